@@ -1,0 +1,395 @@
+//! Quantities to text: the only rounding in the crate.
+
+use super::{Area, Habit, Length, Volume};
+
+/// How a fraction of an inch looks.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
+pub enum FractionStyle {
+    /// `3 7/8`: ASCII, for terminals, files and search.
+    #[default]
+    Plain,
+    /// `3⅞` built as `3⁷⁄₈`: raised top, fraction slash, lowered bottom, for drawings and paper.
+    Built,
+}
+
+/// How lengths of one table or drawing are printed: one unit, one step, held throughout.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum LengthFormat {
+    /// Inches and fractions, to the nearest `1/denominator`.
+    Inches {
+        /// 1, 2, 4, 8, 16, 32 or 64; 0 counts as 1.
+        denominator: u32,
+    },
+    /// Feet, inches and fractions, to the nearest `1/denominator` in.
+    FeetInches {
+        /// 1, 2, 4, 8, 16, 32 or 64; 0 counts as 1.
+        denominator: u32,
+    },
+    /// Decimal feet.
+    Feet {
+        /// Digits after the point.
+        decimals: usize,
+    },
+    /// Millimetres.
+    Millimetres {
+        /// Digits after the point.
+        decimals: usize,
+    },
+    /// Metres.
+    Metres {
+        /// Digits after the point.
+        decimals: usize,
+    },
+}
+
+impl LengthFormat {
+    /// For heights, depths and gaps: sixteenths of an inch, or whole millimetres.
+    pub const fn depth(habit: Habit) -> Self {
+        match habit {
+            Habit::Us => Self::Inches { denominator: 16 },
+            Habit::Metric => Self::Millimetres { decimals: 0 },
+        }
+    }
+
+    /// For plan distances: feet and quarter inches, or metres to 10 mm.
+    pub const fn plan(habit: Habit) -> Self {
+        match habit {
+            Habit::Us => Self::FeetInches { denominator: 4 },
+            Habit::Metric => Self::Metres { decimals: 2 },
+        }
+    }
+
+    /// With its unit: `3 7/8 in`, `4 ft 7 1/4 in`, `98 mm`.
+    pub fn text(self, length: Length) -> String {
+        self.styled(length, FractionStyle::Plain)
+    }
+
+    /// With its unit, the fraction in the style asked for.
+    ///
+    /// # Method
+    /// Nearest step; exactly half-way between two steps goes to the even one, as NIST Handbook 44,
+    /// clause 10.3, has a graduated scale read. Half-way is taken within a ten-millionth of a step,
+    /// since an inch in metres has no exact binary form.
+    /// # Edge cases
+    /// What rounds to nothing prints as `0`, never `-0`. A number that is not finite prints as `?`.
+    pub fn styled(self, length: Length, style: FractionStyle) -> String {
+        match self {
+            Self::FeetInches { denominator } => feet_inches(length, denominator, style, false),
+            _ => format!("{} {}", self.number_styled(length, style), self.unit()),
+        }
+    }
+
+    /// Without its unit, for the cells of a table whose header names it. Feet-inches keeps its marks:
+    /// `4'-7 1/4"`.
+    pub fn number(self, length: Length) -> String {
+        self.number_styled(length, FractionStyle::Plain)
+    }
+
+    /// [`LengthFormat::number`] with the fraction in the style asked for.
+    pub fn number_styled(self, length: Length, style: FractionStyle) -> String {
+        match self {
+            Self::Inches { denominator } => inches_number(length, denominator, style),
+            Self::FeetInches { denominator } => feet_inches(length, denominator, style, true),
+            Self::Feet { decimals } => number_text(length.feet(), decimals),
+            Self::Millimetres { decimals } => number_text(length.mm(), decimals),
+            Self::Metres { decimals } => number_text(length.m(), decimals),
+        }
+    }
+
+    /// Without its unit, with a plus before what is greater than zero: `+1/8`, `-1/8`, `0`.
+    pub fn signed(self, length: Length) -> String {
+        let text = self.number(length);
+        let nothing = !text.contains(|c: char| ('1'..='9').contains(&c));
+        if nothing || text.starts_with('-') || !length.m().is_finite() {
+            text
+        } else {
+            format!("+{text}")
+        }
+    }
+
+    /// Name of the unit, as it stands in a header.
+    pub const fn unit(self) -> &'static str {
+        match self {
+            Self::Inches { .. } => "in",
+            Self::FeetInches { .. } => "ft-in",
+            Self::Feet { .. } => "ft",
+            Self::Millimetres { .. } => "mm",
+            Self::Metres { .. } => "m",
+        }
+    }
+
+    /// The smallest difference the format can show.
+    pub fn step(self) -> Length {
+        let tenths = |decimals: usize| 10f64.powi(-(decimals.min(30) as i32));
+        match self {
+            Self::Inches { denominator } | Self::FeetInches { denominator } => {
+                Length::from_in(1.0 / f64::from(denominator.max(1)))
+            }
+            Self::Feet { decimals } => Length::from_ft(tenths(decimals)),
+            Self::Millimetres { decimals } => Length::from_mm(tenths(decimals)),
+            Self::Metres { decimals } => Length::from_m(tenths(decimals)),
+        }
+    }
+}
+
+/// Inches to the nearest `1/denominator`, with the unit: `3 7/8 in`.
+pub fn inches_text(length: Length, denominator: u32) -> String {
+    LengthFormat::Inches { denominator }.text(length)
+}
+
+/// Feet and inches to the nearest `1/denominator` in: `4 ft 7 1/4 in`, `3 7/8 in`, `4 ft`, `0 in`.
+pub fn feet_inches_text(length: Length, denominator: u32) -> String {
+    LengthFormat::FeetInches { denominator }.text(length)
+}
+
+/// Millimetres with that many decimals: `98 mm`.
+pub fn mm_text(length: Length, decimals: usize) -> String {
+    LengthFormat::Millimetres { decimals }.text(length)
+}
+
+/// Metres with that many decimals: `3.05 m`.
+pub fn m_text(length: Length, decimals: usize) -> String {
+    LengthFormat::Metres { decimals }.text(length)
+}
+
+/// A height, depth or gap in the crew's habit: `3 7/8 in` or `98 mm`.
+pub fn depth_text(length: Length, habit: Habit) -> String {
+    LengthFormat::depth(habit).text(length)
+}
+
+/// A plan distance in the crew's habit: `4 ft 7 1/4 in` or `1.40 m`.
+pub fn length_text(length: Length, habit: Habit) -> String {
+    LengthFormat::plan(habit).text(length)
+}
+
+/// An area: `64.6 sq ft` or `6.00 m²`. Three figures below a thousand, whole numbers above.
+pub fn area_text(area: Area, habit: Habit) -> String {
+    match habit {
+        Habit::Us => format!("{} sq ft", three_figures(area.ft2())),
+        Habit::Metric => format!("{} m²", three_figures(area.m2())),
+    }
+}
+
+/// A volume: `1.29 cu ft` or `36.6 L`. Three figures below a thousand, whole numbers above.
+pub fn volume_text(volume: Volume, habit: Habit) -> String {
+    match habit {
+        Habit::Us => format!("{} cu ft", three_figures(volume.ft3())),
+        Habit::Metric => format!("{} L", three_figures(volume.litres())),
+    }
+}
+
+/// A volume of water: `9 qt` to the nearest half quart, or `8.5 L` to the nearest tenth.
+///
+/// One US liquid quart is 57.75 cubic inches, exact (231 cubic inches to the gallon).
+pub fn water_text(volume: Volume, habit: Habit) -> String {
+    const QUART_M3: f64 = 57.75 * 0.0254 * 0.0254 * 0.0254;
+    match habit {
+        Habit::Us => {
+            let halves = nearest_even(volume.si() / QUART_M3 * 2.0);
+            let decimals = usize::from(halves % 2.0 != 0.0);
+            format!("{} qt", number_text(halves / 2.0, decimals))
+        }
+        Habit::Metric => format!("{} L", number_text(volume.litres(), 1)),
+    }
+}
+
+/// A mass given in kilograms: `110 lb` or `50 kg`. Three figures below a thousand.
+///
+/// One pound is 0.453 592 37 kg, exact (1959 agreement).
+pub fn mass_text(kg: f64, habit: Habit) -> String {
+    match habit {
+        Habit::Us => format!("{} lb", three_figures(kg / POUND_KG)),
+        Habit::Metric => format!("{} kg", three_figures(kg)),
+    }
+}
+
+/// A load given in kilograms per square metre: `7.5 psf` or `37 kg/m²`.
+pub fn load_text(kg_per_m2: f64, habit: Habit) -> String {
+    match habit {
+        Habit::Us => {
+            let psf = kg_per_m2 / POUND_KG * (super::FOOT_M * super::FOOT_M);
+            format!("{} psf", number_text(psf, 1))
+        }
+        Habit::Metric => format!("{} kg/m²", number_text(kg_per_m2, 0)),
+    }
+}
+
+/// One pound in kilograms, exact (1959 agreement).
+pub const POUND_KG: f64 = 0.453_592_37;
+
+/// A share between 0 and 1 as whole percent: `95 %`.
+///
+/// # Edge cases
+/// What is not everything never prints as `100 %`, and what is not nothing never as `0 %`: `over 99 %`,
+/// `under 1 %`.
+pub fn share_text(share: f64) -> String {
+    let percent = share * 100.0;
+    if percent < 100.0 && nearest_even(percent) >= 100.0 {
+        "over 99 %".to_owned()
+    } else if percent > 0.0 && nearest_even(percent) <= 0.0 {
+        "under 1 %".to_owned()
+    } else {
+        format!("{} %", number_text(percent, 0))
+    }
+}
+
+/// A plain number with fixed decimals; half-way goes to the even digit; never `-0`.
+///
+/// # Edge cases
+/// A number that is not finite prints as `?`.
+pub fn number_text(value: f64, decimals: usize) -> String {
+    if !value.is_finite() {
+        return "?".to_owned();
+    }
+    let decimals = decimals.min(12);
+    let scale = 10f64.powi(decimals as i32);
+    let steps = value * scale;
+    // Beyond 2^53 every float is a whole number of steps already.
+    if steps.abs() >= 9.0e15 {
+        return format!("{value:.decimals$}");
+    }
+    let rounded = nearest_even(steps);
+    if rounded == 0.0 {
+        return format!("{:.decimals$}", 0.0);
+    }
+    // The rounded count is a whole number: print it as one and set the point by hand.
+    let digits = format!("{:0>width$}", rounded.abs() as u64, width = decimals + 1);
+    let (whole, tail) = digits.split_at(digits.len() - decimals);
+    let sign = if rounded < 0.0 { "-" } else { "" };
+    if decimals == 0 {
+        format!("{sign}{whole}")
+    } else {
+        format!("{sign}{whole}.{tail}")
+    }
+}
+
+/// Three figures below a thousand, whole numbers above; at most two decimals.
+fn three_figures(value: f64) -> String {
+    let size = value.abs();
+    let decimals = if size < 9.995 {
+        2
+    } else if size < 99.95 {
+        1
+    } else {
+        0
+    };
+    number_text(value, decimals)
+}
+
+/// Nearest whole number, half-way to even, half-way taken within a ten-millionth.
+fn nearest_even(x: f64) -> f64 {
+    let floor = x.floor();
+    let part = x - floor;
+    let up = if (part - 0.5).abs() < 1e-7 {
+        floor % 2.0 != 0.0
+    } else {
+        part > 0.5
+    };
+    // Adding zero turns -0 into 0.
+    floor + f64::from(u8::from(up)) + 0.0
+}
+
+/// Whole inches, top and bottom of the fraction in lowest terms, and the sign.
+struct Split {
+    negative: bool,
+    inches: u64,
+    top: u64,
+    bottom: u64,
+}
+
+fn split(length: Length, denominator: u32) -> Option<Split> {
+    let denominator = u64::from(denominator.clamp(1, 1024));
+    let steps = nearest_even(length.inches() * denominator as f64);
+    if !steps.is_finite() || steps.abs() >= 9.0e15 {
+        return None;
+    }
+    let (negative, steps) = (steps < 0.0, steps.abs() as u64);
+    let (inches, rest) = (steps / denominator, steps % denominator);
+    let shared = gcd(rest, denominator);
+    Some(Split {
+        negative,
+        inches,
+        top: rest / shared,
+        bottom: denominator / shared,
+    })
+}
+
+const fn gcd(mut a: u64, mut b: u64) -> u64 {
+    while b != 0 {
+        (a, b) = (b, a % b);
+    }
+    a
+}
+
+/// `7/8` or `⁷⁄₈`.
+fn fraction(top: u64, bottom: u64, style: FractionStyle) -> String {
+    const RAISED: [char; 10] = ['⁰', '¹', '²', '³', '⁴', '⁵', '⁶', '⁷', '⁸', '⁹'];
+    const LOWERED: [char; 10] = ['₀', '₁', '₂', '₃', '₄', '₅', '₆', '₇', '₈', '₉'];
+    let spell = |n: u64, digits: [char; 10]| -> String {
+        n.to_string()
+            .bytes()
+            .map(|b| digits[usize::from(b - b'0')])
+            .collect()
+    };
+    match style {
+        FractionStyle::Plain => format!("{top}/{bottom}"),
+        FractionStyle::Built => format!("{}\u{2044}{}", spell(top, RAISED), spell(bottom, LOWERED)),
+    }
+}
+
+/// Inches with their fraction; `whole` may be zero.
+fn mixed(inches: u64, top: u64, bottom: u64, style: FractionStyle) -> String {
+    match (inches, top) {
+        (_, 0) => inches.to_string(),
+        (0, _) => fraction(top, bottom, style),
+        _ => {
+            let gap = if style == FractionStyle::Plain {
+                " "
+            } else {
+                ""
+            };
+            format!("{inches}{gap}{}", fraction(top, bottom, style))
+        }
+    }
+}
+
+const fn minus(negative: bool, style: FractionStyle) -> &'static str {
+    match (negative, style) {
+        (false, _) => "",
+        (true, FractionStyle::Plain) => "-",
+        (true, FractionStyle::Built) => "\u{2212}",
+    }
+}
+
+fn inches_number(length: Length, denominator: u32, style: FractionStyle) -> String {
+    match split(length, denominator) {
+        Some(s) => format!(
+            "{}{}",
+            minus(s.negative, style),
+            mixed(s.inches, s.top, s.bottom, style)
+        ),
+        None => "?".to_owned(),
+    }
+}
+
+/// `4 ft 7 1/4 in`, or with marks `4'-7 1/4"`.
+fn feet_inches(length: Length, denominator: u32, style: FractionStyle, marks: bool) -> String {
+    let Some(s) = split(length, denominator) else {
+        return "?".to_owned();
+    };
+    let (feet, inches) = (s.inches / 12, s.inches % 12);
+    let sign = minus(s.negative, style);
+    let small = mixed(inches, s.top, s.bottom, style);
+    if marks {
+        return if feet == 0 {
+            format!("{sign}{small}\"")
+        } else {
+            format!("{sign}{feet}'-{small}\"")
+        };
+    }
+    match (feet, small.as_str()) {
+        (0, _) => format!("{sign}{small} in"),
+        (_, "0") => format!("{sign}{feet} ft"),
+        _ => format!("{sign}{feet} ft {small} in"),
+    }
+}
