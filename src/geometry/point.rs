@@ -1,0 +1,65 @@
+//! A plan point, also used as a plan vector.
+
+use serde::{Deserialize, Serialize};
+
+/// A place in plan, metres: x to the right, y up, seen from above.
+#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize)]
+pub struct Point {
+    /// Metres to the right.
+    pub x: f64,
+    /// Metres up the sheet.
+    pub y: f64,
+}
+
+impl Point {
+    /// A point from its two coordinates.
+    pub const fn new(x: f64, y: f64) -> Self {
+        Self { x, y }
+    }
+
+    /// Length of the vector from the origin.
+    pub fn norm(self) -> f64 {
+        self.x.hypot(self.y)
+    }
+
+    /// Distance to another point.
+    pub fn distance(self, other: Self) -> f64 {
+        (self - other).norm()
+    }
+
+    /// Dot product.
+    pub const fn dot(self, other: Self) -> f64 {
+        self.x * other.x + self.y * other.y
+    }
+
+    /// z of the cross product: positive when `other` lies to the left of `self`.
+    pub const fn cross(self, other: Self) -> f64 {
+        self.x * other.y - self.y * other.x
+    }
+
+    /// The point a share `t` of the way to `other`.
+    pub fn lerp(self, other: Self, t: f64) -> Self {
+        self + (other - self) * t
+    }
+}
+
+impl std::ops::Add for Point {
+    type Output = Self;
+    fn add(self, o: Self) -> Self {
+        Self::new(self.x + o.x, self.y + o.y)
+    }
+}
+
+impl std::ops::Sub for Point {
+    type Output = Self;
+    fn sub(self, o: Self) -> Self {
+        Self::new(self.x - o.x, self.y - o.y)
+    }
+}
+
+impl std::ops::Mul<f64> for Point {
+    type Output = Self;
+    fn mul(self, k: f64) -> Self {
+        Self::new(self.x * k, self.y * k)
+    }
+}
