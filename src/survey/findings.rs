@@ -1,0 +1,451 @@
+//! Readings that look like slips, and blocks of readings that step together. Told, never changed.
+
+use super::slip::{both, likely_slip};
+use super::{Notice, Reading, Severity};
+use crate::geometry::{Point, PointGrid};
+use crate::units::{Comma, Length, LengthUnit, read_length};
+use nalgebra::{Matrix3, Vector3};
+
+/// Beyond this many readings nothing is looked for: a scan has no slips of the hand.
+pub const MOST_SEARCHED: usize = 50_000;
+/// Neighbours that a reading is held against.
+const NEIGHBOURS: usize = 8;
+/// Fewest readings to tell anything from.
+const FEWEST: usize = 12;
+/// A reading is suspect only when it is off by this much, metres: nearly 1/4 in.
+const LEAST_OFF_M: f64 = 0.006;
+/// ... and by this many times the robust spread of all readings about their neighbours.
+const LEAST_RATIO: f64 = 6.0;
+/// The most suspects told one by one.
+const MOST_TOLD: usize = 40;
+/// A block's step is told from this size, metres: a little under 1/16 in.
+const LEAST_STEP_M: f64 = 0.0014;
+/// ... when it is this many times its own standard deviation.
+const STEP_RATIO: f64 = 7.0;
+/// The most steps looked for.
+const MOST_STEPS: usize = 4;
+
+/// Suspect readings and suspect steps, as notices.
+///
+/// # Units, datum, sign
+/// `resolution_m` in metres; `unit` is the unit the raw texts are in, for digits changed about.
+/// # Method
+/// Each reading is held against the plane of least absolute deviation through its eight nearest
+/// neighbours, itself left out; it is suspect when it is off by nearly 1/4 in and by six times the robust
+/// spread (1.4826 times the median absolute deviation) of all readings. The difference is compared
+/// with known slips. Steps: with `b` 0 before and 1 from the k-th reading on, a step `d` adds
+/// `d (b_i - sum w_ij b_j)` to the residual of reading i; `d` is fitted by least squares for every k,
+/// the best k is told, taken out, and the search goes on. docs/methods.md, Readings, units and numbers.
+/// # Edge cases
+/// Nothing for fewer than twelve readings or more than [`MOST_SEARCHED`]. A true step in the floor, such
+/// as a curled joint between two rows, looks the same; the words say so.
+pub fn findings(
+    readings: &[Reading],
+    resolution_m: Option<f64>,
+    unit: Option<LengthUnit>,
+) -> Vec<Notice> {
+    if readings.len() < FEWEST || readings.len() > MOST_SEARCHED {
+        return Vec::new();
+    }
+    let points: Vec<Point> = readings.iter().map(|r| r.at).collect();
+    let heights: Vec<f64> = readings.iter().map(|r| r.elevation.m()).collect();
+    let grid = PointGrid::new(points.clone());
+    let around: Vec<Vec<usize>> = (0..points.len())
+        .map(|i| neighbours(&grid, &points, i))
+        .collect();
+    let (mut notices, smooth) = suspects(readings, &points, &heights, &around, resolution_m, unit);
+    notices.extend(steps(readings, &points, &smooth, &around, resolution_m));
+    notices
+}
+
+/// The nearest other readings, near to far; ties by index.
+fn neighbours(grid: &PointGrid, points: &[Point], i: usize) -> Vec<usize> {
+    let at = points[i];
+    let mut reach = grid.cell_size().max(1e-6) * 1.5;
+    let mut found: Vec<(f64, usize)> = Vec::new();
+    // Doubling reaches across any floor; the bound only guards against odd coordinates.
+    for _ in 0..64 {
+        let half = Point::new(reach, reach);
+        found = grid
+            .in_box(at - half, at + half)
+            .map(|j| (points[j as usize].distance(at), j as usize))
+            .filter(|&(d, j)| j != i && d <= reach)
+            .collect();
+        if found.len() >= NEIGHBOURS.min(points.len() - 1) {
+            break;
+        }
+        reach *= 2.0;
+    }
+    found.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
+    found.into_iter().take(NEIGHBOURS).map(|(_, j)| j).collect()
+}
+
+/// Shares of the neighbours' heights in the height of their weighted least-squares plane at `at`.
+/// `None` where they lie in one line.
+fn plane_shares(at: Point, near: &[Point], weights: &[f64]) -> Option<Vec<f64>> {
+    let size = near
+        .iter()
+        .map(|p| p.distance(at))
+        .fold(0.0, f64::max)
+        .max(1e-9);
+    let rows: Vec<Vector3<f64>> = near
+        .iter()
+        .map(|&p| {
+            let d = (p - at) * (1.0 / size);
+            Vector3::new(1.0, d.x, d.y)
+        })
+        .collect();
+    let mut normal = Matrix3::zeros();
+    for (row, &w) in rows.iter().zip(weights) {
+        normal += row * row.transpose() * w;
+    }
+    let total: f64 = weights.iter().sum();
+    let scaled = normal / total;
+    if scaled.determinant().abs() < 1e-6 {
+        return None;
+    }
+    let inverse = scaled.try_inverse()?;
+    Some(
+        rows.iter()
+            .zip(weights)
+            .map(|(row, w)| (inverse * row).x * w / total)
+            .collect(),
+    )
+}
+
+/// Height of the least-absolute-deviation plane of the neighbours at reading `i`.
+fn robust_height(points: &[Point], heights: &[f64], around: &[usize], i: usize) -> Option<f64> {
+    const ROUNDS: usize = 12;
+    let near: Vec<Point> = around.iter().map(|&j| points[j]).collect();
+    let mut weights = vec![1.0; near.len()];
+    let mut at_i = None;
+    for _ in 0..ROUNDS {
+        let shares = plane_shares(points[i], &near, &weights)?;
+        at_i = Some(
+            shares
+                .iter()
+                .zip(around)
+                .map(|(s, &j)| s * (heights[j] - heights[i]))
+                .sum::<f64>()
+                + heights[i],
+        );
+        // The plane at each neighbour, from the same fit moved there.
+        for k in 0..near.len() {
+            let there = plane_shares_at(points[i], &near, &weights, near[k])?;
+            let plane: f64 = there
+                .iter()
+                .zip(around)
+                .map(|(s, &j)| s * (heights[j] - heights[i]))
+                .sum();
+            let off = heights[around[k]] - heights[i] - plane;
+            weights[k] = 1.0 / off.abs().max(1e-4);
+        }
+        let most = weights.iter().copied().fold(0.0, f64::max).max(1e-300);
+        for w in &mut weights {
+            // Never quite zero: the plane stays determined.
+            *w = (*w / most).max(1e-4);
+        }
+    }
+    at_i
+}
+
+/// Shares for the height of the plane at another place than its middle.
+fn plane_shares_at(
+    middle: Point,
+    near: &[Point],
+    weights: &[f64],
+    there: Point,
+) -> Option<Vec<f64>> {
+    let size = near
+        .iter()
+        .map(|p| p.distance(middle))
+        .fold(0.0, f64::max)
+        .max(1e-9);
+    let row = |p: Point| {
+        let d = (p - middle) * (1.0 / size);
+        Vector3::new(1.0, d.x, d.y)
+    };
+    let mut normal = Matrix3::zeros();
+    for (&p, &w) in near.iter().zip(weights) {
+        normal += row(p) * row(p).transpose() * w;
+    }
+    let inverse = normal.try_inverse()?;
+    let target = row(there);
+    Some(
+        near.iter()
+            .zip(weights)
+            .map(|(&p, w)| target.dot(&(inverse * row(p))) * w)
+            .collect(),
+    )
+}
+
+fn median(values: &mut [f64]) -> f64 {
+    values.sort_by(f64::total_cmp);
+    let n = values.len();
+    if n == 0 {
+        0.0
+    } else if n % 2 == 1 {
+        values[n / 2]
+    } else {
+        (values[n / 2 - 1] + values[n / 2]) / 2.0
+    }
+}
+
+/// The suspects' notices, and heights with the suspects laid onto their neighbours' planes, so that a
+/// lone slip does not pass for a step.
+fn suspects(
+    readings: &[Reading],
+    points: &[Point],
+    heights: &[f64],
+    around: &[Vec<usize>],
+    resolution_m: Option<f64>,
+    unit: Option<LengthUnit>,
+) -> (Vec<Notice>, Vec<f64>) {
+    let off: Vec<f64> = (0..readings.len())
+        .map(|i| robust_height(points, heights, &around[i], i).map_or(0.0, |h| heights[i] - h))
+        .collect();
+    let mut sizes: Vec<f64> = off.iter().map(|r| r.abs()).collect();
+    let spread = 1.4826 * median(&mut sizes);
+    let limit = LEAST_OFF_M
+        .max(LEAST_RATIO * spread)
+        .max(3.0 * resolution_m.unwrap_or(0.0));
+    let mut found: Vec<usize> = (0..readings.len())
+        .filter(|&i| off[i].abs() > limit)
+        .collect();
+    // Beside a large slip its neighbours look off too: of readings that are each other's neighbours
+    // only the farthest off is told.
+    let worse_near = |i: usize| {
+        around[i]
+            .iter()
+            .any(|&j| off[j].abs() > limit && off[j].abs() > 2.0 * off[i].abs())
+    };
+    found.retain(|&i| !worse_near(i));
+    let tolerance = (2.0 * spread).clamp(0.002, 0.004);
+    let untold = found.len().saturating_sub(MOST_TOLD);
+    let mut notices: Vec<Notice> = found
+        .iter()
+        .take(MOST_TOLD)
+        .map(|&i| {
+            let reading = &readings[i];
+            let why = cause(reading, off[i], tolerance, unit)
+                .map_or(String::new(), |words| format!(": it may be {words}"));
+            Notice::new(
+                "suspect-reading",
+                Severity::Warning,
+                place(reading),
+                format!(
+                    "{} ({}) lies {} {} what its neighbours say{why}. Read it again; nothing was changed.",
+                    reading.label,
+                    words_of(reading),
+                    both(Length::from_m(off[i].abs())),
+                    if off[i] > 0.0 { "above" } else { "below" },
+                ),
+            )
+        })
+        .collect();
+    if untold > 0 {
+        notices.push(Notice::new(
+            "suspect-reading",
+            Severity::Warning,
+            "",
+            format!("{untold} more readings lie as far off their neighbours."),
+        ));
+    }
+    let mut smooth = heights.to_vec();
+    for i in found {
+        smooth[i] -= off[i];
+    }
+    (notices, smooth)
+}
+
+fn place(reading: &Reading) -> String {
+    if reading.raw.place.row > 0 {
+        reading.raw.place.to_string()
+    } else {
+        format!("point {}", reading.label)
+    }
+}
+
+fn words_of(reading: &Reading) -> String {
+    if reading.raw.text.is_empty() {
+        "no text".to_owned()
+    } else {
+        format!("read as \u{201c}{}\u{201d}", reading.raw.text)
+    }
+}
+
+/// What may have happened to a reading that is off by so much.
+fn cause(
+    reading: &Reading,
+    off_m: f64,
+    tolerance_m: f64,
+    unit: Option<LengthUnit>,
+) -> Option<String> {
+    let near = |difference: f64| (difference.abs() - off_m.abs()).abs() <= tolerance_m;
+    let slip = likely_slip(off_m, tolerance_m).map(|s| s.words.to_owned());
+    if slip.is_some() {
+        return slip;
+    }
+    let value = read_length(&reading.raw.text, unit, Comma::Auto)
+        .ok()?
+        .length;
+    if let Some(text) = digits_changed_about(&reading.raw.text)
+        .into_iter()
+        .find(|text| {
+            read_length(text, unit, Comma::Auto)
+                .is_ok_and(|other| near(other.length.m() - value.m()))
+        })
+    {
+        return Some(format!("two digits changed about, for {text}"));
+    }
+    // `30 7/8` taken for `31 1/8`: as far on the other side of the numeral.
+    let numeral = if unit.is_none_or(LengthUnit::is_us) {
+        0.0254
+    } else {
+        0.01
+    };
+    let mirrored = 2.0 * (value.m() - (value.m() / numeral).round() * numeral);
+    near(mirrored).then(|| "a mark read from the wrong side of its numeral".to_owned())
+}
+
+/// The text with each pair of neighbouring, different digits changed about.
+fn digits_changed_about(text: &str) -> Vec<String> {
+    let chars: Vec<char> = text.chars().take(24).collect();
+    (1..chars.len())
+        .filter(|&i| {
+            chars[i].is_ascii_digit() && chars[i - 1].is_ascii_digit() && chars[i] != chars[i - 1]
+        })
+        .map(|i| {
+            let mut changed = chars.clone();
+            changed.swap(i - 1, i);
+            changed.into_iter().collect()
+        })
+        .collect()
+}
+
+/// Blocks of readings, in the order of the sheet, that step by one amount against those before.
+fn steps(
+    readings: &[Reading],
+    points: &[Point],
+    heights: &[f64],
+    around: &[Vec<usize>],
+    resolution_m: Option<f64>,
+) -> Vec<Notice> {
+    let n = readings.len();
+    let shares: Vec<Vec<f64>> = (0..n)
+        .map(|i| {
+            let near: Vec<Point> = around[i].iter().map(|&j| points[j]).collect();
+            plane_shares(points[i], &near, &vec![1.0; near.len()]).unwrap_or_default()
+        })
+        .collect();
+    let mut residual: Vec<f64> = (0..n)
+        .map(|i| {
+            shares[i]
+                .iter()
+                .zip(&around[i])
+                .map(|(s, &j)| s * (heights[i] - heights[j]))
+                .sum()
+        })
+        .collect();
+    // Who counts a reading among its neighbours, with which share.
+    let mut used_by: Vec<Vec<(usize, f64)>> = vec![Vec::new(); n];
+    for i in 0..n {
+        for (&share, &j) in shares[i].iter().zip(&around[i]) {
+            used_by[j].push((i, share));
+        }
+    }
+    let mut notices = Vec::new();
+    for _ in 0..MOST_STEPS {
+        let mut sizes: Vec<f64> = residual.iter().map(|r| r.abs()).collect();
+        let spread = (1.4826 * median(&mut sizes)).max(resolution_m.unwrap_or(0.0) * 0.29);
+        let Some((k, step)) = best_step(&residual, &shares, &used_by, spread) else {
+            break;
+        };
+        let pattern = pattern(k, &shares, around);
+        for (r, g) in residual.iter_mut().zip(&pattern) {
+            *r -= step * g;
+        }
+        // Judged by what is left once the step is out, lest it hide in the spread it makes itself.
+        let mut sizes: Vec<f64> = residual.iter().map(|r| r.abs()).collect();
+        let left = (1.4826 * median(&mut sizes)).max(resolution_m.unwrap_or(0.0) * 0.29);
+        let weight: f64 = pattern.iter().map(|g| g * g).sum();
+        if step.abs() < LEAST_STEP_M.max(0.9 * resolution_m.unwrap_or(0.0))
+            || step.abs() * weight.sqrt() < STEP_RATIO * left
+        {
+            break;
+        }
+        let first = &readings[k];
+        notices.push(Notice::new(
+            "readings-step",
+            Severity::Warning,
+            place(first),
+            format!(
+                "From {} ({}) on, readings lie {} {} those before. If there is no joint or step in the floor here, the line was bumped, or the rule was held differently: read a few earlier points again. Nothing was changed.",
+                first.label,
+                words_of(first),
+                both(Length::from_m(step.abs())),
+                if step > 0.0 { "above" } else { "below" },
+            ),
+        ));
+    }
+    notices
+}
+
+/// How a unit step from reading `k` on shows in the residuals.
+fn pattern(k: usize, shares: &[Vec<f64>], around: &[Vec<usize>]) -> Vec<f64> {
+    let after = |i: usize| f64::from(u8::from(i >= k));
+    (0..shares.len())
+        .map(|i| {
+            shares[i]
+                .iter()
+                .zip(&around[i])
+                .map(|(s, &j)| s * (after(i) - after(j)))
+                .sum()
+        })
+        .collect()
+}
+
+/// The change point and step that explain most, when they explain enough.
+fn best_step(
+    residual: &[f64],
+    shares: &[Vec<f64>],
+    used_by: &[Vec<(usize, f64)>],
+    spread: f64,
+) -> Option<(usize, f64)> {
+    /// At least so many readings on either side.
+    const SIDE: usize = 5;
+    /// The pattern must rest on about so many readings.
+    const LEAST_WEIGHT: f64 = 1.5;
+    let n = residual.len();
+    // A lone slip must not pass for a step.
+    let clipped: Vec<f64> = residual
+        .iter()
+        .map(|r| r.clamp(-8.0 * spread, 8.0 * spread))
+        .collect();
+    let sum_of_shares: Vec<f64> = shares.iter().map(|s| s.iter().sum()).collect();
+    // Pattern for k = 0 (all after) is zero; each reading that moves to "before" changes its own entry
+    // and those that count it.
+    let mut g = vec![0.0; n];
+    let (mut rg, mut gg) = (0.0, 0.0);
+    let mut best: Option<(f64, usize, f64)> = None;
+    for k in 1..n {
+        let moved = k - 1;
+        let mut change = |i: usize, by: f64| {
+            rg += clipped[i] * by;
+            gg += (g[i] + by).powi(2) - g[i] * g[i];
+            g[i] += by;
+        };
+        change(moved, -sum_of_shares[moved]);
+        for &(i, share) in &used_by[moved] {
+            change(i, share);
+        }
+        if k < SIDE || n - k < SIDE || gg < LEAST_WEIGHT {
+            continue;
+        }
+        let explained = rg * rg / gg;
+        if best.is_none_or(|(most, _, _)| explained > most) {
+            best = Some((explained, k, rg / gg));
+        }
+    }
+    best.map(|(_, k, step)| (k, step))
+}

@@ -1,0 +1,132 @@
+//! Row 3. What was read on the floor: readings, set-ups, the room; a [`Survey`] cannot be built invalid.
+//!
+//! # Datum and sign
+//! A reading is taken from the level line down to the floor: the larger the reading, the lower the
+//! floor. `elevation = line - reading`, up positive. The sign flips only in [`Elevation::below_line`].
+//! The line of the first set-up is elevation 0 unless the job states its height.
+
+mod elevation;
+pub mod findings;
+mod notice;
+mod reading;
+mod resolution;
+mod room;
+pub mod setups;
+mod slip;
+
+pub use elevation::Elevation;
+pub use notice::{Notice, Severity};
+pub use reading::{Place, RawReading, Reading, SheetName, column_letters};
+pub use resolution::evident_resolution;
+pub use room::{Door, Fixture, Joint, NamedRing, Room, Wall};
+pub use setups::SetUpError;
+pub use slip::{Slip, likely_slip};
+
+/// One room's readings with its outline: the input of everything after import.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Survey {
+    /// Name of the room, as the sheet or the job gives it.
+    pub name: String,
+    /// Every reading that carries a height, in the order of the sheet.
+    pub readings: Vec<Reading>,
+    /// Walls, voids, doors, joints. `None`: only readings are known; their own hull stands in.
+    pub room: Option<Room>,
+    /// Smallest step the readings were taken to, metres, if known or evident from the numbers.
+    pub resolution_m: Option<f64>,
+    /// Everything odd about the readings, none of it acted upon silently.
+    pub notices: Vec<Notice>,
+}
+
+/// Why readings make no survey.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+#[non_exhaustive]
+pub enum SurveyError {
+    /// A place or height that is no finite number.
+    #[error("found reading {label} at ({x}, {y}) m with height {z} m; expected finite numbers")]
+    NotFinite {
+        /// Its name.
+        label: String,
+        /// Metres.
+        x: f64,
+        /// Metres.
+        y: f64,
+        /// Metres.
+        z: f64,
+    },
+    /// A resolution that is no length.
+    #[error("found a resolution of {found_m} m; expected a finite length greater than zero")]
+    Resolution {
+        /// As given, metres.
+        found_m: f64,
+    },
+}
+
+impl Survey {
+    /// A survey of readings made elsewhere than by import, checked.
+    ///
+    /// The resolution is taken from the heights where it is evident ([`evident_resolution`]).
+    /// # Errors
+    /// [`SurveyError::NotFinite`] for the first reading whose place or height is NaN or infinite.
+    pub fn new(name: impl Into<String>, readings: Vec<Reading>) -> Result<Self, SurveyError> {
+        let heights: Vec<f64> = readings.iter().map(|r| r.elevation.m()).collect();
+        let survey = Self {
+            name: name.into(),
+            resolution_m: None,
+            readings,
+            room: None,
+            notices: Vec::new(),
+        };
+        survey.check()?;
+        Ok(Self {
+            resolution_m: evident_resolution(&heights),
+            ..survey
+        })
+    }
+
+    /// Whether every number in it is one that later stages may rely on; for surveys built by hand.
+    ///
+    /// # Errors
+    /// [`SurveyError`] for the first that is not.
+    pub fn check(&self) -> Result<(), SurveyError> {
+        if let Some(found_m) = self.resolution_m
+            && !(found_m.is_finite() && found_m > 0.0)
+        {
+            return Err(SurveyError::Resolution { found_m });
+        }
+        match self
+            .readings
+            .iter()
+            .find(|r| !(r.at.x.is_finite() && r.at.y.is_finite() && r.elevation.m().is_finite()))
+        {
+            None => Ok(()),
+            Some(r) => Err(SurveyError::NotFinite {
+                label: r.label.to_string(),
+                x: r.at.x,
+                y: r.at.y,
+                z: r.elevation.m(),
+            }),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::geometry::Point;
+
+    #[test]
+    fn a_survey_of_numbers_that_are_none_is_refused() {
+        let at = |x, z| Reading::new("P1", Point::new(x, 0.0), Elevation::from_m(z));
+        assert!(Survey::new("a", vec![at(0.0, 1.0)]).is_ok());
+        for bad in [at(f64::NAN, 0.0), at(0.0, f64::INFINITY)] {
+            let error = Survey::new("a", vec![at(0.0, 0.0), bad]);
+            assert!(matches!(error, Err(SurveyError::NotFinite { .. })));
+        }
+        let mut survey = Survey::new("a", vec![at(0.0, 1.0)]).unwrap();
+        survey.resolution_m = Some(0.0);
+        assert!(matches!(
+            survey.check(),
+            Err(SurveyError::Resolution { .. })
+        ));
+    }
+}

@@ -1,0 +1,45 @@
+//! Findings: odd but usable data, told and never acted upon silently.
+
+use serde::{Deserialize, Serialize};
+
+/// How much a notice matters.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Severity {
+    /// Good to know.
+    Note,
+    /// The result stands, but look at this before you rely on it.
+    Warning,
+    /// Work can hurt someone or damage something here.
+    Caution,
+}
+
+/// One finding, with the place it is about.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Notice {
+    /// Short fixed name, kebab-case; a job may silence it by this.
+    pub code: String,
+    /// How much it matters.
+    pub severity: Severity,
+    /// File, sheet and cell, or a spot on the floor; empty when it is about the whole.
+    pub place: String,
+    /// What was found and what to do, in a sentence.
+    pub text: String,
+}
+
+impl Notice {
+    /// A notice with all its parts.
+    pub fn new(
+        code: &str,
+        severity: Severity,
+        place: impl Into<String>,
+        text: impl Into<String>,
+    ) -> Self {
+        Self {
+            code: code.to_owned(),
+            severity,
+            place: place.into(),
+            text: text.into(),
+        }
+    }
+}

@@ -1,0 +1,94 @@
+//! The room around the readings: outline, voids, joints, doors, fixtures.
+
+use crate::geometry::{Point, Region, Ring};
+
+/// A closed line with a name: a column, an island, a shower that keeps its slope.
+#[derive(Debug, Clone, PartialEq)]
+pub struct NamedRing {
+    /// What it is called on drawings.
+    pub name: String,
+    /// Its line.
+    pub ring: Ring,
+}
+
+/// A door or opening in the outline.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Door {
+    /// What it is called on drawings.
+    pub name: String,
+    /// Middle of the opening, on or near the outline.
+    pub at: Point,
+    /// Clear width, metres.
+    pub width_m: f64,
+    /// Space under the leaf above the present floor, metres, if told.
+    pub under_cut_m: Option<f64>,
+    /// Height of the adjoining finished floor above the survey datum, metres, if told.
+    pub adjoining_m: Option<f64>,
+}
+
+/// A named point whose height after the work matters: a drain, a flange, an appliance, a sill.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Fixture {
+    /// What it is called on drawings.
+    pub name: String,
+    /// Where it is.
+    pub at: Point,
+    /// Height that must not be passed, metres above the survey datum, if told.
+    pub limit_m: Option<f64>,
+    /// Whether water must run to it; such a place is never levelled.
+    pub drain: bool,
+}
+
+/// A joint in the slab: nothing is interpolated across it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Joint {
+    /// What it is called.
+    pub name: String,
+    /// Its line, at least two points.
+    pub line: Vec<Point>,
+    /// A movement joint, which must not be covered.
+    pub movement: bool,
+}
+
+/// A wall's name and a point on it, for orientation ("north wall").
+#[derive(Debug, Clone, PartialEq)]
+pub struct Wall {
+    /// Its name.
+    pub name: String,
+    /// Middle of its line.
+    pub at: Point,
+}
+
+/// Everything drawn on the plan that is not a reading.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Room {
+    /// The wall line.
+    pub outline: Ring,
+    /// What stands on the floor and is left out.
+    pub voids: Vec<NamedRing>,
+    /// Areas that must keep their slope: left out of fill and level, reported apart.
+    pub slopes: Vec<NamedRing>,
+    /// Joints.
+    pub joints: Vec<Joint>,
+    /// Doors; the first is the exit of the pour and the place directions are told from.
+    pub doors: Vec<Door>,
+    /// Other named points.
+    pub fixtures: Vec<Fixture>,
+    /// Wall names.
+    pub walls: Vec<Wall>,
+}
+
+impl Room {
+    /// The floor to judge and fill: the outline less voids and less areas that keep their slope.
+    pub fn region(&self) -> Region {
+        Region {
+            outline: self.outline.clone(),
+            voids: self
+                .voids
+                .iter()
+                .chain(&self.slopes)
+                .map(|v| v.ring.clone())
+                .collect(),
+        }
+    }
+}

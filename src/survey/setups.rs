@@ -1,0 +1,418 @@
+//! Several set-ups of the level tied into one survey by points read from more than one of them.
+
+use super::slip::{Slip, both, likely_slip};
+use super::{Notice, Reading, Severity, Survey};
+use crate::geometry::{Point, PointGrid};
+use crate::units::Length;
+use nalgebra::{DMatrix, DVector};
+use std::collections::BTreeMap;
+
+/// Readings nearer to each other than this were taken at one spot, metres.
+pub const SAME_SPOT_M: f64 = 0.025;
+
+/// Same, for two readings that also carry one name, metres.
+pub const SAME_NAME_M: f64 = 0.075;
+
+/// The most that shared points may disagree after tying, metres: 1/8 in, or two steps of the
+/// readings where those are coarser.
+pub const LARGEST_SPREAD_M: f64 = 0.003_175;
+
+/// What tying found.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Tie {
+    /// Added to the elevations of each set-up to bring them to the first, metres, up positive.
+    pub shifts_m: Vec<f64>,
+    /// Points read from more than one set-up.
+    pub shared: Vec<SharedPoint>,
+    /// Greatest disagreement of a shared point after tying, metres; never negative.
+    pub spread_m: f64,
+}
+
+/// A point read from more than one set-up.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SharedPoint {
+    /// Its name, from the first reading.
+    pub label: String,
+    /// Where it is.
+    pub at: Point,
+    /// Highest minus lowest of its heights after tying, metres.
+    pub spread_m: f64,
+    /// Indices of its readings in the slice that was tied.
+    pub readings: Vec<usize>,
+}
+
+/// A shared point that does not fit.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Misfit {
+    /// Its name.
+    pub label: String,
+    /// Where its reading stands, when it stands in a file.
+    pub place: String,
+    /// Set-up of the reading that does not fit.
+    pub set_up: String,
+    /// How far it lies off what the other shared points say, metres, up positive.
+    pub off_m: f64,
+    /// The slip it may come from.
+    pub slip: Option<Slip>,
+}
+
+/// Why set-ups cannot be tied.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+#[non_exhaustive]
+pub enum SetUpError {
+    /// No readings at all.
+    #[error("found no set-up with readings; expected at least one")]
+    Empty,
+    /// A set-up shares no point, even over others, with the first.
+    #[error(
+        "found set-up {set_up} sharing no point with {first}; expected at least one spot, better three, read from both. Read them again from both, within {} of each other in plan",
+        Length::from_m(SAME_SPOT_M).mm()
+    )]
+    NotShared {
+        /// The one left alone.
+        set_up: String,
+        /// The one whose line is kept.
+        first: String,
+    },
+    /// Shared points disagree.
+    #[error("{}", misfit_text(.misfits, .spread_m, .limit_m))]
+    Misfit {
+        /// The points that do not fit; every shared point when there are too few to tell.
+        misfits: Vec<Misfit>,
+        /// Greatest disagreement, metres.
+        spread_m: f64,
+        /// The most allowed, metres.
+        limit_m: f64,
+    },
+}
+
+fn misfit_text(misfits: &[Misfit], spread_m: &f64, limit_m: &f64) -> String {
+    let mut text = format!(
+        "found set-ups that disagree by {} at shared points; expected at most {}.",
+        both(Length::from_m(*spread_m)),
+        both(Length::from_m(*limit_m))
+    );
+    for misfit in misfits {
+        let place = if misfit.place.is_empty() {
+            String::new()
+        } else {
+            format!(" ({})", misfit.place)
+        };
+        text.push_str(&format!(
+            "\nPoint {} from set-up {}{place} lies {} {} what the other shared points say{}. Read it again from both.",
+            misfit.label,
+            misfit.set_up,
+            both(Length::from_m(misfit.off_m.abs())),
+            if misfit.off_m > 0.0 { "above" } else { "below" },
+            match misfit.slip {
+                Some(slip) => format!(": likely {}", slip.words),
+                None => String::new(),
+            }
+        ));
+    }
+    text
+}
+
+/// Ties set-ups read from one room into one survey, at the line of the first.
+///
+/// # Units, datum, sign
+/// Elevations in metres, up positive. Those of the first set-up stay as they are; the others are
+/// shifted as a whole. Nothing is tilted.
+/// # Method
+/// Spots read from two or more set-ups are found by place ([`SAME_SPOT_M`], or [`SAME_NAME_M`] where
+/// the names agree too). One shift for each later set-up makes the sum of squares of the shared
+/// heights about their means least; every reading is kept, none is averaged. docs/methods.md, Readings,
+/// units and numbers.
+/// # Errors
+/// [`SetUpError`]: a set-up that shares no point; shared points that disagree by more than
+/// [`LARGEST_SPREAD_M`] (or two steps of the readings), by name and with the likely slip.
+/// # Edge cases
+/// One set-up is given back as it is. One shared point ties, with a warning that nothing checks it.
+pub fn tie(parts: Vec<(String, Survey)>) -> Result<Survey, SetUpError> {
+    let names: Vec<String> = parts.iter().map(|(n, _)| n.clone()).collect();
+    let mut parts = parts.into_iter().map(|(_, s)| s);
+    let Some(mut whole) = parts.next() else {
+        return Err(SetUpError::Empty);
+    };
+    if names.len() == 1 {
+        return Ok(whole);
+    }
+    for reading in &mut whole.readings {
+        reading.set_up = 0;
+    }
+    for (i, part) in parts.enumerate() {
+        whole.readings.extend(
+            part.readings
+                .into_iter()
+                .map(|r| Reading { set_up: i + 1, ..r }),
+        );
+        whole.notices.extend(part.notices);
+        whole.room = whole.room.or(part.room);
+        whole.resolution_m = match (whole.resolution_m, part.resolution_m) {
+            (Some(a), Some(b)) => Some(a.max(b)),
+            (a, b) => a.or(b),
+        };
+    }
+    let limit = LARGEST_SPREAD_M.max(2.0 * whole.resolution_m.unwrap_or(0.0)) + 1e-9;
+    let found = find_tie(&whole.readings, &names, limit)?;
+    apply(&mut whole, &found, &names);
+    Ok(whole)
+}
+
+/// Shifts the readings and says what was done.
+pub(crate) fn apply(survey: &mut Survey, tie: &Tie, names: &[String]) {
+    for reading in &mut survey.readings {
+        reading.elevation = reading.elevation + Length::from_m(tie.shifts_m[reading.set_up]);
+    }
+    for (k, name) in names.iter().enumerate().skip(1) {
+        let count = tie
+            .shared
+            .iter()
+            .filter(|p| p.readings.iter().any(|&i| survey.readings[i].set_up == k))
+            .count();
+        survey.notices.push(Notice::new(
+            "set-ups-tied",
+            Severity::Note,
+            "",
+            format!(
+                "Set-up {name} was shifted by {} to the line of {}, over {count} shared {}; after that they agree within {}. Both readings of each are kept.",
+                both(Length::from_m(tie.shifts_m[k])),
+                names[0],
+                if count == 1 { "point" } else { "points" },
+                both(Length::from_m(tie.spread_m)),
+            ),
+        ));
+        if count == 1 {
+            survey.notices.push(Notice::new(
+                "set-up-tied-by-one-point",
+                Severity::Warning,
+                "",
+                format!(
+                    "Set-up {name} hangs on one shared point: nothing shows whether it was misread. Read two more from both."
+                ),
+            ));
+        }
+    }
+}
+
+/// Finds shared points and shifts; readings carry their set-up's index.
+pub(crate) fn find_tie(
+    readings: &[Reading],
+    names: &[String],
+    limit_m: f64,
+) -> Result<Tie, SetUpError> {
+    let groups = shared_groups(readings);
+    connected(readings, &groups, names)?;
+    let shifts = least_squares(readings, &groups, names.len(), &vec![1.0; groups.len()]);
+    let spread_of = |shifts: &[f64], group: &[usize]| {
+        let heights = || group.iter().map(|&i| height(readings, shifts, i));
+        heights().fold(f64::NEG_INFINITY, f64::max) - heights().fold(f64::INFINITY, f64::min)
+    };
+    let spread_m = groups
+        .iter()
+        .map(|g| spread_of(&shifts, g))
+        .fold(0.0, f64::max);
+    if spread_m > limit_m {
+        return Err(misfit(readings, &groups, names, limit_m));
+    }
+    Ok(Tie {
+        shared: groups
+            .iter()
+            .map(|group| SharedPoint {
+                label: readings[group[0]].label.to_string(),
+                at: readings[group[0]].at,
+                spread_m: spread_of(&shifts, group),
+                readings: group.clone(),
+            })
+            .collect(),
+        shifts_m: shifts,
+        spread_m,
+    })
+}
+
+fn height(readings: &[Reading], shifts: &[f64], i: usize) -> f64 {
+    readings[i].elevation.m() + shifts[readings[i].set_up]
+}
+
+/// Readings of one spot from more than one set-up, each group in reading order.
+fn shared_groups(readings: &[Reading]) -> Vec<Vec<usize>> {
+    let grid = PointGrid::new(readings.iter().map(|r| r.at).collect());
+    let mut root: Vec<usize> = (0..readings.len()).collect();
+    fn find(root: &mut [usize], mut i: usize) -> usize {
+        // Halving the path bounds the walk: every step comes nearer to the root.
+        while root[i] != i {
+            root[i] = root[root[i]];
+            i = root[i];
+        }
+        i
+    }
+    let reach = Point::new(SAME_NAME_M, SAME_NAME_M);
+    for (i, reading) in readings.iter().enumerate() {
+        for j in grid.in_box(reading.at - reach, reading.at + reach) {
+            let j = j as usize;
+            let other = &readings[j];
+            if j >= i || other.set_up == reading.set_up {
+                continue;
+            }
+            let apart = other.at.distance(reading.at);
+            let named = !reading.label.is_empty()
+                && reading.label.eq_ignore_ascii_case(&other.label)
+                && apart <= SAME_NAME_M;
+            if named || apart <= SAME_SPOT_M {
+                let (a, b) = (find(&mut root, i), find(&mut root, j));
+                root[a.max(b)] = a.min(b);
+            }
+        }
+    }
+    let mut groups: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
+    for i in 0..readings.len() {
+        groups.entry(find(&mut root, i)).or_default().push(i);
+    }
+    groups
+        .into_values()
+        .filter(|g| {
+            g.iter()
+                .any(|&i| readings[i].set_up != readings[g[0]].set_up)
+        })
+        .collect()
+}
+
+/// Whether every set-up hangs together with the first.
+fn connected(
+    readings: &[Reading],
+    groups: &[Vec<usize>],
+    names: &[String],
+) -> Result<(), SetUpError> {
+    let mut reached = vec![false; names.len()];
+    reached[0] = true;
+    // Each round reaches one more set-up or is the last.
+    for _ in 0..names.len() {
+        for group in groups {
+            if group.iter().any(|&i| reached[readings[i].set_up]) {
+                for &i in group {
+                    reached[readings[i].set_up] = true;
+                }
+            }
+        }
+    }
+    match reached.iter().position(|r| !r) {
+        Some(alone) => Err(SetUpError::NotShared {
+            set_up: names[alone].clone(),
+            first: names[0].clone(),
+        }),
+        None => Ok(()),
+    }
+}
+
+/// Shifts, the first 0, that make the weighted sum of squares of shared heights about their group
+/// means least.
+fn least_squares(
+    readings: &[Reading],
+    groups: &[Vec<usize>],
+    set_ups: usize,
+    weights: &[f64],
+) -> Vec<f64> {
+    let n = set_ups - 1;
+    let mut normal = DMatrix::<f64>::zeros(n, n);
+    let mut right = DVector::<f64>::zeros(n);
+    for (group, weight) in groups.iter().zip(weights) {
+        let share = 1.0 / group.len() as f64;
+        // Heights about their mean, so that far-off elevations lose no digits.
+        let mean = group
+            .iter()
+            .map(|&i| readings[i].elevation.m())
+            .sum::<f64>()
+            * share;
+        for &i in group {
+            let a = readings[i].set_up;
+            if a == 0 {
+                continue;
+            }
+            right[a - 1] -= weight * (readings[i].elevation.m() - mean);
+            normal[(a - 1, a - 1)] += weight;
+            for &j in group {
+                let b = readings[j].set_up;
+                if b > 0 {
+                    normal[(a - 1, b - 1)] -= weight * share;
+                }
+            }
+        }
+    }
+    let mut shifts = vec![0.0];
+    match normal.cholesky() {
+        Some(factor) => shifts.extend(factor.solve(&right).iter()),
+        // Every set-up is connected, so the matrix is positive definite but for rounding.
+        None => shifts.extend(std::iter::repeat_n(0.0, n)),
+    }
+    shifts
+}
+
+/// Names the shared points that do not fit.
+///
+/// Least squares spreads one slip over all points; weights that fall with the misfit (least absolute
+/// values, by repeated weighting) leave it where it is.
+fn misfit(
+    readings: &[Reading],
+    groups: &[Vec<usize>],
+    names: &[String],
+    limit_m: f64,
+) -> SetUpError {
+    const ROUNDS: usize = 60;
+    let mut weights = vec![1.0; groups.len()];
+    let mut shifts = least_squares(readings, groups, names.len(), &weights);
+    for _ in 0..ROUNDS {
+        for (weight, group) in weights.iter_mut().zip(groups) {
+            let heights: Vec<f64> = group
+                .iter()
+                .map(|&i| height(readings, &shifts, i))
+                .collect();
+            let mean = heights.iter().sum::<f64>() / heights.len() as f64;
+            let off = heights.iter().map(|h| (h - mean).abs()).sum::<f64>();
+            *weight = 1.0 / off.max(1e-5);
+        }
+        shifts = least_squares(readings, groups, names.len(), &weights);
+    }
+    let mut spread = 0.0f64;
+    let mut misfits = Vec::new();
+    // With two shared points or fewer there is no telling which is wrong: all are named.
+    let telling = groups.len() > 2;
+    for group in groups {
+        let heights: Vec<f64> = group
+            .iter()
+            .map(|&i| height(readings, &shifts, i))
+            .collect();
+        let mut sorted = heights.clone();
+        sorted.sort_by(f64::total_cmp);
+        let range = sorted[sorted.len() - 1] - sorted[0];
+        spread = spread.max(range);
+        if telling && range <= limit_m {
+            continue;
+        }
+        // The reading farthest from the group's own first; of two, the later set-up's.
+        let base = heights[0];
+        let (at, off) = heights
+            .iter()
+            .enumerate()
+            .skip(1)
+            .map(|(k, h)| (k, h - base))
+            .max_by(|a, b| a.1.abs().total_cmp(&b.1.abs()))
+            .unwrap_or((0, 0.0));
+        let reading = &readings[group[at]];
+        misfits.push(Misfit {
+            label: reading.label.to_string(),
+            place: if reading.raw.place.row > 0 {
+                reading.raw.place.to_string()
+            } else {
+                String::new()
+            },
+            set_up: names[reading.set_up].clone(),
+            off_m: off,
+            slip: likely_slip(off, limit_m.min(LARGEST_SPREAD_M)),
+        });
+    }
+    SetUpError::Misfit {
+        misfits,
+        spread_m: spread,
+        limit_m,
+    }
+}

@@ -1,0 +1,74 @@
+//! Slips of the hand and eye that a difference may come from.
+
+use crate::units::{FractionStyle, INCH_M, Length, LengthFormat};
+
+/// A difference of height that a known slip makes.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Slip {
+    /// Size of the slip, metres.
+    pub size_m: f64,
+    /// What happens, in a few words.
+    pub words: &'static str,
+}
+
+/// Slips in the order of preference where two are equally near.
+const SLIPS: [Slip; 6] = [
+    Slip {
+        size_m: INCH_M,
+        words: "a slip of 1 in, such as a rule held at its 1 in mark",
+    },
+    Slip {
+        size_m: INCH_M / 2.0,
+        words: "a slip of 1/2 in, such as a mark read from the wrong side of its numeral",
+    },
+    Slip {
+        size_m: 12.0 * INCH_M,
+        words: "a slip of 1 ft",
+    },
+    Slip {
+        size_m: 0.01,
+        words: "a slip of 10 mm, such as a mark read from the wrong side of its numeral",
+    },
+    Slip {
+        size_m: 0.1,
+        words: "a slip of 100 mm, such as a rule held at its 100 mm mark",
+    },
+    Slip {
+        size_m: 10.0 * INCH_M,
+        words: "a slip of 10 in",
+    },
+];
+
+/// The slip that a difference is nearest to, when it is within the tolerance of one.
+pub fn likely_slip(difference_m: f64, tolerance_m: f64) -> Option<Slip> {
+    let off = |slip: &Slip| (difference_m.abs() - slip.size_m).abs();
+    SLIPS
+        .into_iter()
+        .filter(|s| off(s) <= tolerance_m)
+        .min_by(|a, b| off(a).total_cmp(&off(b)))
+}
+
+/// A height difference in both habits, since a slip shows in the one it was made in: `15/16 in (23.8 mm)`.
+pub(super) fn both(length: Length) -> String {
+    let inches = LengthFormat::Inches { denominator: 16 };
+    format!(
+        "{} ({})",
+        inches.styled(length, FractionStyle::Plain),
+        LengthFormat::Millimetres { decimals: 1 }.text(length)
+    )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_difference_is_told_as_the_nearest_slip() {
+        // ORACLE: hand. 15/16 in is 1/16 from an inch; 11 mm is nearer to 10 mm than to 1/2 in.
+        let name = |mm: f64| likely_slip(mm / 1000.0, 0.0025).map(|s| s.size_m);
+        assert_eq!(name(15.0 / 16.0 * 25.4), Some(INCH_M));
+        assert_eq!(name(11.0), Some(0.01));
+        assert_eq!(name(-304.0), Some(12.0 * INCH_M));
+        assert_eq!(name(60.0), None);
+    }
+}
