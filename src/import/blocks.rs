@@ -1,0 +1,399 @@
+//! Where the tables lie on a sheet: title and setting rows, then a list or a matrix, once or stacked.
+
+use super::dates::date_text;
+use super::error::{Fault, Faults, quoted};
+use super::headers::{
+    Field, Heading, Setting, heading, is_no_reading, is_summary, meaning, setting,
+};
+use super::options::{ImportOptions, Layout, Meaning, Spacing};
+use super::table::{Kind, Row, Table};
+use super::understood::SkippedCell;
+use crate::units::{Comma, Length, LengthUnit, read_length};
+use std::ops::Range;
+
+/// What setting rows said; a later row stands over an earlier one.
+#[derive(Debug, Clone, Default)]
+pub(super) struct Settings {
+    pub plan: Option<LengthUnit>,
+    pub reading: Option<LengthUnit>,
+    pub meaning: Option<Meaning>,
+    pub spacing: Option<Spacing>,
+    pub first_row_far: Option<bool>,
+    pub x_leftward: Option<bool>,
+}
+
+/// One table of a sheet. Row indices count over the rows that the [`Table`] kept.
+#[derive(Debug, Clone)]
+pub(super) struct Block {
+    pub name: Option<String>,
+    pub settings: Settings,
+    pub shape: Shape,
+    /// Header row; `None` for a list without one.
+    pub header: Option<usize>,
+    pub body: Range<usize>,
+    /// Rows above it that were passed over.
+    pub passed: Vec<SkippedCell>,
+}
+
+/// What kind of table it is.
+#[derive(Debug, Clone)]
+pub(super) enum Shape {
+    /// Headings by column.
+    List(Vec<Heading>),
+    /// Column of the row headings.
+    Matrix(usize),
+}
+
+/// A list's header: a row that names x and y, or one of them and a reading.
+fn list_header(row: Row<'_>) -> Option<Vec<Heading>> {
+    let headings: Vec<Heading> = row.cells().map(|c| heading(c.text)).collect();
+    let has = |wanted: fn(&Field) -> bool| headings.iter().any(|h| wanted(&h.field));
+    let (x, y) = (has(|f| *f == Field::X), has(|f| *f == Field::Y));
+    let reading = has(|f| matches!(f, Field::Reading(_)));
+    ((x && y) || ((x || y) && reading)).then_some(headings)
+}
+
+/// A row of units under a header: every filled cell is one.
+fn units_row(row: Row<'_>) -> bool {
+    let mut any = false;
+    for cell in row.filled() {
+        let word = cell.text.trim_matches(['(', ')', '[', ']']);
+        if LengthUnit::from_word(word).is_none() {
+            return false;
+        }
+        any = true;
+    }
+    any
+}
+
+fn looks_numeric(text: &str) -> bool {
+    text.trim_start_matches(['-', '+', '\'', '\u{2212}'])
+        .starts_with(|c: char| c.is_ascii_digit() || c == '.' || "\u{bc}\u{bd}\u{be}".contains(c))
+}
+
+/// A row heading or column heading of a matrix: a distance, a letter, a number, or a summary word.
+fn heading_like(text: &str) -> bool {
+    (looks_numeric(text) && date_text(text).is_none())
+        || is_summary(text)
+        || super::axis::name_part(text).is_some()
+}
+
+fn matrix_header(table: &Table, at: usize) -> Option<usize> {
+    let row = table.row(at);
+    let below = (at + 1..table.len())
+        .map(|i| table.row(i))
+        .find(|r| !r.is_blank())?;
+    let first = |r: Row<'_>| r.filled().next().map(|c| c.column as usize - 1);
+    let corner = first(row)?.min(first(below)?);
+    let mut heads = row
+        .filled()
+        .filter(|c| c.column as usize - 1 > corner)
+        .peekable();
+    let corner_cell = row.cell(corner);
+    let corner_fits = corner_cell.is_blank()
+        || (corner_cell.kind == Kind::Text && !looks_numeric(corner_cell.text));
+    let heads_fit = heads.peek().is_some() && heads.all(|c| heading_like(c.text));
+    let below_fits = !below.cell(corner).is_blank()
+        && heading_like(below.cell(corner).text)
+        && below
+            .filled()
+            .filter(|c| c.column as usize - 1 > corner)
+            .any(|c| c.kind != Kind::Text || looks_numeric(c.text) || is_no_reading(c.text));
+    (corner_fits && heads_fit && below_fits).then_some(corner)
+}
+
+/// Finds the tables.
+pub(super) fn find(table: &Table, options: &ImportOptions, faults: &mut Faults) -> Vec<Block> {
+    if options.layout == Layout::List
+        && let Some(block) = headerless(table)
+    {
+        return vec![block];
+    }
+    let mut blocks: Vec<Block> = Vec::new();
+    let mut settings = Settings::default();
+    let mut name = None;
+    let mut passed = Vec::new();
+    let mut at = 0;
+    while at < table.len() {
+        let row = table.row(at);
+        if row.is_blank() {
+            at += 1;
+            continue;
+        }
+        if setting_row(table, row, &mut settings, &mut name, faults) {
+            at += 1;
+            continue;
+        }
+        if options.layout != Layout::Matrix
+            && let Some(mut headings) = list_header(row)
+        {
+            let header = at;
+            at += 1;
+            if at < table.len() && units_row(table.row(at)) {
+                add_units(&mut headings, table.row(at));
+                at += 1;
+            }
+            let end = list_end(table, at);
+            blocks.push(Block {
+                name: name.take(),
+                settings: settings.clone(),
+                shape: Shape::List(headings),
+                header: Some(header),
+                body: at..end,
+                passed: std::mem::take(&mut passed),
+            });
+            at = end;
+            continue;
+        }
+        if options.layout != Layout::List
+            && let Some(corner) = matrix_header(table, at)
+        {
+            let end = matrix_end(table, at, corner);
+            blocks.push(Block {
+                name: name.take(),
+                settings: settings.clone(),
+                shape: Shape::Matrix(corner),
+                header: Some(at),
+                body: at + 1..end,
+                passed: std::mem::take(&mut passed),
+            });
+            at = end;
+            continue;
+        }
+        at += 1;
+        let filled = row.filled().count();
+        let numbers = row
+            .filled()
+            .filter(|c| c.kind == Kind::Number || looks_numeric(c.text))
+            .count();
+        if filled == 1 && numbers == 0 {
+            name = row.filled().next().map(|c| c.text.to_owned());
+        } else if numbers >= 2 {
+            // A list that continues under the header above, past a title row.
+            if let Some(Block {
+                shape: Shape::List(headings),
+                header,
+                settings,
+                ..
+            }) = blocks.last().cloned()
+                && name.is_some()
+            {
+                let end = list_end(table, at);
+                blocks.push(Block {
+                    name: name.take(),
+                    settings,
+                    shape: Shape::List(headings),
+                    header,
+                    body: at - 1..end,
+                    passed: Vec::new(),
+                });
+                at = end;
+                continue;
+            }
+            faults.add(
+                Fault::Layout,
+                table.place(row.number, 0),
+                format!(
+                    "a row of numbers under no header, beginning {}",
+                    quoted(row.filled().next().map_or("", |c| c.text))
+                ),
+                "a header row such as x_ft,y_ft,reading_in, or a first row and column of distances",
+                "See docs/formats.md for both layouts.",
+            );
+        } else {
+            passed.extend(row.filled().map(|c| SkippedCell {
+                place: table.place(c.row, c.column),
+                text: c.text.to_owned(),
+                why: "outside the tables",
+            }));
+        }
+    }
+    if let Some(last) = blocks.last_mut() {
+        last.passed.append(&mut passed);
+    }
+    blocks
+}
+
+/// Three columns of numbers and nothing else, when the caller says that this is a list.
+fn headerless(table: &Table) -> Option<Block> {
+    let mut rows = table.rows().filter(|r| !r.is_blank());
+    let first = rows.next()?;
+    let three = |r: &Row<'_>| r.filled().count() == 3 && r.len() >= 3 && !r.cell(0).is_blank();
+    let plain = |r: &Row<'_>| r.filled().all(|c| looks_numeric(c.text));
+    if !three(&first) || !plain(&first) {
+        return None;
+    }
+    let fields = [Field::X, Field::Y, Field::Reading(Meaning::Down)];
+    Some(Block {
+        name: None,
+        settings: Settings::default(),
+        shape: Shape::List(fields.map(|field| Heading { field, unit: None }).to_vec()),
+        header: None,
+        body: 0..table.len(),
+        passed: Vec::new(),
+    })
+}
+
+fn add_units(headings: &mut [Heading], row: Row<'_>) {
+    for (i, heading) in headings.iter_mut().enumerate() {
+        let word = row.cell(i).text.trim_matches(['(', ')', '[', ']']);
+        if let Some(unit) = LengthUnit::from_word(word) {
+            heading.unit = Some(unit);
+        }
+    }
+}
+
+/// A list ends at another header, or at a title behind a blank row.
+fn list_end(table: &Table, start: usize) -> usize {
+    let mut last_number = if start == 0 {
+        0
+    } else {
+        table.row(start - 1).number
+    };
+    for at in start..table.len() {
+        let row = table.row(at);
+        let gap = row.number > last_number + 1;
+        if row.is_blank() {
+            continue;
+        }
+        let Some(first) = row.filled().next() else {
+            continue;
+        };
+        let wordy = first.kind == Kind::Text && first.text.starts_with(|c: char| c.is_alphabetic());
+        if wordy {
+            if list_header(row).is_some() {
+                return at;
+            }
+            let alone = row.filled().count() == 1 && first.column == 1;
+            let header_next = (at + 1..table.len())
+                .map(|i| table.row(i))
+                .find(|r| !r.is_blank())
+                .is_some_and(|r| list_header(r).is_some());
+            if alone && !is_summary(first.text) && (gap || header_next) {
+                return at;
+            }
+            if setting(first.text).is_some_and(|(_, v)| v.is_some() || row.filled().count() == 2)
+                && gap
+            {
+                return at;
+            }
+        }
+        last_number = row.number;
+    }
+    table.len()
+}
+
+/// A matrix ends at a blank row, at another header, or at a row that is a lone word.
+fn matrix_end(table: &Table, header: usize, corner: usize) -> usize {
+    let mut last_number = table.row(header).number;
+    for at in header + 1..table.len() {
+        let row = table.row(at);
+        if row.is_blank() {
+            continue;
+        }
+        let gap = row.number > last_number + 1;
+        let first = row.cell(corner);
+        let starts_anew = matrix_header(table, at).is_some() || list_header(row).is_some();
+        let lone_word = row.filled().count() == 1 && !looks_numeric(first.text);
+        // Behind a blank row only a row that plainly goes on with the same table belongs to it.
+        let goes_on = looks_numeric(first.text) && row.filled().count() >= 2;
+        if (gap && (starts_anew || !goes_on)) || lone_word {
+            return at;
+        }
+        last_number = row.number;
+    }
+    table.len()
+}
+
+/// Takes a setting row in; `false` when it is none.
+fn setting_row(
+    table: &Table,
+    row: Row<'_>,
+    settings: &mut Settings,
+    name: &mut Option<String>,
+    faults: &mut Faults,
+) -> bool {
+    let mut filled = row.filled();
+    let Some(first) = filled.next() else {
+        return false;
+    };
+    let Some((kind, inline)) = setting(first.text) else {
+        return false;
+    };
+    let (value, at) = match (inline, filled.next()) {
+        (Some(value), None) => (value, first),
+        (None, Some(cell)) => (cell.text, cell),
+        _ => return false,
+    };
+    if filled.next().is_some() {
+        return false;
+    }
+    let mut wrong = |expected: &str| {
+        faults.add(
+            Fault::Setting,
+            table.place(at.row, at.column),
+            quoted(value),
+            expected,
+            "",
+        );
+    };
+    match kind {
+        Setting::Room => *name = Some(value.to_owned()),
+        Setting::PlanUnit | Setting::ReadingUnit | Setting::Units => {
+            match LengthUnit::from_word(value) {
+                None => wrong("one of ft, in, ft-in, mm, cm, m"),
+                unit => {
+                    if kind != Setting::ReadingUnit {
+                        settings.plan = unit;
+                    }
+                    if kind != Setting::PlanUnit {
+                        settings.reading = unit;
+                    }
+                }
+            }
+        }
+        Setting::Meaning => match meaning(value) {
+            None => wrong("down, up or elevation"),
+            meaning => settings.meaning = meaning,
+        },
+        Setting::Spacing => match parse_spacing(value) {
+            None => wrong("a length with its unit, such as 2 ft, or two such as 2 ft x 30 in"),
+            spacing => settings.spacing = spacing,
+        },
+        Setting::FirstRow => match value.trim().to_lowercase().as_str() {
+            "far" | "far wall" | "top" => settings.first_row_far = Some(true),
+            "near" | "near wall" | "bottom" => settings.first_row_far = Some(false),
+            _ => wrong("near or far"),
+        },
+        Setting::XRuns => match value.trim().to_lowercase().as_str() {
+            "right" | "rightward" | "left to right" => settings.x_leftward = Some(false),
+            "left" | "leftward" | "right to left" => settings.x_leftward = Some(true),
+            _ => wrong("right or left"),
+        },
+    }
+    true
+}
+
+/// `2 ft`, or `2 ft x 30 in`: columns first, rows second.
+pub(super) fn parse_spacing(text: &str) -> Option<Spacing> {
+    let one = |text: &str| -> Option<Length> {
+        let length = read_length(text, None, Comma::Auto).ok()?.length;
+        (length.m() > 0.0).then_some(length)
+    };
+    if let Some(both) = one(text) {
+        return Some(Spacing {
+            across: both,
+            along: both,
+        });
+    }
+    let (a, b) = text.split_once([' ', '\u{d7}', '*']).and_then(|_| {
+        text.split_once(" x ")
+            .or_else(|| text.split_once('\u{d7}'))
+            .or_else(|| text.split_once(" by "))
+            .or_else(|| text.split_once('*'))
+    })?;
+    Some(Spacing {
+        across: one(a)?,
+        along: one(b)?,
+    })
+}

@@ -1,0 +1,342 @@
+//! One cell to a length, a "no reading", or a fault.
+
+use super::dates::{DateSeen, Typed, date_of_serial, date_text, fraction_typed};
+use super::error::{Fault, Faults, quoted};
+use super::headers::is_no_reading;
+use super::options::Meaning;
+use super::table::{Cell, Kind};
+use crate::survey::Place;
+use crate::units::{Comma, Length, LengthError, LengthUnit, WrittenLength, read_length};
+
+/// The largest reading down from or up to a line: 20 ft, more than any storey a line is set in.
+pub(super) const LARGEST_READING: Length = Length::from_ft(20.0);
+
+/// How the cells of one column, or of one matrix, are to be taken.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct CellRule {
+    /// Unit of bare numbers.
+    pub unit: Option<LengthUnit>,
+    /// What commas mean in text cells.
+    pub comma: Comma,
+    /// Read dates back as fractions.
+    pub dates_as_fractions: bool,
+    /// Take whole numbers of five digits, in feet or inches, for the day numbers of dates: no reading
+    /// is that large, but a plan coordinate may be.
+    pub day_numbers: bool,
+}
+
+/// What a cell turned out to hold.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) enum Seen {
+    /// Nothing was read there.
+    NoReading,
+    /// A length.
+    Length(WrittenLength),
+    /// A length got back from a date, by the caller's leave.
+    Recovered(WrittenLength, Typed),
+}
+
+/// Why a cell is not a length.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct CellFault {
+    pub fault: Fault,
+    pub found: String,
+    pub expected: String,
+    pub remedy: String,
+}
+
+impl CellFault {
+    fn new(fault: Fault, found: String, expected: &str, remedy: impl Into<String>) -> Self {
+        Self {
+            fault,
+            found,
+            expected: expected.to_owned(),
+            remedy: remedy.into(),
+        }
+    }
+
+    pub(super) fn report(self, faults: &mut Faults, place: Place) {
+        faults.add(self.fault, place, self.found, self.expected, self.remedy);
+    }
+}
+
+/// Reads a cell as a length.
+pub(super) fn length(cell: Cell<'_>, rule: CellRule) -> Result<Seen, CellFault> {
+    if cell.kind == Kind::Error || is_error_text(cell.text) {
+        return Err(CellFault::new(
+            Fault::ErrorCell,
+            format!("the spreadsheet error {}", cell.text),
+            "a number",
+            "Mend the formula, or clear the cell if nothing was read there.",
+        ));
+    }
+    if cell.kind == Kind::Number {
+        return number(cell, rule);
+    }
+    if cell.kind != Kind::Date {
+        // Most cells are numbers: try that before the words for nothing.
+        match read_length(cell.text, rule.unit, rule.comma) {
+            Ok(written) => {
+                let value = || cell.text.parse::<f64>().unwrap_or(0.0);
+                if written.unit.is_none()
+                    && cell.text.len() == 5
+                    && let Some(date) = day_number(value(), rule)
+                {
+                    return dated(cell, date, rule);
+                }
+                return refuse_mixed(cell, rule, written);
+            }
+            Err(error) if !is_no_reading(cell.text) => {
+                if let Some(date) = date_text(cell.text) {
+                    return dated(cell, date, rule);
+                }
+                return Err(from_text(cell, error));
+            }
+            Err(_) => return Ok(Seen::NoReading),
+        }
+    }
+    match date_text(cell.text) {
+        Some(date) => dated(cell, date, rule),
+        None => Err(from_text(
+            cell,
+            LengthError::NotALength {
+                found: cell.text.to_owned(),
+            },
+        )),
+    }
+}
+
+/// A workbook's number: it carries no unit and no commas of its own.
+fn number(cell: Cell<'_>, rule: CellRule) -> Result<Seen, CellFault> {
+    let Ok(value) = cell.text.parse::<f64>() else {
+        return Err(not_finite(cell));
+    };
+    if !value.is_finite() {
+        return Err(not_finite(cell));
+    }
+    let Some(unit) = rule.unit else {
+        return Err(missing_unit(cell));
+    };
+    if let Some(date) = day_number(value, rule) {
+        return dated(cell, date, rule);
+    }
+    if unit == LengthUnit::FeetInches && value != 0.0 {
+        return Err(from_text(
+            cell,
+            LengthError::UnmarkedFeetInches {
+                found: cell.text.to_owned(),
+            },
+        ));
+    }
+    let decimals = cell.text.split_once('.').map_or(0, |(_, d)| d.len() as u32);
+    Ok(Seen::Length(WrittenLength {
+        length: unit.length(value),
+        unit: None,
+        fraction: None,
+        decimals,
+        signed: value < 0.0,
+    }))
+}
+
+/// The date whose day number a value is: 1954 to 2118, whole, where feet or inches are read.
+fn day_number(value: f64, rule: CellRule) -> Option<DateSeen> {
+    let fits = rule.day_numbers
+        && rule.unit.is_some_and(LengthUnit::is_us)
+        && (20_000.0..80_000.0).contains(&value)
+        && value.fract() == 0.0;
+    fits.then(|| date_of_serial(value as u32)).flatten()
+}
+
+/// A date: refused, with what it probably was; or that, by leave.
+fn dated(cell: Cell<'_>, date: DateSeen, rule: CellRule) -> Result<Seen, CellFault> {
+    let typed = fraction_typed(date).filter(|_| rule.unit.is_none_or(LengthUnit::is_us));
+    if let (true, Some((whole, top, bottom)), Some(unit)) =
+        (rule.dates_as_fractions, typed, rule.unit)
+    {
+        let written = WrittenLength {
+            length: Length::from_m(
+                (f64::from(whole) + f64::from(top) / f64::from(bottom)) * unit.metres(),
+            ),
+            unit: None,
+            fraction: Some((top, bottom)),
+            decimals: 0,
+            signed: false,
+        };
+        return Ok(Seen::Recovered(written, (whole, top, bottom)));
+    }
+    let found = if cell.text.bytes().all(|b| b.is_ascii_digit()) {
+        format!("{}, a day number", cell.text)
+    } else {
+        format!("{}, a date", quoted(cell.text))
+    };
+    let remedy = match typed {
+        Some(typed) => format!(
+            "It was probably {}: type it as text (or as 0 {}), or read all such cells so with --dates-as-fractions.",
+            typed_text(typed),
+            typed_text(typed)
+        ),
+        None => "Type the reading again in a cell formatted as text.".to_owned(),
+    };
+    Err(CellFault::new(Fault::BecameDate, found, "a length", remedy))
+}
+
+/// `3/8`, `2 3/8`.
+pub(super) fn typed_text((whole, top, bottom): Typed) -> String {
+    if whole == 0 {
+        format!("{top}/{bottom}")
+    } else {
+        format!("{whole} {top}/{bottom}")
+    }
+}
+
+fn refuse_mixed(cell: Cell<'_>, rule: CellRule, written: WrittenLength) -> Result<Seen, CellFault> {
+    if let (Some(own), Some(stated)) = (written.unit, rule.unit)
+        && own.is_us() != stated.is_us()
+    {
+        return Err(CellFault::new(
+            Fault::MixedUnits,
+            format!("{}, in {own}", quoted(cell.text)),
+            &format!("{stated}, as the header or flag says"),
+            "Bring the column to one unit.",
+        ));
+    }
+    Ok(Seen::Length(written))
+}
+
+fn missing_unit(cell: Cell<'_>) -> CellFault {
+    CellFault::new(
+        Fault::MissingUnit,
+        format!("{} with no unit", quoted(cell.text)),
+        "one of ft, in, ft-in, mm, cm, m",
+        "",
+    )
+}
+
+fn not_finite(cell: Cell<'_>) -> CellFault {
+    CellFault::new(
+        Fault::NotFinite,
+        quoted(cell.text),
+        "a finite number",
+        "Clear the cell if nothing was read there.",
+    )
+}
+
+fn from_text(cell: Cell<'_>, error: LengthError) -> CellFault {
+    let lower = cell.text.to_lowercase();
+    let bare = lower.trim_start_matches(['-', '+']);
+    if matches!(bare, "nan" | "inf" | "infinity" | "\u{221e}") {
+        return not_finite(cell);
+    }
+    let (fault, expected, remedy) = match &error {
+        LengthError::MissingUnit { .. } => return missing_unit(cell),
+        LengthError::NotFinite { .. } => return not_finite(cell),
+        LengthError::AmbiguousComma {
+            grouped, decimal, ..
+        } => (
+            Fault::NotALength,
+            "a number that can be read one way".to_owned(),
+            format!(
+                "It could be {grouped} or {decimal}: write decimals with a point, thousands with nothing."
+            ),
+        ),
+        LengthError::UnmarkedFeetInches { .. } => (
+            Fault::NotALength,
+            "feet and inches marked, as in 4' 7 1/4\"".to_owned(),
+            "Mark the number with ' or \", or state the unit in or ft.".to_owned(),
+        ),
+        LengthError::ImproperFraction { .. } => (
+            Fault::NotALength,
+            "a fraction whose top is smaller than its bottom, as in 3 7/8".to_owned(),
+            "Put the blank between inches and fraction back.".to_owned(),
+        ),
+        LengthError::InchesOverTwelve { .. } => (
+            Fault::NotALength,
+            "less than 12 inches beside feet".to_owned(),
+            "An apostrophe is read as feet, never as a thousands mark.".to_owned(),
+        ),
+        LengthError::MetricFraction { unit, .. } => (
+            Fault::MixedUnits,
+            format!("decimals, since the unit is {unit}"),
+            "If these are inches, state the unit in.".to_owned(),
+        ),
+        _ if !cell.text.is_empty() && cell.text.bytes().all(|b| b == b'#') => (
+            Fault::ErrorCell,
+            "a number".to_owned(),
+            "The column was too narrow when the file was saved: widen it and export again."
+                .to_owned(),
+        ),
+        _ => (
+            Fault::NotALength,
+            "a length such as 3 7/8, 4'-7 1/4\", 98 or 9.8, or nothing".to_owned(),
+            "Leave the cell blank, or write x, where nothing was read.".to_owned(),
+        ),
+    };
+    CellFault {
+        fault,
+        found: quoted(cell.text),
+        expected,
+        remedy,
+    }
+}
+
+/// The error words of spreadsheets, as exported to text.
+fn is_error_text(text: &str) -> bool {
+    if let Some(code) = text.strip_prefix("Err:") {
+        return code.bytes().all(|b| b.is_ascii_digit());
+    }
+    text.starts_with('#')
+        && matches!(
+            text.to_uppercase().as_str(),
+            "#DIV/0!"
+                | "#N/A"
+                | "#NAME?"
+                | "#NULL!"
+                | "#NUM!"
+                | "#REF!"
+                | "#VALUE!"
+                | "#SPILL!"
+                | "#CALC!"
+                | "#NV"
+                | "#WERT!"
+                | "#BEZUG!"
+                | "#ZAHL!"
+                | "#GETTING_DATA"
+        )
+}
+
+/// Refuses what can be written but not be read off a rule: zero, minus, plus, forty feet.
+pub(super) fn plausible(
+    cell: Cell<'_>,
+    written: WrittenLength,
+    meaning: Meaning,
+) -> Result<(), CellFault> {
+    if meaning == Meaning::Elevation {
+        return Ok(());
+    }
+    let m = written.length.m();
+    if m == 0.0 {
+        return Err(CellFault::new(
+            Fault::Zero,
+            format!("{}, a reading of zero", quoted(cell.text)),
+            "a distance from the line to the floor",
+            "Leave the cell blank, or write x, where nothing was read; state --meaning elevation if these are heights.",
+        ));
+    }
+    if written.signed {
+        return Err(CellFault::new(
+            Fault::Signed,
+            format!("{}, with a sign", quoted(cell.text)),
+            "a distance from the line to the floor, which has no sign",
+            "State --meaning elevation if these are heights above or below a mark.",
+        ));
+    }
+    if m > LARGEST_READING.m() {
+        return Err(CellFault::new(
+            Fault::OutOfRange,
+            quoted(cell.text),
+            "a reading between 0 and 20 ft (6.1 m)",
+            "Is the unit right?",
+        ));
+    }
+    Ok(())
+}

@@ -1,0 +1,262 @@
+//! Checks on a room as a whole, and the survey that comes of it.
+
+use super::error::{Fault, Faults};
+use super::options::{ImportOptions, Meaning};
+use super::room::RawRoom;
+use super::understood::UnderstoodRoom;
+use crate::geometry::Point;
+use crate::survey::findings::findings;
+use crate::survey::setups::{LARGEST_SPREAD_M, apply, find_tie};
+use crate::survey::{Notice, Reading, Severity, Survey, column_letters, evident_resolution};
+use crate::units::{FractionStyle, Length, LengthFormat, LengthUnit};
+use ecow::eco_format;
+use std::collections::HashMap;
+
+/// Two readings of one spot may differ by this much before they disagree: 1/16 in.
+const SAME_SPOT: Length = Length::from_in(1.0 / 16.0);
+/// Heights of one floor that differ by more than this are in the wrong unit or from two floors: 20 ft.
+const LARGEST_SPREAD: Length = Length::from_ft(20.0);
+/// Up to this many readings a list without point names gets grid names.
+const MOST_NAMED: usize = 200_000;
+
+/// Names, checks, resolution; the survey and what was understood of it.
+pub(super) fn finish(
+    mut room: RawRoom,
+    options: &ImportOptions,
+    faults: &mut Faults,
+) -> (Survey, UnderstoodRoom) {
+    let format = format_of(&room);
+    name_points(&mut room.readings);
+    let before = faults.is_empty();
+    if before {
+        spread(&room, format, faults);
+        duplicates(&mut room, format, faults);
+        shape(&room, options, faults);
+    }
+    let lengths: Vec<f64> = room
+        .readings
+        .iter()
+        .map(|r| match room.about.meaning {
+            Meaning::Elevation => r.elevation.m(),
+            Meaning::Down | Meaning::Up => (room.about.line - r.elevation).m(),
+        })
+        .collect();
+    let resolution_m = evident_resolution(&lengths);
+    room.close();
+    let name = room.name.unwrap_or_default();
+    room.about.name.clone_from(&name);
+    let mut survey = Survey {
+        name,
+        readings: room.readings,
+        room: None,
+        resolution_m,
+        notices: room.notices,
+    };
+    if before && faults.is_empty() && room.about.set_ups.len() > 1 {
+        tie_set_ups(&mut survey, &room.about, faults);
+    }
+    if faults.is_empty() {
+        let found = findings(
+            &survey.readings,
+            survey.resolution_m,
+            room.about.reading_unit,
+        );
+        survey.notices.extend(found);
+    }
+    (survey, room.about)
+}
+
+/// Brings the set-ups that a column names to the line of the first.
+fn tie_set_ups(survey: &mut Survey, about: &UnderstoodRoom, faults: &mut Faults) {
+    let limit = LARGEST_SPREAD_M.max(2.0 * survey.resolution_m.unwrap_or(0.0)) + 1e-9;
+    match find_tie(&survey.readings, &about.set_ups, limit) {
+        Ok(tie) => apply(survey, &tie, &about.set_ups),
+        Err(error) => faults.add(
+            Fault::SetUps,
+            about.header.clone(),
+            error.to_string().trim_start_matches("found "),
+            "set-ups that agree at the spots they share",
+            "",
+        ),
+    }
+}
+
+/// How heights are told in this room's messages: in its own unit.
+fn format_of(room: &RawRoom) -> LengthFormat {
+    match room.about.reading_unit {
+        Some(LengthUnit::Foot) => LengthFormat::Feet { decimals: 3 },
+        Some(unit) if !unit.is_us() => LengthFormat::Millimetres { decimals: 1 },
+        _ => LengthFormat::Inches { denominator: 32 },
+    }
+}
+
+/// Names for points without one: grid names where the points lie on a grid, else P1, P2, ...
+fn name_points(readings: &mut [Reading]) {
+    if readings.iter().all(|r| !r.label.is_empty()) {
+        return;
+    }
+    let grid = (readings.len() <= MOST_NAMED)
+        .then(|| grid_lines(readings))
+        .flatten();
+    for (i, reading) in readings.iter_mut().enumerate() {
+        if !reading.label.is_empty() {
+            continue;
+        }
+        reading.label = match &grid {
+            Some((xs, ys)) => {
+                let rank = |list: &[f64], v: f64| {
+                    list.partition_point(|&w| w.total_cmp(&v).is_lt()) as u32 + 1
+                };
+                eco_format!(
+                    "{}{}",
+                    column_letters(rank(xs, reading.at.x)),
+                    rank(ys, reading.at.y)
+                )
+            }
+            None => eco_format!("P{}", i + 1),
+        };
+    }
+}
+
+/// The different x and y, sorted, when at least a third of the places they make were read.
+fn grid_lines(readings: &[Reading]) -> Option<(Vec<f64>, Vec<f64>)> {
+    let lines = |of: fn(&Reading) -> f64| {
+        let mut list: Vec<f64> = readings.iter().map(of).collect();
+        list.sort_by(f64::total_cmp);
+        list.dedup();
+        list
+    };
+    let (xs, ys) = (lines(|r| r.at.x), lines(|r| r.at.y));
+    (xs.len().saturating_mul(ys.len()) <= readings.len().saturating_mul(3)).then_some((xs, ys))
+}
+
+fn spread(room: &RawRoom, format: LengthFormat, faults: &mut Faults) {
+    let key = |r: &&Reading| r.elevation.m();
+    let low = room
+        .readings
+        .iter()
+        .min_by(|a, b| key(a).total_cmp(&key(b)));
+    let high = room
+        .readings
+        .iter()
+        .max_by(|a, b| key(a).total_cmp(&key(b)));
+    if let (Some(low), Some(high)) = (low, high) {
+        let between = high.elevation - low.elevation;
+        if between > LARGEST_SPREAD {
+            faults.add(
+                Fault::OutOfRange,
+                high.raw.place.clone(),
+                format!(
+                    "heights {} apart, here and at {}",
+                    format.text(between),
+                    low.raw.place
+                ),
+                "one floor, within 20 ft (6.1 m) from high to low",
+                "Is the unit right, and is this one room?",
+            );
+        }
+    }
+}
+
+/// One spot read twice from one set-up: told when it agrees, refused when it does not.
+fn duplicates(room: &mut RawRoom, format: LengthFormat, faults: &mut Faults) {
+    let mut seen: HashMap<(u64, u64, usize), u32> = HashMap::with_capacity(room.readings.len());
+    let mut agreeing = 0usize;
+    let mut first_agreeing = None;
+    for (i, reading) in room.readings.iter().enumerate() {
+        // Adding zero makes -0 and 0 one place.
+        let spot = (
+            (reading.at.x + 0.0).to_bits(),
+            (reading.at.y + 0.0).to_bits(),
+            reading.set_up,
+        );
+        let Some(&earlier) = seen.get(&spot) else {
+            seen.insert(spot, i as u32);
+            continue;
+        };
+        let other = &room.readings[earlier as usize];
+        let between = (reading.elevation - other.elevation).abs();
+        if between.m() > SAME_SPOT.m() + 1e-9 {
+            faults.add(
+                Fault::Disagree,
+                reading.raw.place.clone(),
+                format!(
+                    "{} read again as \u{201c}{}\u{201d}, after \u{201c}{}\u{201d} at {}: {} apart",
+                    reading.label,
+                    reading.raw.text,
+                    other.raw.text,
+                    other.raw.place,
+                    format.styled(between, FractionStyle::Plain)
+                ),
+                "one height for one spot, within 1/16 in (1.6 mm)",
+                "Delete the wrong one, or give the later one its own set-up.",
+            );
+        } else {
+            agreeing += 1;
+            first_agreeing.get_or_insert_with(|| reading.raw.place.to_string());
+        }
+    }
+    if let Some(place) = first_agreeing {
+        room.notices.push(Notice::new(
+            "read-twice",
+            Severity::Note,
+            place,
+            format!(
+                "{agreeing} {} of a spot read before; they agree within 1/16 in and are kept.",
+                if agreeing == 1 {
+                    "reading is"
+                } else {
+                    "readings are"
+                }
+            ),
+        ));
+    }
+}
+
+/// At least three readings, not all in one line.
+fn shape(room: &RawRoom, options: &ImportOptions, faults: &mut Faults) {
+    let place = room.about.header.clone();
+    let count = room.readings.len();
+    if count == 0 {
+        faults.add(
+            Fault::TooFew,
+            place,
+            "no readings",
+            "at least three",
+            "See what was understood with the read command.",
+        );
+    } else if options.accept_line {
+    } else if count < 3 {
+        faults.add(
+            Fault::TooFew,
+            place,
+            format!("{count} reading{}", if count == 1 { "" } else { "s" }),
+            "at least three, not in one line",
+            "",
+        );
+    } else if one_line(room.readings.iter().map(|r| r.at)) {
+        faults.add(
+            Fault::OneLine,
+            place,
+            format!("{count} readings, all in one line"),
+            "readings across the floor",
+            "Read a second line beside it; a single line has no area.",
+        );
+    }
+}
+
+/// Whether all points lie within a millionth of their extent of one line.
+fn one_line(points: impl Iterator<Item = Point> + Clone) -> bool {
+    let Some(first) = points.clone().next() else {
+        return true;
+    };
+    let far = points
+        .clone()
+        .max_by(|a, b| a.distance(first).total_cmp(&b.distance(first)))
+        .unwrap_or(first);
+    let along = far - first;
+    let length = along.norm();
+    points
+        .map(|p| along.cross(p - first).abs())
+        .all(|twice_area| twice_area <= 1e-6 * length * length)
+}

@@ -1,0 +1,253 @@
+//! What the words above a column mean: which field, in which unit.
+
+use super::options::Meaning;
+use crate::units::LengthUnit;
+
+/// What a column of a list holds.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, serde::Serialize, serde::Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Field {
+    /// Point name.
+    Point,
+    /// Plan distance to the right.
+    X,
+    /// Plan distance up the plan.
+    Y,
+    /// Distance down from the line, or a height, as told beside it.
+    Reading(Meaning),
+    /// Free words.
+    Note,
+    /// Name of the set-up a reading was taken from.
+    SetUp,
+    /// Name of the room.
+    Room,
+    /// A heading that is not known; the column is not used.
+    Unknown,
+}
+
+/// A column heading taken apart.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Heading {
+    pub field: Field,
+    pub unit: Option<LengthUnit>,
+}
+
+/// Takes `x_ft`, `x (m)`, `Reading [mm]`, `Elevation, in` apart.
+pub(super) fn heading(text: &str) -> Heading {
+    let (words, unit) = split_unit(text);
+    Heading {
+        field: field(&words),
+        unit,
+    }
+}
+
+/// Name and unit of a heading. The unit stands in brackets, or is its last word.
+pub(super) fn split_unit(text: &str) -> (String, Option<LengthUnit>) {
+    let lower = text.trim().to_lowercase();
+    if let Some(open) = lower.find(['(', '['])
+        && let Some(close) = lower[open..].find([')', ']'])
+    {
+        let inner = &lower[open + 1..open + close];
+        if let Some(unit) = LengthUnit::from_word(inner).or_else(|| last_unit(inner)) {
+            let rest = format!("{} {}", &lower[..open], &lower[open + close + 1..]);
+            return (tidy(&rest), Some(unit));
+        }
+    }
+    let words = tidy(&lower);
+    let list: Vec<&str> = words.split(' ').collect();
+    // `ft in` is one unit of two words.
+    for count in [2, 1] {
+        if list.len() > count {
+            let tail = list[list.len() - count..].join("-");
+            if let Some(unit) = LengthUnit::from_word(&tail)
+                && (count == 1 || unit == LengthUnit::FeetInches)
+            {
+                let mut head = &list[..list.len() - count];
+                // `reading in mm`, but also `reading in`.
+                if let [rest @ .., "in"] = head
+                    && count == 1
+                    && !rest.is_empty()
+                {
+                    head = rest;
+                }
+                return (head.join(" "), Some(unit));
+            }
+        }
+    }
+    (words, None)
+}
+
+/// The unit among the words of a bracket, `reading in mm`.
+fn last_unit(text: &str) -> Option<LengthUnit> {
+    text.split([' ', ',', ';'])
+        .next_back()
+        .and_then(LengthUnit::from_word)
+}
+
+/// Lower-case words set apart by single blanks.
+fn tidy(text: &str) -> String {
+    text.split(|c: char| {
+        c.is_whitespace() || matches!(c, '_' | ',' | ':' | '.' | '/' | '(' | ')' | '[' | ']')
+    })
+    .filter(|w| !w.is_empty())
+    .collect::<Vec<_>>()
+    .join(" ")
+}
+
+fn field(words: &str) -> Field {
+    match words {
+        "point" | "points" | "pt" | "id" | "name" | "label" | "station" | "mark" | "no" | "nr"
+        | "number" | "#" | "point name" | "point no" | "point id" | "point number" | "node" => {
+            Field::Point
+        }
+        "x" | "e" | "east" | "easting" | "x dist" | "x distance" | "across" | "distance x" => {
+            Field::X
+        }
+        "y" | "n" | "north" | "northing" | "y dist" | "y distance" | "along" | "distance y" => {
+            Field::Y
+        }
+        "reading" | "readings" | "down" | "drop" | "rod" | "staff" | "rod reading"
+        | "staff reading" | "laser reading" | "reading down" | "down from line"
+        | "down from laser" | "measured" | "measurement" | "value" => Field::Reading(Meaning::Down),
+        "up" | "reading up" | "up to line" | "up to laser" => Field::Reading(Meaning::Up),
+        "elevation" | "elevations" | "elev" | "el" | "z" | "level" | "levels" | "rl"
+        | "reduced level" | "height" | "heights" | "floor level" | "floor height" => {
+            Field::Reading(Meaning::Elevation)
+        }
+        "note" | "notes" | "remark" | "remarks" | "comment" | "comments" | "description" => {
+            Field::Note
+        }
+        "set-up" | "setup" | "set up" | "set-ups" | "instrument" | "instrument set-up" => {
+            Field::SetUp
+        }
+        "room" | "area" | "space" | "zone" => Field::Room,
+        _ => Field::Unknown,
+    }
+}
+
+/// Whether a word heads a row or column of averages, totals or the like.
+pub(super) fn is_summary(text: &str) -> bool {
+    let words = tidy(&text.to_lowercase());
+    let first = words.split(' ').next().unwrap_or_default();
+    matches!(
+        first,
+        "average"
+            | "avg"
+            | "ave"
+            | "mean"
+            | "median"
+            | "total"
+            | "totals"
+            | "sum"
+            | "subtotal"
+            | "min"
+            | "minimum"
+            | "max"
+            | "maximum"
+            | "count"
+            | "range"
+            | "stdev"
+            | "std"
+            | "difference"
+            | "diff"
+            | "high"
+            | "low"
+            | "highest"
+            | "lowest"
+            | "spread"
+            | "mittelwert"
+            | "moyenne"
+            | "summe"
+    )
+}
+
+/// Whether a cell says in words that nothing was read there.
+pub(super) fn is_no_reading(text: &str) -> bool {
+    let word = text.trim().trim_matches(['.', '(', ')']).to_lowercase();
+    matches!(
+        word.as_str(),
+        "" | "x"
+            | "xx"
+            | "xxx"
+            | "-"
+            | "--"
+            | "---"
+            | "\u{2013}"
+            | "\u{2014}"
+            | "\u{2212}"
+            | "col"
+            | "column"
+            | "wall"
+            | "n/a"
+            | "na"
+            | "none"
+            | "nil"
+            | "void"
+            | "island"
+            | "tub"
+            | "post"
+            | "pier"
+            | "cabinet"
+            | "cab"
+            | "obstacle"
+            | "blocked"
+            | "obstructed"
+            | "no reading"
+            | "not read"
+            | "nr"
+            | "n/r"
+            | "*"
+            | "/"
+            | "out"
+            | "closed"
+    )
+}
+
+/// A setting in a row above a table: `reading unit, in`.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Setting {
+    Room,
+    PlanUnit,
+    ReadingUnit,
+    Units,
+    Meaning,
+    Spacing,
+    FirstRow,
+    XRuns,
+}
+
+/// Words that name a setting, with the value when it follows a colon in the same cell.
+pub(super) fn setting(text: &str) -> Option<(Setting, Option<&str>)> {
+    let (key, value) = match text.split_once([':', '=']) {
+        Some((key, value)) if !value.trim().is_empty() => (key, Some(value.trim())),
+        Some((key, _)) => (key, None),
+        None => (text, None),
+    };
+    let setting = match tidy(&key.to_lowercase()).as_str() {
+        "room" | "room name" | "area name" => Setting::Room,
+        "plan unit" | "plan units" | "grid unit" | "grid units" | "plan" => Setting::PlanUnit,
+        "reading unit" | "reading units" | "readings" | "readings in" | "unit of readings" => {
+            Setting::ReadingUnit
+        }
+        "unit" | "units" | "all units" => Setting::Units,
+        "meaning" | "readings are" => Setting::Meaning,
+        "spacing" | "grid" | "grid spacing" => Setting::Spacing,
+        "first row" => Setting::FirstRow,
+        "x runs" | "first column" => Setting::XRuns,
+        _ => return None,
+    };
+    Some((setting, value))
+}
+
+/// The meaning that a word stands for.
+pub(super) fn meaning(text: &str) -> Option<Meaning> {
+    match field(&tidy(&text.to_lowercase())) {
+        Field::Reading(meaning) => Some(meaning),
+        _ => match tidy(&text.to_lowercase()).as_str() {
+            "down from the line" | "drops" => Some(Meaning::Down),
+            "up to the line" => Some(Meaning::Up),
+            "elevation of the floor" | "height of the floor" => Some(Meaning::Elevation),
+            _ => None,
+        },
+    }
+}

@@ -1,0 +1,198 @@
+//! Row 4. Cells of CSV, TSV, XLSX, XLS and ODS files to a survey.
+//!
+//! [`read`] takes a file in memory and what the caller knows about it, and gives one survey for each
+//! room with a record of what was understood, or every fault at once with its cell. Layouts, units and
+//! words for "no reading": docs/formats.md. Nothing is guessed that changes a number: a unit that
+//! stands nowhere is an error.
+//!
+//! The steps: bytes to cells (`text_file`, `workbook`), cells to tables on the sheet (`blocks`), a
+//! table to readings (`matrix`, `list`, `cells`), the room as a whole (`check`).
+
+mod axis;
+mod blocks;
+mod cells;
+mod check;
+mod dates;
+mod error;
+mod headers;
+mod list;
+mod matrix;
+mod options;
+mod outline;
+mod room;
+mod table;
+mod text_file;
+mod understood;
+mod workbook;
+mod xls_guard;
+mod zip_guard;
+
+pub use error::{Fault, ImportError, ImportErrors};
+pub use headers::Field;
+pub use options::{ImportOptions, Layout, Meaning, Orientation, Source, Spacing};
+pub use outline::outline;
+pub use understood::{Imported, SeenCell, SkippedCell, Understood, UnderstoodRoom, UsedColumn};
+
+use crate::units::Comma;
+use blocks::Shape;
+use error::Faults;
+use table::Table;
+
+/// Reads a file of readings.
+///
+/// # Units, datum, sign
+/// Metres out; elevations up positive, the level line at [`ImportOptions::line`].
+/// # Errors
+/// [`ImportErrors`]: every fault found, each with file, sheet and cell, what was found, what was
+/// expected and what to do. Nothing is returned in part.
+/// # Edge cases
+/// Cells without a reading are counted and listed, never taken for zero.
+/// # Example
+/// ```
+/// use birdbath::import::{read, ImportOptions, Source};
+/// let text = "x_ft,y_ft,reading_in\n0,0,31 1/4\n2,0,31 1/4\n0,2,31 3/16\n2,2,31 1/8\n";
+/// let source = Source { name: "bath.csv", bytes: text.as_bytes() };
+/// let imported = read(&source, &ImportOptions::default()).unwrap();
+/// assert_eq!(imported.surveys[0].readings.len(), 4);
+/// ```
+pub fn read(source: &Source<'_>, options: &ImportOptions) -> Result<Imported, ImportErrors> {
+    let (table, comma, understood) = open(source, options)?;
+    let mut faults = Faults::default();
+    let blocks = blocks::find(&table, options, &mut faults);
+    let mut rooms = Vec::new();
+    for block in &blocks {
+        match &block.shape {
+            Shape::List(headings) => rooms.extend(list::read(
+                &table,
+                block,
+                headings,
+                comma,
+                options,
+                &mut faults,
+            )),
+            Shape::Matrix(corner) => rooms.push(matrix::read(
+                &table,
+                block,
+                *corner,
+                comma,
+                options,
+                &mut faults,
+            )),
+        }
+    }
+    if blocks.is_empty() && faults.is_empty() {
+        faults.add(
+            Fault::Layout,
+            table.place(0, 0),
+            "no table of readings",
+            "a header row such as x_ft,y_ft,reading_in, or a first row and column of distances",
+            "See docs/formats.md for both layouts.",
+        );
+    }
+    name_rooms(&mut rooms, &understood);
+    let rooms = choose_room(rooms, options, &table, &mut faults);
+    // A scan's cells take as much room as its readings: let them go before the checks need room.
+    drop(table);
+    let (surveys, about) = rooms
+        .into_iter()
+        .map(|room| check::finish(room, options, &mut faults))
+        .unzip();
+    faults.or(Imported {
+        surveys,
+        understood: Understood {
+            rooms: about,
+            ..understood
+        },
+    })
+}
+
+/// Bytes to cells, by what the bytes are, whatever the file's name ends in.
+fn open(
+    source: &Source<'_>,
+    options: &ImportOptions,
+) -> Result<(Table, Comma, Understood), ImportErrors> {
+    if workbook::is_workbook(source.bytes) {
+        let book = workbook::read(source, options)?;
+        let understood = Understood {
+            file: source.name.to_owned(),
+            format: book.format,
+            encoding: None,
+            separator: None,
+            decimal_comma: false,
+            sheet: Some(book.sheet),
+            sheets: book.sheets,
+            rooms: Vec::new(),
+        };
+        return Ok((book.table, Comma::Auto, understood));
+    }
+    let (table, form) = text_file::read(source, options)?;
+    let understood = Understood {
+        file: source.name.to_owned(),
+        format: "CSV",
+        encoding: Some(form.encoding),
+        separator: Some(match form.delimiter {
+            b',' => "comma",
+            b';' => "semicolon",
+            b'\t' => "tab",
+            b'|' => "bar",
+            b' ' => "blanks",
+            _ => "as stated",
+        }),
+        decimal_comma: form.comma == Comma::Decimal,
+        sheet: None,
+        sheets: Vec::new(),
+        rooms: Vec::new(),
+    };
+    Ok((table, form.comma, understood))
+}
+
+/// Rooms without a name: the sheet's or the file's when there is one room, numbers when several.
+fn name_rooms(rooms: &mut [room::RawRoom], understood: &Understood) {
+    let several = rooms.len() > 1;
+    for (i, room) in rooms.iter_mut().enumerate() {
+        room.name.get_or_insert_with(|| {
+            if several {
+                return format!("Room {}", i + 1);
+            }
+            let file = understood
+                .file
+                .rsplit(['/', '\\'])
+                .next()
+                .unwrap_or_default();
+            let stem = file.rsplit_once('.').map_or(file, |(stem, _)| stem);
+            understood.sheet.clone().unwrap_or_else(|| stem.to_owned())
+        });
+    }
+}
+
+/// The room asked for; a lone room is called what the caller calls it.
+fn choose_room(
+    mut rooms: Vec<room::RawRoom>,
+    options: &ImportOptions,
+    table: &Table,
+    faults: &mut Faults,
+) -> Vec<room::RawRoom> {
+    let Some(wanted) = &options.room else {
+        return rooms;
+    };
+    if let [room] = &mut rooms[..] {
+        room.name = Some(wanted.clone());
+        return rooms;
+    }
+    let names: Vec<String> = rooms.iter().filter_map(|r| r.name.clone()).collect();
+    let (fitting, _): (Vec<_>, Vec<_>) = rooms.into_iter().partition(|r| {
+        r.name
+            .as_deref()
+            .is_some_and(|n| n.trim().eq_ignore_ascii_case(wanted.trim()))
+    });
+    if fitting.is_empty() && !names.is_empty() {
+        faults.add(
+            Fault::Room,
+            table.place(0, 0),
+            format!("no room \u{201c}{wanted}\u{201d}"),
+            format!("one of: {}", names.join(", ")),
+            "",
+        );
+    }
+    fitting
+}

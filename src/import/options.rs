@@ -1,0 +1,131 @@
+//! What the caller knows about a file beforehand.
+
+use crate::survey::Elevation;
+use crate::units::{Length, LengthUnit};
+
+/// A file in memory.
+#[derive(Debug, Clone, Copy)]
+pub struct Source<'a> {
+    /// Name as the user gave it; messages begin with it.
+    pub name: &'a str,
+    /// Its bytes.
+    pub bytes: &'a [u8],
+}
+
+/// What the numbers of a sheet measure.
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, Hash, Default, serde::Serialize, serde::Deserialize,
+)]
+#[serde(rename_all = "lowercase")]
+pub enum Meaning {
+    /// Distance from the level line down to the floor: larger is lower.
+    #[default]
+    Down,
+    /// Distance from the floor up to a level line overhead: the same length measured the other way,
+    /// so larger is lower here too.
+    Up,
+    /// Height of the floor: larger is higher.
+    Elevation,
+}
+
+impl Meaning {
+    /// In words, for what was understood.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Down => "distance down from the line to the floor (larger is lower)",
+            Self::Up => "distance up from the floor to a line overhead (larger is lower)",
+            Self::Elevation => "height of the floor (larger is higher)",
+        }
+    }
+}
+
+/// How a sheet is laid out.
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, Hash, Default, serde::Serialize, serde::Deserialize,
+)]
+#[serde(rename_all = "lowercase")]
+pub enum Layout {
+    /// Found from the cells: a row that names x, y and a reading makes a list, anything else a matrix.
+    #[default]
+    Auto,
+    /// First row and first column hold distances, letters or numbers.
+    Matrix,
+    /// One reading a row, under a header that names the columns. Without a header, and only when this
+    /// layout is asked for: exactly three columns, x, y, reading.
+    List,
+}
+
+/// Distance between the columns and between the rows of a matrix headed by letters or numbers.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Spacing {
+    /// From column to column.
+    pub across: Length,
+    /// From row to row.
+    pub along: Length,
+}
+
+/// How a matrix lies on the floor.
+///
+/// As it stands, x grows with the columns to the right and y with the rows, so the first row is the
+/// near side (y smallest) when its distances grow downwards. Distances in the first row and column
+/// are plan coordinates as written unless one of these is set.
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, Hash, Default, serde::Serialize, serde::Deserialize,
+)]
+pub struct Orientation {
+    /// The first row is the far wall: y is counted up from the last row.
+    pub first_row_far: bool,
+    /// x runs from right to left: it is counted from the last column.
+    pub x_leftward: bool,
+}
+
+/// What the caller states about a file. What is `None` must stand in the file itself.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ImportOptions {
+    /// Sheet of a workbook; needed when more than one holds cells.
+    pub sheet: Option<String>,
+    /// The room to take when the file holds several; a name for it when it holds one without.
+    pub room: Option<String>,
+    /// Unit of plan distances; it stands over what the file says.
+    pub plan_unit: Option<LengthUnit>,
+    /// Unit of readings; it stands over what the file says.
+    pub reading_unit: Option<LengthUnit>,
+    /// What the readings measure; it stands over what the file says.
+    pub meaning: Option<Meaning>,
+    /// Arrangement of the sheet.
+    pub layout: Layout,
+    /// For a matrix headed by letters or numbers that are no distances.
+    pub spacing: Option<Spacing>,
+    /// How a matrix lies on the floor.
+    pub orientation: Orientation,
+    /// Read cells that a spreadsheet turned into dates back as fractions.
+    pub dates_as_fractions: bool,
+    /// Column separator of a text file; found from the text when `None`.
+    pub delimiter: Option<u8>,
+    /// The most bytes a compressed workbook may inflate to.
+    pub inflate_limit: u64,
+    /// Elevation of the level line.
+    pub line: Elevation,
+    /// Take fewer than three readings, or readings all in one line (a sample line, a profile).
+    pub accept_line: bool,
+}
+
+impl Default for ImportOptions {
+    fn default() -> Self {
+        Self {
+            sheet: None,
+            room: None,
+            plan_unit: None,
+            reading_unit: None,
+            meaning: None,
+            layout: Layout::Auto,
+            spacing: None,
+            orientation: Orientation::default(),
+            dates_as_fractions: false,
+            delimiter: None,
+            inflate_limit: 512 << 20,
+            line: Elevation::default(),
+            accept_line: false,
+        }
+    }
+}

@@ -1,0 +1,497 @@
+//! An outline file: walls, voids, slopes, joints, doors, fixtures, wall names.
+
+use super::cells::{CellRule, Seen, length};
+use super::error::{Fault, Faults, quoted, whole};
+use super::headers::split_unit;
+use super::table::{Cell, Row, Table};
+use super::{ImportErrors, ImportOptions, Source, open};
+use crate::geometry::{Point, RegionFault, Ring, RingFault, RingName, ring_faults};
+use crate::survey::{Door, Elevation, Fixture, Joint, NamedRing, Place, Room, Wall};
+use crate::units::{Comma, Length, LengthUnit};
+
+/// What a row of an outline file is about.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Kind {
+    Outline,
+    Void,
+    Slope,
+    Joint,
+    MovementJoint,
+    Door,
+    Fixture,
+    Drain,
+    Wall,
+}
+
+const KINDS: &str = "outline, void, slope, joint, movement joint, door, fixture, drain or wall";
+
+fn kind(text: &str) -> Option<Kind> {
+    let word = text.trim().to_lowercase().replace(['-', '_'], " ");
+    Some(match word.as_str() {
+        "outline" | "room" => Kind::Outline,
+        "void" | "column" | "island" | "tub" => Kind::Void,
+        "slope" | "shower" | "ramp" => Kind::Slope,
+        "joint" => Kind::Joint,
+        "movement joint" | "expansion joint" => Kind::MovementJoint,
+        "door" | "opening" => Kind::Door,
+        "fixture" | "point" => Kind::Fixture,
+        "drain" => Kind::Drain,
+        "wall" => Kind::Wall,
+        _ => return None,
+    })
+}
+
+/// A column with the unit of its heading.
+#[derive(Debug, Clone, Copy, Default)]
+struct Column {
+    at: Option<usize>,
+    unit: Option<LengthUnit>,
+}
+
+#[derive(Debug, Default)]
+struct Columns {
+    kind: Option<usize>,
+    name: Option<usize>,
+    x: Column,
+    y: Column,
+    width: Column,
+    under_cut: Column,
+    adjoining_reading: Column,
+    adjoining: Column,
+    limit_reading: Column,
+    limit: Column,
+}
+
+/// One row, understood.
+#[derive(Debug, Clone)]
+struct Item {
+    kind: Kind,
+    name: String,
+    at: Point,
+    row: u32,
+    width: Option<Length>,
+    under_cut: Option<Length>,
+    adjoining: Option<Elevation>,
+    limit: Option<Elevation>,
+}
+
+/// Reads an outline file.
+///
+/// # Units, datum, sign
+/// Metres out. Heights given as readings (`adjoining_reading`, `limit_reading`) are distances down
+/// from the line at [`ImportOptions::line`]; given as `adjoining` or `limit` they are elevations.
+/// # Method
+/// Columns `x` and `y` with their units, and as wanted `kind`, `name`, `width`, `under_cut`,
+/// `adjoining_reading`, `adjoining`, `limit_reading`, `limit`: docs/formats.md, Outline file. Rows of
+/// one kind and name that follow each other make one line. Without a `kind` column all rows are the
+/// outline.
+/// # Errors
+/// [`ImportErrors`]: what a cell or a ring has wrong, with its place: crossing sides, too few corners,
+/// a void outside the room.
+pub fn outline(source: &Source<'_>, options: &ImportOptions) -> Result<Room, ImportErrors> {
+    let (table, comma, _) = open(source, options)?;
+    let mut faults = Faults::default();
+    let Some((start, columns)) = header(&table) else {
+        return Err(whole(
+            table.place(0, 0),
+            Fault::Column,
+            "no header",
+            "a header row with x and y and their units, such as kind,name,x_ft,y_ft",
+            "See docs/formats.md, Outline file.",
+        ));
+    };
+    let mut items = Vec::new();
+    for index in start..table.len() {
+        let row = table.row(index);
+        if !row.is_blank()
+            && let Some(item) = item(&table, row, &columns, comma, options, &mut faults)
+        {
+            items.push(item);
+        }
+    }
+    if !faults.is_empty() {
+        return Err(faults.into_errors());
+    }
+    assemble(&table, items, faults)
+}
+
+fn header(table: &Table) -> Option<(usize, Columns)> {
+    for (index, row) in table.rows().enumerate().take(100) {
+        let mut columns = Columns::default();
+        for (i, cell) in row.cells().enumerate() {
+            let (words, unit) = split_unit(cell.text);
+            let column = Column { at: Some(i), unit };
+            match words.replace('-', " ").as_str() {
+                "kind" | "type" | "what" => columns.kind = Some(i),
+                "name" | "label" => columns.name = Some(i),
+                "x" => columns.x = column,
+                "y" => columns.y = column,
+                "width" | "clear width" => columns.width = column,
+                "under cut" | "undercut" => columns.under_cut = column,
+                "adjoining reading" => columns.adjoining_reading = column,
+                "adjoining" | "adjoining elevation" => columns.adjoining = column,
+                "limit reading" => columns.limit_reading = column,
+                "limit" | "limit elevation" => columns.limit = column,
+                _ => {}
+            }
+        }
+        if columns.x.at.is_some() && columns.y.at.is_some() {
+            return Some((index + 1, columns));
+        }
+    }
+    None
+}
+
+fn item(
+    table: &Table,
+    row: Row<'_>,
+    columns: &Columns,
+    comma: Comma,
+    options: &ImportOptions,
+    faults: &mut Faults,
+) -> Option<Item> {
+    let text = |at: Option<usize>| at.map_or("", |i| row.cell(i).text);
+    let place = |c: Cell<'_>| table.place(c.row, c.column);
+    let kind = match columns.kind.map(|i| row.cell(i)) {
+        None => Kind::Outline,
+        Some(cell) => match kind(cell.text) {
+            Some(kind) => kind,
+            None => {
+                faults.add(Fault::Layout, place(cell), quoted(cell.text), KINDS, "");
+                return None;
+            }
+        },
+    };
+    let mut value = |column: Column, unit: Option<LengthUnit>, needed: bool| -> Option<Length> {
+        let cell = row.cell(column.at?);
+        let rule = CellRule {
+            unit: unit.or(column.unit),
+            comma,
+            dates_as_fractions: options.dates_as_fractions,
+            day_numbers: false,
+        };
+        match length(cell, rule) {
+            Ok(Seen::Length(written) | Seen::Recovered(written, _)) => Some(written.length),
+            Ok(Seen::NoReading) if needed => {
+                faults.add(
+                    Fault::NoPosition,
+                    place(cell),
+                    quoted(cell.text),
+                    "a distance",
+                    "",
+                );
+                None
+            }
+            Ok(Seen::NoReading) => None,
+            Err(fault) => {
+                fault.report(faults, place(cell));
+                None
+            }
+        }
+    };
+    let x = value(columns.x, options.plan_unit, true);
+    let y = value(columns.y, options.plan_unit, true);
+    let width = value(columns.width, None, false);
+    let under_cut = value(columns.under_cut, None, false);
+    let below = |reading: Option<Length>| reading.map(|r| Elevation::below_line(options.line, r));
+    let above = |height: Option<Length>| height.map(|h| Elevation::from_m(h.m()));
+    let adjoining = below(value(columns.adjoining_reading, None, false)).or(above(value(
+        columns.adjoining,
+        None,
+        false,
+    )));
+    let limit = below(value(columns.limit_reading, None, false)).or(above(value(
+        columns.limit,
+        None,
+        false,
+    )));
+    Some(Item {
+        kind,
+        name: text(columns.name).to_owned(),
+        at: Point::new(x?.m(), y?.m()),
+        row: row.number,
+        width,
+        under_cut,
+        adjoining,
+        limit,
+    })
+}
+
+/// Rows of one kind and name that follow each other.
+struct Line {
+    kind: Kind,
+    name: String,
+    points: Vec<Point>,
+    rows: Vec<u32>,
+}
+
+fn lines(items: &[Item]) -> Vec<Line> {
+    let mut out: Vec<Line> = Vec::new();
+    let mut last_row = 0;
+    for item in items {
+        let joins = out.last().is_some_and(|l| {
+            l.kind == item.kind
+                && l.name == item.name
+                // Unnamed lines of one kind are set apart by a blank row.
+                && (!item.name.is_empty() || item.row == last_row + 1)
+        });
+        if !joins {
+            out.push(Line {
+                kind: item.kind,
+                name: item.name.clone(),
+                points: Vec::new(),
+                rows: Vec::new(),
+            });
+        }
+        if let Some(line) = out.last_mut() {
+            line.points.push(item.at);
+            line.rows.push(item.row);
+        }
+        last_row = item.row;
+    }
+    // A ring may repeat its first corner at its end.
+    for line in &mut out {
+        let ring = matches!(line.kind, Kind::Outline | Kind::Void | Kind::Slope);
+        if ring
+            && line.points.len() > 3
+            && let (Some(first), Some(last)) = (line.points.first(), line.points.last())
+            && first.distance(*last) < 1e-6
+        {
+            line.points.pop();
+            line.rows.pop();
+        }
+    }
+    out
+}
+
+fn assemble(table: &Table, items: Vec<Item>, mut faults: Faults) -> Result<Room, ImportErrors> {
+    let mut outline: Option<Line> = None;
+    let (mut voids, mut slopes, mut joints) = (Vec::new(), Vec::new(), Vec::new());
+    let is_line = |k: Kind| !matches!(k, Kind::Door | Kind::Fixture | Kind::Drain | Kind::Wall);
+    let of_lines: Vec<Item> = items.iter().filter(|i| is_line(i.kind)).cloned().collect();
+    for line in lines(&of_lines) {
+        let first = table.place(line.rows.first().copied().unwrap_or(0), 0);
+        if matches!(line.kind, Kind::Joint | Kind::MovementJoint) {
+            if line.points.len() < 2 {
+                faults.add(
+                    Fault::Ring,
+                    first,
+                    format!("a joint {} of one point", quoted(&line.name)),
+                    "at least two points, in rows that follow each other",
+                    "",
+                );
+            }
+            joints.push(line);
+            continue;
+        }
+        for fault in ring_faults(&line.points) {
+            let corner = match fault {
+                RingFault::NotFinite { corner } | RingFault::RepeatedCorner { corner, .. } => {
+                    corner
+                }
+                RingFault::SidesCross { second, .. } => second,
+                _ => 1,
+            };
+            let row = line.rows.get(corner - 1).copied().unwrap_or(0);
+            faults.add(
+                Fault::Ring,
+                table.place(row, 0),
+                format!(
+                    "the {} {}: {fault}",
+                    kind_word(line.kind),
+                    quoted_name(&line)
+                ),
+                "a closed line whose sides do not cross",
+                "",
+            );
+        }
+        match line.kind {
+            Kind::Outline if outline.is_some() => faults.add(
+                Fault::Ring,
+                first,
+                "a second outline",
+                "one outline; what is left out of it is a void",
+                "Put each room into its own file.",
+            ),
+            Kind::Outline => outline = Some(line),
+            Kind::Void => voids.push(line),
+            _ => slopes.push(line),
+        }
+    }
+    let Some(outline) = outline else {
+        faults.add(
+            Fault::Ring,
+            table.place(0, 0),
+            "no outline",
+            "the corners of the room, in order, in rows of kind outline",
+            "",
+        );
+        return Err(faults.into_errors());
+    };
+    if !faults.is_empty() {
+        return Err(faults.into_errors());
+    }
+    let rings = |lines: &[Line], word: &str| -> Vec<NamedRing> {
+        lines
+            .iter()
+            .enumerate()
+            .map(|(i, line)| NamedRing {
+                name: named(&line.name, word, i),
+                ring: Ring::new(line.points.clone()),
+            })
+            .collect()
+    };
+    let of = |wanted: Kind| items.iter().filter(move |i| i.kind == wanted).enumerate();
+    let room = Room {
+        outline: Ring::new(outline.points.clone()),
+        voids: rings(&voids, "void"),
+        slopes: rings(&slopes, "slope"),
+        joints: joints
+            .iter()
+            .enumerate()
+            .map(|(i, line)| Joint {
+                name: named(&line.name, "joint", i),
+                line: line.points.clone(),
+                movement: line.kind == Kind::MovementJoint,
+            })
+            .collect(),
+        doors: doors(table, of(Kind::Door), &mut faults),
+        fixtures: items
+            .iter()
+            .filter(|i| matches!(i.kind, Kind::Fixture | Kind::Drain))
+            .enumerate()
+            .map(|(i, item)| Fixture {
+                name: named(
+                    &item.name,
+                    if item.kind == Kind::Drain {
+                        "drain"
+                    } else {
+                        "fixture"
+                    },
+                    i,
+                ),
+                at: item.at,
+                limit_m: item.limit.map(Elevation::m),
+                drain: item.kind == Kind::Drain,
+            })
+            .collect(),
+        walls: of(Kind::Wall)
+            .map(|(i, item)| Wall {
+                name: named(&item.name, "wall", i),
+                at: item.at,
+            })
+            .collect(),
+    };
+    let place_of = |i: usize| -> (String, Place) {
+        let line = voids.iter().chain(&slopes).nth(i);
+        let row = line.and_then(|l| l.rows.first().copied()).unwrap_or(0);
+        (
+            line.map(quoted_name).unwrap_or_default(),
+            table.place(row, 0),
+        )
+    };
+    for fault in room.region().faults() {
+        let (found, place) = match &fault {
+            RegionFault::VoidOutside { void } => {
+                let (name, place) = place_of(*void);
+                (format!("{name}, which lies outside the outline"), place)
+            }
+            RegionFault::VoidSticksOut { void, at } => {
+                let (name, place) = place_of(*void);
+                (
+                    format!(
+                        "{name}, which sticks out of the outline near ({:.3}, {:.3}) m",
+                        at.x, at.y
+                    ),
+                    place,
+                )
+            }
+            RegionFault::VoidsOverlap { first, second, .. } => {
+                let (name, place) = place_of(*second);
+                (
+                    format!("{name}, which overlaps {}", place_of(*first).0),
+                    place,
+                )
+            }
+            RegionFault::Ring { ring, fault } => {
+                let (name, place) = match ring {
+                    RingName::Void(i) => place_of(*i),
+                    RingName::Outline => ("the outline".to_owned(), table.place(0, 0)),
+                };
+                (format!("{name}: {fault}"), place)
+            }
+            other => (other.to_string(), table.place(0, 0)),
+        };
+        faults.add(
+            Fault::Ring,
+            place,
+            found,
+            "voids and slopes inside the outline, apart from each other",
+            "",
+        );
+    }
+    faults.or(room)
+}
+
+fn doors<'a>(
+    table: &Table,
+    items: impl Iterator<Item = (usize, &'a Item)>,
+    faults: &mut Faults,
+) -> Vec<Door> {
+    let mut doors = Vec::new();
+    for (i, item) in items {
+        let width = match item.width {
+            Some(width) if width.m() > 0.0 => width.m(),
+            other => {
+                faults.add(
+                    Fault::Column,
+                    table.place(item.row, 0),
+                    match other {
+                        Some(_) => "a door of no width",
+                        None => "a door without its width",
+                    },
+                    "its clear width in a column such as width_in",
+                    "",
+                );
+                continue;
+            }
+        };
+        doors.push(Door {
+            name: named(&item.name, "door", i),
+            at: item.at,
+            width_m: width,
+            under_cut_m: item.under_cut.map(Length::m),
+            adjoining_m: item.adjoining.map(Elevation::m),
+        });
+    }
+    doors
+}
+
+fn named(name: &str, word: &str, index: usize) -> String {
+    if name.is_empty() {
+        format!("{word} {}", index + 1)
+    } else {
+        name.to_owned()
+    }
+}
+
+fn quoted_name(line: &Line) -> String {
+    if line.name.is_empty() {
+        format!("the {}", kind_word(line.kind))
+    } else {
+        quoted(&line.name)
+    }
+}
+
+const fn kind_word(kind: Kind) -> &'static str {
+    match kind {
+        Kind::Outline => "outline",
+        Kind::Void => "void",
+        Kind::Slope => "slope",
+        Kind::Joint | Kind::MovementJoint => "joint",
+        Kind::Door => "door",
+        Kind::Fixture => "fixture",
+        Kind::Drain => "drain",
+        Kind::Wall => "wall",
+    }
+}

@@ -1,0 +1,193 @@
+//! A room while it is being read.
+
+use super::blocks::Block;
+use super::cells::{Seen, plausible, typed_text};
+use super::error::{Fault, Faults, quoted};
+use super::options::{ImportOptions, Layout, Meaning};
+use super::table::{Cell, Table};
+use super::understood::{SkippedCell, UnderstoodRoom};
+use crate::geometry::Point;
+use crate::survey::{Elevation, Notice, Place, RawReading, Reading, Severity};
+use ecow::EcoString;
+
+/// Readings and notices of a room, before the checks on the whole.
+#[derive(Debug)]
+pub(super) struct RawRoom {
+    /// `None`: no name in the file.
+    pub name: Option<String>,
+    pub readings: Vec<Reading>,
+    pub notices: Vec<Notice>,
+    pub about: UnderstoodRoom,
+    /// The unit's absence has been told.
+    told_unit: bool,
+    /// Cells whose fraction has a bottom that rules do not have.
+    odd_fractions: Vec<Place>,
+}
+
+impl RawRoom {
+    pub(super) fn new(
+        block: &Block,
+        layout: Layout,
+        header: Place,
+        options: &ImportOptions,
+    ) -> Self {
+        Self {
+            name: block.name.clone(),
+            readings: Vec::new(),
+            notices: Vec::new(),
+            about: UnderstoodRoom {
+                name: String::new(),
+                layout,
+                header,
+                plan_unit: None,
+                reading_unit: None,
+                meaning: Meaning::Down,
+                meaning_stated: false,
+                line: options.line,
+                orientation: String::new(),
+                columns: Vec::new(),
+                set_ups: Vec::new(),
+                skipped: block.passed.clone(),
+                blanks: 0,
+            },
+            told_unit: false,
+            odd_fractions: Vec::new(),
+        }
+    }
+
+    /// The same table, another room.
+    pub(super) fn sibling(&self, name: String) -> Self {
+        Self {
+            name: Some(name),
+            readings: Vec::new(),
+            notices: Vec::new(),
+            about: UnderstoodRoom {
+                skipped: Vec::new(),
+                blanks: 0,
+                ..self.about.clone()
+            },
+            told_unit: self.told_unit,
+            odd_fractions: Vec::new(),
+        }
+    }
+
+    /// Says once that the readings have no unit.
+    pub(super) fn missing_reading_unit(
+        &mut self,
+        table: &Table,
+        cell: Cell<'_>,
+        faults: &mut Faults,
+    ) {
+        if !self.told_unit {
+            self.told_unit = true;
+            faults.add(
+                Fault::MissingUnit,
+                table.place(cell.row, cell.column),
+                format!("readings with no unit, beginning {}", quoted(cell.text)),
+                "one of ft, in, ft-in, mm, cm, m",
+                match self.about.layout {
+                    Layout::List => "Write it in the header, as in reading_in, or state --reading-unit.",
+                    _ => {
+                        "State --reading-unit, write a row above the table: reading unit, in; or write units into the corner cell: ft / in."
+                    }
+                },
+            );
+        }
+    }
+
+    /// Passes over a row or column of averages, and says so.
+    pub(super) fn skip_summary(&mut self, place: Place, text: &str, what: &str) {
+        self.notices.push(Notice::new(
+            "summary-row",
+            Severity::Warning,
+            place.to_string(),
+            format!(
+                "The {what} {} is no reading and was passed over.",
+                quoted(text)
+            ),
+        ));
+        self.about.skipped.push(SkippedCell {
+            place,
+            text: text.to_owned(),
+            why: "averages or totals",
+        });
+    }
+
+    /// Notices about all cells together; called once, when the room is read.
+    pub(super) fn close(&mut self) {
+        if let Some(first) = self.odd_fractions.first() {
+            let count = self.odd_fractions.len();
+            self.notices.push(Notice::new(
+                "one-digit-fraction",
+                Severity::Warning,
+                first.to_string(),
+                format!(
+                    "{count} {} here on in thirds, fifths, sixths, sevenths, ninths or tenths of an inch: no rule has such marks. A cell formatted for one-digit fractions shows 5/16 as 1/3; look at the original.",
+                    if count == 1 { "reading is from" } else { "readings are from" },
+                ),
+            ));
+        }
+        if !self.about.meaning_stated {
+            self.notices.push(Notice::new(
+                "meaning-taken",
+                Severity::Note,
+                self.about.header.to_string(),
+                format!("The numbers were taken as {}.", self.about.meaning.words()),
+            ));
+        }
+    }
+}
+
+/// Takes a cell's length in as a reading, after the checks that need no neighbour.
+pub(super) fn take(
+    room: &mut RawRoom,
+    table: &Table,
+    cell: Cell<'_>,
+    seen: Seen,
+    label: EcoString,
+    at: Point,
+    faults: &mut Faults,
+) {
+    let written = match seen {
+        Seen::NoReading => return,
+        Seen::Length(written) => written,
+        Seen::Recovered(written, typed) => {
+            room.notices.push(Notice::new(
+                "date-as-fraction",
+                Severity::Warning,
+                table.place(cell.row, cell.column).to_string(),
+                format!(
+                    "{} was read back as {} by request.",
+                    quoted(cell.text),
+                    typed_text(typed)
+                ),
+            ));
+            written
+        }
+    };
+    if let Err(fault) = plausible(cell, written, room.about.meaning) {
+        fault.report(faults, table.place(cell.row, cell.column));
+        return;
+    }
+    let place = table.place(cell.row, cell.column);
+    if let Some((_, bottom)) = written.fraction
+        && !bottom.is_power_of_two()
+    {
+        room.odd_fractions.push(place.clone());
+    }
+    let elevation = match room.about.meaning {
+        Meaning::Down | Meaning::Up => Elevation::below_line(room.about.line, written.length),
+        Meaning::Elevation => Elevation::from_m(written.length.m()),
+    };
+    room.readings.push(Reading {
+        label,
+        at,
+        elevation,
+        raw: RawReading {
+            text: cell.text.into(),
+            place,
+        },
+        set_up: 0,
+        note: None,
+    });
+}

@@ -1,0 +1,211 @@
+//! Cells of one sheet, whatever file they came from.
+//!
+//! All text lies in one string with the ends of the cells beside it: a scan has millions of cells.
+
+use super::ImportErrors;
+use super::error::{Fault, whole};
+use crate::survey::{Place, SheetName};
+
+/// The most rows a file may have: a million-point scan and room to spare.
+pub(super) const MAX_ROWS: usize = 5_000_000;
+/// The most cells.
+pub(super) const MAX_CELLS: usize = 40_000_000;
+/// The most columns of a row, that of the largest spreadsheets.
+pub(super) const MAX_COLUMNS: usize = 16_384;
+
+/// What the file says a cell is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub(super) enum Kind {
+    /// Text, or a text file's cell.
+    #[default]
+    Text,
+    /// A workbook's number; the text is its shortest decimal form.
+    Number,
+    /// A workbook's date; the text is `year-month-day`.
+    Date,
+    /// A spreadsheet error; the text names it.
+    Error,
+}
+
+/// One cell.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Cell<'a> {
+    /// Its text, trimmed.
+    pub text: &'a str,
+    /// What the file says it is.
+    pub kind: Kind,
+    /// Row from 1.
+    pub row: u32,
+    /// Column from 1.
+    pub column: u32,
+}
+
+impl Cell<'_> {
+    pub(super) const fn is_blank(&self) -> bool {
+        self.text.is_empty()
+    }
+}
+
+#[derive(Debug, Clone, Copy)]
+struct RowStart {
+    first_cell: u32,
+    number: u32,
+}
+
+/// A sheet's cells, row by row. Rows without any cell are not kept; their numbers are.
+#[derive(Debug)]
+pub(super) struct Table {
+    name: SheetName,
+    text: String,
+    ends: Vec<u32>,
+    kinds: Vec<Kind>,
+    rows: Vec<RowStart>,
+}
+
+impl Table {
+    pub(super) fn new(name: SheetName) -> Self {
+        Self {
+            name,
+            text: String::new(),
+            ends: Vec::new(),
+            kinds: Vec::new(),
+            rows: Vec::new(),
+        }
+    }
+
+    /// With room for a text of that many bytes.
+    pub(super) fn with_room_for(name: SheetName, bytes: usize) -> Self {
+        let mut table = Self::new(name);
+        table.text.reserve(bytes);
+        table
+    }
+
+    /// Begins a row; numbers must grow.
+    pub(super) fn start_row(&mut self, number: u32) -> Result<(), ImportErrors> {
+        if self.rows.len() >= MAX_ROWS {
+            return Err(self.too_many(format!("more than {MAX_ROWS} rows")));
+        }
+        self.rows.push(RowStart {
+            first_cell: self.ends.len() as u32,
+            number,
+        });
+        Ok(())
+    }
+
+    /// Adds the next cell of the row begun last.
+    pub(super) fn push(&mut self, text: &str, kind: Kind) -> Result<(), ImportErrors> {
+        if self.ends.len() >= MAX_CELLS {
+            return Err(self.too_many(format!("more than {MAX_CELLS} cells")));
+        }
+        self.text.push_str(text.trim());
+        let Ok(end) = u32::try_from(self.text.len()) else {
+            return Err(self.too_many("more than 4 GiB of text".to_owned()));
+        };
+        if kind != Kind::Text && self.kinds.len() < self.ends.len() {
+            self.kinds.resize(self.ends.len(), Kind::Text);
+        }
+        self.ends.push(end);
+        if kind != Kind::Text || !self.kinds.is_empty() {
+            self.kinds.push(kind);
+        }
+        Ok(())
+    }
+
+    fn too_many(&self, found: String) -> ImportErrors {
+        whole(
+            Place::new(self.name.clone(), 0, 0),
+            Fault::TooMany,
+            found,
+            format!("at most {MAX_ROWS} rows and {MAX_CELLS} cells"),
+            "Thin the scan, or split the file by room.",
+        )
+    }
+
+    /// Number of rows kept.
+    pub(super) fn len(&self) -> usize {
+        self.rows.len()
+    }
+
+    /// The row of that index, counted over the rows kept.
+    pub(super) fn row(&self, index: usize) -> Row<'_> {
+        let first = self.rows[index].first_cell as usize;
+        let last = self
+            .rows
+            .get(index + 1)
+            .map_or(self.ends.len(), |r| r.first_cell as usize);
+        Row {
+            table: self,
+            first,
+            last,
+            number: self.rows[index].number,
+        }
+    }
+
+    /// Every row.
+    pub(super) fn rows(&self) -> impl Iterator<Item = Row<'_>> {
+        (0..self.len()).map(|i| self.row(i))
+    }
+
+    /// A place in this sheet; 0 for the whole row or the whole sheet.
+    pub(super) fn place(&self, row: u32, column: u32) -> Place {
+        Place::new(self.name.clone(), row, column)
+    }
+}
+
+/// One row of a [`Table`].
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Row<'a> {
+    table: &'a Table,
+    first: usize,
+    last: usize,
+    /// Its number, from 1.
+    pub number: u32,
+}
+
+impl<'a> Row<'a> {
+    /// How many cells it has.
+    pub(super) const fn len(&self) -> usize {
+        self.last - self.first
+    }
+
+    /// The cell in that column, from 0; blank beyond the end.
+    pub(super) fn cell(&self, index: usize) -> Cell<'a> {
+        let (row, column) = (self.number, index as u32 + 1);
+        let at = self.first + index;
+        if at >= self.last {
+            return Cell {
+                text: "",
+                kind: Kind::Text,
+                row,
+                column,
+            };
+        }
+        let start = if at == 0 { 0 } else { self.table.ends[at - 1] };
+        Cell {
+            text: &self.table.text[start as usize..self.table.ends[at] as usize],
+            kind: self.table.kinds.get(at).copied().unwrap_or_default(),
+            row,
+            column,
+        }
+    }
+
+    /// Its cells, blank ones too.
+    pub(super) fn cells(self) -> impl Iterator<Item = Cell<'a>> {
+        (0..self.len()).map(move |i| self.cell(i))
+    }
+
+    /// Its cells that hold something.
+    pub(super) fn filled(self) -> impl Iterator<Item = Cell<'a>> {
+        self.cells().filter(|c| !c.is_blank())
+    }
+
+    pub(super) fn is_blank(&self) -> bool {
+        // Cells are trimmed, so a blank row adds nothing to the text.
+        let start = if self.first == 0 {
+            0
+        } else {
+            self.table.ends[self.first - 1]
+        };
+        self.last == self.first || self.table.ends[self.last - 1] == start
+    }
+}

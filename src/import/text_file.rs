@@ -1,0 +1,266 @@
+//! CSV, TSV and other separated text to cells.
+
+use super::error::{Fault, whole};
+use super::table::{Kind, MAX_COLUMNS, Table};
+use super::{ImportErrors, ImportOptions, Source};
+use crate::survey::{Place, SheetName};
+use crate::units::Comma;
+use std::borrow::Cow;
+
+/// How a text file was read.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct TextForm {
+    /// `UTF-8`, `UTF-16LE`, `windows-1252`.
+    pub encoding: &'static str,
+    /// Column separator; a blank for columns set apart by blanks.
+    pub delimiter: u8,
+    /// What its commas mean.
+    pub comma: Comma,
+}
+
+/// Separators tried, the rarer in ordinary text first.
+const DELIMITERS: [u8; 4] = [b'\t', b';', b'|', b','];
+
+/// Rows looked at to find the separator.
+const SAMPLE_ROWS: usize = 200;
+
+/// Text to cells.
+pub(super) fn read(
+    source: &Source<'_>,
+    options: &ImportOptions,
+) -> Result<(Table, TextForm), ImportErrors> {
+    let name = SheetName::new(source.name, None);
+    let (text, encoding) = decode(source, &name)?;
+    let (body, stated) = match separator_line(&text) {
+        Some((delimiter, rest)) => (rest, Some(delimiter)),
+        None => (text.as_ref(), None),
+    };
+    let first_row = if stated.is_some() { 2 } else { 1 };
+    let delimiter = options
+        .delimiter
+        .or(stated)
+        .unwrap_or_else(|| find_delimiter(body));
+    let mut table = Table::with_room_for(name, body.len());
+    if delimiter == b' ' {
+        for (i, line) in body.lines().enumerate() {
+            if !line.trim().is_empty() {
+                table.start_row(row_number(first_row + i))?;
+                for cell in line.split_whitespace() {
+                    table.push(cell, Kind::Text)?;
+                }
+            }
+        }
+    } else {
+        split(body, delimiter, first_row, &mut table)?;
+    }
+    let comma = comma_meaning(&table, delimiter);
+    Ok((
+        table,
+        TextForm {
+            encoding,
+            delimiter,
+            comma,
+        },
+    ))
+}
+
+fn row_number(number: usize) -> u32 {
+    u32::try_from(number).unwrap_or(u32::MAX)
+}
+
+/// Fills the table, keeping the row numbers a spreadsheet would show: blank lines count, line breaks
+/// inside quotes do not.
+fn split(
+    body: &str,
+    delimiter: u8,
+    first_row: usize,
+    table: &mut Table,
+) -> Result<(), ImportErrors> {
+    let mut reader = csv::ReaderBuilder::new()
+        .has_headers(false)
+        .flexible(true)
+        .delimiter(delimiter)
+        .from_reader(body.as_bytes());
+    let bytes = body.as_bytes();
+    let mut record = csv::StringRecord::new();
+    let mut row = first_row;
+    loop {
+        let more = reader.read_record(&mut record).map_err(|error| {
+            whole(
+                table.place(row_number(row), 0),
+                Fault::NotATable,
+                error.to_string(),
+                "separated text",
+                "",
+            )
+        })?;
+        if !more {
+            return Ok(());
+        }
+        let mut at = record.position().map_or(0, |p| p.byte() as usize);
+        // The second half of a Windows line end belongs to the row before.
+        if at > 0 && bytes.get(at - 1) == Some(&b'\r') && bytes.get(at) == Some(&b'\n') {
+            at += 1;
+        }
+        while let Some(b'\r' | b'\n') = bytes.get(at) {
+            at += if bytes[at..].starts_with(b"\r\n") {
+                2
+            } else {
+                1
+            };
+            row += 1;
+        }
+        table.start_row(row_number(row))?;
+        if record.len() > MAX_COLUMNS {
+            return Err(whole(
+                table.place(row_number(row), 0),
+                Fault::TooMany,
+                format!("{} columns", record.len()),
+                format!("at most {MAX_COLUMNS}"),
+                "Is this a table of readings?",
+            ));
+        }
+        for cell in &record {
+            table.push(cell, Kind::Text)?;
+        }
+        row += 1;
+    }
+}
+
+/// Bytes to text: a byte-order mark decides; then zeros of UTF-16; then UTF-8; else Windows-1252.
+fn decode<'a>(
+    source: &Source<'a>,
+    name: &SheetName,
+) -> Result<(Cow<'a, str>, &'static str), ImportErrors> {
+    let place = || Place::new(name.clone(), 0, 0);
+    let bytes = source.bytes;
+    let (encoding, start) = match encoding_rs::Encoding::for_bom(bytes) {
+        Some((encoding, mark)) => (encoding, mark),
+        None => (guess(bytes), 0),
+    };
+    let (text, _) = encoding.decode_without_bom_handling(&bytes[start..]);
+    if text.trim().is_empty() {
+        return Err(whole(
+            place(),
+            Fault::Empty,
+            "an empty file",
+            "a table of readings",
+            "See docs/formats.md for the layouts.",
+        ));
+    }
+    let sample: Vec<char> = text.chars().take(20_000).collect();
+    let odd = sample
+        .iter()
+        .filter(|c| {
+            (c.is_control() && !matches!(c, '\t' | '\r' | '\n' | '\u{c}')) || **c == '\u{fffd}'
+        })
+        .count();
+    if odd * 200 > sample.len() {
+        return Err(whole(
+            place(),
+            Fault::NotATable,
+            "bytes that are no text",
+            "CSV, TSV, XLSX, XLS or ODS",
+            "Export the readings as CSV.",
+        ));
+    }
+    let head: String = text.trim_start().chars().take(20).collect();
+    let head = head.to_lowercase();
+    if head.starts_with("<!doctype") || head.starts_with("<html") || head.starts_with("<?xml") {
+        return Err(whole(
+            place(),
+            Fault::NotATable,
+            "a web page or XML",
+            "CSV, TSV, XLSX, XLS or ODS",
+            "Open it in a spreadsheet and save it as XLSX or CSV.",
+        ));
+    }
+    Ok((text, encoding.name()))
+}
+
+/// The encoding of bytes without a mark.
+fn guess(bytes: &[u8]) -> &'static encoding_rs::Encoding {
+    let sample = &bytes[..bytes.len().min(4096)];
+    let zeros = |from: usize| {
+        sample
+            .iter()
+            .skip(from)
+            .step_by(2)
+            .filter(|b| **b == 0)
+            .count()
+    };
+    let pairs = sample.len() / 2;
+    if pairs > 0 && zeros(1) * 2 > pairs && zeros(0) * 10 < pairs {
+        encoding_rs::UTF_16LE
+    } else if pairs > 0 && zeros(0) * 2 > pairs && zeros(1) * 10 < pairs {
+        encoding_rs::UTF_16BE
+    } else if std::str::from_utf8(bytes).is_ok() {
+        encoding_rs::UTF_8
+    } else {
+        encoding_rs::WINDOWS_1252
+    }
+}
+
+/// The line `sep=;` that spreadsheets write to name their separator, and the text after it.
+fn separator_line(text: &str) -> Option<(u8, &str)> {
+    let rest = text.strip_prefix("sep=")?;
+    let delimiter = *rest.as_bytes().first()?;
+    let rest = rest.get(1..)?;
+    let rest = rest.strip_prefix('\r').unwrap_or(rest);
+    Some((delimiter, rest.strip_prefix('\n')?))
+}
+
+/// The first separator that makes at least two cells of most rows; blanks when none does.
+fn find_delimiter(text: &str) -> u8 {
+    let lines: Vec<&str> = text
+        .lines()
+        .filter(|l| !l.trim().is_empty())
+        .take(SAMPLE_ROWS)
+        .collect();
+    for delimiter in DELIMITERS {
+        let split = lines
+            .iter()
+            .filter(|l| l.as_bytes().contains(&delimiter))
+            .count();
+        if split * 10 >= lines.len() * 6 && split > 0 {
+            return delimiter;
+        }
+    }
+    // `31 1/4` is one cell: blanks separate only where every piece is a plain number.
+    let numbers = |line: &str| {
+        let mut pieces = line.split_whitespace();
+        pieces.clone().count() >= 3 && pieces.all(|p| p.parse::<f64>().is_ok())
+    };
+    let blank = lines.iter().filter(|l| numbers(l)).count();
+    if blank * 10 >= lines.len() * 6 && blank > 0 {
+        b' '
+    } else {
+        b','
+    }
+}
+
+/// Whether the file's commas are decimal marks: they stand inside numbers, and no point does.
+fn comma_meaning(table: &Table, delimiter: u8) -> Comma {
+    if delimiter == b',' {
+        return Comma::Auto;
+    }
+    let (mut commas, mut points) = (0usize, 0usize);
+    for row in table.rows().take(20_000) {
+        for cell in row.filled() {
+            let digits = |text: &str| !text.is_empty() && text.bytes().all(|b| b.is_ascii_digit());
+            let number = |mark: char| {
+                cell.text
+                    .trim_start_matches(['-', '+'])
+                    .split_once(mark)
+                    .is_some_and(|(a, b)| digits(a) && digits(b))
+            };
+            commas += usize::from(number(','));
+            points += usize::from(number('.'));
+        }
+    }
+    if commas > 0 && points == 0 {
+        Comma::Decimal
+    } else {
+        Comma::Auto
+    }
+}

@@ -1,0 +1,287 @@
+//! XLSX, XLS and ODS to cells.
+
+use super::dates::date_of_serial;
+use super::error::{Fault, whole};
+use super::table::{Kind, MAX_COLUMNS, Table};
+use super::zip_guard::{self, ZipKind};
+use super::{ImportErrors, ImportOptions, Source, xls_guard};
+use crate::survey::{Place, SheetName};
+use calamine::{Data, DataRef, ExcelDateTime, Ods, Range, Reader, Xls, Xlsx};
+use std::io::Cursor;
+use std::panic::{AssertUnwindSafe, catch_unwind};
+
+/// A workbook's format, its sheets, the one read and its cells.
+pub(super) struct Workbook {
+    pub format: &'static str,
+    pub sheets: Vec<String>,
+    pub sheet: String,
+    pub table: Table,
+}
+
+/// Whether the bytes begin like a workbook.
+pub(super) fn is_workbook(bytes: &[u8]) -> bool {
+    bytes.starts_with(b"PK\x03\x04")
+        || bytes.starts_with(b"PK\x05\x06")
+        || bytes.starts_with(b"\xD0\xCF\x11\xE0\xA1\xB1\x1A\xE1")
+}
+
+/// Reads a workbook's sheet.
+pub(super) fn read(source: &Source<'_>, options: &ImportOptions) -> Result<Workbook, ImportErrors> {
+    let place = || Place::new(SheetName::new(source.name, None), 0, 0);
+    let zipped = source.bytes.starts_with(b"PK");
+    let kind = if zipped {
+        Some(zip_guard::check(
+            source.bytes,
+            options.inflate_limit,
+            &place,
+        )?)
+    } else {
+        xls_guard::check(source.bytes, &place)?;
+        None
+    };
+    // The parser is another's and meets arbitrary bytes: a slip in it must not end the program.
+    let parsed = catch_unwind(AssertUnwindSafe(|| match kind {
+        Some(ZipKind::Xlsx) => xlsx(source, options),
+        Some(ZipKind::Ods) => ods(source, options),
+        None => xls(source, options),
+    }));
+    parsed.unwrap_or_else(|_| Err(damaged(source, "its parts do not fit together".to_owned())))
+}
+
+fn damaged(source: &Source<'_>, why: String) -> ImportErrors {
+    whole(
+        Place::new(SheetName::new(source.name, None), 0, 0),
+        Fault::Damaged,
+        format!("a workbook that is cut short or damaged ({why})"),
+        "a whole XLSX, XLS or ODS file",
+        "Open it in a spreadsheet and save it again, or export the sheet as CSV.",
+    )
+}
+
+fn xlsx(source: &Source<'_>, options: &ImportOptions) -> Result<Workbook, ImportErrors> {
+    let mut book =
+        Xlsx::new(Cursor::new(source.bytes)).map_err(|e| unreadable(source, &e.to_string()))?;
+    let sheets = book.sheet_names();
+    let sheet = choose(source, options, &sheets, |name| {
+        book.worksheet_cells_reader(name).is_ok_and(|mut cells| {
+            // A formatted sheet may begin with many empty cells.
+            for _ in 0..100_000 {
+                match cells.next_cell() {
+                    Ok(Some(cell)) if *cell.get_value() == DataRef::Empty => {}
+                    Ok(Some(_)) => return true,
+                    _ => return false,
+                }
+            }
+            true
+        })
+    })?;
+    let mut filler = Filler::new(source, &sheet);
+    let mut cells = book
+        .worksheet_cells_reader(&sheet)
+        .map_err(|e| unreadable(source, &e.to_string()))?;
+    while let Some(cell) = cells
+        .next_cell()
+        .map_err(|e| unreadable(source, &e.to_string()))?
+    {
+        let value = match cell.get_value() {
+            DataRef::SharedString(text) => Data::String((*text).to_owned()),
+            DataRef::String(text) => Data::String(text.clone()),
+            DataRef::Int(n) => Data::Int(*n),
+            DataRef::Float(x) => Data::Float(*x),
+            DataRef::Bool(b) => Data::Bool(*b),
+            DataRef::DateTime(d) => Data::DateTime(*d),
+            DataRef::DateTimeIso(text) => Data::DateTimeIso(text.clone()),
+            DataRef::DurationIso(text) => Data::DurationIso(text.clone()),
+            DataRef::Error(e) => Data::Error(e.clone()),
+            _ => Data::Empty,
+        };
+        let (row, column) = cell.get_position();
+        filler.put(row, column, &value)?;
+    }
+    Ok(Workbook {
+        format: "XLSX",
+        sheets,
+        sheet,
+        table: filler.table,
+    })
+}
+
+fn ods(source: &Source<'_>, options: &ImportOptions) -> Result<Workbook, ImportErrors> {
+    let book: Ods<_> =
+        Ods::new(Cursor::new(source.bytes)).map_err(|e| unreadable(source, &e.to_string()))?;
+    ranges(source, options, book, "ODS")
+}
+
+fn xls(source: &Source<'_>, options: &ImportOptions) -> Result<Workbook, ImportErrors> {
+    let book: Xls<_> =
+        Xls::new(Cursor::new(source.bytes)).map_err(|e| unreadable(source, &e.to_string()))?;
+    ranges(source, options, book, "XLS")
+}
+
+fn ranges<'a, R>(
+    source: &Source<'a>,
+    options: &ImportOptions,
+    mut book: R,
+    format: &'static str,
+) -> Result<Workbook, ImportErrors>
+where
+    R: Reader<Cursor<&'a [u8]>>,
+    R::Error: std::fmt::Display,
+{
+    let sheets = book.sheet_names();
+    let sheet = choose(source, options, &sheets, |name| {
+        book.worksheet_range(name)
+            .is_ok_and(|range| range.used_cells().next().is_some())
+    })?;
+    let range: Range<Data> = book
+        .worksheet_range(&sheet)
+        .map_err(|e| unreadable(source, &e.to_string()))?;
+    let mut filler = Filler::new(source, &sheet);
+    let (top, left) = range.start().unwrap_or_default();
+    for (row, column, value) in range.used_cells() {
+        filler.put(top + row as u32, left + column as u32, value)?;
+    }
+    Ok(Workbook {
+        format,
+        sheets,
+        sheet,
+        table: filler.table,
+    })
+}
+
+fn unreadable(source: &Source<'_>, why: &str) -> ImportErrors {
+    if why.to_lowercase().contains("password") {
+        return zip_guard::encrypted(Place::new(SheetName::new(source.name, None), 0, 0));
+    }
+    damaged(source, why.to_owned())
+}
+
+/// The sheet asked for, or the only one that holds anything.
+fn choose(
+    source: &Source<'_>,
+    options: &ImportOptions,
+    sheets: &[String],
+    mut filled: impl FnMut(&str) -> bool,
+) -> Result<String, ImportErrors> {
+    let place = || Place::new(SheetName::new(source.name, None), 0, 0);
+    if let Some(wanted) = &options.sheet {
+        return sheets
+            .iter()
+            .find(|s| *s == wanted)
+            .or_else(|| {
+                sheets
+                    .iter()
+                    .find(|s| s.trim().to_lowercase() == wanted.trim().to_lowercase())
+            })
+            .cloned()
+            .ok_or_else(|| {
+                whole(
+                    place(),
+                    Fault::Sheet,
+                    format!("no sheet \u{201c}{wanted}\u{201d}"),
+                    format!("one of: {}", sheets.join(", ")),
+                    "",
+                )
+            });
+    }
+    let with_cells: Vec<&String> = sheets.iter().filter(|s| filled(s)).collect();
+    match with_cells[..] {
+        [one] => Ok(one.clone()),
+        [] => Err(whole(
+            place(),
+            Fault::Empty,
+            "a workbook without a filled cell",
+            "a table of readings",
+            "",
+        )),
+        _ => Err(whole(
+            place(),
+            Fault::Sheet,
+            format!("{} sheets that hold something", with_cells.len()),
+            "one, or the name of the one to read",
+            format!(
+                "State --sheet with one of: {}.",
+                with_cells
+                    .iter()
+                    .map(|s| s.as_str())
+                    .collect::<Vec<_>>()
+                    .join(", ")
+            ),
+        )),
+    }
+}
+
+/// Lays sparse cells into a table, row by row.
+struct Filler {
+    table: Table,
+    /// Row begun last and columns filled in it.
+    row: Option<u32>,
+    columns: u32,
+}
+
+impl Filler {
+    fn new(source: &Source<'_>, sheet: &str) -> Self {
+        Self {
+            table: Table::new(SheetName::new(source.name, Some(sheet.to_owned()))),
+            row: None,
+            columns: 0,
+        }
+    }
+
+    /// A cell at a row and column counted from 0.
+    fn put(&mut self, row: u32, column: u32, value: &Data) -> Result<(), ImportErrors> {
+        let (text, kind) = match value {
+            Data::Empty => return Ok(()),
+            Data::String(text) if text.trim().is_empty() => return Ok(()),
+            Data::String(text) => (text.clone(), Kind::Text),
+            Data::Int(n) => (n.to_string(), Kind::Number),
+            Data::Float(x) => (x.to_string(), Kind::Number),
+            Data::Bool(b) => (b.to_string().to_uppercase(), Kind::Text),
+            Data::DateTime(date) => date_cell(date),
+            Data::DateTimeIso(text) => {
+                let date = text.split('T').next().unwrap_or(text);
+                (date.to_owned(), Kind::Date)
+            }
+            Data::DurationIso(text) => (text.clone(), Kind::Text),
+            Data::Error(error) => (error.to_string(), Kind::Error),
+        };
+        let number = row.saturating_add(1);
+        let in_order = match self.row {
+            Some(last) => number > last || (number == last && column >= self.columns),
+            None => true,
+        };
+        if !in_order || column as usize >= MAX_COLUMNS {
+            return Err(whole(
+                self.table.place(number, column.saturating_add(1)),
+                Fault::Damaged,
+                "a cell out of its order",
+                "cells row by row",
+                "Open the workbook in a spreadsheet and save it again.",
+            ));
+        }
+        if self.row != Some(number) {
+            self.table.start_row(number)?;
+            self.row = Some(number);
+            self.columns = 0;
+        }
+        while self.columns < column {
+            self.table.push("", Kind::Text)?;
+            self.columns += 1;
+        }
+        self.table.push(&text, kind)?;
+        self.columns += 1;
+        Ok(())
+    }
+}
+
+/// A cell formatted as a date: year, month and day; a time or a duration as its number of days.
+fn date_cell(date: &ExcelDateTime) -> (String, Kind) {
+    let days = date.as_f64();
+    let (year, month, day, ..) = date.to_ymd_hms_milli();
+    let real = date.is_datetime() && days >= 1.0;
+    if real && date_of_serial(days.floor().min(3.0e6) as u32).is_some() {
+        (format!("{year:04}-{month:02}-{day:02}"), Kind::Date)
+    } else {
+        (format!("time of day {days}"), Kind::Text)
+    }
+}
