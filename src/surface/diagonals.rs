@@ -1,0 +1,296 @@
+//! Which diagonal of a square: a choice that no shift, turn, tilt or order of rows can change.
+
+use super::fans::beside;
+use crate::geometry::{Mesh, NONE, Point, circle_excess, next, orient, prev};
+use rayon::prelude::*;
+use std::collections::HashMap;
+
+/// Four corners count as lying on one circle when the sine of their angle sum is smaller than this.
+/// Rounding of plan positions gives about 1e-14 on a room and 1e-11 on a scan; a tape gives 1e-3.
+pub(super) const ON_CIRCLE: f64 = 1e-9;
+
+/// Heights nearer than this are the same surface, metres.
+const SAME_HEIGHT_M: f64 = 1e-12;
+
+/// A quadrilateral whose other diagonal gives another surface.
+pub(super) struct Choice {
+    /// Floor vertices; the surface chosen folds along `0–2`, the other one along `1–3`.
+    pub(super) corners: [u32; 4],
+}
+
+/// The mesh with its floor vertices and their heights.
+pub(super) struct Heights<'a> {
+    pub(super) mesh: &'a mut Mesh,
+    pub(super) inside: &'a [bool],
+    pub(super) corners: &'a mut [u32],
+    /// Height of each floor vertex; `None` where no reading is near enough.
+    pub(super) z: &'a [Option<f64>],
+}
+
+impl Heights<'_> {
+    fn is_inner(&self, h: u32) -> bool {
+        let twin = self.mesh.twin(h);
+        twin != NONE
+            && !self.mesh.is_fixed(h)
+            && self.inside[(h / 3) as usize]
+            && self.inside[(twin / 3) as usize]
+    }
+
+    /// The quadrilateral round an inner edge: its ends `p q`, its apex `r`, the apex beyond `s`;
+    /// half-edges that leave them.
+    fn quad(&self, h: u32) -> [u32; 4] {
+        let twin = self.mesh.twin(h);
+        [h, twin, prev(h), prev(twin)]
+    }
+
+    fn at(&self, h: u32) -> Point {
+        self.mesh.point(self.mesh.origin(h))
+    }
+
+    fn excess(&self, h: u32) -> f64 {
+        let [p, q, r, s] = self.quad(h).map(|e| self.at(e));
+        // Counter-clockwise q r p s, cut by the diagonal q p.
+        circle_excess(q, r, p, s)
+    }
+
+    fn is_convex(&self, h: u32) -> bool {
+        let [p, q, r, s] = self.quad(h).map(|e| self.at(e));
+        orient(r, s, p) < 0.0 && orient(r, s, q) > 0.0
+    }
+
+    fn flip(&mut self, h: u32) {
+        let twin = self.mesh.twin(h);
+        let [p, q, r, s] = self.quad(h).map(|e| self.corners[e as usize]);
+        let slots = [
+            (h, s),
+            (next(h), r),
+            (prev(h), p),
+            (twin, r),
+            (next(twin), s),
+            (prev(twin), q),
+        ];
+        self.mesh.flip(h);
+        for (slot, corner) in slots {
+            self.corners[slot as usize] = corner;
+        }
+    }
+
+    /// How far the surface along the other diagonal lies above this one where the diagonals cross,
+    /// metres; `None` when a corner has no height.
+    fn rise(&self, h: u32) -> Option<f64> {
+        let e = self.quad(h);
+        let [p, q, r, s] = e.map(|e| self.at(e));
+        let mut z = [0.0; 4];
+        for (k, &e) in e.iter().enumerate() {
+            z[k] = self.z[self.corners[e as usize] as usize]?;
+        }
+        // Heights from the lowest corner keep their digits whatever the datum.
+        let low = z.iter().copied().fold(f64::INFINITY, f64::min);
+        let z = z.map(|v| v - low);
+        let (u, v) = (q - p, s - r);
+        let det = u.cross(v);
+        if det == 0.0 {
+            return Some(0.0);
+        }
+        let a = ((r - p).cross(v) / det).clamp(0.0, 1.0);
+        let b = ((r - p).cross(u) / det).clamp(0.0, 1.0);
+        Some((z[2] + (z[3] - z[2]) * b) - (z[0] + (z[1] - z[0]) * a))
+    }
+
+    fn triangles_known(&self, h: u32) -> [bool; 4] {
+        self.quad(h)
+            .map(|e| self.z[self.corners[e as usize] as usize].is_some())
+    }
+
+    /// Whether to turn an edge whose four corners lie on one circle.
+    fn should_turn(&self, h: u32) -> bool {
+        match self.rise(h) {
+            Some(rise) => rise < -SAME_HEIGHT_M,
+            None => {
+                // With one corner unknown keep the half that is known: the diagonal must not end there.
+                let [p, q, r, s] = self.triangles_known(h);
+                (!p || !q) && [p, q, r, s].iter().filter(|&&k| !k).count() == 1
+            }
+        }
+    }
+
+    /// Makes every free edge a Delaunay edge within the tolerance, then settles the squares.
+    ///
+    /// # Method
+    /// Edges whose four corners lie on one circle join their triangles into cells (a square, seldom a
+    /// larger polygon). In a cell the lower of the two surfaces is taken: the lower hull of its corners,
+    /// reached by turning one edge at a time. It is unique, so the order of turning does not matter, and
+    /// a tilt changes nothing; the lower one is taken so that material is never counted short.
+    pub(super) fn settle(&mut self) -> Vec<Choice> {
+        self.repair();
+        let count = self.mesh.triangle_count() * 3;
+        let open: Vec<u32> = {
+            let this = &*self;
+            (0..count)
+                .into_par_iter()
+                .filter(|&h| {
+                    h < this.mesh.twin(h)
+                        && this.is_inner(h)
+                        && this.excess(h).abs() <= ON_CIRCLE
+                        && this.is_convex(h)
+                })
+                .collect()
+        };
+        // Most cells are two triangles; larger ones are found by their shared triangles.
+        let mut owner: HashMap<u32, u32> = HashMap::with_capacity(0);
+        let mut met = vec![false; self.mesh.triangle_count() as usize];
+        let mut shared = Vec::new();
+        for &h in &open {
+            for t in [h / 3, self.mesh.twin(h) / 3] {
+                if met[t as usize] {
+                    shared.push(t);
+                }
+                met[t as usize] = true;
+            }
+        }
+        drop(met);
+        for t in shared {
+            owner.insert(t, t);
+        }
+        let mut choices = Vec::new();
+        let mut larger: Vec<u32> = Vec::new();
+        for &h in &open {
+            let pair = [h / 3, self.mesh.twin(h) / 3];
+            if pair.iter().any(|t| owner.contains_key(t)) {
+                larger.push(h);
+                continue;
+            }
+            if self.should_turn(h) {
+                self.flip(h);
+            }
+            self.note(h, &mut choices);
+        }
+        for cell in cells(&larger, self.mesh) {
+            self.settle_cell(&cell, &mut choices);
+        }
+        choices
+    }
+
+    /// Records the other diagonal when it makes a difference.
+    fn note(&self, h: u32, choices: &mut Vec<Choice>) {
+        if self.rise(h).is_some_and(|rise| rise > SAME_HEIGHT_M) {
+            let [p, q, r, s] = self.quad(h).map(|e| self.corners[e as usize]);
+            choices.push(Choice {
+                corners: [p, s, q, r],
+            });
+        }
+    }
+
+    /// A cell of more than two triangles: turn edges to the lower hull; then note the way from there to
+    /// the upper hull, one square at a time, so that the volumes between add up to the whole spread.
+    fn settle_cell(&mut self, cell: &[u32], choices: &mut Vec<Choice>) {
+        let bound = 4 * cell.len() * cell.len() * cell.len() + 16;
+        for _ in 0..bound {
+            let turn = self
+                .edges_of(cell)
+                .into_iter()
+                .find(|&h| self.is_convex(h) && self.should_turn(h));
+            match turn {
+                Some(h) => self.flip(h),
+                None => break,
+            }
+        }
+        if self
+            .edges_of(cell)
+            .iter()
+            .any(|&h| self.triangles_known(h).contains(&false))
+        {
+            return;
+        }
+        let lower: Vec<(u32, u32)> = cell
+            .iter()
+            .flat_map(|&t| t * 3..t * 3 + 3)
+            .map(|h| (h, self.mesh.origin(h)))
+            .collect();
+        let mut turned = Vec::new();
+        for _ in 0..bound {
+            let up = self.edges_of(cell).into_iter().find(|&h| {
+                self.is_convex(h) && self.rise(h).is_some_and(|rise| rise > SAME_HEIGHT_M)
+            });
+            let Some(h) = up else { break };
+            self.note(h, choices);
+            self.flip(h);
+            turned.push(h);
+        }
+        // Back to the lower hull: each turn undone. Three more turns bring an edge's triangles back
+        // to where they stood.
+        for &h in turned.iter().rev() {
+            for _ in 0..3 {
+                self.flip(h);
+            }
+        }
+        debug_assert!(lower.iter().all(|&(h, v)| self.mesh.origin(h) == v));
+    }
+
+    /// Inner edges between two triangles of a cell, in a fixed order.
+    fn edges_of(&self, cell: &[u32]) -> Vec<u32> {
+        cell.iter()
+            .flat_map(|&t| t * 3..t * 3 + 3)
+            .filter(|&h| {
+                self.is_inner(h)
+                    && h < self.mesh.twin(h)
+                    && cell.binary_search(&(self.mesh.twin(h) / 3)).is_ok()
+            })
+            .collect()
+    }
+
+    /// Turns edges that plain arithmetic left on the wrong side of the in-circle test.
+    fn repair(&mut self) {
+        let count = self.mesh.triangle_count() * 3;
+        let mut wrong: Vec<u32> = {
+            let this = &*self;
+            (0..count)
+                .into_par_iter()
+                .filter(|&h| h < this.mesh.twin(h) && this.is_wrong(h))
+                .collect()
+        };
+        let mut budget = 1000 + 50 * wrong.len();
+        while let Some(h) = wrong.pop() {
+            if budget == 0 || !self.is_wrong(h) {
+                continue;
+            }
+            budget -= 1;
+            self.flip(h);
+            let twin = self.mesh.twin(h);
+            wrong.extend(beside(h));
+            wrong.extend(beside(twin));
+        }
+    }
+
+    fn is_wrong(&self, h: u32) -> bool {
+        self.is_inner(h) && self.excess(h) < -ON_CIRCLE && self.is_convex(h)
+    }
+}
+
+/// Triangles joined by open edges, each cell sorted.
+fn cells(edges: &[u32], mesh: &Mesh) -> Vec<Vec<u32>> {
+    let mut beside: HashMap<u32, Vec<u32>> = HashMap::new();
+    for &h in edges {
+        let (t, u) = (h / 3, mesh.twin(h) / 3);
+        beside.entry(t).or_default().push(u);
+        beside.entry(u).or_default().push(t);
+    }
+    let mut starts: Vec<u32> = beside.keys().copied().collect();
+    starts.sort_unstable();
+    let mut cells = Vec::new();
+    for start in starts {
+        let mut cell = Vec::new();
+        let mut stack = vec![start];
+        while let Some(t) = stack.pop() {
+            if let Some(others) = beside.remove(&t) {
+                cell.push(t);
+                stack.extend(others);
+            }
+        }
+        if !cell.is_empty() {
+            cell.sort_unstable();
+            cells.push(cell);
+        }
+    }
+    cells
+}

@@ -1,0 +1,200 @@
+//! The floor: triangles with heights, cut to the room.
+
+use crate::geometry::{BoxGrid, Point, Region};
+use std::sync::OnceLock;
+
+/// Where a vertex's height comes from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Source {
+    /// The reading of this index in the survey.
+    Reading(u32),
+    /// Carried out from nearby readings on their local plane, to a wall or a joint.
+    Extended,
+}
+
+/// A corner of the mesh.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Vertex {
+    /// Plan position, metres.
+    pub at: Point,
+    /// Elevation, metres.
+    pub z: f64,
+    /// Where `z` comes from.
+    pub source: Source,
+}
+
+/// How well a triangle is known.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Cover {
+    /// All three corners were read.
+    Surveyed,
+    /// At least one corner is extended.
+    Extended,
+}
+
+/// What lies across a triangle's edge.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Across {
+    /// Another triangle; the floor runs on without a break.
+    Floor(u32),
+    /// Another triangle beyond a joint: heights may jump.
+    Joint(u32),
+    /// A wall, a void, or floor that was not surveyed.
+    Edge,
+}
+
+/// Four corners on one circle (a square of the grid) whose two diagonals give two surfaces.
+///
+/// The floor folds along corners 0 and 2, the lower of the two surfaces; folding along 1 and 3 would
+/// lie higher. In a polygon of more than four such corners the squares are steps on the way from the
+/// lower surface to the upper one, so what they add may be summed over all of them.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Ambiguous {
+    /// Vertices, counter-clockwise.
+    pub corners: [u32; 4],
+}
+
+/// Plan areas that add up: surveyed, extended and not surveyed make the region.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Areas {
+    /// Outline less voids, square metres.
+    pub region_m2: f64,
+    /// Triangles whose three corners were read, square metres.
+    pub surveyed_m2: f64,
+    /// Triangles with a corner carried out to a wall or joint, square metres.
+    pub extended_m2: f64,
+    /// Floor that no reading is near enough to speak for, square metres.
+    pub unsurveyed_m2: f64,
+}
+
+/// A piecewise-linear floor. Triangles are counter-clockwise; edge `i` of a triangle runs from its
+/// corner `i` to its corner `(i + 1) % 3`.
+#[derive(Debug, Clone)]
+pub struct Floor {
+    pub(super) vertices: Vec<Vertex>,
+    pub(super) triangles: Vec<[u32; 3]>,
+    pub(super) covers: Vec<Cover>,
+    pub(super) across: Vec<[Across; 3]>,
+    /// Outline and voids as given (or the readings' own hull).
+    pub(super) region: Region,
+    /// Parts of the region without heights: far from any reading.
+    pub(super) unsurveyed: Vec<[Point; 3]>,
+    /// Typical distance between neighbouring readings, metres.
+    pub(super) spacing: f64,
+    /// The same at each vertex.
+    pub(super) spacings: Vec<f64>,
+    pub(super) ambiguous: Vec<Ambiguous>,
+    /// Triangles by place, made when first asked for.
+    pub(super) index: OnceLock<BoxGrid>,
+    /// Border edges, gathered when first asked for.
+    pub(super) border: OnceLock<Vec<(u32, u8)>>,
+}
+
+impl Floor {
+    /// Corners of the mesh. A joint has one vertex for each of its sides.
+    pub fn vertices(&self) -> &[Vertex] {
+        &self.vertices
+    }
+
+    /// Triangles, three vertex indices each, counter-clockwise.
+    pub fn triangles(&self) -> &[[u32; 3]] {
+        &self.triangles
+    }
+
+    /// How well triangle `t` is known.
+    pub fn cover(&self, t: u32) -> Cover {
+        self.covers[t as usize]
+    }
+
+    /// What lies across edge `edge` of triangle `t`.
+    pub fn across(&self, t: u32, edge: usize) -> Across {
+        self.across[t as usize][edge]
+    }
+
+    /// The three corners of triangle `t`.
+    pub fn corners(&self, t: u32) -> [Vertex; 3] {
+        self.triangles[t as usize].map(|v| self.vertices[v as usize])
+    }
+
+    /// The outline and voids that the floor was cut to.
+    pub fn region(&self) -> &Region {
+        &self.region
+    }
+
+    /// Pieces of the region that no reading is near enough to speak for.
+    pub fn unsurveyed(&self) -> &[[Point; 3]] {
+        &self.unsurveyed
+    }
+
+    /// Typical distance between neighbouring readings, metres.
+    pub fn spacing(&self) -> f64 {
+        self.spacing
+    }
+
+    /// Distance between neighbouring readings near a vertex, metres: that to its third nearest neighbour
+    /// among the readings; for an extended vertex that of its nearest reading.
+    pub fn spacing_at(&self, vertex: u32) -> f64 {
+        self.spacings[vertex as usize]
+    }
+
+    /// Squares whose other diagonal gives another surface.
+    pub fn ambiguous(&self) -> &[Ambiguous] {
+        &self.ambiguous
+    }
+
+    /// Plan areas by how well they are known.
+    pub fn areas(&self) -> Areas {
+        let mut areas = Areas {
+            region_m2: self.region.area(),
+            surveyed_m2: 0.0,
+            extended_m2: 0.0,
+            unsurveyed_m2: 0.0,
+        };
+        for t in 0..self.triangles.len() as u32 {
+            match self.cover(t) {
+                Cover::Surveyed => areas.surveyed_m2 += self.triangle_area(t),
+                Cover::Extended => areas.extended_m2 += self.triangle_area(t),
+            }
+        }
+        for [a, b, c] in &self.unsurveyed {
+            areas.unsurveyed_m2 += (*b - *a).cross(*c - *a) / 2.0;
+        }
+        areas
+    }
+
+    /// Plan area of triangle `t`, square metres.
+    pub fn triangle_area(&self, t: u32) -> f64 {
+        let [a, b, c] = self.corners(t);
+        (b.at - a.at).cross(c.at - a.at) / 2.0
+    }
+
+    /// Slope of triangle `t`: height per metre in x and in y.
+    pub fn gradient(&self, t: u32) -> Point {
+        let [a, b, c] = self.corners(t);
+        let (u, v) = (b.at - a.at, c.at - a.at);
+        let det = u.cross(v);
+        let (du, dv) = (b.z - a.z, c.z - a.z);
+        Point::new((du * v.y - dv * u.y) / det, (dv * u.x - du * v.x) / det)
+    }
+
+    /// The same mesh at other heights, one per vertex, metres: the floor after work on it.
+    ///
+    /// `None` when the count is not that of the vertices or a height is not finite.
+    pub fn with_heights(&self, heights_m: &[f64]) -> Option<Floor> {
+        if heights_m.len() != self.vertices.len() || heights_m.iter().any(|z| !z.is_finite()) {
+            return None;
+        }
+        let mut floor = self.clone();
+        for (vertex, &z) in floor.vertices.iter_mut().zip(heights_m) {
+            vertex.z = z;
+        }
+        Some(floor)
+    }
+
+    /// Area that carries heights (surveyed and extended), square metres.
+    pub fn area(&self) -> f64 {
+        (0..self.triangles.len() as u32)
+            .map(|t| self.triangle_area(t))
+            .sum()
+    }
+}

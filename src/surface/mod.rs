@@ -1,0 +1,25 @@
+//! Row 5. The floor as a triangulated surface: extremes, profiles, extension to the walls, coverage.
+
+mod build;
+mod diagonals;
+mod error;
+mod extension;
+mod extremes;
+mod fans;
+mod floor;
+mod lines;
+mod parts;
+mod place;
+mod query;
+mod readings;
+mod sampling;
+mod trace;
+mod words;
+
+pub use build::{Built, SlopeFloor};
+pub use error::{FloorError, RoomFault};
+pub use extremes::{Extremes, Peak, ReadingSpot};
+pub use floor::{Across, Ambiguous, Areas, Cover, Floor, Source, Vertex};
+pub use place::{WallOffset, Whereabouts};
+pub use readings::{ReadingUse, WALL_REACH_M};
+pub use trace::{Break, Run};

@@ -1,0 +1,328 @@
+//! Which readings the floor is built from, and what became of the others.
+
+use super::lines::{JOINT, Lines, WALL};
+use super::words::{height, spoken};
+use crate::geometry::{Point, PointGrid, Region, RegionIndex, SAME_LINE_M, Segment};
+use crate::survey::{NamedRing, Notice, Reading, Severity};
+use rayon::prelude::*;
+
+/// A reading this far outside the walls still counts, at the nearest wall point, metres. About an
+/// inch: the rod's foot, or a wall drawn from the other face of its board.
+pub const WALL_REACH_M: f64 = 0.025;
+
+/// What became of a reading.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum ReadingUse {
+    /// Used where it was read (within a millimetre).
+    Used,
+    /// It stands a little outside the walls: used at the nearest wall point.
+    AtWall {
+        /// How far it was moved, metres.
+        moved_m: f64,
+    },
+    /// Another reading in the same place is used instead.
+    SamePlace {
+        /// Index of that reading in the survey.
+        as_reading: u32,
+        /// This one's elevation less that one's, metres.
+        difference_m: f64,
+    },
+    /// Outside the walls, or outside the area that this floor covers.
+    Outside {
+        /// Distance to the nearest wall, metres.
+        distance_m: f64,
+    },
+    /// Inside a void.
+    InVoid {
+        /// Index of the void in the room.
+        void: u32,
+    },
+    /// Inside an area that keeps its slope.
+    InSlope {
+        /// Index of the slope in the room.
+        slope: u32,
+    },
+}
+
+impl ReadingUse {
+    /// Whether the floor passes through this reading.
+    pub const fn is_used(&self) -> bool {
+        matches!(self, Self::Used | Self::AtWall { .. })
+    }
+}
+
+/// A reading that the floor passes through.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Used {
+    /// Index in the survey.
+    pub(super) reading: u32,
+    /// Where in plan: its own place, or the wall point that stands for it.
+    pub(super) at: Point,
+    /// The piece of wall or joint it lies on.
+    pub(super) piece: Option<u32>,
+}
+
+/// What encloses a place where no floor is.
+pub(super) struct Left<'a> {
+    pub(super) region: &'a Region,
+    pub(super) voids: &'a [NamedRing],
+    pub(super) slopes: &'a [NamedRing],
+}
+
+/// Sorts the readings out: those used, in an order that does not depend on the sheet's, and the fate of
+/// each.
+pub(super) fn sort_out(
+    readings: &[Reading],
+    index: &RegionIndex,
+    lines: &Lines,
+    left: &Left,
+) -> (Vec<Used>, Vec<ReadingUse>) {
+    let mut fates: Vec<(ReadingUse, Point, Option<u32>)> = readings
+        .par_iter()
+        .map(|r| fate(r.at, index, lines, left))
+        .collect();
+    let mut used: Vec<Used> = fates
+        .iter()
+        .enumerate()
+        .filter(|(_, f)| f.0.is_used())
+        .map(|(i, f)| Used {
+            reading: i as u32,
+            at: f.1,
+            piece: f.2,
+        })
+        .collect();
+    // Of readings in one place the highest comes first, so that it is the one kept.
+    let z = |u: &Used| readings[u.reading as usize].elevation.m();
+    used.par_sort_unstable_by(|a, b| {
+        a.at.x
+            .total_cmp(&b.at.x)
+            .then(a.at.y.total_cmp(&b.at.y))
+            .then(z(b).total_cmp(&z(a)))
+            .then(a.reading.cmp(&b.reading))
+    });
+    let same = same_places(&used, z);
+    for (i, keeper) in same.iter().enumerate() {
+        if let Some(k) = *keeper {
+            let (own, other) = (used[i], used[k as usize]);
+            fates[own.reading as usize].0 = ReadingUse::SamePlace {
+                as_reading: other.reading,
+                difference_m: z(&own) - z(&other),
+            };
+        }
+    }
+    let mut same = same.iter();
+    used.retain(|_| same.next().is_some_and(Option::is_none));
+    (used, fates.into_iter().map(|f| f.0).collect())
+}
+
+fn fate(
+    p: Point,
+    index: &RegionIndex,
+    lines: &Lines,
+    left: &Left,
+) -> (ReadingUse, Point, Option<u32>) {
+    if let Some((piece, d)) = lines.nearest(p, SAME_LINE_M, WALL | JOINT) {
+        debug_assert!(d <= SAME_LINE_M);
+        // A wall before a joint: at the end of a joint the wall line is the one to keep straight.
+        let piece = lines
+            .nearest(p, SAME_LINE_M, WALL)
+            .map_or(piece, |(wall, _)| wall);
+        return (
+            ReadingUse::Used,
+            lines.segment(piece).nearest(p),
+            Some(piece),
+        );
+    }
+    if index.contains(p) {
+        return (ReadingUse::Used, p, None);
+    }
+    let inside = |list: &[NamedRing]| list.iter().position(|r| r.ring.contains(p));
+    if let Some(slope) = inside(left.slopes) {
+        // A slope has a floor of its own, often a step down: its readings never serve the main floor.
+        let slope = slope as u32;
+        return (ReadingUse::InSlope { slope }, p, None);
+    }
+    if let Some((piece, moved_m)) = lines.nearest(p, WALL_REACH_M, WALL) {
+        let at = lines.segment(piece).nearest(p);
+        return (ReadingUse::AtWall { moved_m }, at, Some(piece));
+    }
+    if let Some(void) = inside(left.voids) {
+        let void = void as u32;
+        return (ReadingUse::InVoid { void }, p, None);
+    }
+    let distance_m = wall_distance(p, left.region);
+    (ReadingUse::Outside { distance_m }, p, None)
+}
+
+/// For each used reading the one that stands for its place, when that is another.
+fn same_places(used: &[Used], z: impl Fn(&Used) -> f64 + Sync) -> Vec<Option<u32>> {
+    let grid = PointGrid::new(used.iter().map(|u| u.at).collect());
+    let r = Point::new(SAME_LINE_M, SAME_LINE_M);
+    let crowded: Vec<u32> = (0..used.len() as u32)
+        .into_par_iter()
+        .filter(|&i| {
+            let p = used[i as usize].at;
+            grid.in_box(p - r, p + r)
+                .any(|j| j != i && used[j as usize].at.distance(p) <= SAME_LINE_M)
+        })
+        .collect();
+    // The highest floor first, then the place: neither depends on the order of the sheet.
+    let mut order = crowded;
+    order.sort_by(|&a, &b| {
+        let (ua, ub) = (&used[a as usize], &used[b as usize]);
+        z(ub).total_cmp(&z(ua)).then(a.cmp(&b))
+    });
+    let mut keeper: Vec<Option<u32>> = vec![None; used.len()];
+    let mut settled = vec![false; used.len()];
+    for &i in &order {
+        if settled[i as usize] {
+            continue;
+        }
+        settled[i as usize] = true;
+        let p = used[i as usize].at;
+        let near: Vec<u32> = grid.in_box(p - r, p + r).collect();
+        for j in near {
+            if !settled[j as usize] && used[j as usize].at.distance(p) <= SAME_LINE_M {
+                settled[j as usize] = true;
+                keeper[j as usize] = Some(i);
+            }
+        }
+    }
+    keeper
+}
+
+/// Distance from a point to a region's nearest wall, for the telling only.
+fn wall_distance(p: Point, region: &Region) -> f64 {
+    region
+        .sides()
+        .map(|(a, b)| Segment::new(a, b).distance(p))
+        .fold(f64::INFINITY, f64::min)
+}
+
+/// A code told for more readings than this is summed up; `Built::readings` has every one.
+const TOLD_ONE_BY_ONE: usize = 20;
+
+/// Notices about readings that are not used as they stand.
+pub(super) fn tell(
+    readings: &[Reading],
+    uses: &[ReadingUse],
+    left: &Left,
+    resolution_m: Option<f64>,
+) -> Vec<Notice> {
+    let mut told: Vec<Notice> = Vec::new();
+    for (r, u) in readings.iter().zip(uses) {
+        let (code, severity, what) = match *u {
+            ReadingUse::Used => continue,
+            ReadingUse::AtWall { moved_m } => (
+                "reading-at-wall",
+                Severity::Note,
+                format!(
+                    "stands {} outside the wall line; used at the nearest wall point",
+                    spoken(moved_m)
+                ),
+            ),
+            ReadingUse::SamePlace {
+                as_reading,
+                difference_m,
+            } => {
+                let other = &readings[as_reading as usize];
+                let name = name_of(other, as_reading);
+                // Readings are taken to a step: half of it is no difference.
+                if difference_m.abs() <= resolution_m.unwrap_or(0.0) / 2.0 + 1e-9 {
+                    (
+                        "reading-repeated",
+                        Severity::Note,
+                        format!(
+                            "repeats {name} in the same place and agrees with it; counted once"
+                        ),
+                    )
+                } else {
+                    (
+                        "reading-disagrees",
+                        Severity::Warning,
+                        format!(
+                            "lies in the same place as {name} but {} lower; the higher floor of the two is used. Read this point again",
+                            height(difference_m.abs())
+                        ),
+                    )
+                }
+            }
+            ReadingUse::Outside { distance_m } => (
+                "reading-outside",
+                Severity::Warning,
+                format!(
+                    "lies {} outside the walls; not used. Check its position or the outline",
+                    spoken(distance_m)
+                ),
+            ),
+            ReadingUse::InVoid { void } => (
+                "reading-in-void",
+                Severity::Warning,
+                format!(
+                    "lies inside {}; not used. Check its position or the void",
+                    left.voids[void as usize].name
+                ),
+            ),
+            ReadingUse::InSlope { slope } => (
+                "reading-in-slope",
+                Severity::Note,
+                format!(
+                    "lies inside {}, which keeps its slope; not part of this floor",
+                    left.slopes[slope as usize].name
+                ),
+            ),
+        };
+        let label = if r.label.is_empty() {
+            "Reading".to_owned()
+        } else {
+            format!("Reading {}", r.label)
+        };
+        told.push(Notice::new(
+            code,
+            severity,
+            r.raw.place.to_string(),
+            format!("{label} {what}."),
+        ));
+    }
+    sum_up(told)
+}
+
+/// A reading by its label, or by its number where it has none.
+fn name_of(r: &Reading, index: u32) -> String {
+    if r.label.is_empty() {
+        format!("reading {}", index + 1)
+    } else {
+        r.label.to_string()
+    }
+}
+
+/// Keeps the first of each code and counts the rest.
+pub(super) fn sum_up(told: Vec<Notice>) -> Vec<Notice> {
+    let mut counts: Vec<(String, Severity, usize)> = Vec::new();
+    let mut kept = Vec::new();
+    for n in told {
+        let at = counts.iter().position(|c| c.0 == n.code);
+        let at = at.unwrap_or_else(|| {
+            counts.push((n.code.clone(), n.severity, 0));
+            counts.len() - 1
+        });
+        counts[at].2 += 1;
+        if counts[at].2 <= TOLD_ONE_BY_ONE {
+            kept.push(n);
+        }
+    }
+    for (code, severity, count) in counts {
+        if count > TOLD_ONE_BY_ONE {
+            kept.push(Notice::new(
+                &code,
+                severity,
+                "",
+                format!(
+                    "{} more readings like the {TOLD_ONE_BY_ONE} told here, {count} in all.",
+                    count - TOLD_ONE_BY_ONE
+                ),
+            ));
+        }
+    }
+    kept
+}

@@ -1,0 +1,201 @@
+//! Points set along walls, voids and joints, about one reading spacing apart.
+
+use super::lines::Lines;
+use super::readings::Used;
+use crate::geometry::{Point, PointGrid};
+use rayon::prelude::*;
+
+/// Points on one piece in order, ends included.
+#[derive(Debug, Clone)]
+pub(super) struct Chain {
+    /// Index of the piece.
+    pub(super) piece: u32,
+    /// Stops from end to end.
+    pub(super) stops: Vec<Stop>,
+}
+
+/// A point of a chain.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Stop {
+    /// Share of the way along the piece.
+    pub(super) share: f64,
+    /// Plan position.
+    pub(super) at: Point,
+    /// Index in the used readings when a reading lies here.
+    pub(super) used: Option<u32>,
+}
+
+/// Readings nearer together along a wall than this share of the spacing share one foot point. An odd
+/// number, so that a regular grid does not fall on it.
+const CLOSE: f64 = 0.3137;
+/// A stretch longer than this share of the spacing is halved.
+const LONG: f64 = 1.4893;
+/// Between two readings on the wall that stand no farther apart than this many spacings the floor
+/// along it is known, as it is across a triangle: nothing is carried there.
+const KNOWN: f64 = 2.5;
+
+/// Chains for all pieces.
+///
+/// # Method
+/// A wall point stands square across from every reading within about one spacing of the wall, so that
+/// a grid is carried to the wall in rectangles; longer stretches are halved until they fit the spacing
+/// of the nearest reading, more coarsely far from any.
+pub(super) fn chains(
+    lines: &Lines,
+    used: &[Used],
+    grid: &PointGrid,
+    spacings: &[f64],
+) -> Vec<Chain> {
+    let mut on_piece: Vec<Vec<u32>> = vec![Vec::new(); lines.pieces.len()];
+    for (i, u) in used.iter().enumerate() {
+        if let Some(p) = u.piece {
+            on_piece[p as usize].push(i as u32);
+        }
+    }
+    let feet = feet(lines, used, spacings);
+    (0..lines.pieces.len() as u32)
+        .into_par_iter()
+        .map(|i| {
+            let (on, feet) = (&on_piece[i as usize], &feet[i as usize]);
+            chain(i, lines, used, grid, spacings, on, feet)
+        })
+        .collect()
+}
+
+fn chain(
+    piece: u32,
+    lines: &Lines,
+    used: &[Used],
+    grid: &PointGrid,
+    spacings: &[f64],
+    readings: &[u32],
+    feet: &[f64],
+) -> Chain {
+    let s = lines.segment(piece);
+    let len = s.length();
+    let mut stops = vec![
+        Stop {
+            share: 0.0,
+            at: s.a,
+            used: None,
+        },
+        Stop {
+            share: 1.0,
+            at: s.b,
+            used: None,
+        },
+    ];
+    for &i in readings {
+        let at = used[i as usize].at;
+        // A reading in a corner stands for the corner.
+        if at != s.a && at != s.b {
+            stops.push(Stop {
+                share: s.nearest_share(at),
+                at,
+                used: Some(i),
+            });
+        }
+    }
+    stops.sort_by(|a, b| a.share.total_cmp(&b.share).then(a.used.cmp(&b.used)));
+    let size = |p: Point| match spacing_near(grid, spacings, p) {
+        Some((h, d)) => h.max(d / 2.0),
+        None => f64::INFINITY,
+    };
+    let read =
+        |stop: &Stop| stop.used.is_some() || grid.nearest(stop.at).is_some_and(|(_, d)| d == 0.0);
+    let known = |a: &Stop, b: &Stop| {
+        let stretch = (b.share - a.share) * len;
+        read(a) && read(b) && stretch <= KNOWN * size(a.at.lerp(b.at, 0.5))
+    };
+    let mut filled: Vec<Stop> = vec![stops[0]];
+    for w in stops.windows(2) {
+        if known(&w[0], &w[1]) {
+            filled.push(w[1]);
+            continue;
+        }
+        let mut last = w[0].share;
+        for &share in feet.iter().filter(|&&f| f > w[0].share && f < w[1].share) {
+            let Some((h, _)) = spacing_near(grid, spacings, s.at(share)) else {
+                break;
+            };
+            if (share - last) * len >= CLOSE * h && (w[1].share - share) * len >= CLOSE * h {
+                filled.push(Stop {
+                    share,
+                    at: s.at(share),
+                    used: None,
+                });
+                last = share;
+            }
+        }
+        filled.push(w[1]);
+    }
+    let mut stops: Vec<Stop> = vec![filled[0]];
+    for w in filled.windows(2) {
+        if !known(&w[0], &w[1]) {
+            halve(&s, w[0].share, w[1].share, len, &size, 0, &mut stops);
+        }
+        stops.push(w[1]);
+    }
+    Chain { piece, stops }
+}
+
+/// For every piece the shares at which readings within about one spacing stand square to it, in order.
+fn feet(lines: &Lines, used: &[Used], spacings: &[f64]) -> Vec<Vec<f64>> {
+    let found: Vec<(u32, f64)> = used
+        .par_iter()
+        .zip(spacings)
+        .flat_map_iter(|(u, h)| {
+            lines
+                .within(u.at, 1.05 * h)
+                .into_iter()
+                .filter(|&piece| u.piece != Some(piece))
+                .map(|piece| (piece, lines.segment(piece).nearest_share(u.at)))
+                .filter(|f| f.1 > 0.0 && f.1 < 1.0)
+        })
+        .collect();
+    let mut feet = vec![Vec::new(); lines.pieces.len()];
+    for (piece, share) in found {
+        feet[piece as usize].push(share);
+    }
+    for f in &mut feet {
+        f.sort_by(f64::total_cmp);
+    }
+    feet
+}
+
+/// Spacing at the nearest reading and the distance to it; of several equally near the widest spacing,
+/// so that none of them is preferred.
+pub(super) fn spacing_near(grid: &PointGrid, spacings: &[f64], p: Point) -> Option<(f64, f64)> {
+    let (_, d) = grid.nearest(p)?;
+    let reach = d * (1.0 + 1e-6);
+    let r = Point::new(reach, reach);
+    let h = grid
+        .in_box(p - r, p + r)
+        .filter(|&i| grid.points()[i as usize].distance(p) <= reach)
+        .map(|i| spacings[i as usize])
+        .fold(0.0, f64::max);
+    Some((h, d))
+}
+
+/// Halves a stretch until each part fits the spacing near it.
+fn halve(
+    s: &crate::geometry::Segment,
+    from: f64,
+    to: f64,
+    len: f64,
+    size: &impl Fn(Point) -> f64,
+    depth: u32,
+    out: &mut Vec<Stop>,
+) {
+    let middle = (from + to) / 2.0;
+    if depth >= 16 || (to - from) * len <= LONG * size(s.at(middle)) {
+        return;
+    }
+    halve(s, from, middle, len, size, depth + 1, out);
+    out.push(Stop {
+        share: middle,
+        at: s.at(middle),
+        used: None,
+    });
+    halve(s, middle, to, len, size, depth + 1, out);
+}
