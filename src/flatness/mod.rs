@@ -1,0 +1,46 @@
+//! Row 6. Deviation from a straight edge: every place, every direction, every span; checks and verdicts.
+//!
+//! [`edge`] finds the worst placement with a proof that none is worse; [`judge`](judge()) holds a floor
+//! against the checks of [`check`] and says within, out, in doubt or not tested, and why.
+
+pub mod check;
+pub mod coverage;
+pub mod curve;
+pub mod doubt;
+pub mod edge;
+pub mod fnumber;
+mod group;
+mod judge;
+mod judge_parts;
+mod layout;
+pub mod level;
+pub mod midpoint;
+mod net;
+mod places;
+pub mod profile;
+pub mod radius;
+mod ray;
+mod result;
+mod room;
+pub mod sampled;
+mod section;
+mod span_curve;
+mod verdict;
+mod wedge;
+mod words;
+
+pub use check::{Check, CheckError, Limit, Part};
+pub use coverage::{Coverage, Reach};
+pub use curve::LimitCurve;
+pub use doubt::ReadingDoubt;
+pub use edge::{Progress, SearchOptions, Searcher};
+pub use fnumber::SampleLine;
+pub use judge::{JudgeOptions, judge};
+pub use layout::{LayoutRule, NMinRule, SectionLayout};
+pub use net::{Ground, Joints};
+pub use result::{
+    CheckResult, Departure, EdgeResult, OtherWay, PartResult, Placement, Procedure, SpanPoint,
+    Sureness, Verdict,
+};
+pub use section::{SectionPoint, section};
+pub use span_curve::{curve_spans, span_curve};

@@ -1,0 +1,103 @@
+//! The worst distinct places, and the departure seen at every vertex.
+
+use super::edge::{Found, Searcher};
+use super::group::Buckets;
+use super::ray::{Line, Start};
+use super::{EdgeResult, Placement};
+use crate::surface::Floor;
+use rayon::prelude::*;
+use std::f64::consts::PI;
+
+/// Directions tried at each place.
+const TURNS: u32 = 12;
+
+impl Searcher {
+    /// Up to `count` worst placements at distinct places, worst first.
+    ///
+    /// The first is the certified worst of `result`; the others come from a regular look over the
+    /// floor in twelve directions, each then improved by small moves. Two placements are distinct
+    /// when their deepest points lie more than half a span apart.
+    pub fn places(&self, result: &EdgeResult, count: usize) -> Vec<Placement> {
+        let mut out: Vec<Placement> = result.worst.into_iter().collect();
+        let span = result.span_m;
+        if out.is_empty() || count <= 1 || span <= 0.0 {
+            out.truncate(count);
+            return out;
+        }
+        let size = (span * 0.4).max(self.net.spacing);
+        let buckets = Buckets::new(&self.net, size);
+        let mut ranked: Vec<(f64, u32, usize)> = self
+            .groups
+            .of_size(size)
+            .par_iter()
+            .map(|&g| self.promise(&buckets, g, span))
+            .collect();
+        ranked.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
+        ranked.truncate(60 * count);
+        let mut found: Vec<Found> = ranked
+            .par_iter()
+            .filter_map(|&(_, _, seat)| {
+                let mut line = Line::default();
+                let mut best: Option<Found> = None;
+                for share in [0.0, 0.5, 1.0] {
+                    for i in 0..TURNS {
+                        let turn = f64::from(i) * PI / f64::from(TURNS);
+                        let least = best.map_or(0.0, |b| b.chord.gap);
+                        if let Some(f) = self.measure(&mut line, seat, share, turn, span, least) {
+                            best = Some(f);
+                        }
+                    }
+                }
+                best
+            })
+            .collect();
+        found.sort_by(|a, b| b.chord.gap.total_cmp(&a.chord.gap));
+        let apart =
+            |out: &[Placement], p: &Placement| out.iter().all(|q| q.at.distance(p.at) > span / 2.0);
+        let mut line = Line::default();
+        let mut rest: Vec<Placement> = Vec::new();
+        for f in found {
+            if rest.len() >= 2 * count {
+                break;
+            }
+            let p = self.placement(&f);
+            if apart(&out, &p) && apart(&rest, &p) {
+                rest.push(self.placement(&self.polish(&mut line, f, span)));
+            }
+        }
+        rest.sort_by(|a, b| b.gap_m.total_cmp(&a.gap_m));
+        for p in rest {
+            if out.len() < count && apart(&out, &p) {
+                out.push(p);
+            }
+        }
+        out
+    }
+
+    /// The largest departure seen with its deepest point at each vertex of the floor, metres, for
+    /// an edge up to `span_m` long laid in twelve directions; `None` where no edge can lie over it.
+    ///
+    /// Sampled, for drawing: the certified worst may lie between vertices or directions.
+    pub fn map(&self, floor: &Floor, span_m: f64) -> Vec<Option<f64>> {
+        let count = floor.vertices().len() as u32;
+        (0..count)
+            .into_par_iter()
+            .map_init(Line::default, |line, v| {
+                if !self.net.used(v) {
+                    return None;
+                }
+                let mut best: Option<f64> = None;
+                for i in 0..TURNS {
+                    let (s, c) = (f64::from(i) * PI / f64::from(TURNS)).sin_cos();
+                    if !line.passes(&self.net, Start::Vertex(v), [c, s], span_m) {
+                        continue;
+                    }
+                    let least = best.unwrap_or(0.0);
+                    let gap = line.again(span_m, least).map_or(least, |c| c.gap);
+                    best = Some(gap);
+                }
+                best
+            })
+            .collect()
+    }
+}

@@ -1,0 +1,302 @@
+//! Highest minus lowest within a radius of any point.
+
+use super::net::{Ground, usable};
+use super::{EdgeResult, Placement};
+use crate::flatness::Departure;
+use crate::geometry::Point;
+use crate::surface::Floor;
+
+/// Part of a triangle whose points are tried as high spots.
+struct Patch {
+    /// Nothing found from here exceeds this.
+    most: f64,
+    corners: [(Point, f64); 3],
+    /// Slope of its triangle.
+    slope: Point,
+}
+
+/// Exact lowest heights within a distance, by buckets of triangles.
+struct Lows<'a> {
+    floor: &'a Floor,
+    lo: Point,
+    size: f64,
+    columns: usize,
+    rows: usize,
+    start: Vec<u32>,
+    triangles: Vec<u32>,
+    least: Vec<f64>,
+}
+
+/// The largest difference in height between two spots of floor that lie within `radius_m` of one
+/// point, that is, no more than `2 * radius_m` apart.
+///
+/// # Units, datum, sign
+/// Metres, never negative. The placement runs from the highest spot to the lowest, which is also
+/// its `at`.
+/// # Method
+/// For a fixed high spot the lowest floor within reach is exact: on each triangle a linear height
+/// over a disc is least at a corner, where an edge meets the circle, or straight down the slope on
+/// the circle. High spots are bounded triangle by triangle, `highest corner - lowest within reach of
+/// any of its points`, and split until the bound is met. Walls between the two spots are not looked at.
+/// # Accuracy
+/// `bound_m - gap_m() <= tolerance_m` when `complete`; a span of `2 * radius_m` is reported.
+pub fn radius(
+    floor: &Floor,
+    radius_m: f64,
+    ground: Ground,
+    tolerance_m: f64,
+    work_limit: u64,
+) -> EdgeResult {
+    let usable = usable(floor, ground);
+    let reach = 2.0 * radius_m;
+    let lows = Lows::new(floor, &usable, reach / 6.0);
+    let tolerance = tolerance_m.max(1e-9);
+    let mut best: Option<Placement> = None;
+    let mut open: Vec<Patch> = Vec::new();
+    for t in 0..floor.triangles().len() as u32 {
+        if usable[t as usize] {
+            let corners = floor.corners(t).map(|v| (v.at, v.z));
+            open.push(Patch {
+                most: lows.rough(&corners, reach),
+                corners,
+                slope: floor.gradient(t),
+            });
+        }
+    }
+    // Highest promise first; the sort is stable, so ties keep the order of the mesh.
+    open.sort_by(|a, b| b.most.total_cmp(&a.most));
+    let (mut bound, mut work, mut complete) = (0.0f64, 0u64, true);
+    let mut later: std::collections::VecDeque<Patch> = open.into();
+    while let Some(Patch {
+        most: rough,
+        corners,
+        slope,
+    }) = later.pop_front()
+    {
+        let gap = best.map_or(0.0, |b| b.gap_m);
+        if rough <= gap + tolerance {
+            bound = bound.max(rough);
+            continue;
+        }
+        work += 1;
+        if work > work_limit {
+            bound = bound.max(rough);
+            complete = false;
+            continue;
+        }
+        let (high, z) = corners
+            .iter()
+            .fold(corners[0], |m, c| if c.1 > m.1 { *c } else { m });
+        if let Some((low, at)) = lows.lowest(high, reach, Point::default())
+            && z - low > best.map_or(0.0, |b| b.gap_m)
+        {
+            best = Some(Placement {
+                from: high,
+                to: at,
+                at,
+                gap_m: z - low,
+            });
+        }
+        let middle = (corners[0].0 + corners[1].0 + corners[2].0) * (1.0 / 3.0);
+        let extent = corners
+            .iter()
+            .map(|c| c.0.distance(middle))
+            .fold(0.0, f64::max);
+        let mut most = lows
+            .lowest(middle, reach + extent, Point::default())
+            .map_or(0.0, |l| z - l.0)
+            .min(rough);
+        let enough = |most: f64| most <= best.map_or(0.0, |b| b.gap_m) + tolerance;
+        if !enough(most) && slope.norm().is_finite() {
+            // With the patch's own plane taken off, height over a run of `reach` is what is left plus
+            // at most what the plane climbs: exact where high and low spot lie on equal slopes.
+            let off = |c: &(Point, f64)| c.1 - slope.dot(c.0 - middle);
+            let top = corners.iter().map(off).fold(f64::MIN, f64::max);
+            if let Some((low, _)) = lows.lowest(middle, reach + extent, slope) {
+                most = most.min(top - low + slope.norm() * reach);
+            }
+        }
+        if enough(most) || extent < 1e-7 {
+            bound = bound.max(most);
+            continue;
+        }
+        let mid = |i: usize, j: usize| {
+            let (a, b) = (corners[i], corners[j]);
+            (a.0.lerp(b.0, 0.5), (a.1 + b.1) / 2.0)
+        };
+        let (ab, bc, ca) = (mid(0, 1), mid(1, 2), mid(2, 0));
+        for part in [
+            [corners[0], ab, ca],
+            [ab, corners[1], bc],
+            [ca, bc, corners[2]],
+            [ab, bc, ca],
+        ] {
+            later.push_back(Patch {
+                most,
+                corners: part,
+                slope,
+            });
+        }
+    }
+    let gap = best.map_or(0.0, |b| b.gap_m);
+    EdgeResult {
+        departure: Departure::Hump,
+        span_m: reach,
+        worst: best,
+        bound_m: bound.max(gap) + 1e-9,
+        full_span_laid: true,
+        complete,
+    }
+}
+
+impl<'a> Lows<'a> {
+    fn new(floor: &'a Floor, usable: &[bool], size: f64) -> Self {
+        let (mut lo, mut hi) = (
+            Point::new(f64::MAX, f64::MAX),
+            Point::new(f64::MIN, f64::MIN),
+        );
+        for v in floor.vertices() {
+            lo = Point::new(lo.x.min(v.at.x), lo.y.min(v.at.y));
+            hi = Point::new(hi.x.max(v.at.x), hi.y.max(v.at.y));
+        }
+        if floor.vertices().is_empty() {
+            (lo, hi) = (Point::default(), Point::default());
+        }
+        let area = (hi.x - lo.x).max(1e-9) * (hi.y - lo.y).max(1e-9);
+        let size = size
+            .max((area / (floor.triangles().len() + 1) as f64).sqrt())
+            .max(1e-6);
+        let columns = ((hi.x - lo.x) / size) as usize + 1;
+        let rows = ((hi.y - lo.y) / size) as usize + 1;
+        let mut out = Self {
+            floor,
+            lo,
+            size,
+            columns,
+            rows,
+            start: vec![0; columns * rows + 1],
+            triangles: Vec::new(),
+            least: vec![f64::INFINITY; columns * rows],
+        };
+        let mut cells: Vec<(u32, u32)> = Vec::new();
+        for t in 0..floor.triangles().len() as u32 {
+            if !usable[t as usize] {
+                continue;
+            }
+            let c = floor.corners(t);
+            let low = c.iter().map(|v| v.z).fold(f64::INFINITY, f64::min);
+            let x = c.map(|v| v.at.x);
+            let y = c.map(|v| v.at.y);
+            let min = |v: [f64; 3]| v[0].min(v[1]).min(v[2]);
+            let max = |v: [f64; 3]| v[0].max(v[1]).max(v[2]);
+            out.cells(
+                Point::new(min(x), min(y)),
+                Point::new(max(x), max(y)),
+                |b| {
+                    cells.push((b as u32, t));
+                },
+            );
+            for &(b, owner) in cells.iter().rev() {
+                if owner != t {
+                    break;
+                }
+                let least = &mut out.least[b as usize];
+                *least = least.min(low);
+            }
+        }
+        for &(b, _) in &cells {
+            out.start[b as usize + 1] += 1;
+        }
+        for i in 1..out.start.len() {
+            out.start[i] += out.start[i - 1];
+        }
+        let mut fill = out.start.clone();
+        out.triangles = vec![0; cells.len()];
+        for &(b, t) in &cells {
+            out.triangles[fill[b as usize] as usize] = t;
+            fill[b as usize] += 1;
+        }
+        out
+    }
+
+    fn cells(&self, lo: Point, hi: Point, mut f: impl FnMut(usize)) {
+        let at = |v: f64, n: usize| ((v.max(0.0) / self.size) as usize).min(n - 1);
+        for r in at(lo.y - self.lo.y, self.rows)..=at(hi.y - self.lo.y, self.rows) {
+            for c in at(lo.x - self.lo.x, self.columns)..=at(hi.x - self.lo.x, self.columns) {
+                f(r * self.columns + c);
+            }
+        }
+    }
+
+    /// A quick bound: highest corner less the lowest of all buckets in reach.
+    fn rough(&self, corners: &[(Point, f64); 3], reach: f64) -> f64 {
+        let x = corners.map(|c| c.0.x);
+        let y = corners.map(|c| c.0.y);
+        let z = corners.map(|c| c.1);
+        let fold = |v: [f64; 3], f: fn(f64, f64) -> f64| f(f(v[0], v[1]), v[2]);
+        let lo = Point::new(fold(x, f64::min) - reach, fold(y, f64::min) - reach);
+        let hi = Point::new(fold(x, f64::max) + reach, fold(y, f64::max) + reach);
+        let mut least = f64::INFINITY;
+        self.cells(lo, hi, |b| least = least.min(self.least[b]));
+        (fold(z, f64::max) - least).max(0.0)
+    }
+
+    /// The lowest floor within `reach` of `p`, and where, with a plane of that slope through `p`
+    /// taken off all heights.
+    fn lowest(&self, p: Point, reach: f64, slope: Point) -> Option<(f64, Point)> {
+        let mut best: Option<(f64, Point)> = None;
+        let mut take = |z: f64, at: Point| {
+            if best.is_none_or(|b| z < b.0) {
+                best = Some((z, at));
+            }
+        };
+        let box_lo = Point::new(p.x - reach, p.y - reach);
+        let box_hi = Point::new(p.x + reach, p.y + reach);
+        let r2 = reach * reach * (1.0 + 1e-12);
+        self.cells(box_lo, box_hi, |b| {
+            for &t in &self.triangles[self.start[b] as usize..self.start[b + 1] as usize] {
+                let mut c = self.floor.corners(t);
+                for v in &mut c {
+                    v.z -= slope.dot(v.at - p);
+                }
+                let inside = c.map(|v| {
+                    let d = v.at - p;
+                    d.dot(d) <= r2
+                });
+                for i in 0..3 {
+                    if inside[i] {
+                        take(c[i].z, c[i].at);
+                    }
+                }
+                if inside == [true; 3] {
+                    continue;
+                }
+                for i in 0..3 {
+                    let (a, b) = (c[i], c[(i + 1) % 3]);
+                    let (d, f) = (b.at - a.at, a.at - p);
+                    let (qa, qb, qc) = (d.dot(d), 2.0 * f.dot(d), f.dot(f) - reach * reach);
+                    let disc = qb * qb - 4.0 * qa * qc;
+                    if qa <= 0.0 || disc < 0.0 {
+                        continue;
+                    }
+                    for s in [-1.0, 1.0] {
+                        let share = (-qb + s * disc.sqrt()) / (2.0 * qa);
+                        if (0.0..=1.0).contains(&share) {
+                            take(a.z + (b.z - a.z) * share, a.at.lerp(b.at, share));
+                        }
+                    }
+                }
+                let g = self.floor.gradient(t) - slope;
+                let n = g.norm();
+                if n > 0.0 && n.is_finite() {
+                    let x = p - g * (reach / n);
+                    let cross = |i: usize| (c[(i + 1) % 3].at - c[i].at).cross(x - c[i].at);
+                    if (0..3).all(|i| cross(i) >= 0.0) {
+                        take(c[0].z + g.dot(x - c[0].at), x);
+                    }
+                }
+            }
+        });
+        best
+    }
+}

@@ -1,0 +1,462 @@
+//! One line through one point of the floor: its profile both ways, and the exact worst chord over the point.
+
+use super::net::{Net, WALL};
+
+/// A chord over a point: how far it reaches back and ahead, and how deep the point lies under it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Chord {
+    /// Depth of the point under the chord.
+    pub gap: f64,
+    /// From the back end to the point, metres.
+    pub back: f64,
+    /// From the point to the front end, metres.
+    pub ahead: f64,
+}
+
+/// Profile points of one ray, `(distance, height above the point)`, outward; and working space.
+#[derive(Default)]
+pub(super) struct Line {
+    back: Vec<(f64, f64)>,
+    ahead: Vec<(f64, f64)>,
+    best_back: Vec<(f64, usize)>,
+    best_ahead: Vec<(f64, usize)>,
+}
+
+/// Where a ray starts.
+#[derive(Debug, Clone, Copy)]
+pub(super) enum Start {
+    /// A share along a seat, strictly between its ends.
+    Seat(usize, f64),
+    /// A vertex of the mesh.
+    Vertex(u32),
+    /// A place inside a triangle, with its height.
+    Inside(u32, [f64; 3]),
+}
+
+impl Line {
+    /// The worst chord over `start` along `dir` (a unit vector) if its gap exceeds `least`.
+    ///
+    /// Exact for this line and point: ends at profile points, or a whole span apart with an end in
+    /// the middle of a triangle.
+    pub fn worst(
+        &mut self,
+        net: &Net,
+        start: Start,
+        dir: [f64; 2],
+        span: f64,
+        least: f64,
+    ) -> Option<Chord> {
+        if !self.passes(net, start, dir, span) {
+            return None;
+        }
+        self.solve(span, least)
+    }
+
+    /// Take the profile both ways; whether there is floor on both sides.
+    pub fn passes(&mut self, net: &Net, start: Start, dir: [f64; 2], span: f64) -> bool {
+        self.back.clear();
+        self.ahead.clear();
+        profile(net, start, [-dir[0], -dir[1]], span, &mut self.back);
+        profile(net, start, dir, span, &mut self.ahead);
+        !self.back.is_empty() && !self.ahead.is_empty()
+    }
+
+    /// The worst chord over a point of a given profile, if its gap exceeds `least`.
+    pub fn over(
+        &mut self,
+        back: impl Iterator<Item = (f64, f64)>,
+        ahead: impl Iterator<Item = (f64, f64)>,
+        span: f64,
+        least: f64,
+    ) -> Option<Chord> {
+        self.back.clear();
+        self.back.extend(back);
+        self.ahead.clear();
+        self.ahead.extend(ahead);
+        self.solve(span, least)
+    }
+
+    /// The worst chord on the profile last taken, if its gap exceeds `least`.
+    pub fn again(&mut self, span: f64, least: f64) -> Option<Chord> {
+        self.solve(span, least)
+    }
+
+    /// Deepest gap under an edge of length `span` laid with its middle on `start`, resting on its
+    /// highest contact points; `None` where so long an edge has no room.
+    ///
+    /// The gap counts only between contact points: it is the depth of the profile below its own
+    /// upper hull. Returns the gap with the contact points and the deepest point, as distances
+    /// along `dir` from `start`.
+    pub fn laid(&mut self, net: &Net, start: Start, dir: [f64; 2], span: f64) -> Option<[f64; 4]> {
+        self.back.clear();
+        self.ahead.clear();
+        let half = span / 2.0;
+        profile(net, start, [-dir[0], -dir[1]], half, &mut self.back);
+        profile(net, start, dir, half, &mut self.ahead);
+        cut(&mut self.back, half)?;
+        cut(&mut self.ahead, half)?;
+        let points: Vec<(f64, f64)> = self
+            .back
+            .iter()
+            .rev()
+            .map(|p| (-p.0, p.1))
+            .chain([(0.0, 0.0)])
+            .chain(self.ahead.iter().copied())
+            .collect();
+        Some(under_hull(&points))
+    }
+
+    /// Distance that floor runs on from `start` along `dir` without a break, up to `limit`.
+    pub fn clear(&mut self, net: &Net, start: Start, dir: [f64; 2], limit: f64) -> f64 {
+        self.ahead.clear();
+        profile(net, start, dir, limit, &mut self.ahead);
+        self.ahead.last().map_or(0.0, |p| p.0)
+    }
+
+    fn solve(&mut self, span: f64, least: f64) -> Option<Chord> {
+        let (back, ahead) = (&self.back, &self.ahead);
+        if back.is_empty() || ahead.is_empty() {
+            return None;
+        }
+        let mut best: Option<Chord> = None;
+        let mut bar = least;
+        // Each pass keeps the steepest end on either side as seen from depth `bar`; a pair that
+        // beats the bar raises it. The bar settles in a few passes; 40 is far beyond any need.
+        for _ in 0..40 {
+            steepest(back, bar, &mut self.best_back);
+            steepest(ahead, bar, &mut self.best_ahead);
+            let mut found: Option<Chord> = None;
+            let mut take = |gap: f64, b: f64, a: f64| {
+                if gap > bar + 1e-12 && found.is_none_or(|f| gap > f.gap) {
+                    found = Some(Chord {
+                        gap,
+                        back: b,
+                        ahead: a,
+                    });
+                }
+            };
+            pair_up(back, ahead, &self.best_ahead, span, |b, a| {
+                take(chord(b, a), b.0, a.0);
+            });
+            pair_up(ahead, back, &self.best_back, span, |a, b| {
+                take(chord(b, a), b.0, a.0);
+            });
+            match found {
+                Some(f) => {
+                    bar = f.gap;
+                    best = found;
+                }
+                None => break,
+            }
+        }
+        if let Some(c) = whole_spans(back, ahead, span)
+            && c.gap > bar + 1e-12
+        {
+            best = Some(c);
+        }
+        best
+    }
+}
+
+/// End a profile at distance `at`; `None` when it is shorter.
+fn cut(points: &mut Vec<(f64, f64)>, at: f64) -> Option<()> {
+    let beyond = points.iter().position(|p| p.0 >= at - 1e-9)?;
+    let from = if beyond > 0 {
+        points[beyond - 1]
+    } else {
+        (0.0, 0.0)
+    };
+    let end = between(from, points[beyond], at);
+    points.truncate(beyond);
+    points.push(end);
+    Some(())
+}
+
+/// Largest depth of a profile below its upper hull: `[gap, left contact, right contact, deepest]`.
+pub(super) fn under_hull(points: &[(f64, f64)]) -> [f64; 4] {
+    let mut hull: Vec<(f64, f64)> = Vec::new();
+    for &p in points {
+        while let [.., a, b] = hull[..]
+            && (b.0 - a.0) * (p.1 - a.1) - (p.0 - a.0) * (b.1 - a.1) >= 0.0
+        {
+            hull.pop();
+        }
+        hull.push(p);
+    }
+    let mut worst = [0.0, 0.0, 0.0, 0.0];
+    let mut k = 0;
+    for &p in points {
+        while k + 2 < hull.len() && p.0 > hull[k + 1].0 {
+            k += 1;
+        }
+        let (Some(&a), Some(&b)) = (hull.get(k), hull.get(k + 1)) else {
+            break;
+        };
+        if b.0 > a.0 && p.0 >= a.0 {
+            let gap = a.1 + (b.1 - a.1) * (p.0 - a.0) / (b.0 - a.0) - p.1;
+            if gap > worst[0] {
+                worst = [gap, a.0, b.0, p.0];
+            }
+        }
+    }
+    worst
+}
+
+/// Height over the point of the chord between `b` behind and `a` ahead.
+fn chord(b: (f64, f64), a: (f64, f64)) -> f64 {
+    let run = b.0 + a.0;
+    if run <= 1e-12 {
+        return b.1.max(a.1);
+    }
+    (b.1 * a.0 + a.1 * b.0) / run
+}
+
+fn slope(p: (f64, f64), bar: f64) -> f64 {
+    (p.1 - bar) / p.0.max(1e-12)
+}
+
+/// For each point, the steepest rise from depth `bar` among it and those nearer.
+fn steepest(points: &[(f64, f64)], bar: f64, out: &mut Vec<(f64, usize)>) {
+    out.clear();
+    let mut best = (f64::NEG_INFINITY, 0);
+    for (i, &p) in points.iter().enumerate() {
+        let k = slope(p, bar);
+        if k > best.0 {
+            best = (k, i);
+        }
+        out.push(best);
+    }
+}
+
+/// Each point of `one` with its best partner within the span: a point of `two`, or the place on
+/// `two` a whole span away.
+fn pair_up(
+    one: &[(f64, f64)],
+    two: &[(f64, f64)],
+    best_two: &[(f64, usize)],
+    span: f64,
+    mut take: impl FnMut((f64, f64), (f64, f64)),
+) {
+    let mut j = two.len();
+    for &p in one {
+        let room = span - p.0;
+        if room < 0.0 {
+            break;
+        }
+        while j > 0 && two[j - 1].0 > room {
+            j -= 1;
+        }
+        if j > 0 {
+            take(p, two[best_two[j - 1].1]);
+        }
+        if j < two.len() {
+            let from = if j > 0 { two[j - 1] } else { (0.0, 0.0) };
+            take(p, between(from, two[j], room));
+        }
+    }
+}
+
+fn between(from: (f64, f64), to: (f64, f64), at: f64) -> (f64, f64) {
+    let run = to.0 - from.0;
+    if run <= 0.0 {
+        return (at, to.1);
+    }
+    (at, from.1 + (to.1 - from.1) * (at - from.0) / run)
+}
+
+/// The worst chord of exactly the whole span with both ends inside triangles, where its gap has a
+/// flat top: on each pair of profile pieces the gap is a quadratic of the position.
+fn whole_spans(back: &[(f64, f64)], ahead: &[(f64, f64)], span: f64) -> Option<Chord> {
+    let (end_b, end_a) = (back.last()?.0, ahead.last()?.0);
+    let mut s = (span - end_a).max(0.0);
+    let stop = end_b.min(span);
+    let mut i = back.partition_point(|p| p.0 <= s);
+    let mut j = ahead.partition_point(|p| p.0 < span - s);
+    let mut best: Option<Chord> = None;
+    while s < stop && i < back.len() {
+        let b0 = if i > 0 { back[i - 1] } else { (0.0, 0.0) };
+        let a1 = if j < ahead.len() { ahead[j] } else { break };
+        let a0 = if j > 0 { ahead[j - 1] } else { (0.0, 0.0) };
+        let to = back[i].0.min(span - a0.0).min(stop);
+        if to > s {
+            let (p, q) = (between(b0, back[i], s), between(b0, back[i], to));
+            let (u, v) = (between(a0, a1, span - s), between(a0, a1, span - to));
+            let (kb, ka) = ((q.1 - p.1) / (to - s), (v.1 - u.1) / (to - s));
+            // gap(x) = ((p + kb x)(span - s - x) + (u + ka x)(s + x)) / span
+            let quad = ka - kb;
+            let lin = kb * (span - s) - p.1 + ka * s + u.1;
+            if quad < 0.0 {
+                let x = -lin / (2.0 * quad);
+                if x > 0.0 && x < to - s {
+                    let (b, a) = ((s + x, p.1 + kb * x), (span - s - x, u.1 + ka * x));
+                    let gap = chord(b, a);
+                    if best.is_none_or(|c| gap > c.gap) {
+                        best = Some(Chord {
+                            gap,
+                            back: b.0,
+                            ahead: a.0,
+                        });
+                    }
+                }
+            }
+        }
+        if back[i].0 <= to {
+            i += 1;
+        }
+        if span - a0.0 <= to {
+            if j == 0 {
+                break;
+            }
+            j -= 1;
+        }
+        s = to.max(s);
+        if to >= stop {
+            break;
+        }
+    }
+    best
+}
+
+fn cross(a: [f64; 2], b: [f64; 2]) -> f64 {
+    a[0] * b[1] - a[1] * b[0]
+}
+
+/// The profile outward from `start`, heights taken from the start's own height.
+fn profile(net: &Net, start: Start, dir: [f64; 2], span: f64, out: &mut Vec<(f64, f64)>) {
+    let (from, t, e) = match start {
+        Start::Seat(seat, share) => {
+            let s = net.seats[seat];
+            let from = net.on_seat(seat, share);
+            let [p, q] = s.ends.map(|v| net.at[v as usize]);
+            let home = cross([q[0] - p[0], q[1] - p[1]], dir) > 0.0;
+            let t = if home { s.home } else { s.beyond };
+            let Some(k) = entry(net, if home { s.beyond } else { s.home }, t) else {
+                return;
+            };
+            if !home {
+                let tri = net.tri[t as usize];
+                let (r, l) = (net.at[tri[(k + 1) % 3] as usize], net.at[tri[k] as usize]);
+                // Ends run the other way round in the triangle beyond.
+                let z = r[2] + (l[2] - r[2]) * share_of(r, l, from);
+                if z != from[2] {
+                    out.push((0.0, z - from[2]));
+                }
+            }
+            (from, t, turn(net, t, k, from, dir))
+        }
+        Start::Vertex(v) => {
+            let from = net.at[v as usize];
+            let Some((t, e)) = sector(net, v, dir) else {
+                return;
+            };
+            (from, t, e)
+        }
+        Start::Inside(t, from) => {
+            let Some(e) = exit(net, t, from, dir) else {
+                return;
+            };
+            (from, t, e)
+        }
+    };
+    follow(net, from, dir, t, e, span, out);
+}
+
+/// Share of the way from `r` to `l` at which `p` lies.
+fn share_of(r: [f64; 3], l: [f64; 3], p: [f64; 3]) -> f64 {
+    let d = [l[0] - r[0], l[1] - r[1]];
+    let len2 = d[0] * d[0] + d[1] * d[1];
+    if len2 <= 0.0 {
+        return 0.0;
+    }
+    (((p[0] - r[0]) * d[0] + (p[1] - r[1]) * d[1]) / len2).clamp(0.0, 1.0)
+}
+
+/// The edge of `to` that borders on `from`.
+fn entry(net: &Net, from: u32, to: u32) -> Option<usize> {
+    net.next[to as usize].iter().position(|&n| n == from)
+}
+
+/// Having come in over edge `k` of `t`, the edge over which the ray leaves.
+fn turn(net: &Net, t: u32, k: usize, from: [f64; 3], dir: [f64; 2]) -> usize {
+    let w = net.at[net.tri[t as usize][(k + 2) % 3] as usize];
+    if cross(dir, [w[0] - from[0], w[1] - from[1]]) > 0.0 {
+        (k + 1) % 3
+    } else {
+        (k + 2) % 3
+    }
+}
+
+/// The edge of `t` over which a ray from inside it leaves.
+fn exit(net: &Net, t: u32, from: [f64; 3], dir: [f64; 2]) -> Option<usize> {
+    let tri = net.tri[t as usize];
+    let side = tri.map(|v| {
+        let w = net.at[v as usize];
+        cross(dir, [w[0] - from[0], w[1] - from[1]])
+    });
+    (0..3).find(|&e| side[e] <= 0.0 && side[(e + 1) % 3] >= 0.0 && side[e] < side[(e + 1) % 3])
+}
+
+/// The triangle around `v` into which `dir` points, and its edge opposite `v`.
+fn sector(net: &Net, v: u32, dir: [f64; 2]) -> Option<(u32, usize)> {
+    let from = net.at[v as usize];
+    net.around(v).iter().find_map(|&t| {
+        let tri = net.tri[t as usize];
+        let k = tri.iter().position(|&w| w == v)?;
+        let [r, l] = [1, 2].map(|i| {
+            let w = net.at[tri[(k + i) % 3] as usize];
+            [w[0] - from[0], w[1] - from[1]]
+        });
+        let ahead = r[0] * dir[0] + r[1] * dir[1] > 0.0 || l[0] * dir[0] + l[1] * dir[1] > 0.0;
+        (ahead && cross(dir, r) <= 1e-12 && cross(dir, l) >= -1e-12).then_some((t, (k + 1) % 3))
+    })
+}
+
+/// Walk from triangle to triangle, leaving `t` over its edge `e` first.
+fn follow(
+    net: &Net,
+    from: [f64; 3],
+    dir: [f64; 2],
+    mut t: u32,
+    mut e: usize,
+    span: f64,
+    out: &mut Vec<(f64, f64)>,
+) {
+    let mut last = 0.0;
+    // A straight ray enters each triangle at most once.
+    for _ in 0..=net.tri.len() {
+        let tri = net.tri[t as usize];
+        let (r, l) = (net.at[tri[e] as usize], net.at[tri[(e + 1) % 3] as usize]);
+        let (cr, cl) = (
+            cross(dir, [r[0] - from[0], r[1] - from[1]]),
+            cross(dir, [l[0] - from[0], l[1] - from[1]]),
+        );
+        let width = cl - cr;
+        let share = if width > 0.0 {
+            (-cr / width).clamp(0.0, 1.0)
+        } else {
+            0.0
+        };
+        let x = [0, 1, 2].map(|i| r[i] + (l[i] - r[i]) * share);
+        let s = ((x[0] - from[0]) * dir[0] + (x[1] - from[1]) * dir[1]).max(last);
+        last = s;
+        out.push((s, x[2] - from[2]));
+        let n = net.next[t as usize][e];
+        if s >= span || n == WALL {
+            return;
+        }
+        let Some(k) = entry(net, t, n) else {
+            return;
+        };
+        let beyond = net.tri[n as usize];
+        if beyond[k] != tri[(e + 1) % 3] || beyond[(k + 1) % 3] != tri[e] {
+            // A joint: the floor may step here.
+            let (r, l) = (
+                net.at[beyond[(k + 1) % 3] as usize],
+                net.at[beyond[k] as usize],
+            );
+            out.push((s, r[2] + (l[2] - r[2]) * share - from[2]));
+        }
+        e = turn(net, n, k, from, dir);
+        t = n;
+    }
+}
