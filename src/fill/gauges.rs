@@ -1,0 +1,62 @@
+//! Several gauge depths side by side.
+
+use super::material::{Material, whole_bags};
+use super::stage::Stage;
+use crate::surface::Floor;
+use serde::{Deserialize, Serialize};
+
+/// One gauge depth among several, side by side.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+pub struct GaugeRow {
+    /// Depth over the high point, metres.
+    pub gauge_m: f64,
+    /// Finish level, elevation in metres.
+    pub level_m: f64,
+    /// Material, cubic metres.
+    pub volume_m3: f64,
+    /// Area with material, square metres.
+    pub wet_area_m2: f64,
+    /// Mean depth over that area, metres.
+    pub mean_m: f64,
+    /// Greatest depth, metres.
+    pub deepest_m: f64,
+    /// Bags with waste, rounded up; `None` without a yield.
+    pub bags: Option<u32>,
+    /// Added weight on average, kilograms per square metre; `None` without a density.
+    pub mean_kg_m2: Option<f64>,
+}
+
+/// Several gauge depths side by side.
+pub fn side_by_side(
+    floor: &Floor,
+    high_point_z_m: f64,
+    gauges_m: &[f64],
+    material: &Material,
+    waste: f64,
+) -> Vec<GaugeRow> {
+    let stage = Stage::new(floor, high_point_z_m);
+    gauges_m
+        .iter()
+        .map(|&gauge_m| {
+            let level_m = high_point_z_m + gauge_m;
+            let p = stage.at_level(level_m);
+            let mean_m = if p.wet_area_m2 > 0.0 {
+                p.volume_m3 / p.wet_area_m2
+            } else {
+                0.0
+            };
+            GaugeRow {
+                gauge_m,
+                level_m,
+                volume_m3: p.volume_m3,
+                wet_area_m2: p.wet_area_m2,
+                mean_m,
+                deepest_m: (level_m - stage.lowest_m()).max(0.0),
+                bags: material
+                    .yield_m3
+                    .map(|y| whole_bags(p.volume_m3 * (1.0 + waste) / y)),
+                mean_kg_m2: material.density_kg_m3.map(|d| d * mean_m),
+            }
+        })
+        .collect()
+}

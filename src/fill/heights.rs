@@ -1,0 +1,240 @@
+//! Heights after the work at named points, against what a step, a door or a fixture allows.
+
+use super::result::Plane;
+use crate::geometry::Point;
+use crate::surface::Floor;
+use crate::survey::Room;
+use crate::units::INCH_M;
+use serde::{Deserialize, Serialize};
+
+/// Most height that may stand vertical, metres: 1/4 in. Source: 2010 ADA Standards, 303.2.
+pub const VERTICAL_STEP_M: f64 = INCH_M / 4.0;
+/// Most height with a bevel, metres: 1/2 in. Source: 2010 ADA Standards, 303.3.
+pub const BEVELLED_STEP_M: f64 = INCH_M / 2.0;
+/// Steepest bevel: run over rise. Source: 2010 ADA Standards, 303.3.
+pub const BEVEL_RUN: f64 = 2.0;
+/// Steepest ramp: run over rise. Source: 2010 ADA Standards, 303.4 and 405.2.
+pub const RAMP_RUN: f64 = 12.0;
+/// Rounding that does not turn a step of exactly the limit into one over it, metres.
+const ROUNDING_M: f64 = 1e-9;
+
+/// What a change in level calls for. A height equal to a limit keeps it.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case", tag = "step")]
+pub enum Step {
+    /// To 1/4 in: may stand vertical.
+    Vertical,
+    /// Over 1/4 in, to 1/2 in: bevelled no steeper than 1:2.
+    Bevel {
+        /// Least run of the bevel over the whole height, metres.
+        run_m: f64,
+    },
+    /// Over 1/2 in: a ramp no steeper than 1:12.
+    Ramp {
+        /// Least run of the ramp, metres.
+        run_m: f64,
+    },
+}
+
+/// What a step of this height calls for; up and down are the same.
+///
+/// # Example
+/// ```
+/// use birdbath::fill::{Step, step};
+/// assert_eq!(step(0.0254 / 4.0), Step::Vertical);
+/// assert!(matches!(step(0.0254 * 3.0 / 8.0), Step::Bevel { .. }));
+/// assert!(matches!(step(0.0254 * 9.0 / 16.0), Step::Ramp { .. }));
+/// ```
+pub fn step(height_m: f64) -> Step {
+    let h = height_m.abs();
+    if h <= VERTICAL_STEP_M + ROUNDING_M {
+        Step::Vertical
+    } else if h <= BEVELLED_STEP_M + ROUNDING_M {
+        Step::Bevel {
+            run_m: BEVEL_RUN * h,
+        }
+    } else {
+        Step::Ramp {
+            run_m: RAMP_RUN * h,
+        }
+    }
+}
+
+/// A place whose height after the work matters.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct NamedPoint {
+    /// What it is called.
+    pub name: String,
+    /// Where it is.
+    pub at: Point,
+    /// Height of the adjoining finished floor, elevation in metres.
+    pub adjoining_m: Option<f64>,
+    /// Space under the door above the present floor, metres.
+    pub under_cut_m: Option<f64>,
+    /// Elevation the finish must not pass, metres.
+    pub limit_m: Option<f64>,
+    /// Least cover wanted here (over tubes, cables, lath), metres.
+    pub cover_m: Option<f64>,
+    /// Thickness of the covering that comes on the finish, metres.
+    pub covering_m: Option<f64>,
+}
+
+/// A named point before and after.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct HeightAt {
+    /// What it is called.
+    pub name: String,
+    /// Where it is.
+    pub at: Point,
+    /// Present floor, elevation in metres; `None` where none was surveyed near.
+    pub before_m: Option<f64>,
+    /// After the work, the covering included, elevation in metres: the finish, or the present
+    /// floor where it stands higher.
+    pub after_m: Option<f64>,
+    /// Rise of the floor, metres.
+    pub rise_m: Option<f64>,
+    /// Height over the adjoining floor, metres; negative when lower.
+    pub step_m: Option<f64>,
+    /// What that step calls for.
+    pub step: Option<Step>,
+    /// Space left under the door, metres; negative when the leaf would drag.
+    pub door_gap_m: Option<f64>,
+    /// Space left under the limit, metres; negative when it is passed.
+    pub below_limit_m: Option<f64>,
+    /// Material over the point beyond the cover wanted, metres; negative when too thin.
+    pub cover_spare_m: Option<f64>,
+    /// What to do, in words; empty when nothing is amiss.
+    pub remarks: Vec<String>,
+}
+
+/// The named points of a room: its doors and fixtures.
+pub fn named_points(room: &Room) -> Vec<NamedPoint> {
+    let doors = room.doors.iter().map(|d| NamedPoint {
+        name: d.name.clone(),
+        at: d.at,
+        adjoining_m: d.adjoining_m,
+        under_cut_m: d.under_cut_m,
+        ..NamedPoint::default()
+    });
+    let fixtures = room.fixtures.iter().map(|f| NamedPoint {
+        name: f.name.clone(),
+        at: f.at,
+        limit_m: f.limit_m,
+        ..NamedPoint::default()
+    });
+    doors.chain(fixtures).collect()
+}
+
+/// Heights after the work at named points.
+///
+/// # Units, datum, sign
+/// Metres; elevations above the survey datum; a rise is positive.
+/// # Method
+/// The floor's height is read from the mesh at the point, or at the nearest place of the mesh when
+/// the point lies off it by at most one grid spacing (a door's middle lies on the wall).
+/// # Edge cases
+/// No surveyed floor that near: the heights are `None` and a remark says so.
+pub fn heights_after(floor: &Floor, plane: &Plane, points: &[NamedPoint]) -> Vec<HeightAt> {
+    points
+        .iter()
+        .map(|p| {
+            let before = floor_near(floor, p.at);
+            let mut remarks = Vec::new();
+            let Some((z, place)) = before else {
+                remarks.push("no surveyed floor near: height not known".to_owned());
+                return HeightAt {
+                    name: p.name.clone(),
+                    at: p.at,
+                    before_m: None,
+                    after_m: None,
+                    rise_m: None,
+                    step_m: None,
+                    step: None,
+                    door_gap_m: None,
+                    below_limit_m: None,
+                    cover_spare_m: None,
+                    remarks,
+                };
+            };
+            let depth = plane.at(place) - z;
+            let after = z + depth.max(0.0) + p.covering_m.unwrap_or(0.0);
+            let rise = after - z;
+            if depth < -ROUNDING_M {
+                remarks.push(format!(
+                    "floor stands {:.1} mm above the finish: grind it",
+                    -depth * 1000.0
+                ));
+            }
+            let step_m = p.adjoining_m.map(|a| after - a);
+            let step = step_m.map(step);
+            match step {
+                Some(Step::Bevel { run_m }) => remarks.push(format!(
+                    "step over 1/4 in: bevel no steeper than 1:2 ({:.0} mm run)",
+                    run_m * 1000.0
+                )),
+                Some(Step::Ramp { run_m }) => remarks.push(format!(
+                    "step over 1/2 in: ramp no steeper than 1:12 ({:.0} mm run)",
+                    run_m * 1000.0
+                )),
+                _ => {}
+            }
+            let door_gap = p.under_cut_m.map(|u| u - rise);
+            if let Some(gap) = door_gap.filter(|g| *g <= ROUNDING_M) {
+                remarks.push(format!(
+                    "the door would drag: it lacks {:.1} mm",
+                    -gap * 1000.0
+                ));
+            }
+            let below_limit = p.limit_m.map(|l| l - after);
+            if let Some(spare) = below_limit.filter(|s| *s < -ROUNDING_M) {
+                remarks.push(format!("passes its limit by {:.1} mm", -spare * 1000.0));
+            }
+            let cover_spare = p.cover_m.map(|c| depth - c);
+            if let Some(spare) = cover_spare.filter(|s| *s < -ROUNDING_M) {
+                remarks.push(format!("cover too thin by {:.1} mm", -spare * 1000.0));
+            }
+            HeightAt {
+                name: p.name.clone(),
+                at: p.at,
+                before_m: Some(z),
+                after_m: Some(after),
+                rise_m: Some(rise),
+                step_m,
+                step,
+                door_gap_m: door_gap,
+                below_limit_m: below_limit,
+                cover_spare_m: cover_spare,
+                remarks,
+            }
+        })
+        .collect()
+}
+
+/// Height of the mesh at the place of it that is nearest to `p`, and that place.
+fn floor_near(floor: &Floor, p: Point) -> Option<(f64, Point)> {
+    let mut best: Option<(f64, f64, Point)> = None;
+    for t in 0..floor.triangles().len() as u32 {
+        let corners = floor.corners(t);
+        let at = corners.map(|v| v.at);
+        let inside = (0..3).all(|k| (at[(k + 1) % 3] - at[k]).cross(p - at[k]) >= 0.0);
+        let (distance, place) = if inside {
+            (0.0, p)
+        } else {
+            (0..3)
+                .map(|k| {
+                    let (a, d) = (at[k], at[(k + 1) % 3] - at[k]);
+                    let s = ((p - a).dot(d) / d.dot(d)).clamp(0.0, 1.0);
+                    let q = a + d * s;
+                    (p.distance(q), q)
+                })
+                .min_by(|a, b| a.0.total_cmp(&b.0))?
+        };
+        if best.is_none_or(|b| distance < b.0) {
+            let g = floor.gradient(t);
+            let z = corners[0].z + g.dot(place - at[0]);
+            best = Some((distance, z, place));
+        }
+    }
+    best.filter(|b| b.0 <= floor.spacing().max(0.0))
+        .map(|b| (b.1, b.2))
+}

@@ -1,0 +1,266 @@
+//! What runs along the edge of the pour: perimeter foam at walls, dams at openings and slopes.
+
+use super::result::Plane;
+use crate::geometry::{Point, Ring};
+use crate::surface::{Across, Floor};
+use crate::survey::Room;
+use serde::{Deserialize, Serialize};
+
+/// Sides farther apart than this are not the same line, metres.
+const SAME_LINE_M: f64 = 0.001;
+
+/// Lengths along walls and voids, for perimeter foam.
+#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize)]
+pub struct Perimeter {
+    /// Floor edge along the outline, openings included, metres.
+    pub outline_m: f64,
+    /// Floor edge along voids (columns, islands), metres.
+    pub voids_m: f64,
+    /// Openings in the outline, metres.
+    pub openings_m: f64,
+    /// Perimeter foam: outline and voids less openings, metres.
+    pub foam_m: f64,
+    /// Edge towards floor that was not surveyed, metres: no wall there, and nothing counted.
+    pub unsurveyed_m: f64,
+}
+
+/// What a dam holds back from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum DamKind {
+    /// A door or opening.
+    Opening,
+    /// An area that keeps its slope.
+    Slope,
+}
+
+/// Depth of material at a place along a dam.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+pub struct DamStation {
+    /// From the start of the dam, metres.
+    pub along_m: f64,
+    /// Where.
+    pub at: Point,
+    /// Finish above the floor there, metres; 0 where the floor stands higher.
+    pub depth_m: f64,
+}
+
+/// A dam along the edge of the pour.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Dam {
+    /// Name of the door or of the area that keeps its slope.
+    pub name: String,
+    /// What it is for.
+    pub kind: DamKind,
+    /// Length, metres.
+    pub length_m: f64,
+    /// Greatest depth it holds back, metres.
+    pub highest_m: f64,
+    /// Depth along it, at both ends of every run and at each whole pitch.
+    pub stations: Vec<DamStation>,
+}
+
+/// A side of the mesh with nothing beyond it.
+struct Rim {
+    a: Point,
+    b: Point,
+    depth_a: f64,
+    depth_b: f64,
+}
+
+fn rims(floor: &Floor, plane: &Plane) -> Vec<Rim> {
+    let mut list = Vec::new();
+    for t in 0..floor.triangles().len() as u32 {
+        let corners = floor.corners(t);
+        for edge in 0..3 {
+            if floor.across(t, edge) == Across::Edge {
+                let (a, b) = (corners[edge], corners[(edge + 1) % 3]);
+                list.push(Rim {
+                    a: a.at,
+                    b: b.at,
+                    depth_a: plane.at(a.at) - a.z,
+                    depth_b: plane.at(b.at) - b.z,
+                });
+            }
+        }
+    }
+    list
+}
+
+fn on_side(p: Point, (a, b): (Point, Point)) -> bool {
+    let d = b - a;
+    let square = d.dot(d);
+    if square <= 0.0 {
+        return p.distance(a) <= SAME_LINE_M;
+    }
+    let t = ((p - a).dot(d) / square).clamp(0.0, 1.0);
+    p.distance(a.lerp(b, t)) <= SAME_LINE_M
+}
+
+fn on_ring(p: Point, ring: &Ring) -> bool {
+    ring.sides().any(|side| on_side(p, side))
+}
+
+/// Edge lengths of the floor under a finish, for perimeter foam.
+///
+/// # Method
+/// The mesh's own edges, each laid to the outline, to a void or to floor not surveyed by its
+/// middle. Without a `room` the floor's own region stands in.
+pub fn perimeter(floor: &Floor, room: Option<&Room>) -> Perimeter {
+    let mut p = Perimeter::default();
+    let region = floor.region();
+    for rim in rims(floor, &Plane::level(0.0)) {
+        let middle = rim.a.lerp(rim.b, 0.5);
+        let length = rim.a.distance(rim.b);
+        let void = match room {
+            Some(room) => room.voids.iter().any(|v| on_ring(middle, &v.ring)),
+            None => region.voids.iter().any(|v| on_ring(middle, v)),
+        };
+        let slope = room.is_some_and(|r| r.slopes.iter().any(|v| on_ring(middle, &v.ring)));
+        if on_ring(middle, room.map_or(&region.outline, |r| &r.outline)) {
+            p.outline_m += length;
+        } else if void {
+            p.voids_m += length;
+        } else if !slope {
+            p.unsurveyed_m += length;
+        }
+    }
+    if let Some(room) = room {
+        p.openings_m = dams(floor, &Plane::level(0.0), room, 1.0)
+            .iter()
+            .filter(|d| d.kind == DamKind::Opening)
+            .map(|d| d.length_m)
+            .sum();
+    }
+    p.foam_m = (p.outline_m + p.voids_m - p.openings_m).max(0.0);
+    p
+}
+
+/// Dams at every opening and along every area that keeps its slope, with the depth along them.
+///
+/// # Units, datum, sign
+/// Metres. `pitch_m`: distance between stations (a foot, 250 mm); stations stand at both ends of
+/// every straight run too.
+/// # Method
+/// An opening is its width along the outline's nearest side; a slope's dam is the part of its line
+/// that borders floor to be poured (not where it runs along a wall). Depth is linear between the
+/// mesh's corners.
+/// # Edge cases
+/// An opening or slope that borders no surveyed floor has no dam.
+pub fn dams(floor: &Floor, plane: &Plane, room: &Room, pitch_m: f64) -> Vec<Dam> {
+    let rims = rims(floor, plane);
+    let mut list = Vec::new();
+    for door in &room.doors {
+        let side = room.outline.sides().min_by(|a, b| {
+            distance(door.at, *a)
+                .total_cmp(&distance(door.at, *b))
+                .then(b.0.distance(b.1).total_cmp(&a.0.distance(a.1)))
+        });
+        let Some((a, b)) = side else { continue };
+        let length = a.distance(b);
+        if length <= 0.0 {
+            continue;
+        }
+        let along = (b - a) * (1.0 / length);
+        let middle = (door.at - a).dot(along).clamp(0.0, length);
+        let half = door.width_m / 2.0;
+        let from = a + along * (middle - half).max(0.0);
+        let to = a + along * (middle + half).min(length);
+        list.extend(dam(
+            &door.name,
+            DamKind::Opening,
+            &[(from, to)],
+            &rims,
+            pitch_m,
+        ));
+    }
+    for slope in &room.slopes {
+        let sides: Vec<_> = slope.ring.sides().collect();
+        list.extend(dam(&slope.name, DamKind::Slope, &sides, &rims, pitch_m));
+    }
+    list
+}
+
+fn distance(p: Point, (a, b): (Point, Point)) -> f64 {
+    let d = b - a;
+    let square = d.dot(d);
+    if square <= 0.0 {
+        return p.distance(a);
+    }
+    p.distance(a.lerp(b, ((p - a).dot(d) / square).clamp(0.0, 1.0)))
+}
+
+fn dam(
+    name: &str,
+    kind: DamKind,
+    sides: &[(Point, Point)],
+    rims: &[Rim],
+    pitch_m: f64,
+) -> Option<Dam> {
+    let mut length_m = 0.0;
+    let mut stations: Vec<DamStation> = Vec::new();
+    for &(a, b) in sides {
+        let whole = a.distance(b);
+        if whole <= 0.0 {
+            continue;
+        }
+        let along = (b - a) * (1.0 / whole);
+        // Stretches of this side that border floor: from, to, depth at both.
+        let mut runs: Vec<(f64, f64, f64, f64)> = Vec::new();
+        for rim in rims {
+            let off = |p: Point| along.cross(p - a).abs();
+            if off(rim.a) > SAME_LINE_M || off(rim.b) > SAME_LINE_M {
+                continue;
+            }
+            let (sa, sb) = ((rim.a - a).dot(along), (rim.b - a).dot(along));
+            if (sb - sa).abs() <= 0.0 {
+                continue;
+            }
+            let (lo, hi) = (sa.min(sb).max(0.0), sa.max(sb).min(whole));
+            if hi - lo > 1e-9 {
+                let depth =
+                    |s: f64| rim.depth_a + (rim.depth_b - rim.depth_a) * (s - sa) / (sb - sa);
+                runs.push((lo, hi, depth(lo), depth(hi)));
+            }
+        }
+        runs.sort_by(|p, q| p.0.total_cmp(&q.0).then(p.1.total_cmp(&q.1)));
+        for (lo, hi, depth_lo, depth_hi) in runs {
+            let start = length_m - lo;
+            let mut station = |s: f64, depth: f64| {
+                let next = DamStation {
+                    along_m: start + s,
+                    at: a + along * s,
+                    depth_m: depth.max(0.0),
+                };
+                let same = |l: &DamStation| {
+                    (l.along_m - next.along_m).abs() < 1e-9
+                        && l.at.distance(next.at) < SAME_LINE_M
+                        && (l.depth_m - next.depth_m).abs() < 1e-9
+                };
+                if !stations.last().is_some_and(same) {
+                    stations.push(next);
+                }
+            };
+            station(lo, depth_lo);
+            if pitch_m > 0.0 {
+                let first = ((start + lo) / pitch_m + 1e-9).floor() as i64 + 1;
+                let last = ((start + hi) / pitch_m - 1e-9).ceil() as i64 - 1;
+                // A dam of more than 10,000 stations is no list for a crew.
+                for k in (first..=last).take(10_000) {
+                    let s = k as f64 * pitch_m - start;
+                    let t = (s - lo) / (hi - lo);
+                    station(s, depth_lo + (depth_hi - depth_lo) * t);
+                }
+            }
+            station(hi, depth_hi);
+            length_m += hi - lo;
+        }
+    }
+    (length_m > 0.0).then(|| Dam {
+        name: name.to_owned(),
+        kind,
+        length_m,
+        highest_m: stations.iter().map(|s| s.depth_m).fold(0.0, f64::max),
+        stations,
+    })
+}

@@ -1,0 +1,46 @@
+//! Row 6. Finish plane, volume, stage curve, material sheet, take-off.
+
+mod amount;
+mod cautions;
+mod gauges;
+mod grind;
+mod heights;
+mod lines;
+mod material;
+mod need;
+mod price;
+mod prism;
+mod quantities;
+mod result;
+mod settle;
+mod sheet;
+mod spots;
+mod stage;
+mod sum;
+mod take_off;
+mod tilt;
+mod volume;
+
+pub use amount::{GALLON_M3, Kind, POUND_KG, PSF_KG_M2, QUART_M3, parse_amount};
+pub use gauges::{GaugeRow, side_by_side};
+pub use grind::{GrindRow, grind_or_fill};
+pub use heights::{
+    BEVELLED_STEP_M, HeightAt, NamedPoint, Step, VERTICAL_STEP_M, heights_after, named_points, step,
+};
+pub use lines::{Dam, DamKind, DamStation, Perimeter, dams, perimeter};
+pub use material::{Material, MissingValue, Primer, whole_bags};
+pub use need::{Aim, FlatSummary, NeedForPour, need_for_pour};
+pub use price::{CostLine, Costs, Prices};
+pub use prism::{Cut, positive_part};
+pub use quantities::{
+    Bags, BandQuantity, Batches, Lifts, PrimerNeed, Sensitivity, TakeOff, TakeOffError,
+    TakeOffRequest, ThinCover, Water, Weight,
+};
+pub use result::{DepthBand, Fill, Plane, PlaneRule, StagePoint};
+pub use settle::{Settled, settle, settle_rake};
+pub use sheet::{SheetError, SheetFault};
+pub use spots::{Spot, spots_above};
+pub use stage::Stage;
+pub use take_off::{take_off, weight};
+pub use tilt::{TILT_WARNING, centroid, least_fill};
+pub use volume::{BANDS_METRIC_M, BANDS_US_M, bands, compute, plane_of};

@@ -1,0 +1,110 @@
+//! Level or flat: the question that comes before any pour.
+
+use super::result::Fill;
+use crate::units::{Habit, Length, Volume, depth_text, volume_text};
+use serde::{Deserialize, Serialize};
+
+/// What the owner wants of the floor.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Aim {
+    /// Flat enough for the finish; it may slope.
+    Flat,
+    /// Horizontal.
+    Level,
+    /// Not said yet.
+    #[default]
+    NotSaid,
+}
+
+/// How the floor stands against its flatness checks, as counts of checks.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+pub struct FlatSummary {
+    /// Checks the floor is within.
+    pub within: u32,
+    /// Checks it is out of.
+    pub out: u32,
+    /// Checks in doubt.
+    pub in_doubt: u32,
+    /// Checks not tested.
+    pub not_tested: u32,
+}
+
+/// Whether a pour is needed, and for what.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct NeedForPour {
+    /// For flatness: yes, no, or `None` when the readings cannot tell.
+    pub for_flatness: Option<bool>,
+    /// Whether the fill is a matter of level only.
+    pub for_level_only: bool,
+    /// In sentences, the question first when the aim is not said.
+    pub words: Vec<String>,
+}
+
+/// Says whether the floor needs a pour at all, before one is priced.
+///
+/// # Units, datum, sign
+/// `overall_deviation_m`: highest less lowest floor, metres. `bags`: what levelling takes, if known.
+/// `habit`: units of the sentences.
+/// # Method
+/// Words only; the verdicts come from the flatness checks and are not recomputed here.
+pub fn need_for_pour(
+    aim: Aim,
+    flat: FlatSummary,
+    overall_deviation_m: f64,
+    fill: &Fill,
+    bags: Option<u32>,
+    habit: Habit,
+) -> NeedForPour {
+    let tested = flat.within + flat.out + flat.in_doubt;
+    let for_flatness = if flat.out > 0 {
+        Some(true)
+    } else if flat.within > 0 && flat.in_doubt == 0 && flat.not_tested == 0 {
+        Some(false)
+    } else {
+        None
+    };
+    let mut words = Vec::new();
+    if aim == Aim::NotSaid {
+        words.push(
+            "Flat or level? Most finishes ask for flat: close to a plane over a span, which may \
+             slope. Level is another job at another price. Settle it before ordering."
+                .to_owned(),
+        );
+    }
+    words.push(match for_flatness {
+        Some(false) => {
+            "The floor is within its flatness checks: no pour is needed for flatness.".to_owned()
+        }
+        Some(true) => {
+            "The floor is out of its flatness checks: it needs grinding, patching or a pour."
+                .to_owned()
+        }
+        None if tested == 0 => {
+            "No flatness check was tested: the readings cannot say whether a pour is needed for \
+             flatness."
+                .to_owned()
+        }
+        None => {
+            "Some flatness checks are in doubt or not tested: the readings cannot rule out that \
+             the floor needs work for flatness."
+                .to_owned()
+        }
+    });
+    let volume = volume_text(Volume::from_si(fill.volume_m3), habit);
+    let cost = match bags {
+        Some(bags) => format!("{volume} of material, {bags} bags"),
+        None => format!("{volume} of material"),
+    };
+    if aim != Aim::Flat || for_flatness != Some(true) {
+        words.push(format!(
+            "To make it level ({} from highest to lowest) takes {cost}.",
+            depth_text(Length::from_m(overall_deviation_m), habit)
+        ));
+    }
+    NeedForPour {
+        for_flatness,
+        for_level_only: for_flatness == Some(false),
+        words,
+    }
+}

@@ -1,0 +1,367 @@
+//! The material sheet's TOML: text in, [`Material`] out, every fault with its line.
+
+use super::amount::{Kind, parse_amount};
+use super::material::{Material, Primer};
+use serde::Deserialize;
+use toml::Spanned;
+
+/// One fault of a material sheet.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct SheetFault {
+    /// Line of the sheet, from 1; 0 when it is about the whole sheet.
+    pub line: usize,
+    /// The key it is about; empty for a fault of the text itself.
+    pub key: String,
+    /// What was found, what was expected, what to do.
+    pub text: String,
+}
+
+impl std::fmt::Display for SheetFault {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        if self.line > 0 {
+            write!(f, "line {}: ", self.line)?;
+        }
+        if !self.key.is_empty() {
+            write!(f, "{}: ", self.key)?;
+        }
+        write!(f, "{}", self.text)
+    }
+}
+
+/// A material sheet that cannot be used, with every fault found in it.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[error("material sheet: {}", faults.iter().map(ToString::to_string).collect::<Vec<_>>().join("; "))]
+pub struct SheetError {
+    /// The faults, in the order of the sheet.
+    pub faults: Vec<SheetFault>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Raw {
+    name: Option<String>,
+    bag_weight: Option<Spanned<String>>,
+    yield_per_bag: Option<Spanned<String>>,
+    coverage: Option<Spanned<String>>,
+    consumption: Option<Spanned<String>>,
+    min_depth: Option<Spanned<String>>,
+    max_lift: Option<Spanned<String>>,
+    feather_edge: Option<bool>,
+    water: Option<Vec<Spanned<String>>>,
+    water_per_bag: Option<Spanned<String>>,
+    bags_per_batch: Option<Spanned<i64>>,
+    mixing_time: Option<Spanned<String>>,
+    working_time: Option<Spanned<String>>,
+    open_time: Option<Spanned<String>>,
+    walk_after: Option<Spanned<String>>,
+    next_lift_after: Option<Spanned<String>>,
+    flow: Option<String>,
+    density: Option<Spanned<String>>,
+    min_temperature: Option<Spanned<String>>,
+    max_temperature: Option<Spanned<String>>,
+    primer: Option<RawPrimer>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct RawPrimer {
+    name: Option<String>,
+    coverage: Option<Spanned<String>>,
+    coats: Option<Spanned<i64>>,
+    dilution: Option<Spanned<String>>,
+    drying: Option<Spanned<String>>,
+}
+
+/// Largest batch and largest count of coats that are believed.
+const LARGEST_COUNT: i64 = 100;
+/// Yields stated two ways may differ by this share before the sheet is refused.
+const YIELD_DISAGREEMENT: f64 = 0.02;
+
+struct Reader<'a> {
+    text: &'a str,
+    faults: Vec<SheetFault>,
+}
+
+impl Reader<'_> {
+    fn line(&self, offset: usize) -> usize {
+        let upto = &self.text.as_bytes()[..offset.min(self.text.len())];
+        1 + upto.iter().filter(|&&b| b == b'\n').count()
+    }
+
+    fn fault(&mut self, offset: usize, key: &str, text: String) {
+        let line = self.line(offset);
+        self.faults.push(SheetFault {
+            line,
+            key: key.to_owned(),
+            text,
+        });
+    }
+
+    fn amount(&mut self, raw: Option<Spanned<String>>, key: &str, kind: Kind) -> Option<f64> {
+        let raw = raw?;
+        let value = parse_amount(raw.get_ref(), kind);
+        let usable = value.filter(|&v| v > 0.0 || kind == Kind::Temperature);
+        if usable.is_none() {
+            self.fault(
+                raw.span().start,
+                key,
+                format!("found \"{}\"; expected {}", raw.get_ref(), kind.example()),
+            );
+        }
+        usable
+    }
+
+    fn count(&mut self, raw: Option<Spanned<i64>>, key: &str) -> Option<u32> {
+        let raw = raw?;
+        let value = *raw.get_ref();
+        if (1..=LARGEST_COUNT).contains(&value) {
+            return u32::try_from(value).ok();
+        }
+        self.fault(
+            raw.span().start,
+            key,
+            format!("found {value}; expected a whole number from 1 to {LARGEST_COUNT}"),
+        );
+        None
+    }
+
+    /// `22 sq ft at 1/4 in`: area times thickness.
+    fn coverage(&mut self, raw: Option<Spanned<String>>) -> Option<f64> {
+        let raw = raw?;
+        let parsed = raw.get_ref().split_once(" at ").and_then(|(area, depth)| {
+            let area = parse_amount(area, Kind::Area)?;
+            let depth = parse_amount(depth, Kind::Length)?;
+            Some(area * depth).filter(|&v| v > 0.0)
+        });
+        if parsed.is_none() {
+            self.fault(
+                raw.span().start,
+                "coverage",
+                format!(
+                    "found \"{}\"; expected what one bag covers at which thickness, \
+                     such as \"22 sq ft at 1/4 in\"",
+                    raw.get_ref()
+                ),
+            );
+        }
+        parsed
+    }
+
+    /// `1:3, neat`: parts of water to one of primer, coat by coat.
+    fn thinning(&mut self, raw: Option<Spanned<String>>) -> Vec<f64> {
+        let Some(raw) = raw else { return Vec::new() };
+        let mut coats = Vec::new();
+        for part in raw.get_ref().split(',').map(str::trim) {
+            let water = if part.eq_ignore_ascii_case("neat") || part.eq_ignore_ascii_case("none") {
+                Some(0.0)
+            } else {
+                part.split_once(':').and_then(|(primer, water)| {
+                    let primer: f64 = primer.trim().parse().ok()?;
+                    let water: f64 = water.trim().parse().ok()?;
+                    Some(water / primer).filter(|v| v.is_finite() && *v >= 0.0 && primer > 0.0)
+                })
+            };
+            match water {
+                Some(water) => coats.push(water),
+                None => {
+                    self.fault(
+                        raw.span().start,
+                        "primer.dilution",
+                        format!(
+                            "found \"{part}\"; expected primer to water by parts, such as \
+                             \"1:3\", or \"neat\"; several coats parted by commas"
+                        ),
+                    );
+                    return Vec::new();
+                }
+            }
+        }
+        coats
+    }
+}
+
+impl Material {
+    /// Reads a material sheet.
+    ///
+    /// # Form
+    /// TOML; every amount is a string with its unit. Keys: `name`, `bag_weight`, one of
+    /// `yield_per_bag`, `coverage` (`"22 sq ft at 1/4 in"`, one bag) or `consumption`
+    /// (`"1.7 kg/m2/mm"`, with `bag_weight`), `min_depth`, `max_lift`, `feather_edge`, `water`
+    /// (a list: batch of one bag, of two, of three) or `water_per_bag`, `bags_per_batch`,
+    /// `mixing_time`, `working_time`, `open_time`, `walk_after`, `next_lift_after`, `flow`,
+    /// `density`, `min_temperature`, `max_temperature`, and a table `[primer]` with `name`,
+    /// `coverage` (`"300 sq ft/gal"`, as spread), `coats`, `dilution` (`"1:3, neat"`), `drying`.
+    /// # Errors
+    /// All faults of values at once, each with its line; a fault of the TOML itself, an unknown
+    /// key among them, alone.
+    pub fn from_toml(text: &str) -> Result<Self, SheetError> {
+        let raw: Raw = toml::from_str(text).map_err(|e| {
+            let line = e.span().map_or(0, |span| {
+                1 + text.as_bytes()[..span.start.min(text.len())]
+                    .iter()
+                    .filter(|&&b| b == b'\n')
+                    .count()
+            });
+            SheetError {
+                faults: vec![SheetFault {
+                    line,
+                    key: String::new(),
+                    text: e.message().to_owned(),
+                }],
+            }
+        })?;
+        let mut r = Reader {
+            text,
+            faults: Vec::new(),
+        };
+        let starts = [&raw.yield_per_bag, &raw.coverage, &raw.consumption]
+            .into_iter()
+            .flatten()
+            .map(|s| s.span().start)
+            .max()
+            .unwrap_or(0);
+        let bag_weight_kg = r.amount(raw.bag_weight, "bag_weight", Kind::Mass);
+        let stated = r.amount(raw.yield_per_bag, "yield_per_bag", Kind::Volume);
+        let covered = r.coverage(raw.coverage);
+        let consumption = r.amount(raw.consumption, "consumption", Kind::Consumption);
+        let consumed = match (consumption, bag_weight_kg) {
+            (Some(per), Some(weight)) => Some(weight / per),
+            (Some(_), None) => {
+                r.fault(
+                    starts,
+                    "consumption",
+                    "needs bag_weight beside it, to tell what one bag gives".to_owned(),
+                );
+                None
+            }
+            _ => None,
+        };
+        let yields: Vec<f64> = [stated, covered, consumed].into_iter().flatten().collect();
+        let yield_m3 = yields.first().copied();
+        let least = yields.iter().copied().fold(f64::INFINITY, f64::min);
+        let most = yields.iter().copied().fold(0.0, f64::max);
+        if most > least * (1.0 + YIELD_DISAGREEMENT) {
+            r.fault(
+                starts,
+                "yield_per_bag",
+                format!(
+                    "the sheet states the yield more than once and the figures differ \
+                     ({:.2} l and {:.2} l per bag); keep the one you trust",
+                    least * 1000.0,
+                    most * 1000.0
+                ),
+            );
+        }
+        let mut water_table_m3 = Vec::new();
+        for amount in raw.water.unwrap_or_default() {
+            if let Some(v) = r.amount(Some(amount), "water", Kind::Volume) {
+                water_table_m3.push(v);
+            }
+        }
+        let primer = raw.primer.map(|p| Primer {
+            name: p.name,
+            spread_m2_per_m3: r.amount(p.coverage, "primer.coverage", Kind::Spread),
+            coats: r.count(p.coats, "primer.coats"),
+            thinning: r.thinning(p.dilution),
+            drying_min: r.amount(p.drying, "primer.drying", Kind::Time),
+        });
+        let material = Self {
+            name: raw.name.unwrap_or_default(),
+            bag_weight_kg,
+            yield_m3,
+            min_depth_m: r.amount(raw.min_depth, "min_depth", Kind::Length),
+            max_lift_m: r.amount(raw.max_lift, "max_lift", Kind::Length),
+            feather_edge: raw.feather_edge,
+            water_table_m3,
+            water_per_bag_m3: r.amount(raw.water_per_bag, "water_per_bag", Kind::Volume),
+            bags_per_batch: r.count(raw.bags_per_batch, "bags_per_batch"),
+            mixing_min: r.amount(raw.mixing_time, "mixing_time", Kind::Time),
+            working_min: r.amount(raw.working_time, "working_time", Kind::Time),
+            open_min: r.amount(raw.open_time, "open_time", Kind::Time),
+            walk_after_min: r.amount(raw.walk_after, "walk_after", Kind::Time),
+            next_lift_after_min: r.amount(raw.next_lift_after, "next_lift_after", Kind::Time),
+            flow: raw.flow,
+            density_kg_m3: r.amount(raw.density, "density", Kind::Density),
+            min_temperature_c: r.amount(raw.min_temperature, "min_temperature", Kind::Temperature),
+            max_temperature_c: r.amount(raw.max_temperature, "max_temperature", Kind::Temperature),
+            primer,
+        };
+        if let (Some(least), Some(most)) = (material.min_depth_m, material.max_lift_m)
+            && least > most
+        {
+            r.fault(
+                0,
+                "min_depth",
+                "is more than max_lift; check which is which".to_owned(),
+            );
+        }
+        if r.faults.is_empty() {
+            Ok(material)
+        } else {
+            r.faults.sort_by_key(|f| f.line);
+            Err(SheetError { faults: r.faults })
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const SHEET: &str = r#"
+name = "Underlayment for tests"
+bag_weight = "50 lb"
+coverage = "22 sq ft at 1/4 in"
+min_depth = "1/8 in"
+max_lift = "1 1/2 in"
+feather_edge = false
+water = ["4.5 qt", "9 qt", "13 qt"]
+bags_per_batch = 2
+working_time = "15 min"
+[primer]
+coverage = "300 sq ft/gal"
+coats = 2
+dilution = "1:3, neat"
+drying = "2 h"
+"#;
+
+    // ORACLE: hand. 22 sq ft at 1/4 in is 22/48 = 0.4583 cu ft.
+    #[test]
+    fn a_sheet_is_read() {
+        let m = Material::from_toml(SHEET).unwrap();
+        assert!((m.yield_m3.unwrap() / 0.028_316_846_592 - 22.0 / 48.0).abs() < 1e-12);
+        assert_eq!(m.water_table_m3.len(), 3);
+        assert_eq!(m.primer.unwrap().thinning, vec![3.0, 0.0]);
+        assert_eq!(m.density_kg_m3, None);
+    }
+
+    // ORACLE: published table of one sheet, quoted as data: 4.5, 9, 13 qt; three bags are not 13.5.
+    #[test]
+    fn the_water_table_overrides_proportion() {
+        let m = Material::from_toml(SHEET).unwrap();
+        let quarts = |n| m.need_water(n, "water").unwrap() / super::super::amount::QUART_M3;
+        assert!((quarts(2) - 9.0).abs() < 1e-12);
+        assert!((quarts(3) - 13.0).abs() < 1e-12);
+        let missing = m.need_water(4, "water").unwrap_err();
+        assert!(missing.key.contains("4 bags"), "{missing}");
+    }
+
+    #[test]
+    fn every_fault_comes_with_its_line() {
+        let text = "name = \"x\"\nyield_per_bag = \"0.45\"\n\nworking_time = \"20\"\n";
+        let faults = Material::from_toml(text).unwrap_err().faults;
+        let lines: Vec<_> = faults.iter().map(|f| (f.line, f.key.as_str())).collect();
+        assert_eq!(lines, [(2, "yield_per_bag"), (4, "working_time")]);
+        let unknown = Material::from_toml("name = \"x\"\nyeild = \"1 l\"\n").unwrap_err();
+        assert_eq!(unknown.faults[0].line, 2);
+        assert!(unknown.to_string().contains("yeild"), "{unknown}");
+    }
+
+    #[test]
+    fn two_yields_that_disagree_are_refused() {
+        let text = "yield_per_bag = \"0.45 cu ft\"\ncoverage = \"12 sq ft at 1/4 in\"\n";
+        let faults = Material::from_toml(text).unwrap_err().faults;
+        assert_eq!(faults.len(), 1);
+        assert!(faults[0].text.contains("more than once"));
+    }
+}

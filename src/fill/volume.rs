@@ -1,0 +1,229 @@
+//! Exact volume between the floor and a finish plane.
+
+use super::prism::positive_part;
+use super::result::{DepthBand, Fill, Plane, PlaneRule};
+use super::sum::Sum;
+use crate::geometry::Point;
+use crate::surface::{Cover, Floor};
+
+/// Depth bands a crew working in inches talks in: to 1/8, 1/4, 1/2, 1 in, and over (metres).
+pub const BANDS_US_M: [f64; 4] = [0.003_175, 0.006_35, 0.012_7, 0.025_4];
+/// Depth bands a crew working in millimetres talks in: to 3, 6, 12, 25 mm, and over (metres).
+pub const BANDS_METRIC_M: [f64; 4] = [0.003, 0.006, 0.012, 0.025];
+
+/// Volume, areas and depths between the floor and its finish plane.
+///
+/// # Units, datum, sign
+/// `high_point_z_m` is the elevation of the high point, metres above the survey datum; the gauge
+/// depth counts from it. `band_edges_m` are depths in metres: the bands run from 0 to the first,
+/// between neighbours, and from the last on. Edges that are not finite, not positive or not rising
+/// are left out.
+/// # Method
+/// Depth is linear on every triangle, so each triangle is a prism cut by the finish plane (see
+/// [`positive_part`]); depth bands are differences of such cuts with the plane lowered. Sums carry
+/// their rounding error. docs/methods.md, Fill.
+/// # Edge cases
+/// Floor exactly at the plane has no material: it counts as dry. A floor without triangles gives
+/// zeros. Equal depths: the place named is the one least in x, then in y.
+/// # Accuracy
+/// Exact for the triangulated floor up to rounding (relative 1e-12). The floor between readings is
+/// assumed flat on each triangle; `diagonal_spread_m3` tells what the choice of diagonals is worth.
+pub fn compute(floor: &Floor, high_point_z_m: f64, rule: &PlaneRule, band_edges_m: &[f64]) -> Fill {
+    let plane = plane_of(floor, high_point_z_m, rule);
+    let shape = tally(floor, &plane);
+    let (down, up) = diagonal_change(floor, &plane);
+    Fill {
+        rule: rule.clone(),
+        plane,
+        gauge_depth_m: gauge_depth(floor, &plane, high_point_z_m),
+        volume_m3: shape.volume_m3,
+        diagonal_spread_m3: down + up,
+        least_volume_m3: shape.volume_m3 - down,
+        most_volume_m3: shape.volume_m3 + up,
+        extended_volume_m3: shape.extended_volume_m3,
+        wet_area_m2: shape.wet_area_m2,
+        dry_area_m2: (shape.area_m2 - shape.wet_area_m2).max(0.0),
+        above_m3: shape.above_m3,
+        highest_above_m: (-shape.least_m).max(0.0),
+        mean_depth_m: if shape.wet_area_m2 > 0.0 {
+            shape.volume_m3 / shape.wet_area_m2
+        } else {
+            0.0
+        },
+        deepest_m: shape.deepest_m,
+        deepest_at: shape.deepest_at,
+        least_m: shape.least_m,
+        least_at: shape.least_at,
+        bands: bands(floor, &plane, band_edges_m),
+    }
+}
+
+/// The plane that a rule means on this floor.
+pub fn plane_of(floor: &Floor, high_point_z_m: f64, rule: &PlaneRule) -> Plane {
+    match rule {
+        PlaneRule::OverHighPoint { gauge_m } => Plane::level(high_point_z_m + gauge_m),
+        PlaneRule::AtLevel { elevation_m } => Plane::level(*elevation_m),
+        PlaneRule::Fall { plane } => *plane,
+        PlaneRule::LeastFill => super::tilt::least_fill(floor),
+    }
+}
+
+/// Depth over the high point; on a tilted plane, over the highest corner of the mesh.
+fn gauge_depth(floor: &Floor, plane: &Plane, high_point_z_m: f64) -> f64 {
+    if plane.is_level() {
+        return plane.z0 - high_point_z_m;
+    }
+    floor
+        .vertices()
+        .iter()
+        .max_by(|a, b| {
+            (a.z.total_cmp(&b.z))
+                .then(b.at.x.total_cmp(&a.at.x))
+                .then(b.at.y.total_cmp(&a.at.y))
+        })
+        .map_or(0.0, |v| plane.at(v.at) - high_point_z_m.max(v.z))
+}
+
+/// Sums over all triangles for one plane.
+pub(crate) struct Tally {
+    pub(crate) area_m2: f64,
+    pub(crate) volume_m3: f64,
+    pub(crate) extended_volume_m3: f64,
+    pub(crate) wet_area_m2: f64,
+    pub(crate) above_m3: f64,
+    pub(crate) deepest_m: f64,
+    pub(crate) deepest_at: Point,
+    pub(crate) least_m: f64,
+    pub(crate) least_at: Point,
+}
+
+/// Depths of a triangle's corners under a plane, metres; negative where the floor stands higher.
+pub(crate) fn depths(floor: &Floor, t: u32, plane: &Plane) -> [f64; 3] {
+    floor.corners(t).map(|v| plane.at(v.at) - v.z)
+}
+
+pub(crate) fn tally(floor: &Floor, plane: &Plane) -> Tally {
+    let (mut area, mut wet, mut volume) = (Sum::default(), Sum::default(), Sum::default());
+    let (mut extended, mut above) = (Sum::default(), Sum::default());
+    let mut deepest: Option<(f64, Point)> = None;
+    let mut least: Option<(f64, Point)> = None;
+    for t in 0..floor.triangles().len() as u32 {
+        let a = floor.triangle_area(t);
+        let d = depths(floor, t, plane);
+        let below = positive_part(a, d);
+        let over = positive_part(a, d.map(|v| -v));
+        area.add(a);
+        wet.add(below.area_m2);
+        volume.add(below.volume_m3);
+        above.add(over.volume_m3);
+        if floor.cover(t) == Cover::Extended {
+            extended.add(below.volume_m3);
+        }
+        for (corner, depth) in floor.corners(t).into_iter().zip(d) {
+            deepest = Some(keep(deepest, (depth, corner.at), depth_rises));
+            least = Some(keep(least, (depth, corner.at), depth_falls));
+        }
+    }
+    let (deepest_m, deepest_at) = deepest.unwrap_or_default();
+    let (least_m, least_at) = least.unwrap_or_default();
+    Tally {
+        area_m2: area.value(),
+        volume_m3: volume.value(),
+        extended_volume_m3: extended.value(),
+        wet_area_m2: wet.value(),
+        above_m3: above.value(),
+        deepest_m,
+        deepest_at,
+        least_m,
+        least_at,
+    }
+}
+
+fn depth_rises(new: f64, old: f64) -> std::cmp::Ordering {
+    new.total_cmp(&old)
+}
+
+fn depth_falls(new: f64, old: f64) -> std::cmp::Ordering {
+    old.total_cmp(&new)
+}
+
+/// The more extreme of two depths; of equal ones the place least in x, then in y, so that the
+/// order of the triangles does not matter.
+fn keep(
+    old: Option<(f64, Point)>,
+    new: (f64, Point),
+    order: fn(f64, f64) -> std::cmp::Ordering,
+) -> (f64, Point) {
+    let Some(old) = old else { return new };
+    let place = |p: Point, q: Point| p.x.total_cmp(&q.x).then(p.y.total_cmp(&q.y));
+    match order(new.0, old.0).then(place(old.1, new.1)) {
+        std::cmp::Ordering::Greater => new,
+        _ => old,
+    }
+}
+
+/// Area and volume over all triangles with the plane lowered by `lower_m`.
+pub(crate) fn cut_at(floor: &Floor, plane: &Plane, lower_m: f64) -> (f64, f64) {
+    let (mut area, mut volume) = (Sum::default(), Sum::default());
+    for t in 0..floor.triangles().len() as u32 {
+        let d = depths(floor, t, plane).map(|v| v - lower_m);
+        let cut = positive_part(floor.triangle_area(t), d);
+        area.add(cut.area_m2);
+        volume.add(cut.volume_m3);
+    }
+    (area.value(), volume.value())
+}
+
+/// Plan area and material of every depth band, over the whole floor.
+///
+/// A depth exactly on an edge belongs to the shallower band.
+pub fn bands(floor: &Floor, plane: &Plane, edges_m: &[f64]) -> Vec<DepthBand> {
+    let mut edges = vec![0.0];
+    for &edge in edges_m {
+        if edge.is_finite() && edges.last().is_some_and(|&last| edge > last) {
+            edges.push(edge);
+        }
+    }
+    // Material standing over the part deeper than the edge: what lies below the edge too.
+    let over: Vec<(f64, f64)> = edges
+        .iter()
+        .map(|&edge| {
+            let (area, volume) = cut_at(floor, plane, edge);
+            (area, volume + edge * area)
+        })
+        .collect();
+    (0..edges.len())
+        .map(|i| {
+            let (area, volume) = over[i];
+            let (next_area, next_volume) = over.get(i + 1).copied().unwrap_or_default();
+            DepthBand {
+                from_m: edges[i],
+                to_m: edges.get(i + 1).copied(),
+                area_m2: (area - next_area).max(0.0),
+                volume_m3: (volume - next_volume).max(0.0),
+            }
+        })
+        .collect()
+}
+
+/// What the other diagonal of every ambiguous square would take away and add, cubic metres, both
+/// as positive numbers.
+fn diagonal_change(floor: &Floor, plane: &Plane) -> (f64, f64) {
+    let (mut down, mut up) = (Sum::default(), Sum::default());
+    for square in floor.ambiguous() {
+        let corners = square.corners.map(|v| floor.vertices()[v as usize]);
+        let fill = |a: usize, b: usize, c: usize| {
+            let (p, q, r) = (corners[a], corners[b], corners[c]);
+            let area = (q.at - p.at).cross(r.at - p.at) / 2.0;
+            positive_part(area, [p, q, r].map(|v| plane.at(v.at) - v.z)).volume_m3
+        };
+        let now = fill(0, 1, 2) + fill(0, 2, 3);
+        let other = fill(0, 1, 3) + fill(1, 2, 3);
+        if other < now {
+            down.add(now - other);
+        } else {
+            up.add(other - now);
+        }
+    }
+    (down.value(), up.value())
+}
