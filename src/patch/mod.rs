@@ -1,0 +1,14 @@
+//! Row 7. Least material that brings the floor within its checks.
+
+mod chord;
+mod find;
+mod plan;
+mod programme;
+mod ray;
+mod request;
+mod result;
+mod spots;
+
+pub use plan::{FEATHER_M, plan};
+pub use request::{FullPour, PatchLimit, PatchRequest};
+pub use result::{PatchCheck, PatchError, PatchPlan, PatchSpot};

@@ -1,0 +1,366 @@
+//! Rounds of solving and searching until the certified search finds nothing left.
+
+use super::chord::{Chord, Spot, vertex_areas};
+use super::find::{Aim, broken};
+use super::programme::{Depths, Programme, Row, Stopped};
+use super::ray::Judged;
+use super::request::{PatchLimit, PatchRequest};
+use super::result::{PatchCheck, PatchError, PatchPlan};
+use super::spots::spots;
+use crate::flatness::{EdgeResult, Ground, Placement, Progress, SearchOptions, Searcher};
+use crate::geometry::Point;
+use crate::surface::{Across, Floor, Source};
+
+/// Depth at which outlines are drawn: less than this is a scrape of the trowel, metres.
+pub const FEATHER_M: f64 = 0.000_2;
+/// The fast finder leaves chords alone that are this near to their aim, metres.
+const SLACK_M: f64 = 0.000_002;
+/// Rows this far from their limit, as a share of it, are laid aside between rounds ...
+const ASIDE_SHARE: f64 = 0.6;
+/// ... in the first rounds only, so that laying aside cannot go on for ever.
+const ASIDE_ROUNDS: usize = 12;
+
+/// The least material, with grinding where allowed, that brings the floor within its limits.
+///
+/// # Units, datum, sign
+/// Metres. Depths laid and depths ground are never negative and counted apart.
+/// # Method
+/// docs/methods.md, "Patch": finished heights at the vertices are the unknowns; a limit on a chord
+/// is linear in them; the chords that break a limit are found on the patched floor and added, until
+/// the certified search finds none. Heights between vertices follow linearly, as they do in the
+/// survey. Floor that was carried out to a wall is laid at least as deep as its nearest reading.
+/// # Edge cases
+/// A floor that keeps its limits gives an empty plan. A limit of 0 is taken as written: only a plane
+/// passes, and with the margin of the proof not even that, so it is refused.
+/// # Accuracy
+/// The plan aims `2 tolerance_m` under each allowance; the volume is the least for that aim to about one part in a million.
+/// Each `after.bound_m` is at most its allowance: that is the proof.
+/// # Errors
+/// See [`PatchError`].
+pub fn plan(
+    floor: &Floor,
+    request: &PatchRequest,
+    progress: Progress<'_>,
+) -> Result<PatchPlan, PatchError> {
+    check(floor, request)?;
+    let margin_m = 2.0 * request.tolerance_m;
+    let z: Vec<f64> = floor.vertices().iter().map(|v| v.z).collect();
+    let areas = vertex_areas(floor);
+    let before: Vec<EdgeResult> = request
+        .limits
+        .iter()
+        .map(|limit| certify(floor, request, limit, 0.0, Vec::new()))
+        .collect();
+    let kept =
+        |result: &EdgeResult, limit: &PatchLimit| result.bound_m <= limit.allowance_m + EQUAL_M;
+    if before.iter().zip(&request.limits).all(|(b, l)| kept(b, l)) {
+        let after = before.clone();
+        return Ok(finish(
+            floor,
+            request,
+            &areas,
+            Depths::none(z.len()),
+            before,
+            after,
+            (0, 0),
+        ));
+    }
+    let aims: Vec<Aim> = request
+        .limits
+        .iter()
+        .map(|l| Aim {
+            departure: l.departure,
+            span_m: l.span_m,
+            most_m: l.allowance_m - margin_m,
+        })
+        .collect();
+    let judged = Judged::new(floor, request.ground, request.joints);
+    let carried = carried_out(floor, request.ground);
+    let programme = Programme {
+        z: &z,
+        areas: &areas,
+        carried: &carried,
+        max_fill_m: request.max_fill_m,
+        max_grind_m: request.max_grind_m,
+        grind_weight: request.grind_weight,
+    };
+    let mut rows: Vec<Row> = Vec::new();
+    let mut depths = Depths::none(z.len());
+    let mut farthest = None;
+    for round in 1..=request.max_rounds {
+        let heights = depths.finished(&z);
+        let Some(patched) = floor.with_heights(&heights) else {
+            return Err(PatchError::NoFloor);
+        };
+        let mut new = broken(&patched, &judged, &aims, SLACK_M);
+        if new.is_empty() {
+            // The fast finder is content: ask the search that can prove it.
+            let mut after = Vec::new();
+            farthest = None;
+            for (limit, aim) in request.limits.iter().zip(&aims) {
+                let result = certify(&patched, request, limit, limit.allowance_m, Vec::new());
+                if kept(&result, limit) {
+                    after.push(result);
+                    continue;
+                }
+                let worst = result.worst.filter(|w| w.gap_m > aim.most_m + SLACK_M);
+                let chord = worst.and_then(|w| chord_of(&patched, &w));
+                let Some(chord) = chord else {
+                    return Err(PatchError::NotCertified {
+                        departure: limit.departure,
+                        span_m: limit.span_m,
+                        gap_m: result.gap_m(),
+                        bound_m: result.bound_m,
+                    });
+                };
+                new.push(aim.row(chord));
+                farthest = Some((*limit, result.bound_m));
+            }
+            if new.is_empty() {
+                let after = request.limits.iter().zip(after).map(|(limit, proven)| {
+                    let mut measured = certify(
+                        &patched,
+                        request,
+                        limit,
+                        0.0,
+                        proven.worst.into_iter().collect(),
+                    );
+                    measured.bound_m = measured.bound_m.min(proven.bound_m).max(measured.gap_m());
+                    measured
+                });
+                let after = after.collect();
+                return Ok(finish(
+                    floor,
+                    request,
+                    &areas,
+                    depths,
+                    before,
+                    after,
+                    (round - 1, rows.len()),
+                ));
+            }
+        }
+        if round <= ASIDE_ROUNDS {
+            rows.retain(|row| {
+                row.sign * row.chord.gap(&heights) > (1.0 - ASIDE_SHARE) * row.most_m
+            });
+        }
+        rows.append(&mut new);
+        depths = programme.solve(&rows).map_err(|stopped| match stopped {
+            Stopped::Infeasible => PatchError::Infeasible {
+                max_fill_m: request.max_fill_m,
+                max_grind_m: request.max_grind_m,
+            },
+            Stopped::Unsolved(status) => PatchError::Unsolved {
+                round,
+                status,
+                chords: rows.len(),
+            },
+        })?;
+        progress(1.0 - 0.8f64.powi(round as i32));
+    }
+    let (limit, bound_m) = farthest.unwrap_or((request.limits[0], f64::INFINITY));
+    Err(PatchError::RoundsUsedUp {
+        rounds: request.max_rounds,
+        departure: limit.departure,
+        span_m: limit.span_m,
+        bound_m,
+        allowance_m: limit.allowance_m,
+    })
+}
+
+/// A bound may pass its limit by this: the search's own rounding allowance, metres.
+const EQUAL_M: f64 = 2e-8;
+
+fn check(floor: &Floor, request: &PatchRequest) -> Result<(), PatchError> {
+    if request.limits.is_empty() {
+        return Err(PatchError::NoLimit);
+    }
+    if floor.triangles().is_empty() {
+        return Err(PatchError::NoFloor);
+    }
+    let bad = |what, found, expected| {
+        Err(PatchError::BadRequest {
+            what,
+            found,
+            expected,
+        })
+    };
+    let positive = |x: f64| x > 0.0 && x.is_finite();
+    if !positive(request.tolerance_m) {
+        return bad("the tolerance (m)", request.tolerance_m, "more than 0");
+    }
+    for limit in &request.limits {
+        if !positive(limit.span_m) {
+            return bad("a span (m)", limit.span_m, "more than 0");
+        }
+        if !(limit.allowance_m > 3.0 * request.tolerance_m && limit.allowance_m.is_finite()) {
+            return bad(
+                "an allowance (m)",
+                limit.allowance_m,
+                "more than three times the tolerance of the search",
+            );
+        }
+    }
+    if !(request.max_grind_m >= 0.0 && request.max_grind_m.is_finite()) {
+        return bad("the grinding depth (m)", request.max_grind_m, "0 or more");
+    }
+    if let Some(most) = request.max_fill_m
+        && !(most >= 0.0 && most.is_finite())
+    {
+        return bad("the greatest depth to lay (m)", most, "0 or more");
+    }
+    if !positive(request.grind_weight) {
+        return bad(
+            "the weight of grinding",
+            request.grind_weight,
+            "more than 0",
+        );
+    }
+    if let Some(volume) = request.yield_m3
+        && !positive(volume)
+    {
+        return bad("the yield of a bag (m3)", volume, "more than 0");
+    }
+    if !(request.waste >= 0.0 && request.waste.is_finite()) {
+        return bad("the waste", request.waste, "0 or more");
+    }
+    Ok(())
+}
+
+fn certify(
+    floor: &Floor,
+    request: &PatchRequest,
+    limit: &PatchLimit,
+    ignore_m: f64,
+    hints: Vec<Placement>,
+) -> EdgeResult {
+    let options = SearchOptions {
+        tolerance_m: request.tolerance_m,
+        joints: request.joints,
+        ground: request.ground,
+        ignore_m,
+        hints,
+        ..SearchOptions::default()
+    };
+    Searcher::new(floor, limit.departure, request.ground, request.joints).search(
+        limit.span_m,
+        &options,
+        &|_| {},
+    )
+}
+
+/// Vertices carried out to a wall, where no chord is judged, each with its nearest read vertex.
+///
+/// A patch that reaches the last readings runs on to the wall at the same depth; without this the
+/// programme would let it run out in the strip, where nothing is checked.
+fn carried_out(floor: &Floor, ground: Ground) -> Vec<(u32, u32)> {
+    if ground == Ground::WithExtended {
+        return Vec::new();
+    }
+    let count = floor.vertices().len();
+    let mut near_joint = vec![false; count];
+    let mut nearest: Vec<Option<(f64, u32)>> = vec![None; count];
+    let read = |v: u32| matches!(floor.vertices()[v as usize].source, Source::Reading(_));
+    for (t, corners) in floor.triangles().iter().enumerate() {
+        if (0..3).any(|e| matches!(floor.across(t as u32, e), Across::Joint(_))) {
+            for &v in corners {
+                near_joint[v as usize] = true;
+            }
+        }
+        for &out in corners.iter().filter(|&&v| !read(v)) {
+            for &from in corners.iter().filter(|&&v| read(v)) {
+                let distance = floor.vertices()[out as usize]
+                    .at
+                    .distance(floor.vertices()[from as usize].at);
+                let best = &mut nearest[out as usize];
+                if best.is_none_or(|(d, v)| (distance, from) < (d, v)) {
+                    *best = Some((distance, from));
+                }
+            }
+        }
+    }
+    (0..count as u32)
+        .filter(|&v| !near_joint[v as usize])
+        .filter_map(|v| nearest[v as usize].map(|(_, from)| (v, from)))
+        .collect()
+}
+
+/// The placement as weights on vertex heights. `None` when an end lies off the mesh.
+fn chord_of(floor: &Floor, placement: &Placement) -> Option<Chord> {
+    let length = placement.chord_m();
+    let t = placement.from.distance(placement.at) / length;
+    let inward = |p: Point| p.lerp(placement.at, 1e-9);
+    let from = spot_at(floor, inward(placement.from))?;
+    let to = spot_at(floor, inward(placement.to))?;
+    // At a joint two floors meet; the one that shows the gap counts.
+    let middle = [1e-9, -1e-9].map(|side| spot_at(floor, placement.at.lerp(placement.to, side)));
+    let z: Vec<f64> = floor.vertices().iter().map(|v| v.z).collect();
+    middle
+        .into_iter()
+        .flatten()
+        .map(|m| Chord::new(&from, &m, &to, t))
+        .min_by(|a, b| {
+            let miss = |c: &Chord| (c.gap(&z).abs() - placement.gap_m).abs();
+            miss(a).total_cmp(&miss(b))
+        })
+}
+
+/// The triangle a point lies in (or nearest to being in, within a hair), and its weights there.
+fn spot_at(floor: &Floor, p: Point) -> Option<Spot> {
+    let mut best: Option<(f64, Spot)> = None;
+    for (t, &corners) in floor.triangles().iter().enumerate() {
+        let [a, b, c] = floor.corners(t as u32).map(|v| v.at);
+        let twice = (b - a).cross(c - a);
+        let weights = [
+            (b - p).cross(c - p) / twice,
+            (c - p).cross(a - p) / twice,
+            (a - p).cross(b - p) / twice,
+        ];
+        let least = weights[0].min(weights[1]).min(weights[2]);
+        if best.is_none_or(|(l, _)| least > l) {
+            best = Some((least, Spot::triangle(corners, weights)));
+        }
+    }
+    best.filter(|&(least, _)| least > -1e-6)
+        .map(|(_, spot)| spot)
+}
+
+fn finish(
+    floor: &Floor,
+    request: &PatchRequest,
+    areas: &[f64],
+    depths: Depths,
+    before: Vec<EdgeResult>,
+    after: Vec<EdgeResult>,
+    (rounds, chords): (usize, usize),
+) -> PatchPlan {
+    let volume = |depth: &[f64]| depth.iter().zip(areas).map(|(d, a)| d * a).sum::<f64>();
+    let (fill_volume_m3, grind_volume_m3) = (volume(&depths.fill), volume(&depths.grind));
+    let deepest_m = depths.fill.iter().copied().fold(0.0, f64::max);
+    let bags_per_m3 = request.yield_m3.map(|y| (1.0 + request.waste) / y);
+    let checks = request.limits.iter().zip(before.into_iter().zip(after));
+    PatchPlan {
+        patches: spots(floor, &depths.fill, FEATHER_M, bags_per_m3),
+        grinds: spots(floor, &depths.grind, FEATHER_M, None),
+        fill_m: depths.fill,
+        grind_m: depths.grind,
+        fill_volume_m3,
+        grind_volume_m3,
+        bags: bags_per_m3.map(|b| b * fill_volume_m3),
+        deepest_m,
+        checks: checks
+            .map(|(&limit, (before, after))| PatchCheck {
+                limit,
+                before,
+                after,
+            })
+            .collect(),
+        saved_m3: request.full.map(|full| full.volume_m3 - fill_volume_m3),
+        saved_height_m: request.full.map(|full| full.deepest_m - deepest_m),
+        margin_m: 2.0 * request.tolerance_m,
+        feather_m: FEATHER_M,
+        rounds,
+        chords,
+    }
+}

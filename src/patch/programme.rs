@@ -1,0 +1,214 @@
+//! The linear programme: least material under the chord limits found so far.
+
+use super::chord::Chord;
+use clarabel::algebra::CscMatrix;
+use clarabel::solver::{DefaultSettings, DefaultSolver, IPSolver, NonnegativeConeT, SolverStatus};
+
+/// Depths are solved in millimetres: the solver's own tolerances are meant for numbers near one.
+const SCALE: f64 = 1000.0;
+
+/// A limit on one chord: chord minus floor between these, metres.
+#[derive(Debug, Clone)]
+pub(super) struct Row {
+    pub chord: Chord,
+    /// Side of the limit: 1 keeps chord minus floor below `most_m` (dip), -1 keeps floor minus chord below it (hump).
+    pub sign: f64,
+    pub most_m: f64,
+}
+
+/// What stays the same from round to round.
+#[derive(Debug)]
+pub(super) struct Programme<'a> {
+    /// Heights of the floor as it is.
+    pub z: &'a [f64],
+    /// Plan area that each vertex stands for.
+    pub areas: &'a [f64],
+    /// Vertex and its nearest read vertex: what is laid or ground at the first is at least that at the second.
+    pub carried: &'a [(u32, u32)],
+    pub max_fill_m: Option<f64>,
+    pub max_grind_m: f64,
+    pub grind_weight: f64,
+}
+
+/// Depths at every vertex, metres.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Depths {
+    pub fill: Vec<f64>,
+    pub grind: Vec<f64>,
+}
+
+impl Depths {
+    pub fn none(count: usize) -> Self {
+        Self {
+            fill: vec![0.0; count],
+            grind: vec![0.0; count],
+        }
+    }
+
+    /// Heights after the work.
+    pub fn finished(&self, z: &[f64]) -> Vec<f64> {
+        z.iter()
+            .zip(self.fill.iter().zip(&self.grind))
+            .map(|(z, (f, g))| z + f - g)
+            .collect()
+    }
+}
+
+/// How a solve ended without depths.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) enum Stopped {
+    Infeasible,
+    Unsolved(String),
+}
+
+/// Depths below this are the solver's own noise, metres.
+const NOISE_M: f64 = 1e-7;
+
+impl Programme<'_> {
+    /// The least material that keeps every row.
+    pub fn solve(&self, rows: &[Row]) -> Result<Depths, Stopped> {
+        let count = self.z.len();
+        let mut column = vec![usize::MAX; count];
+        let mut used: Vec<u32> = rows
+            .iter()
+            .flat_map(|r| r.chord.terms.iter().map(|&(v, _)| v))
+            .collect();
+        used.sort_unstable();
+        used.dedup();
+        let carried: Vec<(u32, u32)> = {
+            let is_used: Vec<bool> = (0..count)
+                .map(|v| used.binary_search(&(v as u32)).is_ok())
+                .collect();
+            self.carried
+                .iter()
+                .copied()
+                .filter(|&(out, from)| is_used[from as usize] && !is_used[out as usize])
+                .collect()
+        };
+        used.extend(carried.iter().map(|&(out, _)| out));
+        for (i, &v) in used.iter().enumerate() {
+            column[v as usize] = i;
+        }
+        let n = used.len();
+        let grinding = self.max_grind_m > 0.0;
+        let columns = if grinding { 2 * n } else { n };
+
+        let mut m = Matrix::new(columns);
+        for i in 0..columns {
+            m.row(&[(i, -1.0)], 0.0);
+        }
+        if let Some(most) = self.max_fill_m {
+            for i in 0..n {
+                m.row(&[(i, 1.0)], most * SCALE);
+            }
+        }
+        if grinding {
+            for i in n..columns {
+                m.row(&[(i, 1.0)], self.max_grind_m * SCALE);
+            }
+        }
+        for &(out, from) in &carried {
+            let (out, from) = (column[out as usize], column[from as usize]);
+            m.row(&[(from, 1.0), (out, -1.0)], 0.0);
+            if grinding {
+                m.row(&[(n + from, 1.0), (n + out, -1.0)], 0.0);
+            }
+        }
+        let mut terms = Vec::new();
+        for row in rows {
+            terms.clear();
+            for &(v, w) in &row.chord.terms {
+                terms.push((column[v as usize], row.sign * w));
+                if grinding {
+                    terms.push((n + column[v as usize], -row.sign * w));
+                }
+            }
+            m.row(
+                &terms,
+                (row.most_m - row.sign * row.chord.gap(self.z)) * SCALE,
+            );
+        }
+
+        let cost: Vec<f64> = (0..columns)
+            .map(|i| {
+                let area = self.areas[used[i % n.max(1)] as usize];
+                if i < n {
+                    area
+                } else {
+                    area * self.grind_weight
+                }
+            })
+            .collect();
+        let most = cost.iter().copied().fold(f64::MIN_POSITIVE, f64::max);
+        let cost: Vec<f64> = cost.iter().map(|c| c / most).collect();
+        let (a, b) = m.finish();
+        let settings = DefaultSettings::<f64> {
+            verbose: false,
+            max_threads: 1,
+            ..DefaultSettings::default()
+        };
+        let quadratic = CscMatrix::<f64>::zeros((columns, columns));
+        let cones = [NonnegativeConeT(b.len())];
+        let mut solver = DefaultSolver::new(&quadratic, &cost, &a, &b, &cones, settings)
+            .map_err(|e| Stopped::Unsolved(e.to_string()))?;
+        solver.solve();
+        match solver.solution.status {
+            SolverStatus::Solved | SolverStatus::AlmostSolved => {}
+            SolverStatus::PrimalInfeasible | SolverStatus::AlmostPrimalInfeasible => {
+                return Err(Stopped::Infeasible);
+            }
+            other => return Err(Stopped::Unsolved(other.to_string())),
+        }
+        let mut depths = Depths::none(count);
+        let clean = |x: f64, most: f64| {
+            let x = (x / SCALE).min(most);
+            if x < NOISE_M { 0.0 } else { x }
+        };
+        for (i, &v) in used.iter().enumerate() {
+            depths.fill[v as usize] = clean(
+                solver.solution.x[i],
+                self.max_fill_m.unwrap_or(f64::INFINITY),
+            );
+            if grinding {
+                depths.grind[v as usize] = clean(solver.solution.x[n + i], self.max_grind_m);
+            }
+        }
+        Ok(depths)
+    }
+}
+
+/// Rows of `A x <= b`, gathered by column.
+struct Matrix {
+    columns: Vec<Vec<(usize, f64)>>,
+    bounds: Vec<f64>,
+}
+
+impl Matrix {
+    fn new(columns: usize) -> Self {
+        Self {
+            columns: vec![Vec::new(); columns],
+            bounds: Vec::new(),
+        }
+    }
+
+    fn row(&mut self, terms: &[(usize, f64)], bound: f64) {
+        for &(column, w) in terms {
+            self.columns[column].push((self.bounds.len(), w));
+        }
+        self.bounds.push(bound);
+    }
+
+    fn finish(self) -> (CscMatrix<f64>, Vec<f64>) {
+        let mut starts = vec![0];
+        let (mut rows, mut values) = (Vec::new(), Vec::new());
+        for column in &self.columns {
+            for &(row, w) in column {
+                rows.push(row);
+                values.push(w);
+            }
+            starts.push(rows.len());
+        }
+        let a = CscMatrix::new(self.bounds.len(), self.columns.len(), starts, rows, values);
+        (a, self.bounds)
+    }
+}

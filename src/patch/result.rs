@@ -1,0 +1,151 @@
+//! What a patch plan answers: plain data, metres throughout.
+
+use super::PatchLimit;
+use crate::flatness::{Departure, EdgeResult};
+use crate::geometry::{Point, Ring};
+
+/// One patch to fill, or one spot to grind.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PatchSpot {
+    /// Its outer lines: where it is deeper than the feather depth. More than one only where pieces
+    /// touch at a point.
+    pub outlines: Vec<Ring>,
+    /// Floor left alone inside it.
+    pub islands: Vec<Ring>,
+    /// Plan area inside the outlines less the islands, square metres.
+    pub area_m2: f64,
+    /// Material laid or ground there, the thin rim outside the outline included, cubic metres.
+    pub volume_m3: f64,
+    /// Greatest depth, metres.
+    pub deepest_m: f64,
+    /// Where that is.
+    pub deepest_at: Point,
+    /// Bags for it alone, waste included, not rounded; `None` without a yield.
+    pub bags: Option<f64>,
+}
+
+/// A limit and what the certified search found before and after.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PatchCheck {
+    /// The limit.
+    pub limit: PatchLimit,
+    /// The floor as it is.
+    pub before: EdgeResult,
+    /// The patched floor; its `bound_m` is at most the allowance.
+    pub after: EdgeResult,
+}
+
+/// The least material that brings the floor within its limits, with the proof that it does.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PatchPlan {
+    /// Depth laid at every vertex of the floor, metres; never negative.
+    pub fill_m: Vec<f64>,
+    /// Depth ground off at every vertex, metres; never negative.
+    pub grind_m: Vec<f64>,
+    /// Patches, largest volume first.
+    pub patches: Vec<PatchSpot>,
+    /// Spots to grind, largest volume first.
+    pub grinds: Vec<PatchSpot>,
+    /// All material, cubic metres.
+    pub fill_volume_m3: f64,
+    /// Everything ground off, cubic metres.
+    pub grind_volume_m3: f64,
+    /// Bags in all, waste included, not rounded; `None` without a yield.
+    pub bags: Option<f64>,
+    /// Greatest height added, metres.
+    pub deepest_m: f64,
+    /// The limits, before and after.
+    pub checks: Vec<PatchCheck>,
+    /// Material less than the full pour, cubic metres, where that was given.
+    pub saved_m3: Option<f64>,
+    /// Height added less than the full pour's deepest, metres, where that was given.
+    pub saved_height_m: Option<f64>,
+    /// How far under each allowance the plan aimed, metres; the price of the proof.
+    pub margin_m: f64,
+    /// Depth that outlines are drawn at, metres.
+    pub feather_m: f64,
+    /// Rounds of solving and searching that were needed.
+    pub rounds: usize,
+    /// Chord limits in the last programme solved.
+    pub chords: usize,
+}
+
+impl PatchPlan {
+    /// Whether nothing needs doing.
+    pub fn is_empty(&self) -> bool {
+        self.patches.is_empty() && self.grinds.is_empty()
+    }
+}
+
+/// Why there is no plan.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+#[non_exhaustive]
+pub enum PatchError {
+    /// Nothing to reach.
+    #[error(
+        "a patch plan needs at least one limit for a straight edge (a span and what is allowed under it)"
+    )]
+    NoLimit,
+    /// A number in the request cannot be.
+    #[error("patch plan: {what} is {found}; expected {expected}")]
+    BadRequest {
+        /// Which number.
+        what: &'static str,
+        /// What was given.
+        found: f64,
+        /// What was expected.
+        expected: &'static str,
+    },
+    /// The floor has no triangles.
+    #[error("a patch plan needs a surveyed floor; this one has no surface")]
+    NoFloor,
+    /// The limits cannot all be kept within the depths allowed.
+    #[error("no patch plan exists: with at most {max_fill} laid and at most {max_grind_mm:.1} mm ground off, no finished surface keeps every limit; allow more depth or grinding, or pour the floor",
+        max_fill = max_fill_m.map_or("any depth".to_owned(), |d| format!("{:.1} mm", d * 1000.0)), max_grind_mm = max_grind_m * 1000.0)]
+    Infeasible {
+        /// The most that was allowed to be laid, metres.
+        max_fill_m: Option<f64>,
+        /// The most that was allowed to be ground, metres.
+        max_grind_m: f64,
+    },
+    /// The solver stopped without an answer.
+    #[error(
+        "the patch plan was not solved in round {round}: the solver stopped with '{status}' on {chords} chord limits; loosen the tolerance or plan the full pour"
+    )]
+    Unsolved {
+        /// Round of solving and searching.
+        round: usize,
+        /// The solver's own word.
+        status: String,
+        /// How many chord limits the programme held.
+        chords: usize,
+    },
+    /// The rounds allowed were used up.
+    #[error("the patch plan was not finished in {rounds} rounds: the certified {departure} at {span_mm:.0} mm is {bound_mm:.2} mm where {allowance_mm:.2} mm is allowed; allow more rounds",
+        departure = match departure { Departure::Dip => "dip", Departure::Hump => "hump" }, span_mm = span_m * 1000.0, bound_mm = bound_m * 1000.0, allowance_mm = allowance_m * 1000.0)]
+    RoundsUsedUp {
+        /// Rounds allowed.
+        rounds: usize,
+        /// The limit farthest from being kept: dip or hump.
+        departure: Departure,
+        /// Its span, metres.
+        span_m: f64,
+        /// Certified bound on the last patched floor, metres.
+        bound_m: f64,
+        /// Its allowance, metres.
+        allowance_m: f64,
+    },
+    /// The certified search hit its own work limit.
+    #[error("the patched floor could not be certified: the search for the {departure} at {span_mm:.0} mm stopped at its work limit with {gap_mm:.2} mm found and {bound_mm:.2} mm not excluded",
+        departure = match departure { Departure::Dip => "dip", Departure::Hump => "hump" }, span_mm = span_m * 1000.0, gap_mm = gap_m * 1000.0, bound_mm = bound_m * 1000.0)]
+    NotCertified {
+        /// Dip or hump.
+        departure: Departure,
+        /// Span, metres.
+        span_m: f64,
+        /// Worst found, metres.
+        gap_m: f64,
+        /// Not excluded, metres.
+        bound_m: f64,
+    },
+}

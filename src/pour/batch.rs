@@ -1,0 +1,233 @@
+//! From pieces to batches: outlines, quantities, and the edges where batches meet.
+
+use super::piece::{Corner, Piece};
+use super::result::Loop;
+use crate::geometry::Point;
+use std::collections::{BTreeMap, HashMap};
+use std::hash::{BuildHasherDefault, Hasher};
+
+/// Bits of a plan place; equal places have equal bits (minus zero is made plain zero).
+type Key = (u64, u64);
+
+fn key(p: Point) -> Key {
+    ((p.x + 0.0).to_bits(), (p.y + 0.0).to_bits())
+}
+
+/// A quick hash of coordinate bits. They are the program's own numbers, not an adversary's.
+#[derive(Default)]
+struct Folded(u64);
+
+impl Hasher for Folded {
+    fn finish(&self) -> u64 {
+        // The table looks at the top bits; coordinates differ in the lower ones.
+        self.0 ^ (self.0 >> 32)
+    }
+
+    fn write(&mut self, bytes: &[u8]) {
+        for &b in bytes {
+            self.write_u64(u64::from(b));
+        }
+    }
+
+    fn write_u64(&mut self, word: u64) {
+        self.0 = (self.0.rotate_left(23) ^ word).wrapping_mul(0x9e37_79b9_7f4a_7c15);
+    }
+}
+
+/// What a batch covers.
+#[derive(Debug, Clone, Default)]
+pub(super) struct Patch {
+    pub outline: Vec<Loop>,
+    pub label_at: Point,
+    pub area_m2: f64,
+    pub volume_m3: f64,
+    /// Length shared with each earlier batch (by index), metres.
+    pub ties: BTreeMap<usize, f64>,
+    pub tie_lines: Vec<[Point; 2]>,
+}
+
+/// A directed side of a piece, the batch on its left.
+#[derive(Clone, Copy)]
+struct Side {
+    from: Corner,
+    to: Corner,
+    batch: usize,
+}
+
+/// Outlines, quantities and tie-ins of parts in the order of pouring.
+///
+/// # Method
+/// Sides that two pieces share have the same end points to the last bit and run opposite ways:
+/// inside one batch they cancel, between two they are a tie-in of the later to the earlier. Along
+/// the line between two strips the cuts of the two sides differ; there overlaps are measured.
+/// Batches of different bays (`bays`, one a part) meet at a dam, which is no tie-in.
+pub(super) fn patches(parts: &[Vec<Piece>], bays: &[u32]) -> Vec<Patch> {
+    let mut sides: Vec<Side> = Vec::new();
+    for (batch, part) in parts.iter().enumerate() {
+        for piece in part {
+            let n = piece.corners.len();
+            for i in 0..n {
+                let (from, to) = (piece.corners[i], piece.corners[(i + 1) % n]);
+                sides.push(Side { from, to, batch });
+            }
+        }
+    }
+    let mut by_ends: HashMap<(Key, Key), u32, BuildHasherDefault<Folded>> =
+        HashMap::with_capacity_and_hasher(sides.len(), BuildHasherDefault::default());
+    for (i, side) in (0u32..).zip(&sides) {
+        by_ends.insert((key(side.from.at), key(side.to.at)), i);
+    }
+    let mut patches: Vec<Patch> = parts.iter().map(|p| measure(p)).collect();
+    let mut bounds: Vec<Vec<Side>> = vec![Vec::new(); parts.len()];
+    let mut open: Vec<Side> = Vec::new();
+    // In the order of the pieces, not of the map, so that the result is always the same.
+    for &side in &sides {
+        let back = by_ends.get(&(key(side.to.at), key(side.from.at)));
+        match back.map(|&i| sides[i as usize].batch) {
+            Some(other) if other == side.batch => {}
+            Some(other) => {
+                bounds[side.batch].push(side);
+                if other < side.batch && bays[side.batch] == bays[other] {
+                    tie(&mut patches[side.batch], other, side.from.at, side.to.at);
+                }
+            }
+            None => {
+                bounds[side.batch].push(side);
+                open.push(side);
+            }
+        }
+    }
+    tie_strips(&open, bays, &mut patches);
+    for (patch, sides) in patches.iter_mut().zip(bounds) {
+        patch.outline = loops(&sides);
+    }
+    patches
+}
+
+fn measure(part: &[Piece]) -> Patch {
+    let mut patch = Patch::default();
+    let mut largest = -1.0;
+    for piece in part {
+        let area = piece.area();
+        patch.area_m2 += area;
+        patch.volume_m3 += piece.volume();
+        if area > largest {
+            largest = area;
+            patch.label_at = piece.middle();
+        }
+    }
+    patch
+}
+
+fn tie(patch: &mut Patch, earlier: usize, a: Point, b: Point) {
+    *patch.ties.entry(earlier).or_default() += a.distance(b);
+    patch.tie_lines.push([a, b]);
+}
+
+/// Tie-ins across the lines between strips, where the two sides are cut at different places.
+fn tie_strips(open: &[Side], bays: &[u32], patches: &mut [Patch]) {
+    // Sides on each line: whole-number `across`, the same at both ends.
+    let mut lines: BTreeMap<(u32, i64), Vec<Side>> = BTreeMap::new();
+    for side in open {
+        let line = side.from.across;
+        if line > 0.0 && line == side.to.across && line.fract() == 0.0 {
+            lines
+                .entry((bays[side.batch], line as i64))
+                .or_default()
+                .push(*side);
+        }
+    }
+    for sides in lines.values() {
+        let Some(first) = sides.first() else { continue };
+        let origin = first.from.at;
+        let length = first.from.at.distance(first.to.at);
+        if length <= 0.0 {
+            continue;
+        }
+        let along = (first.to.at - first.from.at) * (1.0 / length);
+        let place = |p: Point| (p - origin).dot(along);
+        // A piece counter-clockwise before the line runs one way along it, one after it the other.
+        let span = |s: &Side| {
+            let (a, b) = (place(s.from.at), place(s.to.at));
+            (a.min(b), a.max(b), a < b, s.batch)
+        };
+        let mut forth: Vec<_> = sides.iter().map(span).filter(|s| s.2).collect();
+        let mut back: Vec<_> = sides.iter().map(span).filter(|s| !s.2).collect();
+        forth.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.3.cmp(&b.3)));
+        back.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.3.cmp(&b.3)));
+        let mut from = 0;
+        for &(lo, hi, _, batch) in &forth {
+            while from < back.len() && back[from].1 <= lo {
+                from += 1;
+            }
+            for &(other_lo, other_hi, _, other) in &back[from..] {
+                if other_lo >= hi {
+                    break;
+                }
+                let (a, b) = (lo.max(other_lo), hi.min(other_hi));
+                if b - a > 1e-9 && batch != other && bays[batch] == bays[other] {
+                    let (later, earlier) = (batch.max(other), batch.min(other));
+                    let (p, q) = (origin + along * a, origin + along * b);
+                    tie(&mut patches[later], earlier, p, q);
+                }
+            }
+        }
+    }
+}
+
+/// Closed lines from directed sides; corners in the middle of a straight run are dropped.
+fn loops(sides: &[Side]) -> Vec<Loop> {
+    let mut from: HashMap<Key, Vec<usize>> = HashMap::new();
+    for (i, side) in sides.iter().enumerate() {
+        from.entry(key(side.from.at)).or_default().push(i);
+    }
+    let mut used = vec![false; sides.len()];
+    let mut out = Vec::new();
+    for start in 0..sides.len() {
+        if used[start] {
+            continue;
+        }
+        let mut line = Vec::new();
+        let mut at = start;
+        // Every step uses up one side, so the walk ends.
+        loop {
+            used[at] = true;
+            line.push(sides[at].from.at);
+            let arriving = sides[at].to.at - sides[at].from.at;
+            let next = from.get(&key(sides[at].to.at)).and_then(|list| {
+                // Where several leave, the sharpest right turn keeps lines that touch in a point apart.
+                list.iter().copied().filter(|&i| !used[i]).min_by(|&i, &j| {
+                    turn(arriving, &sides[i]).total_cmp(&turn(arriving, &sides[j]))
+                })
+            });
+            match next {
+                Some(i) => at = i,
+                None => break,
+            }
+        }
+        let line = straightened(line);
+        if line.len() >= 3 {
+            out.push(line);
+        }
+    }
+    out
+}
+
+/// Angle turned left when leaving along `side`, from -pi to pi.
+fn turn(arriving: Point, side: &Side) -> f64 {
+    let leaving = side.to.at - side.from.at;
+    arriving.cross(leaving).atan2(arriving.dot(leaving))
+}
+
+fn straightened(line: Loop) -> Loop {
+    let n = line.len();
+    let kept: Loop = (0..n)
+        .filter(|&i| {
+            let (a, b, c) = (line[(i + n - 1) % n], line[i], line[(i + 1) % n]);
+            let (u, v) = (b - a, c - b);
+            u.cross(v).abs() > 1e-9 * u.norm() * v.norm() || u.dot(v) < 0.0
+        })
+        .map(|i| line[i])
+        .collect();
+    kept
+}

@@ -1,0 +1,22 @@
+//! Row 7. Order, batches and clock of the pour.
+
+mod batch;
+mod clock;
+#[cfg(test)]
+mod connected;
+mod findings;
+mod judge;
+mod layout;
+mod piece;
+mod pieces;
+mod plan;
+mod potential;
+mod result;
+mod split;
+mod staging;
+
+pub use plan::plan;
+pub use result::{
+    Batch, Bay, Clock, Loop, Order, OrderScore, PourError, PourPlan, PourRequest, Remedy,
+    StagingItem, TieIn,
+};

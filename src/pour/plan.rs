@@ -1,0 +1,395 @@
+//! The pour plan: both orders made, judged, and the better one put on the clock.
+
+use super::batch::patches;
+use super::clock::{Pace, Slot, minutes, slots};
+use super::findings::findings;
+use super::judge::{better, reason, score, too_narrow};
+use super::layout::{Layout, MOST_BAYS, Need, fitting_bays, in_bays, one_bay};
+use super::piece::Piece;
+use super::pieces::{self, Sweep};
+use super::result::{Batch, Bay, Clock, Order, PourError, PourPlan, PourRequest, Remedy, TieIn};
+use super::staging;
+use crate::fill::Plane;
+use crate::geometry::Point;
+use crate::surface::Floor;
+use crate::survey::{Notice, Severity};
+
+/// Plans the pour under a level finish.
+///
+/// # Units, datum, sign
+/// Metres, cubic metres, minutes; the finish plane's elevation is above the survey datum.
+/// # Method
+/// Two orders are made and cut into batches of equal volume: by the level lines of a harmonic
+/// function from the start to the exit, and in strips from the far wall to the door. An order that
+/// keeps every wet edge within the open time, and whose batches are not too narrow to place, goes
+/// before one that does not; then the shorter total tie-in decides (without a stated open time the
+/// shorter longest wait). Where neither will do, the floor is divided into bays, each poured in
+/// strips behind a dam. docs/methods.md, Pour.
+/// # Edge cases
+/// A batch with fewer bags than the others (the last) holds so much less. Parts of the floor that
+/// do not hang together are poured one after another, the one farthest from the exit first. Floor
+/// above the finish is left out.
+/// # Errors
+/// See [`PourError`]: a tilted finish, nothing to pour, values that the sheet lacks, numbers that
+/// cannot be, more batches than can be planned.
+pub fn plan(floor: &Floor, plane: &Plane, request: &PourRequest) -> Result<PourPlan, PourError> {
+    if !plane.is_level() {
+        return Err(PourError::Tilted);
+    }
+    check(request)?;
+    let yield_m3 = request.material.need_yield("pour");
+    let per_batch = request.material.need_bags_per_batch("pour");
+    let mixing = request.mixing_min.or(request.material.mixing_min);
+    let mixing = mixing.ok_or_else(|| {
+        crate::fill::MissingValue::new("pour clock", "mixing_time", "mixing_time = \"3 min\"")
+    });
+    let (yield_m3, per_batch, mixing_min) = match (yield_m3, per_batch, mixing) {
+        (Ok(y), Ok(b), Ok(m)) => (y, b, m),
+        (y, b, m) => {
+            let missing = [y.err(), b.err(), m.err()];
+            return Err(PourError::Missing(missing.into_iter().flatten().collect()));
+        }
+    };
+    let pace = Pace {
+        mixing_min,
+        placing_min: request.placing_min,
+        mixers: request.mixers,
+        overlapped: request.overlapped,
+    };
+    let start_given = request.start.is_some();
+    let start = request
+        .start
+        .or_else(|| pieces::highest_place(floor, request.exit))
+        .ok_or(PourError::NothingToPour)?;
+    let exit = request
+        .exit
+        .or_else(|| farthest(floor, start))
+        .ok_or(PourError::NothingToPour)?;
+    let sections = pieces::sections(floor, plane, request.stop_at_joints, exit);
+    let wet: Vec<Vec<Piece>> = sections
+        .iter()
+        .map(|s| pieces::wet(floor, plane, &s.triangles))
+        .collect();
+    let volume: f64 = wet.iter().flatten().map(Piece::volume).sum();
+    if volume <= 0.0 {
+        return Err(PourError::NothingToPour);
+    }
+    let need = Need {
+        yield_m3,
+        per_batch,
+        waste: request.waste,
+    };
+    let bags = need.bags(volume)?;
+
+    let harmonic = {
+        let ordered = pieces::harmonic(
+            floor,
+            plane,
+            &sections,
+            request.stop_at_joints,
+            (start, exit),
+        );
+        one_bay(Order::Harmonic, ordered, need.batches(bags))
+    };
+    let sweep = pieces::sweep(floor, exit, request.strip_width_m);
+    let strips = in_bays(&wet, &sweep, 1, &need)?;
+    let open_min = request.material.need_open_time("longest wait").ok();
+    let scores = vec![
+        score(&harmonic, pace, open_min),
+        score(&strips, pace, open_min),
+    ];
+    let chosen = match request.order {
+        Some(Order::Harmonic) => 0,
+        Some(Order::Strips) => 1,
+        None => usize::from(better(&scores[1], &scores[0], request.least_width_m)),
+    };
+    let reason = reason(&scores, chosen, request);
+    let mut layout = if chosen == 0 { harmonic } else { strips };
+    let mut notices = Vec::new();
+    let mut final_score = scores[chosen];
+    let too_long = final_score.within_open_time == Some(false)
+        || (request.order.is_none() && too_narrow(&final_score, request.least_width_m));
+    let bays = match request.bays {
+        Some(n) => Some(in_bays(&wet, &sweep, n, &need)?),
+        None if too_long && request.order != Some(Order::Harmonic) => {
+            fitting_bays(&wet, &sweep, &need, pace, open_min)?
+        }
+        None => None,
+    };
+    if let Some(bays) = bays.filter(|b| b.dams_m.len() > 1) {
+        final_score = score(&bays, pace, open_min);
+        notices.push(Notice::new(
+            "pour-in-bays",
+            Severity::Note,
+            "",
+            format!(
+                "The floor is divided into {} bays, each behind a dam, poured in strips.",
+                bays.dams_m.len()
+            ),
+        ));
+        layout = bays;
+    }
+    let clocked = slots(layout.parts.len(), pace);
+    let remedies = if final_score.within_open_time == Some(false) {
+        remedies(&layout, pace, open_min, &wet, &sweep, &need)?
+    } else {
+        Vec::new()
+    };
+    let mut missing = Vec::new();
+    let batches = batches(&layout, &clocked, request, &mut missing);
+    if let Err(value) = request.material.need_open_time("longest wait") {
+        missing.push(value);
+    }
+    notices.extend(findings(
+        floor,
+        plane,
+        request,
+        start_given,
+        &final_score,
+        &sections,
+    ));
+    let water_m3 = batches
+        .iter()
+        .map(|b| b.water_m3)
+        .sum::<Option<f64>>()
+        .filter(|w| *w > 0.0);
+    let count = batches.len();
+    let bags = batches.iter().map(|b| b.bags).sum();
+    let bay_list = bay_list(&layout, pace, yield_m3, request.waste);
+    let staging = staging::list(request, &batches, bags, water_m3);
+    Ok(PourPlan {
+        order: layout.order,
+        reason,
+        scores,
+        start,
+        exit,
+        bags,
+        volume_m3: volume,
+        water_m3,
+        clock: Clock {
+            mixing_min,
+            placing_min: pace.placing_min,
+            mixers: pace.mixers,
+            overlapped: pace.overlapped,
+            minutes: minutes(count, pace),
+            overlapped_min: minutes(
+                count,
+                Pace {
+                    overlapped: true,
+                    ..pace
+                },
+            ),
+            one_after_other_min: minutes(
+                count,
+                Pace {
+                    overlapped: false,
+                    ..pace
+                },
+            ),
+            open_min,
+        },
+        longest_wait_min: final_score.longest_wait_min,
+        remedies,
+        bays: bay_list,
+        staging,
+        checklist: staging::checklist(request),
+        notices,
+        missing,
+        batches,
+    })
+}
+
+fn check(r: &PourRequest) -> Result<(), PourError> {
+    let bad = |what: &str, found: String, expected: &str| {
+        Err(PourError::BadRequest {
+            what: what.to_owned(),
+            found,
+            expected: expected.to_owned(),
+        })
+    };
+    if !(0.0..=1.0).contains(&r.waste) {
+        return bad(
+            "waste",
+            r.waste.to_string(),
+            "a share from 0 to 1 (0.10 for 10 %)",
+        );
+    }
+    let usable = |v: f64| v.is_finite() && v > 0.0;
+    if !usable(r.placing_min) {
+        return bad(
+            "placing time",
+            r.placing_min.to_string(),
+            "minutes, more than 0",
+        );
+    }
+    if r.mixing_min.is_some_and(|m| !usable(m)) {
+        return bad(
+            "mixing time",
+            format!("{:?}", r.mixing_min),
+            "minutes, more than 0",
+        );
+    }
+    if !(1..=20).contains(&r.mixers) {
+        return bad(
+            "mixers",
+            r.mixers.to_string(),
+            "a whole number from 1 to 20",
+        );
+    }
+    if !usable(r.strip_width_m) {
+        return bad(
+            "strip width",
+            r.strip_width_m.to_string(),
+            "a length, more than 0",
+        );
+    }
+    if r.bays.is_some_and(|n| !(1..=MOST_BAYS).contains(&n)) {
+        return bad(
+            "bays",
+            format!("{:?}", r.bays),
+            "a whole number from 1 to 40",
+        );
+    }
+    let finite = |p: Option<Point>| p.is_none_or(|p| p.x.is_finite() && p.y.is_finite());
+    if !finite(r.start) || !finite(r.exit) {
+        return bad(
+            "start or exit",
+            "a place that is not a number".to_owned(),
+            "plan metres",
+        );
+    }
+    Ok(())
+}
+
+/// The boundary corner farthest from a place: where the crew leaves when no door is given.
+fn farthest(floor: &Floor, start: Point) -> Option<Point> {
+    floor.vertices().iter().map(|v| v.at).max_by(|p, q| {
+        (p.distance(start).total_cmp(&q.distance(start)))
+            .then(q.x.total_cmp(&p.x))
+            .then(q.y.total_cmp(&p.y))
+    })
+}
+
+fn remedies(
+    layout: &Layout,
+    pace: Pace,
+    open_min: Option<f64>,
+    wet: &[Vec<Piece>],
+    sweep: &Sweep,
+    need: &Need,
+) -> Result<Vec<Remedy>, PourError> {
+    let mut list = Vec::new();
+    let mut offer = |text: String, score: super::result::OrderScore, dam_m: f64| {
+        list.push(Remedy {
+            text,
+            longest_wait_min: score.longest_wait_min,
+            enough: score.within_open_time != Some(false),
+            dam_m,
+        });
+    };
+    let overlapped = Pace {
+        overlapped: true,
+        ..pace
+    };
+    if !pace.overlapped {
+        let text = "Mix the next batch while one is placed.".to_owned();
+        offer(text, score(layout, overlapped, open_min), 0.0);
+    }
+    let more = Pace {
+        mixers: pace.mixers + 1,
+        ..overlapped
+    };
+    let text = "Run one more mixer, mixing while one batch is placed.".to_owned();
+    offer(text, score(layout, more, open_min), 0.0);
+    for (pace, how) in [(pace, ""), (more, " and one more mixer")] {
+        if let Some(bays) = fitting_bays(wet, sweep, need, pace, open_min)? {
+            let text = format!(
+                "Divide the floor into {} bays with a dam between{how}.",
+                bays.dams_m.len()
+            );
+            offer(text, score(&bays, pace, open_min), bays.dams_m.iter().sum());
+            break;
+        }
+    }
+    Ok(list)
+}
+
+fn batches(
+    layout: &Layout,
+    slots: &[Slot],
+    request: &PourRequest,
+    missing: &mut Vec<crate::fill::MissingValue>,
+) -> Vec<Batch> {
+    let mut out = Vec::with_capacity(layout.parts.len());
+    for (k, patch) in layout.patches.iter().enumerate() {
+        let water = request
+            .material
+            .need_water(layout.bags[k], "water per batch");
+        if let Err(value) = &water
+            && !missing.contains(value)
+        {
+            missing.push(value.clone());
+        }
+        out.push(Batch {
+            number: k as u32 + 1,
+            bay: layout.bays[k],
+            outline: patch.outline.clone(),
+            label_at: patch.label_at,
+            area_m2: patch.area_m2,
+            volume_m3: patch.volume_m3,
+            mean_depth_m: if patch.area_m2 > 0.0 {
+                patch.volume_m3 / patch.area_m2
+            } else {
+                0.0
+            },
+            bags: layout.bags[k],
+            water_m3: water.ok(),
+            tie_in_m: patch.ties.values().sum(),
+            ties: patch
+                .ties
+                .iter()
+                .map(|(&j, &length_m)| TieIn {
+                    to: j as u32 + 1,
+                    length_m,
+                    wait_min: slots[k].place_to - slots[j].place_to,
+                })
+                .collect(),
+            tie_lines: patch.tie_lines.clone(),
+            mix_from_min: slots[k].mix_from,
+            place_from_min: slots[k].place_from,
+            place_to_min: slots[k].place_to,
+        });
+    }
+    out
+}
+
+fn bay_list(layout: &Layout, pace: Pace, yield_m3: f64, waste: f64) -> Vec<Bay> {
+    let count = layout.dams_m.len();
+    if count <= 1 {
+        return Vec::new();
+    }
+    let slots = slots(layout.parts.len(), pace);
+    let mut joined: Vec<Vec<Piece>> = vec![Vec::new(); count];
+    let mut longest = vec![0.0_f64; count];
+    for (k, part) in layout.parts.iter().enumerate() {
+        let bay = layout.bays[k] as usize - 1;
+        joined[bay].extend(part.iter().cloned());
+        for &j in layout.patches[k].ties.keys() {
+            longest[bay] = longest[bay].max(slots[k].place_to - slots[j].place_to);
+        }
+    }
+    let numbers: Vec<u32> = (1..=count as u32).collect();
+    patches(&joined, &numbers)
+        .into_iter()
+        .enumerate()
+        .map(|(i, patch)| Bay {
+            number: i as u32 + 1,
+            outline: patch.outline,
+            area_m2: patch.area_m2,
+            volume_m3: patch.volume_m3,
+            bags: crate::fill::whole_bags(patch.volume_m3 * (1.0 + waste) / yield_m3),
+            dam_m: layout.dams_m[i],
+            longest_wait_min: longest[i],
+        })
+        .collect()
+}
