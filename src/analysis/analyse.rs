@@ -1,0 +1,185 @@
+//! From a survey and settings to every number.
+
+use super::error::AnalysisError;
+use super::filling::{self, Filling};
+use super::flat::{self, Flatness};
+use super::levels::Levels;
+use super::settings::{Settings, Want};
+use crate::flatness::Verdict;
+use crate::geometry::Point;
+use crate::patch::PatchPlan;
+use crate::pour::{PourError, PourPlan};
+use crate::surface::{Floor, SlopeFloor};
+use crate::survey::{Notice, Room, Survey};
+
+/// Told what is being done and how far it is, 0 to 1.
+pub type Tell<'a> = &'a (dyn Fn(&str, f64) + Sync);
+
+/// Every number that anyone prints. Metres, square metres, cubic metres; elevation up positive.
+#[derive(Debug, Clone)]
+pub struct Analysis {
+    /// What was asked for.
+    pub settings: Settings,
+    /// The readings, untouched.
+    pub survey: Survey,
+    /// The floor to judge and fill.
+    pub floor: Floor,
+    /// Areas that keep their slope, each a floor of its own.
+    pub slopes: Vec<SlopeFloor>,
+    /// High and low point.
+    pub levels: Levels,
+    /// Span curve and checks, if wanted.
+    pub flatness: Option<Flatness>,
+    /// Fill and take-off, if wanted.
+    pub filling: Option<Filling>,
+    /// Batches and clock, if wanted and the material sheet allows.
+    pub pour: Option<PourPlan>,
+    /// Why there is no pour plan although one was wanted.
+    pub no_pour: Option<PourError>,
+    /// Patch plan, if wanted and there is a limit for a straight edge to meet.
+    pub patch: Option<PatchPlan>,
+    /// Why there is no patch plan although one was wanted.
+    pub no_patch: Option<String>,
+    /// Everything odd, import to pour, less what the job silences.
+    pub notices: Vec<Notice>,
+}
+
+impl Analysis {
+    /// Whether every check is within. False when nothing was checked.
+    pub fn all_within(&self) -> bool {
+        self.flatness.as_ref().is_some_and(|f| {
+            !f.checks.is_empty() && f.checks.iter().all(|c| c.verdict == Verdict::Within)
+        })
+    }
+
+    /// Where the crew comes in: the first door, if the outline has one.
+    pub fn room(&self) -> Option<&Room> {
+        self.survey.room.as_ref()
+    }
+}
+
+/// Works out what is wanted of a survey.
+///
+/// # Units, datum, sign
+/// As [`Analysis`].
+/// # Errors
+/// [`AnalysisError`] when the readings make no floor or the job names what is not there. A pour or a patch
+/// plan that cannot be made is no error: the reason stands in its place.
+pub fn analyse(
+    survey: Survey,
+    settings: Settings,
+    want: Want,
+    tell: Tell<'_>,
+) -> Result<Analysis, AnalysisError> {
+    tell("Floor", 0.0);
+    let built = Floor::build(&survey)?;
+    let floor = built.floor;
+    let levels = Levels::of(&survey, &floor).ok_or(AnalysisError::NoReadingOnFloor)?;
+    let mut notices = survey.notices.clone();
+    notices.extend(built.notices);
+
+    let flatness = if want.flatness || want.patch {
+        Some(flat::flatness(&survey, &floor, &settings, tell))
+    } else {
+        None
+    };
+    let filling = if want.fill || want.pour || want.patch {
+        tell("Fill", 0.0);
+        Some(filling::filling(
+            &survey,
+            &floor,
+            &levels,
+            &settings,
+            flatness.as_ref(),
+        )?)
+    } else {
+        None
+    };
+    if let Some(f) = &filling {
+        notices.extend(f.notices.iter().cloned());
+    }
+    let (mut pour, mut no_pour) = (None, None);
+    if want.pour
+        && let Some(f) = &filling
+        && settings.material.is_some()
+    {
+        tell("Pour", 0.0);
+        match filling::pour(&survey, &floor, &levels, &settings, f)? {
+            Ok(plan) => {
+                notices.extend(plan.notices.iter().cloned());
+                pour = Some(plan);
+            }
+            Err(why) => no_pour = Some(why),
+        }
+    }
+    let (mut patch, mut no_patch) = (None, None);
+    if want.patch
+        && let (Some(flat), Some(fill)) = (&flatness, &filling)
+    {
+        match flat::patch(&floor, &settings, flat, fill, tell) {
+            Some(Ok(plan)) => patch = Some(plan),
+            Some(Err(why)) => no_patch = Some(why.to_string()),
+            None => {}
+        }
+    }
+    notices.retain(|n| !settings.silence.contains(&n.code));
+    // Cautions first, then warnings, then notes; within each in the order they were found.
+    notices.sort_by_key(|n| std::cmp::Reverse(n.severity));
+    dedup(&mut notices);
+    Ok(Analysis {
+        settings,
+        survey,
+        floor,
+        slopes: built.slopes,
+        levels,
+        flatness,
+        filling,
+        pour,
+        no_pour,
+        patch,
+        no_patch,
+        notices,
+    })
+}
+
+/// One notice said twice is said once.
+fn dedup(notices: &mut Vec<Notice>) {
+    let mut seen: Vec<Notice> = Vec::with_capacity(notices.len());
+    notices.retain(|n| {
+        let new = !seen.contains(n);
+        if new {
+            seen.push(n.clone());
+        }
+        new
+    });
+}
+
+/// A door's or fixture's place by name.
+pub(super) fn named_point(
+    room: Option<&Room>,
+    key: &str,
+    name: &str,
+) -> Result<Point, AnalysisError> {
+    let points: Vec<(&str, Point)> = room
+        .map(|r| {
+            r.doors
+                .iter()
+                .map(|d| (d.name.as_str(), d.at))
+                .chain(r.fixtures.iter().map(|f| (f.name.as_str(), f.at)))
+                .collect()
+        })
+        .unwrap_or_default();
+    points
+        .iter()
+        .find(|(n, _)| n.eq_ignore_ascii_case(name))
+        .map(|&(_, at)| at)
+        .ok_or_else(|| AnalysisError::UnknownPoint {
+            key: key.to_owned(),
+            found: name.to_owned(),
+            known: if points.is_empty() {
+                "there are none".to_owned()
+            } else {
+                points.iter().map(|p| p.0).collect::<Vec<_>>().join(", ")
+            },
+        })
+}

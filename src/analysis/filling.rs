@@ -1,0 +1,270 @@
+//! Fill, take-off and pour of one floor.
+
+use super::analyse::named_point;
+use super::error::AnalysisError;
+use super::flat::Flatness;
+use super::levels::Levels;
+use super::settings::{GAUGE_METRIC_M, GAUGE_US_M, PlaneAsk, Settings, WASTE};
+use crate::fill::{
+    self, BANDS_METRIC_M, BANDS_US_M, Fill, FlatSummary, GaugeRow, GrindRow, HeightAt, Material,
+    NeedForPour, PlaneRule, Settled, Stage, StagePoint, TakeOff, TakeOffRequest,
+};
+use crate::flatness::Verdict;
+use crate::pour::{self, PourError, PourPlan, PourRequest};
+use crate::surface::Floor;
+use crate::survey::{Notice, Severity, Survey};
+use crate::units::{Habit, INCH_M};
+
+/// Everything about filling one floor.
+#[derive(Debug, Clone)]
+pub struct Filling {
+    /// Volume, areas, depths under the finish plane.
+    pub fill: Fill,
+    /// Volume and area against a level finish.
+    pub stage: Vec<StagePoint>,
+    /// Where area times the rake setting levels off.
+    pub by_rake: Option<Settled>,
+    /// Where the bags at hand level off.
+    pub by_bags: Option<Settled>,
+    /// Share added for waste.
+    pub waste: f64,
+    /// Everything to order; `None` without a material sheet.
+    pub take_off: Option<TakeOff>,
+    /// Several gauge depths side by side.
+    pub side_by_side: Vec<GaugeRow>,
+    /// What lowering the plane step by step grinds and saves.
+    pub grind: Vec<GrindRow>,
+    /// Heights after the work at doors and fixtures.
+    pub heights: Vec<HeightAt>,
+    /// Whether a pour is needed, and for what.
+    pub need: NeedForPour,
+    /// What is worth telling.
+    pub notices: Vec<Notice>,
+}
+
+/// Points of the stage curve that are kept for printing.
+const STAGE_POINTS: usize = 41;
+
+pub(super) fn filling(
+    survey: &Survey,
+    floor: &Floor,
+    levels: &Levels,
+    settings: &Settings,
+    flatness: Option<&Flatness>,
+) -> Result<Filling, AnalysisError> {
+    let mut notices = Vec::new();
+    let high = levels.high.elevation_m;
+    let rule = rule(survey, floor, high, settings, &mut notices)?;
+    let edges = match settings.habit {
+        Habit::Us => BANDS_US_M,
+        Habit::Metric => BANDS_METRIC_M,
+    };
+    let fill = fill::compute(floor, high, &rule, &edges);
+    let stage = Stage::new(floor, high);
+    let gauge = Some(fill.gauge_depth_m);
+    let top = (high + fill.gauge_depth_m.max(0.0)).max(fill.plane.z0) + 0.0254;
+    let by_rake = settings
+        .rake_m
+        .map(|setting| fill::settle_rake(floor, &stage, setting, gauge));
+    let by_bags = settings
+        .bags_at_hand
+        .zip(settings.material.as_ref().and_then(|m| m.yield_m3))
+        .map(|(bags, yield_m3)| fill::settle(floor, &stage, bags * yield_m3, gauge));
+    let waste = settings.waste.unwrap_or(WASTE);
+    let step_m = match settings.habit {
+        Habit::Us => INCH_M / 16.0,
+        Habit::Metric => 0.001,
+    };
+    let room = survey.room.as_ref();
+    let take_off = match &settings.material {
+        Some(material) => Some(fill::take_off(
+            floor,
+            &fill,
+            room,
+            material,
+            &TakeOffRequest {
+                waste,
+                framed: Some(settings.framed),
+                as_of: Some(settings.about.when.clone()).filter(|w| !w.is_empty()),
+                step_m,
+                ..TakeOffRequest::default()
+            },
+        )?),
+        None => None,
+    };
+    if let Some(t) = &take_off {
+        notices.extend(t.notices.iter().cloned());
+    }
+    // Without a sheet the tables still tell areas and volumes; bags are then left open.
+    let unknown = Material::default();
+    let material = settings.material.as_ref().unwrap_or(&unknown);
+    let gauge_m = fill.gauge_depth_m;
+    let side_by_side = fill::side_by_side(floor, high, &gauges(gauge_m, step_m), material, waste);
+    let deepest_grind = if settings.grind_m > 0.0 {
+        settings.grind_m
+    } else {
+        GRIND_STEPS * step_m
+    };
+    let grind = fill::grind_or_fill(
+        floor,
+        high,
+        gauge_m,
+        (step_m, deepest_grind),
+        material,
+        waste,
+        None,
+    );
+    let heights = room.map_or_else(Vec::new, |r| {
+        fill::heights_after(floor, &fill.plane, &fill::named_points(r))
+    });
+    let need = fill::need_for_pour(
+        settings.aim,
+        summary(flatness),
+        levels.overall_m,
+        &fill,
+        take_off
+            .as_ref()
+            .and_then(|t| t.bags.as_ref())
+            .map(|b| b.count),
+        settings.habit,
+    );
+    Ok(Filling {
+        stage: stage.curve(top, STAGE_POINTS),
+        fill,
+        by_rake,
+        by_bags,
+        waste,
+        take_off,
+        side_by_side,
+        grind,
+        heights,
+        need,
+        notices,
+    })
+}
+
+/// Steps of the grind-or-fill table when the job names no deepest grind.
+const GRIND_STEPS: f64 = 4.0;
+
+/// Gauge depths set beside the one asked for: nothing, then twice the step, and so on.
+fn gauges(asked_m: f64, step_m: f64) -> Vec<f64> {
+    let mut list: Vec<f64> = [0.0, 2.0, 4.0, 8.0].iter().map(|k| k * step_m).collect();
+    if !list.iter().any(|g| (g - asked_m).abs() < step_m / 100.0) {
+        list.push(asked_m);
+    }
+    list.sort_by(f64::total_cmp);
+    list
+}
+
+fn summary(flatness: Option<&Flatness>) -> FlatSummary {
+    let mut counts = FlatSummary::default();
+    for check in flatness.iter().flat_map(|f| &f.checks) {
+        match check.verdict {
+            Verdict::Within => counts.within += 1,
+            Verdict::Out => counts.out += 1,
+            Verdict::InDoubt => counts.in_doubt += 1,
+            Verdict::NotTested => counts.not_tested += 1,
+        }
+    }
+    counts
+}
+
+/// The finish asked for, or the usual one with a notice that says so.
+fn rule(
+    survey: &Survey,
+    floor: &Floor,
+    high_m: f64,
+    settings: &Settings,
+    notices: &mut Vec<Notice>,
+) -> Result<PlaneRule, AnalysisError> {
+    match &settings.plane {
+        Some(PlaneAsk::Gauge(gauge_m)) => Ok(PlaneRule::OverHighPoint { gauge_m: *gauge_m }),
+        Some(PlaneAsk::LevelAt { name, offset_m }) => {
+            let at = named_point(survey.room.as_ref(), "level_at", name)?;
+            let adjoining = survey.room.as_ref().and_then(|r| {
+                r.doors
+                    .iter()
+                    .find(|d| d.name.eq_ignore_ascii_case(name))
+                    .and_then(|d| d.adjoining_m)
+            });
+            let base = adjoining
+                .or_else(|| height_near(floor, at))
+                .unwrap_or(high_m);
+            Ok(PlaneRule::AtLevel {
+                elevation_m: base + offset_m,
+            })
+        }
+        None => {
+            let sheet = settings.material.as_ref().and_then(|m| m.min_depth_m);
+            let usual = match settings.habit {
+                Habit::Us => GAUGE_US_M,
+                Habit::Metric => GAUGE_METRIC_M,
+            };
+            let (gauge_m, why) = sheet.map_or(
+                (
+                    usual,
+                    "1/8 in or 3 mm, common practice, no published source",
+                ),
+                |least| (least, "the least depth of the material sheet"),
+            );
+            notices.push(Notice::new(
+                "gauge-assumed",
+                Severity::Note,
+                "",
+                format!("No gauge depth was asked for; taken is {why}. Give one with --gauge or fill.gauge."),
+            ));
+            Ok(PlaneRule::OverHighPoint { gauge_m })
+        }
+    }
+}
+
+/// Height of the floor at a point that may stand in a doorway, just outside the outline.
+fn height_near(floor: &Floor, at: crate::geometry::Point) -> Option<f64> {
+    floor
+        .vertices()
+        .iter()
+        .min_by(|a, b| a.at.distance(at).total_cmp(&b.at.distance(at)))
+        .map(|v| v.z)
+}
+
+/// The pour plan, or why there is none.
+pub(super) fn pour(
+    survey: &Survey,
+    floor: &Floor,
+    levels: &Levels,
+    settings: &Settings,
+    filling: &Filling,
+) -> Result<Result<PourPlan, PourError>, AnalysisError> {
+    let Some(material) = settings.material.clone() else {
+        return Ok(Err(PourError::NothingToPour));
+    };
+    let crew = &settings.crew;
+    let usual = PourRequest::default();
+    let room = survey.room.as_ref();
+    let exit = match &crew.exit {
+        Some(name) => Some(named_point(room, "crew.exit", name)?),
+        None => room.and_then(|r| r.doors.first()).map(|d| d.at),
+    };
+    let start = match &crew.start {
+        Some(name) => Some(named_point(room, "crew.start", name)?),
+        None => Some(levels.high.at),
+    };
+    let mut material = material;
+    if crew.bags_per_batch.is_some() {
+        material.bags_per_batch = crew.bags_per_batch;
+    }
+    let request = PourRequest {
+        material,
+        waste: filling.waste,
+        start,
+        exit,
+        mixing_min: crew.mixing_min,
+        placing_min: crew.placing_min.unwrap_or(usual.placing_min),
+        mixers: crew.mixers.unwrap_or(usual.mixers),
+        overlapped: crew.overlapped.unwrap_or(usual.overlapped),
+        people: crew.people.unwrap_or(usual.people),
+        stop_at_joints: room.is_some_and(|r| r.joints.iter().any(|j| j.movement)),
+        ..usual
+    };
+    Ok(pour::plan(floor, &filling.fill.plane, &request))
+}

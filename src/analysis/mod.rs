@@ -1,0 +1,19 @@
+//! Row 8. One value that holds every number anyone prints later.
+
+mod about;
+mod analyse;
+mod error;
+mod filling;
+mod flat;
+mod levels;
+mod settings;
+
+pub use about::{About, InputFile};
+pub use analyse::{Analysis, Tell, analyse};
+pub use error::AnalysisError;
+pub use filling::Filling;
+pub use flat::Flatness;
+pub use levels::{LevelSpot, Levels};
+pub use settings::{
+    CrewSettings, GAUGE_METRIC_M, GAUGE_US_M, PlaneAsk, ReadingDoubt, Settings, WASTE, Want,
+};

@@ -1,0 +1,122 @@
+//! Everything that a job asks for, resolved: metres, shares, minutes. Later stages never ask again.
+
+use super::about::{About, InputFile};
+use crate::fill::{Aim, Material};
+use crate::flatness::Check;
+use crate::units::Habit;
+
+/// Gauge depth when the job names none and the material sheet states no least depth: 1/8 in, or
+/// 3 mm for metric jobs. Common practice, no published source.
+pub const GAUGE_US_M: f64 = 0.003_175;
+/// See [`GAUGE_US_M`].
+pub const GAUGE_METRIC_M: f64 = 0.003;
+/// Waste when the job names none. Common practice, no published source.
+pub const WASTE: f64 = 0.10;
+
+/// Which finish is asked for.
+#[derive(Debug, Clone, PartialEq)]
+pub enum PlaneAsk {
+    /// Level, this far over the high point, metres.
+    Gauge(f64),
+    /// Level, this far above the adjoining floor at a door (or the floor at a fixture), metres.
+    LevelAt {
+        /// Name of the door or fixture.
+        name: String,
+        /// Offset, up positive.
+        offset_m: f64,
+    },
+}
+
+/// Uncertainty of one reading, beside its rounding.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct ReadingDoubt {
+    /// Half-width of what the instrument may add between neighbouring readings, metres.
+    pub instrument_m: f64,
+    /// Standard deviation of a repeated reading, metres.
+    pub repeatability_m: f64,
+    /// Step the rule was read to, metres; from the readings' own numbers when `None`.
+    pub step_m: Option<f64>,
+}
+
+/// Who pours, and how.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct CrewSettings {
+    /// People at hand.
+    pub people: Option<u32>,
+    /// Mixers.
+    pub mixers: Option<u32>,
+    /// Minutes to mix a batch.
+    pub mixing_min: Option<f64>,
+    /// Minutes to place a batch.
+    pub placing_min: Option<f64>,
+    /// Whether the next batch is mixed while one is placed.
+    pub overlapped: Option<bool>,
+    /// Bags in a batch; the material sheet's when `None`.
+    pub bags_per_batch: Option<u32>,
+    /// Name of the door or fixture to start from.
+    pub start: Option<String>,
+    /// Name of the door to leave by.
+    pub exit: Option<String>,
+}
+
+/// A job, resolved.
+#[derive(Debug, Clone)]
+pub struct Settings {
+    /// Words of the job.
+    pub about: About,
+    /// Files that went in.
+    pub inputs: Vec<InputFile>,
+    /// Units to print in.
+    pub habit: Habit,
+    /// Fractions of an inch to print: 16 for sixteenths.
+    pub denominator: u32,
+    /// Edge lengths to answer for, metres.
+    pub spans_m: Vec<f64>,
+    /// Checks to judge.
+    pub checks: Vec<Check>,
+    /// Uncertainty of a reading.
+    pub doubt: ReadingDoubt,
+    /// Level or flat: what the owner wants.
+    pub aim: Aim,
+    /// The finish; `None` takes the material's least depth, or common practice.
+    pub plane: Option<PlaneAsk>,
+    /// The material sheet.
+    pub material: Option<Material>,
+    /// Share added for waste; `None` takes [`WASTE`].
+    pub waste: Option<f64>,
+    /// Bags at hand, to see how far they go.
+    pub bags_at_hand: Option<f64>,
+    /// Rake setting, metres.
+    pub rake_m: Option<f64>,
+    /// Deepest grind that is allowed, metres; 0 for none.
+    pub grind_m: f64,
+    /// Whether the floor is framed or suspended.
+    pub framed: bool,
+    /// The crew.
+    pub crew: CrewSettings,
+    /// Codes of notices not to repeat.
+    pub silence: Vec<String>,
+}
+
+/// Which parts to work out; each costs time.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct Want {
+    /// Span curve and checks.
+    pub flatness: bool,
+    /// Fill and take-off.
+    pub fill: bool,
+    /// Batches and clock.
+    pub pour: bool,
+    /// Patch plan.
+    pub patch: bool,
+}
+
+impl Want {
+    /// Everything.
+    pub const ALL: Self = Self {
+        flatness: true,
+        fill: true,
+        pour: true,
+        patch: true,
+    };
+}
