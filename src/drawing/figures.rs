@@ -1,0 +1,104 @@
+//! Numbers as they stand on a drawing: the unit that marks are counted in, and plan distances.
+
+use crate::units::{FOOT_M, FractionStyle, Habit, INCH_M, Length, LengthFormat, number_text};
+
+/// What the numbers at the marks count.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum MarkUnit {
+    /// Sixteenths of an inch.
+    Sixteenths,
+    /// Eighths of an inch.
+    Eighths,
+    /// Millimetres.
+    Millimetres,
+}
+
+impl MarkUnit {
+    /// The usual one of a habit.
+    pub const fn usual(habit: Habit) -> Self {
+        match habit {
+            Habit::Us => Self::Sixteenths,
+            Habit::Metric => Self::Millimetres,
+        }
+    }
+
+    /// One of it in metres.
+    pub const fn step_m(self) -> f64 {
+        match self {
+            Self::Sixteenths => INCH_M / 16.0,
+            Self::Eighths => INCH_M / 8.0,
+            Self::Millimetres => 0.001,
+        }
+    }
+
+    /// Its name, for the key.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Sixteenths => "sixteenths of an inch",
+            Self::Eighths => "eighths of an inch",
+            Self::Millimetres => "millimetres",
+        }
+    }
+
+    const fn format(self) -> LengthFormat {
+        match self {
+            Self::Sixteenths => LengthFormat::Inches { denominator: 16 },
+            Self::Eighths => LengthFormat::Inches { denominator: 8 },
+            Self::Millimetres => LengthFormat::Millimetres { decimals: 0 },
+        }
+    }
+
+    /// A length as a whole number of it; a true minus before what is below zero.
+    pub fn number(self, length_m: f64) -> String {
+        plain(length_m / self.step_m(), 0)
+    }
+
+    /// A length with its unit, for contour lines: `3/4 in`, `20 mm`.
+    pub fn with_unit(self, length_m: f64) -> String {
+        true_minus(self.format().text(Length::from_m(length_m)))
+    }
+
+    /// As [`MarkUnit::with_unit`] without the unit.
+    pub fn without_unit(self, length_m: f64) -> String {
+        true_minus(self.format().number(Length::from_m(length_m)))
+    }
+}
+
+/// A number with fixed decimals and a true minus sign.
+pub fn plain(value: f64, decimals: usize) -> String {
+    true_minus(number_text(value, decimals))
+}
+
+/// The minus sign of typography; a hyphen is too short to be seen at arm's length.
+fn true_minus(text: String) -> String {
+    match text.strip_prefix('-') {
+        Some(rest) => format!("\u{2212}{rest}"),
+        None => text,
+    }
+}
+
+/// A plan distance, short: `12'-6"` to the nearest half inch, or metres to 10 mm.
+pub fn distance(length_m: f64, habit: Habit) -> String {
+    let format = match habit {
+        Habit::Us => LengthFormat::FeetInches { denominator: 2 },
+        Habit::Metric => LengthFormat::Metres { decimals: 2 },
+    };
+    true_minus(format.number_styled(Length::from_m(length_m), FractionStyle::Plain))
+}
+
+/// A plan distance with its unit, in words.
+pub fn distance_with_unit(length_m: f64, habit: Habit) -> String {
+    let format = match habit {
+        Habit::Us => LengthFormat::FeetInches { denominator: 2 },
+        Habit::Metric => LengthFormat::Metres { decimals: 2 },
+    };
+    format.text(Length::from_m(length_m))
+}
+
+/// Feet or metres, for axes.
+pub const fn plan_unit(habit: Habit) -> (f64, &'static str) {
+    match habit {
+        Habit::Us => (FOOT_M, "ft"),
+        Habit::Metric => (1.0, "m"),
+    }
+}

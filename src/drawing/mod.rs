@@ -1,0 +1,58 @@
+//! Row 9. Analysis to maps, span curve and profiles.
+//!
+//! A drawing is a [`Scene`] first: shapes and text in millimetres of paper. [`svg`] writes it through
+//! plotters; [`fn@png`] fills that same SVG; a PDF embeds it. So every format shows one drawing.
+
+mod areas;
+mod axis;
+mod bands;
+mod contours;
+mod curve;
+mod depth_map;
+mod edges;
+mod error;
+mod figures;
+mod flatness_map;
+pub mod font;
+mod grid;
+mod hatch;
+mod key;
+mod labels;
+mod map;
+mod map_grid;
+mod map_marks;
+mod map_names;
+mod map_shade;
+mod marks;
+mod paper;
+mod patch_map;
+mod plan;
+mod png;
+mod pour_map;
+mod profile;
+mod ramp;
+mod rings;
+mod room;
+mod room_signs;
+mod scene;
+mod sheet;
+mod svg;
+
+pub use bands::BandScale;
+pub use curve::{LimitLine, SpanCurveInput, span_curve};
+pub use depth_map::{DepthMapInput, depth_map, height_map};
+pub use error::DrawingError;
+pub use figures::MarkUnit;
+pub use flatness_map::{CoverageMapInput, EdgeMark, FlatnessMapInput, coverage_map, flatness_map};
+pub use grid::{Grid, GridLine};
+pub use map::Subject;
+pub use paper::{Paper, Scale, largest_scale, standard_scales};
+pub use patch_map::{PatchMapInput, patch_map};
+pub use png::{DEFAULT_DPI, png, svg_to_png};
+pub use pour_map::{PourMapInput, pour_map};
+pub use profile::{ProfileInput, profile};
+pub use ramp::{Ink, shades};
+pub use rings::{LevelRing, level_rings};
+pub use scene::{Anchor, Dash, PaperPoint, Rect, Role, Scene, Shape, Text};
+pub use sheet::{SheetStyle, TitleBlock};
+pub use svg::svg;

@@ -1,0 +1,133 @@
+//! Where to patch and where to grind, numbered.
+
+use super::DrawingError;
+use super::areas::{self, Area};
+use super::figures::MarkUnit;
+use super::font::{Typeface, Weight};
+use super::hatch::{Hatch, hatch};
+use super::key::{self, Sign};
+use super::map::{Map, Subject};
+use super::paper::Scale;
+use super::ramp::Ink;
+use super::room_signs::room_signs;
+use super::scene::{PaperPoint, Role, Scene};
+use super::sheet::{Block, SheetStyle, notes_block, scale_block, title_block};
+use crate::patch::PatchSpot;
+
+/// What a patch map shows.
+#[derive(Debug, Clone)]
+pub struct PatchMapInput<'a> {
+    /// The floor, its room and readings.
+    pub subject: Subject<'a>,
+    /// Patches to fill; numbered from 1 in this order.
+    pub patches: &'a [PatchSpot],
+    /// Spots to grind; numbered on from the patches.
+    pub grinds: &'a [PatchSpot],
+    /// Unit of the depths.
+    pub unit: MarkUnit,
+    /// Paper, habit and words.
+    pub style: SheetStyle,
+}
+
+/// The tint of a patch.
+pub(super) const PATCH: Ink = Ink(158, 202, 225);
+
+/// Patches tinted, spots to grind hatched, each numbered and listed with its greatest depth.
+///
+/// # Errors
+/// [`DrawingError::Empty`] when there is nothing to patch or grind; as [`super::depth_map`] for the rest.
+pub fn patch_map(input: &PatchMapInput<'_>) -> Result<Scene, DrawingError> {
+    let face = Typeface::embedded()?;
+    if input.patches.is_empty() && input.grinds.is_empty() {
+        return Err(DrawingError::Empty {
+            what: "there is nothing to patch or grind",
+        });
+    }
+    let patches = areas_of(input, input.patches, 1);
+    let grinds = areas_of(input, input.grinds, patches.len() as u32 + 1);
+    let mut signs = Vec::new();
+    if !patches.is_empty() {
+        signs.push((Sign::Patch, "fill; number and greatest depth".to_owned()));
+    }
+    if !grinds.is_empty() {
+        signs.push((Sign::Above, "grind; number and greatest depth".to_owned()));
+    }
+    signs.extend(
+        room_signs(&input.subject)
+            .into_iter()
+            .filter(|(s, _)| *s != Sign::Extended),
+    );
+    let style = &input.style;
+    let total = patches.len() + grinds.len();
+    let blocks = |width: f64, scale: Scale| -> Vec<Block> {
+        vec![
+            title_block(&face, &style.block, width),
+            scale_block(&face, scale, style.habit, width),
+            key::sign_block(&face, &signs, width),
+            list(&face, "fill", &patches, width),
+            list(&face, "grind", &grinds, width),
+            notes_block(&face, &style.block.notes, width),
+            areas::reserve(&face, "Areas", total, width),
+        ]
+    };
+    let subject = Subject {
+        high: &[],
+        low: &[],
+        ..input.subject
+    };
+    let mut map = Map::new(&face, subject, style, &blocks)?;
+    map.grid();
+    let mut unnumbered = areas::number(&mut map, &patches);
+    unnumbered.extend(areas::number(&mut map, &grinds));
+    map.wall_names();
+    map.names();
+    areas::tint(&mut map, &patches, &|_| PATCH);
+    map.grid_lines();
+    let view = map.view;
+    let hatched: Vec<Vec<PaperPoint>> = grinds
+        .iter()
+        .flat_map(|a| &a.loops)
+        .map(|points| view.ring(points))
+        .collect();
+    hatch(&mut map.lines, &hatched, Hatch::ABOVE, &map.placer);
+    areas::edges(&mut map, &patches);
+    areas::edges(&mut map, &grinds);
+    map.not_surveyed();
+    map.dots();
+    Ok(map.finish(areas::too_small("Areas", &unnumbered)))
+}
+
+fn areas_of(input: &PatchMapInput<'_>, spots: &[PatchSpot], first: u32) -> Vec<Area> {
+    spots
+        .iter()
+        .zip(first..)
+        .map(|(spot, number)| {
+            let outer = spot.outlines.iter().map(|r| r.points().to_vec());
+            let holes = spot.islands.iter().map(|r| {
+                let mut points = r.points().to_vec();
+                points.reverse();
+                points
+            });
+            Area {
+                number,
+                loops: outer.chain(holes).collect(),
+                label_at: spot.deepest_at,
+                words: input.unit.with_unit(spot.deepest_m),
+            }
+        })
+        .collect()
+}
+
+/// More areas than this are left to the sheet's table.
+const MOST_LISTED: usize = 16;
+
+/// Number and greatest depth of each area.
+fn list(face: &Typeface, verb: &str, areas: &[Area], width: f64) -> Block {
+    let mut out = Block::default();
+    for area in areas.iter().take(MOST_LISTED) {
+        let words = format!("No. {}: {verb}, up to {}", area.number, area.words);
+        out.paragraph(face, &words, width, (2.1, Weight::Bold), Role::Legend);
+        out.space(0.5);
+    }
+    out
+}
