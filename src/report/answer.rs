@@ -1,0 +1,398 @@
+//! The short answer, as plain text for a terminal or a page: does it pass, where is the worst, where is
+//! the high point, how many bags.
+
+use super::compose::facts;
+use super::marks::Orientation;
+use super::recheck::Recheck;
+use super::{Pen, crew, words};
+use crate::analysis::{Analysis, LevelSpot};
+use crate::flatness::{EdgeResult, check};
+use crate::survey::Severity;
+use words::answer as w;
+
+/// Lines with a left column for their names.
+struct Lines(String);
+
+impl Lines {
+    fn row(&mut self, name: &str, text: impl AsRef<str>) {
+        self.0.push_str(&format!("{name:<16}{}\n", text.as_ref()));
+    }
+
+    fn line(&mut self, text: impl AsRef<str>) {
+        self.0.push_str(text.as_ref());
+        self.0.push('\n');
+    }
+
+    fn more(&mut self, text: impl AsRef<str>) {
+        self.row("", text);
+    }
+}
+
+/// Head, high point and levels: in every answer.
+fn start(a: &Analysis) -> (Lines, Pen, Orientation) {
+    let pen = Pen::new(a.settings.habit);
+    let orientation = Orientation::of(&a.survey);
+    let mut out = Lines(String::new());
+    let about = &a.settings.about;
+    let title = if a.survey.name.is_empty() || about.title.contains(&a.survey.name) {
+        about.title.clone()
+    } else {
+        format!("{}, {}", about.title, a.survey.name)
+    };
+    out.line(title);
+    let areas = a.floor.areas();
+    out.row(
+        w::READINGS,
+        w::readings(
+            a.survey.readings.len(),
+            &pen.area(areas.region_m2),
+            &pen.area(areas.surveyed_m2),
+            &pen.area(areas.extended_m2),
+            (areas.unsurveyed_m2 > 1e-6)
+                .then(|| pen.area(areas.unsurveyed_m2))
+                .as_deref(),
+        ),
+    );
+    out.row(w::HIGH, spot(a, &a.levels.high, pen, &orientation));
+    out.row(w::LOW, spot(a, &a.levels.low, pen, &orientation));
+    out.row(w::OVERALL, w::overall(&pen.depth(a.levels.overall_m)));
+    (out, pen, orientation)
+}
+
+/// A reading as the sheet has it, with its label and its place.
+fn spot(a: &Analysis, s: &LevelSpot, pen: Pen, orientation: &Orientation) -> String {
+    let raw = a
+        .survey
+        .readings
+        .get(s.reading)
+        .map_or("", |r| r.raw.text.as_str());
+    w::spot(raw, &s.label, &orientation.place(pen, s.at), s.ties.len())
+}
+
+fn finish(mut out: Lines, a: &Analysis) -> String {
+    let told: Vec<_> = a
+        .notices
+        .iter()
+        .filter(|n| n.severity >= Severity::Warning)
+        .collect();
+    if !told.is_empty() {
+        out.line("");
+    }
+    for n in told.iter().take(w::MOST_NOTICES) {
+        let place = if n.place.is_empty() {
+            String::new()
+        } else {
+            format!("{}: ", n.place)
+        };
+        out.line(format!(
+            "{}: {place}{}",
+            words::severity(n.severity),
+            n.text
+        ));
+    }
+    if told.len() > w::MOST_NOTICES {
+        out.line(w::more_notices(told.len() - w::MOST_NOTICES));
+    }
+    out.0
+}
+
+/// Flatness: verdict first.
+pub fn flat(a: &Analysis) -> String {
+    let (mut out, pen, orientation) = start(a);
+    flat_rows(a, &mut out, pen, &orientation);
+    finish(out, a)
+}
+
+fn flat_rows(a: &Analysis, out: &mut Lines, pen: Pen, orientation: &Orientation) {
+    let Some(f) = &a.flatness else { return };
+    out.line("");
+    if f.usual_checks {
+        out.line(w::USUAL_CHECKS);
+    }
+    for answer in super::sections::answers(pen, orientation, &f.checks) {
+        out.line(format!("{}: {}", answer.title, answer.word.to_uppercase()));
+        for line in &answer.lines {
+            out.line(format!("  {line}"));
+        }
+    }
+    out.line("");
+    for p in &f.span_curve {
+        let asked = a
+            .settings
+            .spans_m
+            .iter()
+            .any(|s| (s - p.span_m).abs() < 1e-3)
+            || a.settings.spans_m.is_empty() && (p.span_m - 3.048).abs() < 1e-3;
+        if asked {
+            out.row(
+                &pen.span(p.span_m),
+                w::span(
+                    &edge(pen, &p.dip),
+                    &edge(pen, &p.hump),
+                    p.dip.full_span_laid,
+                ),
+            );
+            for (name, r) in [(w::DIP_AT, &p.dip), (w::HUMP_AT, &p.hump)] {
+                if let Some(x) = &r.worst {
+                    out.more(w::placed(
+                        name,
+                        &orientation.place(pen, x.at),
+                        &orientation.place(pen, x.from),
+                        &orientation.place(pen, x.to),
+                    ));
+                }
+            }
+        }
+    }
+}
+
+fn edge(pen: Pen, r: &EdgeResult) -> String {
+    w::bounded(&pen.gap(r.gap_m()), &bound(pen, r.bound_m), r.complete)
+}
+
+/// A bound with one figure more than the gap, so that "nothing exceeds" is true as printed.
+fn bound(pen: Pen, m: f64) -> String {
+    let up = match pen.habit {
+        crate::units::Habit::Us => 0.000_025_4,
+        crate::units::Habit::Metric => 0.000_1,
+    };
+    // Rounded outward: half a last place up is enough for the nearest print to lie above.
+    match pen.habit {
+        crate::units::Habit::Us => format!(
+            "{} in",
+            pen.number(crate::units::Length::from_m(m + up / 2.0).inches(), 3)
+        ),
+        crate::units::Habit::Metric => format!("{} mm", pen.number((m + up / 2.0) * 1000.0, 1)),
+    }
+}
+
+/// Fill and what to order.
+pub fn fill(a: &Analysis) -> String {
+    let (mut out, pen, orientation) = start(a);
+    fill_rows(a, &mut out, pen, &orientation, false);
+    finish(out, a)
+}
+
+fn fill_rows(a: &Analysis, out: &mut Lines, pen: Pen, orientation: &Orientation, short: bool) {
+    let Some(f) = &a.filling else { return };
+    let x = &f.fill;
+    out.line("");
+    out.row(w::FINISH, crew::finish_text(pen, x));
+    out.row(
+        w::VOLUME,
+        w::volume(
+            &pen.volume(x.volume_m3),
+            &pen.area(x.wet_area_m2),
+            &pen.depth(x.mean_depth_m),
+            &pen.depth(x.deepest_m),
+            &orientation.place(pen, x.deepest_at),
+        ),
+    );
+    if x.diagonal_spread_m3 > 0.0 {
+        out.more(w::diagonal(&pen.volume(x.diagonal_spread_m3)));
+    }
+    if x.dry_area_m2 > 0.0 {
+        out.row(
+            w::ABOVE,
+            w::above(
+                &pen.area(x.dry_area_m2),
+                &pen.volume(x.above_m3),
+                &pen.depth(x.highest_above_m),
+            ),
+        );
+    }
+    for (name, value) in facts::take_off(a) {
+        let first = name == words::take_off::BAGS || name == words::take_off::WATER;
+        if !short || first {
+            out.row(&format!("{name} "), value);
+        }
+    }
+    for text in facts::missing(a) {
+        out.row(w::ASKED, text);
+    }
+    if short {
+        return;
+    }
+    for (name, s) in [(w::BY_RAKE, &f.by_rake), (w::BY_BAGS, &f.by_bags)] {
+        if let Some(s) = s {
+            out.row(
+                name,
+                w::settled(
+                    &pen.volume(s.given_m3),
+                    &pen.rise(s.point.gauge_depth_m),
+                    &pen.area(s.point.dry_area_m2),
+                    s.bare.len(),
+                    s.short_of_gauge_m3.map(|v| pen.volume(v.abs())).as_deref(),
+                    s.short_of_gauge_m3.is_some_and(|v| v > 0.0),
+                ),
+            );
+        }
+    }
+    for b in &x.bands {
+        if b.area_m2 > 0.0 {
+            out.row(
+                &super::sections::band_text(pen, b.from_m, b.to_m),
+                w::band(&pen.area(b.area_m2), &pen.volume(b.volume_m3)),
+            );
+        }
+    }
+    for h in &f.heights {
+        out.row(
+            &h.name,
+            w::height(h.rise_m.map(|m| pen.rise(m)).as_deref(), &h.remarks),
+        );
+    }
+    for text in &f.need.words {
+        out.line(text);
+    }
+}
+
+/// The pour.
+pub fn pour(a: &Analysis) -> String {
+    let (mut out, pen, orientation) = start(a);
+    fill_rows(a, &mut out, pen, &orientation, true);
+    pour_rows(a, &mut out, pen, &orientation, false);
+    finish(out, a)
+}
+
+fn pour_rows(a: &Analysis, out: &mut Lines, pen: Pen, orientation: &Orientation, short: bool) {
+    out.line("");
+    let Some(sheet) = facts::pour(a, orientation) else {
+        match (&a.no_pour, &a.settings.material) {
+            (Some(why), _) => out.row(w::POUR, why.to_string()),
+            (None, None) => out.row(w::POUR, w::NO_MATERIAL),
+            (None, Some(_)) => {}
+        }
+        return;
+    };
+    out.row(w::POUR, &sheet.lead);
+    for text in &sheet.warnings {
+        out.more(text);
+    }
+    if short {
+        return;
+    }
+    for (name, value) in &sheet.facts {
+        out.line(format!("{name}: {value}"));
+    }
+    out.line("");
+    for b in &sheet.batches {
+        out.row(
+            &format!("{} {}", w::BATCH, b.number),
+            w::batch(
+                b.bags.unwrap_or(0.0) as u32,
+                &pen.area(b.area_m2),
+                &pen.depth(b.mean_depth_m),
+                &pen.plan(b.tie_in_m),
+                &b.place,
+            ),
+        );
+    }
+    out.line("");
+    for s in &sheet.staging {
+        out.line(s);
+    }
+    if let Some(p) = &a.pour {
+        out.line("");
+        for c in &p.checklist {
+            out.line(format!("[ ] {c}"));
+        }
+    }
+}
+
+/// Everything in a screen.
+pub fn whole(a: &Analysis) -> String {
+    let (mut out, pen, orientation) = start(a);
+    flat_rows(a, &mut out, pen, &orientation);
+    fill_rows(a, &mut out, pen, &orientation, true);
+    pour_rows(a, &mut out, pen, &orientation, true);
+    if let Some(p) = &a.patch {
+        let bags = p.bags.map(|b| pen.number(b, 1));
+        out.row(
+            w::PATCH,
+            if p.is_empty() {
+                w::NO_PATCH.to_owned()
+            } else {
+                w::patch(
+                    p.patches.len(),
+                    p.grinds.len(),
+                    &pen.volume(p.fill_volume_m3),
+                    bags.as_deref(),
+                    &pen.depth(p.deepest_m),
+                )
+            },
+        );
+    }
+    if let Some(why) = &a.no_patch {
+        out.row(w::PATCH, why);
+    }
+    finish(out, a)
+}
+
+/// The re-check: least and mean cover, what is to be put right, verdicts after the work.
+pub fn recheck(after: &Analysis, r: &Recheck) -> String {
+    let (mut out, pen, orientation) = start(after);
+    flat_rows(after, &mut out, pen, &orientation);
+    out.line("");
+    out.row(w::SHARED, r.marks.len().to_string());
+    if let Some(m) = r.thinnest.and_then(|i| r.marks.get(i)) {
+        out.row(
+            w::LEAST_COVER,
+            format!(
+                "{} at {}, {}",
+                pen.rise(m.placed_m),
+                m.label,
+                orientation.place(pen, m.at)
+            ),
+        );
+    }
+    out.row(w::MEAN_COVER, pen.rise(r.mean_m));
+    if let Some(v) = r.placed_m3 {
+        out.row(w::PLACED, pen.volume(v));
+    }
+    if let (Some(used), Some(planned)) = (r.bags_used, r.bags_planned) {
+        out.row(
+            w::BAGS,
+            w::bags_used(
+                &pen.number(used, 0),
+                &pen.number(planned, 0),
+                r.bags_explained.map(|b| pen.number(b, 1)).as_deref(),
+            ),
+        );
+    }
+    for m in r.marks.iter().filter(|m| !m.remarks.is_empty()) {
+        for remark in &m.remarks {
+            out.row(
+                &m.label,
+                format!(
+                    "{}: {} placed{}; {}",
+                    words::recheck::remark(*remark),
+                    pen.rise(m.placed_m),
+                    m.off_finish_m.map_or_else(String::new, |off| format!(
+                        ", {} off the finish",
+                        pen.rise(off)
+                    )),
+                    orientation.place(pen, m.at)
+                ),
+            );
+        }
+    }
+    finish(out, after)
+}
+
+/// The checks that are known by name.
+pub fn checks() -> String {
+    let mut out = Lines(String::new());
+    for c in check::all() {
+        out.line(format!("{:<20}{}", c.name, c.title));
+        out.line(format!(
+            "{:<20}{} ({})",
+            "",
+            c.source,
+            words::sureness(c.sureness)
+        ));
+    }
+    out.line("");
+    out.line(w::OWN_CHECK);
+    out.0
+}

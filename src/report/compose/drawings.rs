@@ -1,0 +1,369 @@
+//! The drawings of an analysis.
+
+use super::places::{Numbered, numbered};
+use crate::analysis::Analysis;
+use crate::drawing::{
+    self, BandScale, DepthMapInput, EdgeMark, FlatnessMapInput, LimitLine, MarkUnit, PatchMapInput,
+    PourMapInput, ProfileInput, Role, Scene, SheetStyle, SpanCurveInput, Subject, TitleBlock,
+};
+use crate::flatness::{self, Departure, Ground, Joints, Searcher};
+use crate::geometry::Point;
+use crate::report::crew::SheetDrawing;
+use crate::report::{Cut, Paper, Pen, ReportError, crew, cut, words};
+
+/// Size of the span curve on paper, millimetres.
+const CURVE_MM: (f64, f64) = (180.0, 105.0);
+/// Size of a profile, millimetres.
+const PROFILE_MM: (f64, f64) = (86.0, 46.0);
+/// How far a profile is drawn past the ends of its chord, as a share of the chord.
+const BEYOND: f64 = 0.15;
+
+/// Every drawing, made once.
+pub struct Drawn {
+    /// Depth to the finish, where one was asked for.
+    pub depth: Option<Scene>,
+    /// The depth map again over several pages, where one leaves too little room for its numbers: index first.
+    pub depth_parts: Vec<SheetDrawing>,
+    /// Depth below the high point.
+    pub height: Scene,
+    /// Worst placements over the dip map, where flatness was worked out.
+    pub flatness: Option<Scene>,
+    /// Dip and hump against span.
+    pub curve: Option<Scene>,
+    /// Batches.
+    pub pour: Option<Scene>,
+    /// Patches and spots to grind, where there are any.
+    pub patch: Option<Scene>,
+    /// The numbered placements with their profiles.
+    pub places: Vec<(Numbered, Option<Scene>)>,
+}
+
+impl Drawn {
+    /// Draws everything the analysis holds.
+    pub fn new(a: &Analysis, paper: Paper) -> Result<Self, ReportError> {
+        let pen = Pen::new(a.settings.habit);
+        let unit = MarkUnit::usual(a.settings.habit);
+        let high = spots(a, true);
+        let low = spots(a, false);
+        let subject = Subject {
+            floor: &a.floor,
+            room: a.survey.room.as_ref(),
+            readings: &a.survey.readings,
+            high: &high,
+            low: &low,
+        };
+        let style = |title: &str, facts: Vec<(String, String)>| SheetStyle {
+            poster_mm: None,
+            paper,
+            habit: a.settings.habit,
+            block: TitleBlock {
+                title: format!("{title}, {}", a.survey.name),
+                facts: job_facts(a).into_iter().chain(facts).collect(),
+                notes: vec![words::plan::BETWEEN.to_owned()],
+            },
+        };
+        let depth_input = a.filling.as_ref().map(|f| DepthMapInput {
+            subject,
+            plane: f.fill.plane,
+            unit,
+            bands: None,
+            style: style(
+                words::plan::DEPTH,
+                vec![
+                    (
+                        words::plan::FINISH.to_owned(),
+                        crew::finish_short(pen, &f.fill),
+                    ),
+                    (words::plan::VOLUME.to_owned(), pen.volume(f.fill.volume_m3)),
+                ],
+            ),
+        });
+        let depth = depth_input.as_ref().map(drawing::depth_map).transpose()?;
+        let depth_parts = match (&depth_input, &depth) {
+            (Some(input), Some(scene)) => parts(a, input, scene)?,
+            _ => Vec::new(),
+        };
+        let height = drawing::height_map(&DepthMapInput {
+            subject,
+            plane: crate::fill::Plane::level(a.levels.high.elevation_m),
+            unit,
+            bands: None,
+            style: style(
+                words::plan::HEIGHT,
+                vec![(
+                    words::plan::OVERALL.to_owned(),
+                    pen.depth(a.levels.overall_m),
+                )],
+            ),
+        })?;
+        let numbered = numbered(a);
+        let flatness = match &a.flatness {
+            Some(_) => Some(flatness_map(a, subject, unit, &numbered, &style)?),
+            None => None,
+        };
+        let curve = match &a.flatness {
+            Some(f) if !f.span_curve.is_empty() => Some(drawing::span_curve(&SpanCurveInput {
+                title: "",
+                curve: &f.span_curve,
+                limits: &limits(a),
+                judged_from_m: Some(a.floor.spacing() / flatness::coverage::RESOLVED_SHARE),
+                unit,
+                habit: a.settings.habit,
+                size_mm: CURVE_MM,
+            })?),
+            _ => None,
+        };
+        let pour = match &a.pour {
+            Some(plan) if !plan.batches.is_empty() => Some(drawing::pour_map(&PourMapInput {
+                subject,
+                plan,
+                style: style(
+                    words::plan::POUR,
+                    vec![
+                        (
+                            words::plan::BATCHES.to_owned(),
+                            plan.batches.len().to_string(),
+                        ),
+                        (words::plan::BAGS.to_owned(), plan.bags.to_string()),
+                    ],
+                ),
+            })?),
+            _ => None,
+        };
+        let patch = match &a.patch {
+            Some(plan) if !plan.is_empty() => Some(drawing::patch_map(&PatchMapInput {
+                subject,
+                patches: &plan.patches,
+                grinds: &plan.grinds,
+                unit,
+                style: style(words::plan::PATCH, Vec::new()),
+            })?),
+            _ => None,
+        };
+        let places = numbered
+            .into_iter()
+            .map(|n| {
+                let scene = profile(a, &n, unit)?;
+                Ok((n, scene))
+            })
+            .collect::<Result<Vec<_>, ReportError>>()?;
+        Ok(Self {
+            depth,
+            depth_parts,
+            height,
+            flatness,
+            curve,
+            pour,
+            patch,
+            places,
+        })
+    }
+
+    /// The maps with their file names.
+    pub fn maps(&self) -> Vec<(&'static str, &Scene)> {
+        [
+            ("depth-map", self.depth.as_ref()),
+            ("height-map", Some(&self.height)),
+            ("flatness-map", self.flatness.as_ref()),
+            ("span-curve", self.curve.as_ref()),
+            ("pour-map", self.pour.as_ref()),
+            ("patch-map", self.patch.as_ref()),
+        ]
+        .into_iter()
+        .filter_map(|(name, scene)| Some((name, scene?)))
+        .collect()
+    }
+}
+
+/// Share of the readings whose numbers one page must show; with fewer the map goes over several.
+const NUMBERS_SHOWN: f64 = 0.9;
+
+/// The depth map at a scale that leaves room for its numbers, cut into pages; empty where one page shows
+/// them, or where no sensible count of pages would.
+fn parts(
+    a: &Analysis,
+    input: &DepthMapInput<'_>,
+    one_page: &Scene,
+) -> Result<Vec<SheetDrawing>, ReportError> {
+    let shown = one_page
+        .texts()
+        .filter(|t| matches!(t.role, Role::Mark | Role::High | Role::Low))
+        .count();
+    if shown as f64 >= NUMBERS_SHOWN * a.survey.readings.len() as f64 {
+        return Ok(Vec::new());
+    }
+    let outline = a.floor.region().outline.points();
+    let extent = |along: fn(&Point) -> f64| {
+        let (low, high) = outline
+            .iter()
+            .map(along)
+            .fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), v| {
+                (l.min(v), h.max(v))
+            });
+        high - low
+    };
+    let plan = (extent(|p| p.x), extent(|p| p.y));
+    let paper = input.style.paper;
+    let Some(pages) = Cut::for_marks(a.settings.habit, plan, a.floor.spacing(), paper) else {
+        return Ok(Vec::new());
+    };
+    let mut large = input.clone();
+    large.style.poster_mm = Some(pages.poster_mm());
+    cut(&drawing::depth_map(&large)?, &pages)
+}
+
+/// The high (or low) point with its ties.
+fn spots(a: &Analysis, high: bool) -> Vec<Point> {
+    let spot = if high { &a.levels.high } else { &a.levels.low };
+    let ties = spot.ties.iter().filter_map(|label| {
+        a.survey
+            .readings
+            .iter()
+            .find(|r| r.label == label.as_str())
+            .map(|r| r.at)
+    });
+    std::iter::once(spot.at).chain(ties).collect()
+}
+
+/// The floor below a stated level, in stated shades: for a before and an after that must compare.
+pub fn height_over(
+    a: &Analysis,
+    paper: Paper,
+    top_m: f64,
+    bands: &BandScale,
+) -> Result<Scene, ReportError> {
+    let high = spots(a, true);
+    let low = spots(a, false);
+    Ok(drawing::depth_map(&DepthMapInput {
+        subject: Subject {
+            floor: &a.floor,
+            room: a.survey.room.as_ref(),
+            readings: &a.survey.readings,
+            high: &high,
+            low: &low,
+        },
+        plane: crate::fill::Plane::level(top_m),
+        unit: MarkUnit::usual(a.settings.habit),
+        bands: Some(bands.clone()),
+        style: SheetStyle {
+            poster_mm: None,
+            paper,
+            habit: a.settings.habit,
+            block: TitleBlock {
+                title: format!("{}, {}", words::plan::HEIGHT, a.survey.name),
+                facts: job_facts(a),
+                notes: vec![words::plan::BETWEEN.to_owned()],
+            },
+        },
+    })?)
+}
+
+fn job_facts(a: &Analysis) -> Vec<(String, String)> {
+    let about = &a.settings.about;
+    [
+        (words::plan::JOB, &about.title),
+        (words::plan::PLACE, &about.place),
+        (words::plan::READ_ON, &about.when),
+    ]
+    .into_iter()
+    .filter(|(_, v)| !v.is_empty())
+    .map(|(k, v)| (k.to_owned(), v.clone()))
+    .collect()
+}
+
+/// Makes a sheet's words from its title and its facts.
+type Styler<'a> = dyn Fn(&str, Vec<(String, String)>) -> SheetStyle + 'a;
+
+/// Worst placements as edges over the largest dip seen at each vertex.
+fn flatness_map(
+    a: &Analysis,
+    subject: Subject<'_>,
+    unit: MarkUnit,
+    numbered: &[Numbered],
+    style: &Styler<'_>,
+) -> Result<Scene, ReportError> {
+    let pen = Pen::new(a.settings.habit);
+    let span_m = numbered
+        .iter()
+        .map(|n| n.span_m)
+        .fold(f64::NAN, f64::max)
+        .max(0.0);
+    let span_m = if span_m > 0.0 { span_m } else { 3.048 };
+    let searcher = Searcher::new(&a.floor, Departure::Dip, Ground::Surveyed, Joints::Cross);
+    let dips: Vec<f64> = searcher
+        .map(&a.floor, span_m)
+        .into_iter()
+        .map(|d| d.unwrap_or(0.0))
+        .collect();
+    let edges: Vec<EdgeMark> = numbered
+        .iter()
+        .map(|n| EdgeMark {
+            number: n.number as u32,
+            placement: n.placement,
+            departure: n.departure,
+        })
+        .collect();
+    let heading = words::plan::dip_under(&pen.span(span_m));
+    Ok(drawing::flatness_map(&FlatnessMapInput {
+        subject,
+        departures_m: Some(&dips),
+        heading: &heading,
+        edges: &edges,
+        unit,
+        bands: None,
+        style: style(words::plan::FLATNESS, Vec::new()),
+    })?)
+}
+
+/// Each check's limits as a line over the span curve.
+fn limits(a: &Analysis) -> Vec<LimitLine> {
+    let Some(f) = &a.flatness else {
+        return Vec::new();
+    };
+    f.checks
+        .iter()
+        .filter_map(|c| {
+            let mut points: Vec<(f64, f64)> = c
+                .parts
+                .iter()
+                .filter(|p| super::places::departure(p.procedure).is_some())
+                .map(|p| (p.span_m, p.allowance_m))
+                .collect();
+            points.sort_by(|x, y| x.0.total_cmp(&y.0));
+            (!points.is_empty()).then(|| LimitLine {
+                name: c.title.clone(),
+                points,
+            })
+        })
+        .collect()
+}
+
+fn profile(a: &Analysis, n: &Numbered, unit: MarkUnit) -> Result<Option<Scene>, ReportError> {
+    let p = &n.placement;
+    let chord = p.chord_m();
+    let section = flatness::section(&a.floor, p, chord * BEYOND);
+    if section.len() < 2 || chord <= 0.0 {
+        return Ok(None);
+    }
+    // Distances along the section count from its own start; the chord starts where its end lies.
+    let start = section
+        .iter()
+        .min_by(|x, y| x.at.distance(p.from).total_cmp(&y.at.distance(p.from)))
+        .map_or(0.0, |s| {
+            s.along_m - (s.at - p.from).dot((p.to - p.from) * (1.0 / chord))
+        });
+    let floor: Vec<(f64, f64)> = section.iter().map(|s| (s.along_m, s.floor_m)).collect();
+    let at_m = start + p.from.distance(p.at);
+    Ok(Some(drawing::profile(&ProfileInput {
+        title: "",
+        floor: &floor,
+        ends_m: (start, start + chord),
+        at_m,
+        gap_m: p.gap_m,
+        departure: n.departure,
+        names: ("", ""),
+        unit,
+        habit: a.settings.habit,
+        size_mm: PROFILE_MM,
+    })?))
+}

@@ -1,0 +1,252 @@
+//! Take-off, heights and pour as labels and values, in the reader's units.
+
+use crate::analysis::Analysis;
+use crate::fill::HeightAt;
+use crate::report::crew::{BatchRow, PourSheet, SpotRow};
+use crate::report::marks::Orientation;
+use crate::report::sections::FloorFacts;
+use crate::report::words::take_off as w;
+use crate::report::{Align, Column, Pen, Table};
+
+/// The floor's own figures.
+pub fn floor(a: &Analysis) -> FloorFacts {
+    let areas = a.floor.areas();
+    FloorFacts {
+        area_m2: areas.region_m2,
+        surveyed_m2: areas.surveyed_m2,
+        extended_m2: areas.extended_m2,
+        unsurveyed_m2: areas.unsurveyed_m2,
+        spacing_m: a.floor.spacing(),
+        high: (a.levels.high.label.clone(), a.levels.high.at),
+        high_m: a.levels.high.elevation_m,
+        low: (a.levels.low.label.clone(), a.levels.low.at),
+        overall_m: a.levels.overall_m,
+    }
+}
+
+/// What to order: labels and values.
+pub fn take_off(a: &Analysis) -> Vec<(String, String)> {
+    let pen = Pen::new(a.settings.habit);
+    let Some(t) = a.filling.as_ref().and_then(|f| f.take_off.as_ref()) else {
+        return Vec::new();
+    };
+    let mut list: Vec<(&str, String)> = vec![
+        (w::MATERIAL, t.material.clone()),
+        (w::WASTE, pen.share(t.waste)),
+        (w::ORDERED, pen.volume(t.ordered_m3)),
+    ];
+    if let Some(b) = &t.bags {
+        list.push((w::YIELD, pen.volume(b.yield_m3)));
+        list.push((w::BAGS, w::bags(b.count, &pen.number(b.exact, 2))));
+        for s in &b.sensitivity {
+            list.push((w::IF, w::sensitivity(&s.what, s.bags)));
+        }
+    }
+    if let Some(b) = &t.batches {
+        list.push((
+            w::BATCHES,
+            w::batches(b.count, b.bags_per_batch, b.last_bags),
+        ));
+    }
+    if let Some(x) = &t.water {
+        list.push((
+            w::WATER,
+            w::water(&pen.water(x.total_m3), &pen.water(x.per_batch_m3)),
+        ));
+    }
+    if let Some(p) = &t.primer {
+        list.push((
+            w::PRIMER,
+            w::primer(&pen.water(p.neat_m3), &pen.area(p.area_m2), p.coats),
+        ));
+    }
+    list.push((w::FOAM, pen.plan(t.perimeter.foam_m)));
+    for d in &t.dams {
+        list.push((
+            w::DAM,
+            w::dam(&d.name, &pen.plan(d.length_m), &pen.depth(d.highest_m)),
+        ));
+    }
+    if let Some(l) = &t.lifts
+        && l.count > 1
+    {
+        list.push((w::LIFTS, w::lifts(l.count, &pen.depth(l.limit_m))));
+    }
+    if let Some(x) = &t.weight {
+        list.push((
+            w::WEIGHT,
+            w::weight(
+                &pen.mass(x.total_kg),
+                &pen.load(x.mean_kg_m2),
+                &pen.load(x.worst_kg_m2),
+            ),
+        ));
+    }
+    list.into_iter().map(|(k, v)| (k.to_owned(), v)).collect()
+}
+
+/// What the sheet does not state and which answer waits for it.
+pub fn missing(a: &Analysis) -> Vec<String> {
+    a.filling
+        .iter()
+        .filter_map(|f| f.take_off.as_ref())
+        .flat_map(|t| &t.missing)
+        .chain(a.pour.iter().flat_map(|p| &p.missing))
+        .map(ToString::to_string)
+        .fold(Vec::new(), |mut list, text| {
+            if !list.contains(&text) {
+                list.push(text);
+            }
+            list
+        })
+}
+
+/// Heights after the work, as a table.
+pub fn heights(a: &Analysis) -> Option<Table> {
+    let pen = Pen::new(a.settings.habit);
+    let rows: &[HeightAt] = &a.filling.as_ref()?.heights;
+    if rows.is_empty() {
+        return None;
+    }
+    Some(Table {
+        caption: crate::report::words::crew::HEIGHTS.to_owned(),
+        columns: vec![
+            Column::words(w::POINT, 1.0),
+            Column {
+                title: w::RISE.to_owned(),
+                align: Align::Right,
+                share: 0.0,
+            },
+            Column {
+                title: w::STEP.to_owned(),
+                align: Align::Right,
+                share: 0.0,
+            },
+            Column::words(w::REMARK, 2.4),
+        ],
+        rows: rows
+            .iter()
+            .map(|h| {
+                vec![
+                    h.name.clone(),
+                    h.rise_m
+                        .map_or_else(|| w::NOT_KNOWN.to_owned(), |m| pen.rise(m)),
+                    h.step_m
+                        .map_or_else(|| w::NOT_KNOWN.to_owned(), |m| pen.rise(m)),
+                    h.remarks.join(" "),
+                ]
+            })
+            .collect(),
+        ..Table::default()
+    })
+}
+
+/// The pour sheet's figures.
+pub fn pour(a: &Analysis, orientation: &Orientation) -> Option<PourSheet> {
+    let pen = Pen::new(a.settings.habit);
+    let p = a.pour.as_ref()?;
+    let mut facts: Vec<(&str, String)> = vec![
+        (w::START, orientation.place(pen, p.start)),
+        (w::EXIT, orientation.place(pen, p.exit)),
+        (w::ORDER, p.reason.clone()),
+        (
+            w::CLOCK,
+            w::clock(
+                &pen.minutes(p.clock.minutes),
+                &pen.minutes(p.clock.overlapped_min),
+                &pen.minutes(p.clock.one_after_other_min),
+            ),
+        ),
+        (
+            w::WAIT,
+            w::wait(
+                &pen.minutes(p.longest_wait_min),
+                p.clock.open_min.map(|m| pen.minutes(m)).as_deref(),
+            ),
+        ),
+    ];
+    for s in &p.scores {
+        facts.push((
+            w::order(s.order),
+            w::score(&pen.minutes(s.longest_wait_min), &pen.near(s.tie_in_m)),
+        ));
+    }
+    let mut warnings: Vec<String> = Vec::new();
+    if p.clock
+        .open_min
+        .is_some_and(|open| p.longest_wait_min > open)
+    {
+        warnings.push(w::TOO_LONG.to_owned());
+        warnings.extend(p.remedies.iter().map(|r| r.text.clone()));
+    }
+    Some(PourSheet {
+        lead: w::pour_lead(
+            p.bags,
+            p.batches.len(),
+            &pen.volume(p.volume_m3),
+            &pen.minutes(p.clock.minutes),
+        ),
+        facts: facts.into_iter().map(|(k, v)| (k.to_owned(), v)).collect(),
+        batches: p
+            .batches
+            .iter()
+            .map(|b| BatchRow {
+                number: b.number as usize,
+                place: orientation.place(pen, b.label_at),
+                area_m2: b.area_m2,
+                volume_m3: b.volume_m3,
+                mean_depth_m: b.mean_depth_m,
+                bags: Some(f64::from(b.bags)),
+                water_m3: b.water_m3,
+                tie_in_m: b.tie_in_m,
+                clock_min: Some([b.mix_from_min, b.place_from_min, b.place_to_min]),
+                wait_min: b
+                    .ties
+                    .iter()
+                    .map(|t| t.wait_min)
+                    .fold(None, |m: Option<f64>, v| Some(m.map_or(v, |x| x.max(v)))),
+            })
+            .collect(),
+        staging: p
+            .staging
+            .iter()
+            .map(|s| w::staged(&s.item, &staged_amount(pen, s.count, &s.unit), &s.note))
+            .collect(),
+        checklist: p.checklist.clone(),
+        warnings,
+        heights: heights(a),
+    })
+}
+
+/// An amount of the staging list in the reader's units.
+fn staged_amount(pen: Pen, count: f64, unit: &str) -> String {
+    match unit {
+        "m3" => pen.water(count),
+        "m" => pen.plan(count),
+        "m2" => pen.area(count),
+        "kg" => pen.mass(count),
+        other => format!("{} {other}", pen.number(count, 0)),
+    }
+}
+
+/// Spots to grind and to patch.
+pub fn spots(a: &Analysis) -> Option<(Vec<SpotRow>, Vec<SpotRow>)> {
+    let p = a.patch.as_ref()?;
+    // Numbered as on the plan: patches first, spots to grind after them.
+    let row = |before: usize, (i, s): (usize, &crate::patch::PatchSpot)| SpotRow {
+        number: before + i + 1,
+        at: s.deepest_at,
+        area_m2: s.area_m2,
+        most_m: s.deepest_m,
+        volume_m3: s.volume_m3,
+        bags: s.bags,
+    };
+    Some((
+        p.grinds
+            .iter()
+            .enumerate()
+            .map(|s| row(p.patches.len(), s))
+            .collect(),
+        p.patches.iter().enumerate().map(|s| row(0, s)).collect(),
+    ))
+}

@@ -1,0 +1,135 @@
+//! The documents of an analysis.
+
+use super::drawings::Drawn;
+use super::{facts, on_paper};
+use crate::analysis::Analysis;
+use crate::drawing::svg;
+use crate::report::crew::{self, PlacementRow, SheetDrawing};
+use crate::report::marks::{Orientation, marks};
+use crate::report::submittal::{self, Submittal};
+use crate::report::{Document, Head, ReportError, sections};
+
+/// The crew's sheets with their file names.
+pub fn crew(
+    a: &Analysis,
+    head: &Head,
+    drawn: &Drawn,
+) -> Result<Vec<(&'static str, Document)>, ReportError> {
+    let orientation = Orientation::of(&a.survey);
+    let mut list = Vec::new();
+    if let (Some(f), Some(map)) = (&a.filling, &drawn.depth) {
+        let mut maps = vec![on_paper(map)?];
+        maps.extend(drawn.depth_parts.iter().cloned());
+        let walk = marks(&a.survey, &f.fill.plane, a.floor.spacing());
+        list.push((
+            "mark-out",
+            crew::mark_out(head, &maps, &f.fill, &walk, &orientation),
+        ));
+    }
+    if let Some(f) = &a.flatness {
+        let maps = some_sheet(drawn.flatness.as_ref())?;
+        list.push((
+            "flatness",
+            crew::flatness(
+                head,
+                &maps,
+                sections::answers(head.pen(), &orientation, &f.checks),
+                &rows(drawn)?,
+                &orientation,
+            ),
+        ));
+    }
+    if let Some(sheet) = facts::pour(a, &orientation) {
+        let maps = some_sheet(drawn.pour.as_ref())?;
+        list.push(("pour", crew::pour(head, &maps, &sheet)));
+    }
+    if let Some((grind, patch)) = facts::spots(a) {
+        let maps = some_sheet(drawn.patch.as_ref())?;
+        list.push((
+            "grind-patch",
+            crew::grind_patch(head, &maps, &grind, &patch, &orientation),
+        ));
+    }
+    Ok(list)
+}
+
+/// Submittal, notice and quantities with their file names.
+pub fn outgoing(
+    a: &Analysis,
+    head: &Head,
+    drawn: &Drawn,
+) -> Result<Vec<(&'static str, Document)>, ReportError> {
+    let orientation = Orientation::of(&a.survey);
+    let checks = a.flatness.as_ref().map_or(&[][..], |f| &f.checks);
+    let rows = rows(drawn)?;
+    let key_plan = some_sheet(drawn.flatness.as_ref().or(Some(&drawn.height)))?;
+    let curve = drawn.curve.as_ref().map(on_paper).transpose()?;
+    let take_off = facts::take_off(a);
+    let mut tables = Vec::new();
+    if let Some(f) = &a.filling {
+        tables.push(sections::gauges_table(head.pen(), &f.side_by_side));
+        tables.push(sections::grind_table(head.pen(), &f.grind));
+        tables.extend(facts::heights(a));
+    }
+    let mut list = vec![(
+        "submittal",
+        Submittal {
+            head,
+            survey: &a.survey,
+            orientation: &orientation,
+            floor: facts::floor(a),
+            checks,
+            placements: &rows,
+            key_plan: &key_plan,
+            span_curve: curve.as_ref(),
+            fill: a.filling.as_ref().map(|f| &f.fill),
+            tables: &tables,
+            need: a.filling.as_ref().map_or(&[], |f| &f.need.words),
+            take_off: &take_off,
+            notices: &a.notices,
+        }
+        .document(),
+    )];
+    if !checks.is_empty() {
+        list.push((
+            "notice",
+            submittal::notice(head, &orientation, checks, &rows),
+        ));
+    }
+    if let Some(f) = &a.filling {
+        list.push((
+            "quantities",
+            submittal::quantities(
+                head,
+                &crew::finish_text(head.pen(), &f.fill),
+                &submittal::quantity_rows(head, &f.fill, &take_off),
+            ),
+        ));
+    }
+    Ok(list)
+}
+
+fn some_sheet(scene: Option<&crate::drawing::Scene>) -> Result<Vec<SheetDrawing>, ReportError> {
+    scene.into_iter().map(on_paper).collect()
+}
+
+/// The numbered placements as rows, with their profiles.
+fn rows(drawn: &Drawn) -> Result<Vec<PlacementRow>, ReportError> {
+    drawn
+        .places
+        .iter()
+        .map(|(n, scene)| {
+            Ok(PlacementRow {
+                number: n.number,
+                check: n.check.clone(),
+                span_m: n.span_m,
+                gap_m: n.placement.gap_m,
+                limit_m: n.limit_m,
+                from: n.placement.from,
+                to: n.placement.to,
+                at: n.placement.at,
+                profile: scene.as_ref().map(svg).transpose()?,
+            })
+        })
+        .collect()
+}

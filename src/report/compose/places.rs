@@ -1,0 +1,84 @@
+//! The placements that paper numbers: the worst of each part, the same place once.
+
+use crate::analysis::Analysis;
+use crate::flatness::{Departure, Placement, Procedure, Verdict};
+
+/// A numbered placement.
+#[derive(Debug, Clone)]
+pub struct Numbered {
+    /// Its number on every plan and list.
+    pub number: usize,
+    /// The check's title.
+    pub check: String,
+    /// Length of the edge, metres.
+    pub span_m: f64,
+    /// Allowance, metres.
+    pub limit_m: f64,
+    /// Dip or hump.
+    pub departure: Departure,
+    /// The placement.
+    pub placement: Placement,
+}
+
+/// Most places of one part.
+const MOST_OF_PART: usize = 4;
+/// Most in all: more would not be found again on a plan.
+const MOST: usize = 12;
+/// Two placements with lowest points nearer than this are the same place, metres.
+const SAME_M: f64 = 0.15;
+
+/// Which way an edge departs by this procedure, if it is an edge at all.
+pub fn departure(procedure: Procedure) -> Option<Departure> {
+    match procedure {
+        Procedure::Resting | Procedure::Midpoint => Some(Departure::Dip),
+        Procedure::Balanced | Procedure::HeldDown | Procedure::Ridge => Some(Departure::Hump),
+        Procedure::Radius | Procedure::Line => None,
+    }
+}
+
+/// The worst placements of every part, worst verdicts first, numbered in that order.
+pub fn numbered(a: &Analysis) -> Vec<Numbered> {
+    let Some(f) = &a.flatness else {
+        return Vec::new();
+    };
+    let mut parts: Vec<_> = f
+        .checks
+        .iter()
+        .flat_map(|c| c.parts.iter().map(move |p| (c, p)))
+        .filter_map(|(c, p)| departure(p.procedure).map(|d| (c, p, d)))
+        .collect();
+    let rank = |v: Verdict| match v {
+        Verdict::Out => 0,
+        Verdict::InDoubt => 1,
+        Verdict::Within => 2,
+        Verdict::NotTested => 3,
+    };
+    parts.sort_by_key(|(_, p, _)| rank(p.verdict));
+    let mut list: Vec<Numbered> = Vec::new();
+    for (check, part, departure) in parts {
+        let mut taken = 0;
+        for placement in part.worst.iter().chain(&part.places) {
+            if list.len() >= MOST || taken >= MOST_OF_PART || placement.gap_m <= 0.0 {
+                break;
+            }
+            let known = list.iter().any(|n| {
+                n.departure == departure
+                    && (n.span_m - part.span_m).abs() < 1e-6
+                    && n.placement.at.distance(placement.at) < SAME_M
+            });
+            if known {
+                continue;
+            }
+            taken += 1;
+            list.push(Numbered {
+                number: list.len() + 1,
+                check: check.title.clone(),
+                span_m: part.span_m,
+                limit_m: part.allowance_m,
+                departure,
+                placement: *placement,
+            });
+        }
+    }
+    list
+}

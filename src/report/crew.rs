@@ -1,0 +1,379 @@
+//! Crew sheets: mark-out, flatness, pour, grind and patch.
+
+use super::marks::{Mark, Orientation};
+pub use super::pour_sheet::{BatchRow, PourSheet, batches_table, pour};
+use super::words::crew as w;
+use super::{Align, Block, Column, Document, Head, Pen, Picture, Table, Tone, words};
+use crate::drawing::MarkUnit;
+use crate::fill::{Fill, PlaneRule};
+use crate::geometry::Point;
+use crate::units::Habit;
+
+/// A drawing that fills a sheet of paper at its true scale.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct SheetDrawing {
+    /// The drawing.
+    pub svg: String,
+    /// Its width, millimetres.
+    pub width_mm: f64,
+    /// Its height, millimetres.
+    pub height_mm: f64,
+}
+
+impl SheetDrawing {
+    fn lies(&self) -> bool {
+        self.width_mm > self.height_mm
+    }
+}
+
+/// Puts each drawing on a page of its own.
+pub(crate) fn push_sheets(
+    d: &mut Document,
+    name: &str,
+    alt: &str,
+    heading: &str,
+    sheets: &[SheetDrawing],
+) {
+    for (i, sheet) in sheets.iter().enumerate() {
+        let drawing = d.draw(format!("{name}-{}.svg", i + 1), sheet.svg.as_bytes());
+        let landscape = sheet.lies();
+        d.push(Block::Sheet {
+            picture: Picture {
+                drawing,
+                alt: alt.to_owned(),
+                caption: String::new(),
+                width_mm: sheet.width_mm,
+                height_mm: sheet.height_mm,
+            },
+            landscape,
+            heading: if i == 0 {
+                heading.to_owned()
+            } else {
+                String::new()
+            },
+        });
+    }
+}
+
+/// What a crew writes at a mark: fill, grind or leave, counted as on the plan. Sixteenths carry the same in
+/// inches beside them.
+pub fn mark_text(pen: Pen, depth_m: f64) -> String {
+    let unit = MarkUnit::usual(pen.habit);
+    let size = depth_m.abs();
+    let count = unit.number(size);
+    if count == "0" {
+        return words::LEAVE.to_owned();
+    }
+    let count = match pen.habit {
+        Habit::Us => w::in_inches(&count, &pen.depth_number(size)),
+        Habit::Metric => count,
+    };
+    if depth_m > 0.0 {
+        w::fill(&count)
+    } else {
+        w::grind(&count)
+    }
+}
+
+/// How the finish was chosen, in a sentence.
+pub fn finish_text(pen: Pen, fill: &Fill) -> String {
+    match &fill.rule {
+        PlaneRule::OverHighPoint { gauge_m } => w::over_high_point(&pen.depth(*gauge_m)),
+        PlaneRule::AtLevel { .. } => w::at_level(&pen.rise(fill.gauge_depth_m)),
+        PlaneRule::Fall { .. } => w::FALL.to_owned(),
+        PlaneRule::LeastFill => w::LEAST_FILL.to_owned(),
+    }
+}
+
+/// How the finish was chosen, in a few words, for the side of a drawing.
+pub fn finish_short(pen: Pen, fill: &Fill) -> String {
+    match &fill.rule {
+        PlaneRule::OverHighPoint { gauge_m } => words::plan::over_high(&pen.depth(*gauge_m)),
+        PlaneRule::AtLevel { .. } => words::plan::at_level(&pen.rise(fill.gauge_depth_m)),
+        PlaneRule::Fall { .. } => w::FALL.to_owned(),
+        PlaneRule::LeastFill => w::LEAST_FILL.to_owned(),
+    }
+}
+
+/// The mark-out sheet: the depth map at a stated scale, then every mark in walking order.
+pub fn mark_out(
+    head: &Head,
+    maps: &[SheetDrawing],
+    fill: &Fill,
+    marks: &[Mark],
+    orientation: &Orientation,
+) -> Document {
+    let pen = head.pen();
+    let mut d = head.document(w::MARK_OUT);
+    d.push(Block::Lead {
+        text: w::depth_line(
+            &finish_text(pen, fill),
+            &pen.depth(fill.mean_depth_m),
+            &pen.depth(fill.deepest_m),
+            &orientation.place(pen, fill.deepest_at),
+        ),
+    });
+    d.heading(1, w::WALK);
+    d.text(w::walk_intro(
+        marks.len(),
+        &pen.depth_step(),
+        &orientation.left,
+        &orientation.bottom,
+    ));
+    // A share of the width lets a long wall name wrap.
+    let distance = |title: &str| Column {
+        title: words::with_unit(title, pen.plan_unit()),
+        align: Align::Right,
+        share: 1.0,
+    };
+    d.push(Block::Table(Table {
+        columns: vec![
+            Column::figures(w::STOP),
+            Column::marks(w::MARK),
+            distance(&w::from_wall(&orientation.left)),
+            distance(&w::from_wall(&orientation.bottom)),
+            Column {
+                title: words::with_unit(w::WRITE, MarkUnit::usual(pen.habit).name()),
+                align: Align::Left,
+                share: 1.3,
+            },
+        ],
+        rows: marks
+            .iter()
+            .enumerate()
+            .map(|(i, m)| {
+                vec![
+                    (i + 1).to_string(),
+                    m.label.clone(),
+                    pen.plan_number(orientation.from_left(m.at)),
+                    pen.plan_number(orientation.from_bottom(m.at)),
+                    mark_text(pen, m.depth_m),
+                ]
+            })
+            .collect(),
+        abreast: 2,
+        size_pt: 10.0,
+        ..Table::default()
+    }));
+    // The map comes first in the crew's hand.
+    let list = std::mem::take(&mut d.blocks);
+    push_sheets(&mut d, "depth", w::MAP_ALT, w::PLAN, maps);
+    d.blocks.extend(list);
+    d
+}
+
+/// One laying of the edge, as the flatness sheet lists it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PlacementRow {
+    /// Number on the plan.
+    pub number: usize,
+    /// Which check it belongs to.
+    pub check: String,
+    /// Length of the edge, metres.
+    pub span_m: f64,
+    /// Gap found, metres.
+    pub gap_m: f64,
+    /// Limit, metres.
+    pub limit_m: f64,
+    /// One end.
+    pub from: Point,
+    /// The other end.
+    pub to: Point,
+    /// Where the gap is greatest.
+    pub at: Point,
+    /// Its profile: SVG, with what it shows in words.
+    pub profile: Option<String>,
+}
+
+/// Table of placements, numbered as on the plan.
+pub fn placements_table(pen: Pen, orientation: &Orientation, rows: &[PlacementRow]) -> Table {
+    let place = |p: Point| {
+        format!(
+            "{}; {}",
+            pen.near(orientation.from_left(p)),
+            pen.near(orientation.from_bottom(p))
+        )
+    };
+    let pair = format!("{}; {}", orientation.left, orientation.bottom);
+    Table {
+        columns: vec![
+            Column::figures(w::NUMBER),
+            Column::words(w::CHECK, 1.5),
+            Column::figures(words::with_unit(w::GAP, pen.gap_unit())),
+            Column::figures(words::with_unit(w::LIMIT, pen.gap_unit())),
+            Column::figures(w::SPAN),
+            Column::words(w::FROM, 1.0),
+            Column::words(w::TO, 1.0),
+            Column::words(w::DEEPEST_AT, 1.0),
+        ],
+        rows: rows
+            .iter()
+            .map(|r| {
+                vec![
+                    r.number.to_string(),
+                    r.check.clone(),
+                    pen.gap_number(r.gap_m),
+                    pen.limit(r.limit_m)
+                        .trim_end_matches(pen.gap_unit())
+                        .trim()
+                        .to_owned(),
+                    pen.span(r.span_m),
+                    place(r.from),
+                    place(r.to),
+                    place(r.at),
+                ]
+            })
+            .collect(),
+        caption: words::submittal::places_from(&pair),
+        size_pt: 8.5,
+        ..Table::default()
+    }
+}
+
+/// Profiles of placements as pictures with their numbers.
+pub fn profiles(d: &mut Document, pen: Pen, rows: &[PlacementRow]) {
+    let items: Vec<Picture> = rows
+        .iter()
+        .filter_map(|r| {
+            let svg = r.profile.as_ref()?;
+            let drawing = d.draw(format!("profile-{}.svg", r.number), svg.as_bytes());
+            let caption = words::submittal::profile(
+                r.number,
+                &r.check,
+                &pen.gap(r.gap_m),
+                &pen.limit(r.limit_m),
+            );
+            Some(Picture {
+                drawing,
+                alt: caption.clone(),
+                caption,
+                width_mm: 0.0,
+                height_mm: 0.0,
+            })
+        })
+        .collect();
+    if !items.is_empty() {
+        d.push(Block::Pictures { columns: 2, items });
+    }
+}
+
+/// The flatness sheet: the worst placements on the plan, their list and their profiles.
+pub fn flatness(
+    head: &Head,
+    maps: &[SheetDrawing],
+    answers: Vec<super::Answer>,
+    rows: &[PlacementRow],
+    orientation: &Orientation,
+) -> Document {
+    let pen = head.pen();
+    let mut d = head.document(w::FLATNESS);
+    push_sheets(&mut d, "edges", w::FLATNESS_ALT, w::PLAN, maps);
+    d.heading(1, words::submittal::VERDICTS_TITLE);
+    d.push(Block::Answers {
+        columns: 2,
+        items: answers,
+    });
+    d.push(Block::Small {
+        text: words::VERDICTS.to_owned(),
+    });
+    d.heading(1, w::PLACEMENTS);
+    if rows.is_empty() {
+        d.text(w::NOTHING);
+    } else {
+        d.text(w::PLACEMENTS_INTRO);
+        d.push(Block::Table(placements_table(pen, orientation, rows)));
+        profiles(&mut d, pen, rows);
+    }
+    d
+}
+
+/// One spot to grind or to patch.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SpotRow {
+    /// Its number on the plan.
+    pub number: usize,
+    /// Where it lies.
+    pub at: Point,
+    /// Plan area, square metres.
+    pub area_m2: f64,
+    /// Greatest height to take off, or depth to fill, metres.
+    pub most_m: f64,
+    /// Volume, cubic metres.
+    pub volume_m3: f64,
+    /// Bags, if the material's yield is known.
+    pub bags: Option<f64>,
+}
+
+/// Bags to a tenth; a little is never printed as none.
+fn few_bags(pen: Pen, bags: f64) -> String {
+    if bags > 0.0 && bags < 0.05 {
+        words::under(&pen.number(0.1, 1))
+    } else {
+        pen.number(bags, 1)
+    }
+}
+
+fn spots_table(pen: Pen, orientation: &Orientation, rows: &[SpotRow], bags: bool) -> Table {
+    let mut columns = vec![
+        Column::figures(w::NUMBER),
+        Column::words(w::WHERE, 1.0),
+        Column::figures(words::with_unit(w::AREA, pen.area_unit())),
+        Column::figures(words::with_unit(w::MOST, pen.depth_unit())),
+        Column::figures(words::with_unit(w::VOLUME, pen.volume_unit())),
+    ];
+    if bags {
+        columns.push(Column::figures(w::BAGS));
+    }
+    columns.push(Column::marks(w::DONE));
+    Table {
+        columns,
+        rows: rows
+            .iter()
+            .map(|r| {
+                let mut cells = vec![
+                    r.number.to_string(),
+                    orientation.place(pen, r.at),
+                    pen.area_number(r.area_m2),
+                    pen.at_least_number(r.most_m),
+                    pen.volume_number(r.volume_m3),
+                ];
+                if bags {
+                    cells.push(words::or_none(r.bags.map(|b| few_bags(pen, b))));
+                }
+                cells.push(w::BOX.to_owned());
+                cells
+            })
+            .collect(),
+        ..Table::default()
+    }
+}
+
+/// The grind and patch sheet.
+pub fn grind_patch(
+    head: &Head,
+    maps: &[SheetDrawing],
+    grind: &[SpotRow],
+    patch: &[SpotRow],
+    orientation: &Orientation,
+) -> Document {
+    let pen = head.pen();
+    let mut d = head.document(w::GRIND_PATCH);
+    push_sheets(&mut d, "spots", w::GRIND_ALT, w::PLAN, maps);
+    for (title, rows, bags) in [
+        (w::PATCH_SPOTS, patch, true),
+        (w::GRIND_SPOTS, grind, false),
+    ] {
+        d.heading(1, title);
+        if rows.is_empty() {
+            d.text(w::NOTHING);
+        } else {
+            d.push(Block::Table(spots_table(pen, orientation, rows, bags)));
+        }
+    }
+    d.push(Block::Boxed {
+        tone: Tone::Caution,
+        title: words::caution::CAUTION.to_owned(),
+        text: words::caution::GRIND.join(" "),
+    });
+    d
+}

@@ -1,0 +1,75 @@
+//! What can go wrong between the numbers and the paper.
+
+use thiserror::Error;
+
+/// A report that could not be made.
+#[derive(Debug, Clone, PartialEq, Error)]
+#[non_exhaustive]
+pub enum ReportError {
+    /// Text holds a character that the embedded fonts cannot draw.
+    #[error(
+        "the text {text:?} holds the character {character:?}, which the fonts built into this program \
+         cannot draw; write it in Latin, Greek or Cyrillic letters"
+    )]
+    MissingGlyph {
+        /// The whole text.
+        text: String,
+        /// The first character without a glyph.
+        character: char,
+    },
+    /// The page setter refused the document.
+    #[error("the page setter refused {document}: {}", problems.join("; "))]
+    Typesetting {
+        /// Title of the document.
+        document: String,
+        /// Each problem with its template, line and hint.
+        problems: Vec<String>,
+    },
+    /// A picture given by the user (a logo) is of no known kind.
+    #[error(
+        "the picture {name:?} is neither PNG, JPEG, GIF, WebP nor SVG: its first bytes are {found}; save it as PNG or SVG"
+    )]
+    Picture {
+        /// File name.
+        name: String,
+        /// The first bytes, as hexadecimal.
+        found: String,
+    },
+    /// A drawing does not fit the sheet it is asked on.
+    #[error(
+        "the drawing {name:?} is {width_mm:.0} x {height_mm:.0} mm and does not fit the {paper} sheet; \
+         choose larger paper or a smaller scale"
+    )]
+    TooLarge {
+        /// What was to be drawn.
+        name: String,
+        /// Its width, millimetres.
+        width_mm: f64,
+        /// Its height, millimetres.
+        height_mm: f64,
+        /// Name of the paper.
+        paper: &'static str,
+    },
+    /// A drawing could not be made.
+    #[error(transparent)]
+    Drawing(crate::drawing::DrawingError),
+    /// The workbook writer refused.
+    #[error("the workbook could not be written: {0}")]
+    Workbook(String),
+    /// A value asked for is out of its range.
+    #[error("{what} is {found}; it must be {wanted}")]
+    Range {
+        /// The value's name.
+        what: &'static str,
+        /// What was given.
+        found: String,
+        /// What is allowed.
+        wanted: &'static str,
+    },
+    /// Two surveys that cannot be compared.
+    #[error("the two surveys cannot be compared: {0}")]
+    Unlike(String),
+    /// Results that cannot be written as JSON.
+    #[error("the data for the page could not be written: {0}")]
+    Json(String),
+}

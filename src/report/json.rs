@@ -1,0 +1,317 @@
+//! `result.json`: one fixed unit per key, the same bytes for the same input.
+
+use serde_json::{Map, Value, json};
+
+use crate::analysis::{Analysis, Filling, Flatness};
+use crate::flatness::{CheckResult, EdgeResult, Placement};
+use crate::geometry::{Point, Ring};
+use crate::patch::PatchSpot;
+use crate::report::recheck::Recheck;
+
+/// Pretty text of a value, ending in a line feed.
+pub fn text(value: &Value) -> String {
+    let mut text = serde_json::to_string_pretty(value).unwrap_or_default();
+    text.push('\n');
+    text
+}
+
+/// Everything.
+pub fn whole(a: &Analysis) -> Value {
+    let mut all = head(a);
+    for part in [flat(a), fill(a), pour(a), patch(a)] {
+        if let Value::Object(part) = part {
+            all.extend(part);
+        }
+    }
+    Value::Object(all)
+}
+
+/// `survey`, `floor`, `notices`, `inputs`: in every answer.
+fn head(a: &Analysis) -> Map<String, Value> {
+    let mut map = Map::new();
+    map.insert(
+        "survey".into(),
+        json!({
+            "title": a.settings.about.title,
+            "room": a.survey.name,
+            "place": a.settings.about.place,
+            "when": a.settings.about.when,
+            "who": a.settings.about.who,
+            "readings": a.survey.readings.len(),
+            "resolution_mm": a.survey.resolution_m.map(mm),
+            "spacing_m": m(a.floor.spacing()),
+        }),
+    );
+    let areas = a.floor.areas();
+    map.insert(
+        "floor".into(),
+        json!({
+            "area_m2": six(areas.region_m2),
+            "surveyed_m2": six(areas.surveyed_m2),
+            "extended_m2": six(areas.extended_m2),
+            "not_surveyed_m2": six(areas.unsurveyed_m2),
+            "high_point": spot(&a.levels.high),
+            "low_point": spot(&a.levels.low),
+            "overall_deviation_mm": mm(a.levels.overall_m),
+        }),
+    );
+    map.insert("notices".into(), json!(a.notices));
+    map.insert(
+        "inputs".into(),
+        json!({
+            "files": a.settings.inputs,
+            "version": env!("CARGO_PKG_VERSION"),
+        }),
+    );
+    map
+}
+
+fn spot(s: &crate::analysis::LevelSpot) -> Value {
+    json!({
+        "x_m": m(s.at.x),
+        "y_m": m(s.at.y),
+        "elevation_mm": mm(s.elevation_m),
+        "label": s.label,
+        "ties": s.ties,
+    })
+}
+
+/// `span_curve` and `flatness`, with the head.
+pub fn flat(a: &Analysis) -> Value {
+    let mut map = head(a);
+    if let Some(f) = &a.flatness {
+        map.insert("span_curve".into(), span_curve(f));
+        map.insert(
+            "flatness".into(),
+            Value::Array(f.checks.iter().flat_map(check).collect()),
+        );
+    }
+    Value::Object(map)
+}
+
+fn span_curve(f: &Flatness) -> Value {
+    Value::Array(
+        f.span_curve
+            .iter()
+            .map(|p| {
+                json!({
+                    "span_mm": mm(p.span_m),
+                    "dip_mm": mm(p.dip.gap_m()),
+                    "dip_bound_mm": mm(p.dip.bound_m),
+                    "dip_worst": worst(&p.dip),
+                    "hump_mm": mm(p.hump.gap_m()),
+                    "hump_bound_mm": mm(p.hump.bound_m),
+                    "hump_worst": worst(&p.hump),
+                    "full_span_laid": p.dip.full_span_laid,
+                    "complete": p.dip.complete && p.hump.complete,
+                })
+            })
+            .collect(),
+    )
+}
+
+fn worst(r: &EdgeResult) -> Value {
+    r.worst.as_ref().map_or(Value::Null, placement)
+}
+
+fn placement(w: &Placement) -> Value {
+    json!({
+        "gap_mm": mm(w.gap_m),
+        "from": point(w.from),
+        "to": point(w.to),
+        "at": point(w.at),
+        "contacts_mm": mm(w.chord_m()),
+    })
+}
+
+fn check(c: &CheckResult) -> Vec<Value> {
+    c.parts
+        .iter()
+        .map(|p| {
+            let mut worst = p.worst.as_ref().map_or(Value::Null, placement);
+            if let Value::Object(w) = &mut worst {
+                w.insert("bound_mm".into(), json!(mm(p.bound_m)));
+            }
+            json!({
+                "check": c.check,
+                "title": c.title,
+                "source": c.source,
+                "sureness": c.sureness,
+                "procedure": p.procedure,
+                "span_mm": mm(p.span_m),
+                "allowance_mm": mm(p.allowance_m),
+                "gap_mm": mm(p.gap_m),
+                "bound_mm": mm(p.bound_m),
+                "worst": worst,
+                "places": p.places.iter().map(placement).collect::<Vec<_>>(),
+                "doubt_mm": mm(p.doubt_m),
+                "coverage": six(p.coverage),
+                "share_over": p.share_over.map(six),
+                "verdict": p.verdict,
+                "check_verdict": c.verdict,
+                "reason": p.reason,
+            })
+        })
+        .collect()
+}
+
+/// `fill`, with the head.
+pub fn fill(a: &Analysis) -> Value {
+    let mut map = head(a);
+    if let Some(f) = &a.filling {
+        map.insert("fill".into(), filling(f));
+    }
+    Value::Object(map)
+}
+
+fn filling(filling: &Filling) -> Value {
+    let f = &filling.fill;
+    json!({
+        "plane": f.rule,
+        "gauge_depth_mm": mm(f.gauge_depth_m),
+        "finish_level_mm": mm(f.plane.z0),
+        "volume_l": litres(f.volume_m3),
+        "diagonal_spread_l": litres(f.diagonal_spread_m3),
+        "extended_volume_l": litres(f.extended_volume_m3),
+        "wet_area_m2": six(f.wet_area_m2),
+        "dry_area_m2": six(f.dry_area_m2),
+        "above_l": litres(f.above_m3),
+        "highest_above_mm": mm(f.highest_above_m),
+        "mean_depth_mm": mm(f.mean_depth_m),
+        "deepest_mm": mm(f.deepest_m),
+        "deepest_at": point(f.deepest_at),
+        "least_mm": mm(f.least_m),
+        "bands": f.bands.iter().map(|b| json!({
+            "from_mm": mm(b.from_m),
+            "to_mm": b.to_m.map(mm),
+            "area_m2": six(b.area_m2),
+            "volume_l": litres(b.volume_m3),
+        })).collect::<Vec<_>>(),
+        "stage_curve": filling.stage.iter().map(|p| json!({
+            "level_mm": mm(p.level_m),
+            "gauge_depth_mm": mm(p.gauge_depth_m),
+            "volume_l": litres(p.volume_m3),
+            "wet_area_m2": six(p.wet_area_m2),
+            "dry_area_m2": six(p.dry_area_m2),
+        })).collect::<Vec<_>>(),
+        "take_off": filling.take_off,
+        "side_by_side": filling.side_by_side,
+        "grind_or_fill": filling.grind,
+        "heights": filling.heights,
+        "settled_by_rake": filling.by_rake,
+        "settled_by_bags": filling.by_bags,
+    })
+}
+
+/// `pour`, with the head.
+pub fn pour(a: &Analysis) -> Value {
+    let mut map = head(a);
+    if let Some(p) = &a.pour {
+        map.insert(
+            "pour".into(),
+            json!({
+                "batches": p.batches,
+                "minutes": p.clock,
+                "longest_wait_min": six(p.longest_wait_min),
+                "staging": p.staging,
+                "order": p.order,
+                "reason": p.reason,
+                "scores": p.scores,
+                "bays": p.bays,
+                "remedies": p.remedies,
+                "checklist": p.checklist,
+            }),
+        );
+    }
+    Value::Object(map)
+}
+
+fn patch(a: &Analysis) -> Value {
+    let mut map = Map::new();
+    if let Some(p) = &a.patch {
+        map.insert(
+            "patch".into(),
+            json!({
+                "fill_volume_l": litres(p.fill_volume_m3),
+                "grind_volume_l": litres(p.grind_volume_m3),
+                "bags": p.bags,
+                "deepest_mm": mm(p.deepest_m),
+                "patches": p.patches.iter().map(patch_spot).collect::<Vec<_>>(),
+                "grinds": p.grinds.iter().map(patch_spot).collect::<Vec<_>>(),
+            }),
+        );
+    }
+    Value::Object(map)
+}
+
+/// A re-check: marks with thickness, least cover, bags.
+pub fn recheck(r: &Recheck) -> Value {
+    json!({
+        "marks": r.marks.iter().map(|m| json!({
+            "label": m.label,
+            "at": point(m.at),
+            "before": m.before_text,
+            "after": m.after_text,
+            "placed_mm": mm(m.placed_m),
+            "planned_mm": m.planned_m.map(mm),
+            "off_finish_mm": m.off_finish_m.map(mm),
+            "remarks": m.remarks,
+        })).collect::<Vec<_>>(),
+        "only_before": r.only_before,
+        "only_after": r.only_after,
+        "shift_mm": mm(r.shift_m),
+        "tie_spread_mm": r.tie_spread_m.map(mm),
+        "thinnest": r.thinnest.and_then(|i| r.marks.get(i)).map(|m| m.label.clone()),
+        "mean_mm": mm(r.mean_m),
+        "placed_l": r.placed_m3.map(litres),
+        "bags_planned": r.bags_planned,
+        "bags_used": r.bags_used,
+        "bags_explained": r.bags_explained.map(six),
+    })
+}
+
+fn patch_spot(s: &PatchSpot) -> Value {
+    let lines = |rings: &[Ring]| -> Vec<Vec<Value>> {
+        rings
+            .iter()
+            .map(|r| r.points().iter().map(|p| point(*p)).collect())
+            .collect()
+    };
+    json!({
+        "outlines": lines(&s.outlines),
+        "islands": lines(&s.islands),
+        "area_m2": six(s.area_m2),
+        "volume_l": litres(s.volume_m3),
+        "deepest_mm": mm(s.deepest_m),
+        "deepest_at": point(s.deepest_at),
+        "bags": s.bags.map(six),
+    })
+}
+
+fn point(p: Point) -> Value {
+    json!({ "x_m": m(p.x), "y_m": m(p.y) })
+}
+
+/// Metres to the hundredth of a millimetre.
+fn m(value: f64) -> f64 {
+    rounded(value, 1e5)
+}
+
+/// Metres as millimetres to the thousandth.
+fn mm(value_m: f64) -> f64 {
+    rounded(value_m * 1000.0, 1e3)
+}
+
+/// Cubic metres as litres to the thousandth.
+fn litres(value_m3: f64) -> f64 {
+    rounded(value_m3 * 1000.0, 1e3)
+}
+
+fn six(value: f64) -> f64 {
+    rounded(value, 1e6)
+}
+
+/// Fixed decimals, so that the last bit of a sum never shows. Never minus zero.
+fn rounded(value: f64, steps: f64) -> f64 {
+    (value * steps).round() / steps + 0.0
+}

@@ -1,0 +1,181 @@
+//! The marks on the floor in the order one walks them, standing at the door.
+
+use super::{Pen, words};
+use crate::fill::Plane;
+use crate::geometry::Point;
+use crate::survey::{Reading, Room, Survey};
+
+/// The two walls that distances are told from.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Orientation {
+    /// Lower left corner of everything, in plan coordinates.
+    pub origin: Point,
+    /// Name of what stands on the left.
+    pub left: String,
+    /// Name of what stands along the bottom of the sheet.
+    pub bottom: String,
+}
+
+impl Orientation {
+    /// From the room's walls, or from the readings where no room is known.
+    pub fn of(survey: &Survey) -> Self {
+        let corner = |points: &mut dyn Iterator<Item = Point>| {
+            points.fold(None, |low: Option<Point>, p| {
+                Some(low.map_or(p, |l| Point::new(l.x.min(p.x), l.y.min(p.y))))
+            })
+        };
+        let read = || corner(&mut survey.readings.iter().map(|r| r.at)).unwrap_or_default();
+        let Some(room) = &survey.room else {
+            return Self {
+                origin: read(),
+                left: words::LEFT_READING.to_owned(),
+                bottom: words::BOTTOM_READING.to_owned(),
+            };
+        };
+        let outline = room.outline.points();
+        let origin = corner(&mut outline.iter().copied()).unwrap_or_default();
+        let far = outline
+            .iter()
+            .fold(origin, |h, p| Point::new(h.x.max(p.x), h.y.max(p.y)));
+        let size = far - origin;
+        // A wall gives its name to a side only when it really stands there.
+        let named = |along: fn(Point) -> f64, low: f64, extent: f64, otherwise: &str| {
+            room.walls
+                .iter()
+                .filter(|w| (along(w.at) - low).abs() <= extent * 0.02)
+                .min_by(|a, b| along(a.at).total_cmp(&along(b.at)))
+                .map_or_else(|| otherwise.to_owned(), |w| w.name.clone())
+        };
+        Self {
+            origin,
+            left: named(|p| p.x, origin.x, size.x, words::LEFT_WALL),
+            bottom: named(|p| p.y, origin.y, size.y, words::BOTTOM_WALL),
+        }
+    }
+
+    /// Distance from the left, metres.
+    pub fn from_left(&self, p: Point) -> f64 {
+        p.x - self.origin.x
+    }
+
+    /// Distance from the bottom, metres.
+    pub fn from_bottom(&self, p: Point) -> f64 {
+        p.y - self.origin.y
+    }
+
+    /// A place in words: `12 ft from the north wall, 4 ft from the door wall`.
+    pub fn place(&self, pen: Pen, p: Point) -> String {
+        words::place(
+            &pen.near(self.from_left(p)),
+            &self.left,
+            &pen.near(self.from_bottom(p)),
+            &self.bottom,
+        )
+    }
+}
+
+/// One mark on the floor.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Mark {
+    /// Point name.
+    pub label: String,
+    /// Plan position.
+    pub at: Point,
+    /// The reading as it was written.
+    pub reading: String,
+    /// Elevation of the floor, metres.
+    pub elevation_m: f64,
+    /// Depth from the floor up to the finish, metres; negative where the floor stands above it.
+    pub depth_m: f64,
+}
+
+/// Every reading as a mark, in walking order.
+pub fn marks(survey: &Survey, plane: &Plane, spacing_m: f64) -> Vec<Mark> {
+    walking_order(&survey.readings, survey.room.as_ref(), spacing_m)
+        .into_iter()
+        .filter_map(|i| survey.readings.get(i))
+        .map(|r| Mark {
+            label: r.label.to_string(),
+            at: r.at,
+            reading: r.raw.text.to_string(),
+            elevation_m: r.elevation.m(),
+            depth_m: plane.at(r.at) - r.elevation.m(),
+        })
+        .collect()
+}
+
+/// Order in which someone coming through the first door meets the readings: lane after lane parallel to
+/// the door's wall, to and fro.
+///
+/// # Method
+/// The inward normal of the wall nearest to the door gives each reading its distance from that wall.
+/// Readings whose distances lie within half a spacing of the first of their lane share it; lanes are
+/// walked alternately, each time from the end nearer to where the last one ended.
+/// # Edge cases
+/// No door: lanes run along the bottom of the sheet, from its left end.
+pub fn walking_order(readings: &[Reading], room: Option<&Room>, spacing_m: f64) -> Vec<usize> {
+    let (start, inward) = entrance(readings, room);
+    let along = Point::new(-inward.y, inward.x);
+    let mut order: Vec<usize> = (0..readings.len()).collect();
+    let away = |i: usize| (readings[i].at - start).dot(inward);
+    let across = |i: usize| (readings[i].at - start).dot(along);
+    order.sort_by(|&a, &b| away(a).total_cmp(&away(b)).then(a.cmp(&b)));
+    let mut lanes: Vec<Vec<usize>> = Vec::new();
+    let mut lane_start = f64::NEG_INFINITY;
+    for i in order {
+        if away(i) - lane_start > spacing_m / 2.0 || lanes.is_empty() {
+            lanes.push(Vec::new());
+            lane_start = away(i);
+        }
+        if let Some(lane) = lanes.last_mut() {
+            lane.push(i);
+        }
+    }
+    let mut walked = Vec::with_capacity(readings.len());
+    let mut standing = 0.0;
+    for mut lane in lanes {
+        lane.sort_by(|&a, &b| across(a).total_cmp(&across(b)).then(a.cmp(&b)));
+        let (Some(&first), Some(&last)) = (lane.first(), lane.last()) else {
+            continue;
+        };
+        if (across(last) - standing).abs() < (across(first) - standing).abs() {
+            lane.reverse();
+        }
+        if let Some(&end) = lane.last() {
+            standing = across(end);
+        }
+        walked.extend(lane);
+    }
+    walked
+}
+
+/// Where one comes in, and the direction straight into the room.
+fn entrance(readings: &[Reading], room: Option<&Room>) -> (Point, Point) {
+    let low = readings.iter().fold(None, |low: Option<Point>, r| {
+        Some(low.map_or(r.at, |l| Point::new(l.x.min(r.at.x), l.y.min(r.at.y))))
+    });
+    let plain = (low.unwrap_or_default(), Point::new(0.0, 1.0));
+    let Some((room, door)) = room.and_then(|r| r.doors.first().map(|d| (r, d))) else {
+        return plain;
+    };
+    let nearest = room
+        .outline
+        .sides()
+        .filter(|(a, b)| a.distance(*b) > 0.0)
+        .min_by(|s, t| from_side(door.at, *s).total_cmp(&from_side(door.at, *t)));
+    match nearest {
+        // The outline runs counter-clockwise, so the room lies to the left of each side.
+        Some((a, b)) => {
+            let d = (b - a) * (1.0 / a.distance(b));
+            (door.at, Point::new(-d.y, d.x))
+        }
+        None => plain,
+    }
+}
+
+/// Distance of a point from a side.
+fn from_side(p: Point, (a, b): (Point, Point)) -> f64 {
+    let d = b - a;
+    let t = ((p - a).dot(d) / d.dot(d)).clamp(0.0, 1.0);
+    p.distance(a.lerp(b, t))
+}

@@ -1,0 +1,39 @@
+//! Row 10. Crew sheets, field sheet, submittal, workbook, page for a browser: numbers to paper.
+//!
+//! Each report is first a [`Document`] of [`Block`]s (what is said), then a file (where it stands on the
+//! page). Words come from [`words`], numbers are rounded in `units` only.
+
+pub mod answer;
+pub mod compose;
+pub mod crew;
+mod document;
+mod error;
+pub mod field;
+mod field_workbook;
+mod head;
+pub mod json;
+pub mod marks;
+pub mod page;
+mod paper;
+mod pdf;
+mod pen;
+mod pour_sheet;
+pub mod recheck;
+mod recheck_sheet;
+pub mod sections;
+pub mod submittal;
+mod tiles;
+pub mod words;
+pub mod workbook;
+mod workbook_of;
+
+pub use document::{
+    Align, Answer, Block, Column, Date, Document, Drawing, Fact, Picture, Table, Tone,
+};
+pub use error::ReportError;
+pub use head::Head;
+pub use paper::{ALL_PAPERS, Paper, paper_named, size_mm};
+pub use pdf::{Press, paper_for};
+pub use pen::Pen;
+pub use tiles::{Cut, cut};
+pub use workbook::{Cell, Sheet, Workbook};

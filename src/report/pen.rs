@@ -1,0 +1,231 @@
+//! Figures in the reader's habit. Rounds nothing itself: `units` does.
+
+use super::words;
+use crate::units::{
+    Area, FractionStyle, Habit, Length, LengthFormat, Volume, area_text, load_text, mass_text,
+    number_text, share_text, volume_text, water_text,
+};
+
+/// Writes figures: one unit and one step for each kind, held through a whole document.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Pen {
+    /// Units.
+    pub habit: Habit,
+}
+
+impl Pen {
+    /// A pen for a habit.
+    pub const fn new(habit: Habit) -> Self {
+        Self { habit }
+    }
+
+    const fn depth_format(self) -> LengthFormat {
+        LengthFormat::depth(self.habit)
+    }
+
+    const fn plan_format(self) -> LengthFormat {
+        LengthFormat::plan(self.habit)
+    }
+
+    /// A height or a depth: `7/16 in`, `11 mm`.
+    pub fn depth(self, m: f64) -> String {
+        self.depth_format().text(Length::from_m(m))
+    }
+
+    /// The same without its unit, for a column whose heading names it.
+    pub fn depth_number(self, m: f64) -> String {
+        self.depth_format().number(Length::from_m(m))
+    }
+
+    /// A signed height without its unit: `+1/8`, `-1/8`, `0`.
+    pub fn rise_number(self, m: f64) -> String {
+        self.depth_format().signed(Length::from_m(m))
+    }
+
+    /// The same with its unit.
+    pub fn rise(self, m: f64) -> String {
+        format!("{} {}", self.rise_number(m), self.depth_unit())
+    }
+
+    /// Unit of depths.
+    pub const fn depth_unit(self) -> &'static str {
+        self.depth_format().unit()
+    }
+
+    /// The step that depths are printed to: `1/16 in`, `1 mm`.
+    pub fn depth_step(self) -> String {
+        let format = self.depth_format();
+        format.text(format.step())
+    }
+
+    /// Whether a depth prints as nothing.
+    pub fn prints_as_zero(self, m: f64) -> bool {
+        self.depth_number(m) == "0"
+    }
+
+    /// A gap under a straight edge. A sixteenth can hide on which side of a limit a gap lies, so the decimal
+    /// stands first: `0.19 in (3/16)`; `4.8 mm`.
+    pub fn gap(self, m: f64) -> String {
+        match self.habit {
+            Habit::Us => format!(
+                "{} in ({})",
+                number_text(Length::from_m(m).inches(), 2),
+                self.depth_number(m)
+            ),
+            Habit::Metric => format!("{} mm", self.gap_number(m)),
+        }
+    }
+
+    /// A gap without its unit: `0.19`, `4.8`.
+    pub fn gap_number(self, m: f64) -> String {
+        match self.habit {
+            Habit::Us => number_text(Length::from_m(m).inches(), 2),
+            Habit::Metric => number_text(Length::from_m(m).mm(), 1),
+        }
+    }
+
+    /// Unit of gaps.
+    pub const fn gap_unit(self) -> &'static str {
+        match self.habit {
+            Habit::Us => "in",
+            Habit::Metric => "mm",
+        }
+    }
+
+    /// A limit as its standard states it, to the nearest 1/64 in or tenth of a millimetre: `3/16 in`, `5 mm`.
+    pub fn limit(self, m: f64) -> String {
+        match self.habit {
+            Habit::Us => LengthFormat::Inches { denominator: 64 }.text(Length::from_m(m)),
+            Habit::Metric => {
+                let tenths = number_text(Length::from_m(m).mm(), 1);
+                format!("{} mm", tenths.strip_suffix(".0").unwrap_or(&tenths))
+            }
+        }
+    }
+
+    /// A distance in plan: `4 ft 7 1/4 in`, `1.40 m`.
+    pub fn plan(self, m: f64) -> String {
+        self.plan_format().text(Length::from_m(m))
+    }
+
+    /// The same without its unit (feet and inches keep their marks).
+    pub fn plan_number(self, m: f64) -> String {
+        self.plan_format().number(Length::from_m(m))
+    }
+
+    /// Unit of plan distances.
+    pub const fn plan_unit(self) -> &'static str {
+        self.plan_format().unit()
+    }
+
+    /// A place on the floor, as near as a person paces or tapes it: `4 ft 7 in`, `1.40 m`.
+    pub fn near(self, m: f64) -> String {
+        match self.habit {
+            Habit::Us => LengthFormat::FeetInches { denominator: 1 }.text(Length::from_m(m)),
+            Habit::Metric => self.plan(m),
+        }
+    }
+
+    /// A depth that is there but may round to nothing: `under 1/16` instead of `0`, without its unit.
+    pub fn at_least_number(self, m: f64) -> String {
+        if m > 0.0 && self.prints_as_zero(m) {
+            words::under(&self.depth_format().number(self.depth_format().step()))
+        } else {
+            self.depth_number(m)
+        }
+    }
+
+    /// A length of edge: `10 ft`, `2 m`, `1 ft 6 in`.
+    pub fn span(self, m: f64) -> String {
+        match self.habit {
+            Habit::Us => self.plan(m),
+            Habit::Metric => {
+                let text = number_text(m, 2);
+                let text = text.trim_end_matches('0').trim_end_matches('.');
+                format!("{text} m")
+            }
+        }
+    }
+
+    /// An area.
+    pub fn area(self, m2: f64) -> String {
+        area_text(Area::from_si(m2), self.habit)
+    }
+
+    /// An area without its unit.
+    pub fn area_number(self, m2: f64) -> String {
+        first_word(&self.area(m2))
+    }
+
+    /// Unit of areas.
+    pub const fn area_unit(self) -> &'static str {
+        match self.habit {
+            Habit::Us => "sq ft",
+            Habit::Metric => "m²",
+        }
+    }
+
+    /// A volume.
+    pub fn volume(self, m3: f64) -> String {
+        volume_text(Volume::from_si(m3), self.habit)
+    }
+
+    /// A volume without its unit.
+    pub fn volume_number(self, m3: f64) -> String {
+        first_word(&self.volume(m3))
+    }
+
+    /// Unit of volumes.
+    pub const fn volume_unit(self) -> &'static str {
+        match self.habit {
+            Habit::Us => "cu ft",
+            Habit::Metric => "L",
+        }
+    }
+
+    /// Water.
+    pub fn water(self, m3: f64) -> String {
+        water_text(Volume::from_si(m3), self.habit)
+    }
+
+    /// A mass.
+    pub fn mass(self, kg: f64) -> String {
+        mass_text(kg, self.habit)
+    }
+
+    /// A load on the floor.
+    pub fn load(self, kg_per_m2: f64) -> String {
+        load_text(kg_per_m2, self.habit)
+    }
+
+    /// A share of a whole.
+    pub fn share(self, share: f64) -> String {
+        share_text(share)
+    }
+
+    /// Minutes, whole: `45 min`.
+    pub fn minutes(self, minutes: f64) -> String {
+        format!("{} min", number_text(minutes, 0))
+    }
+
+    /// The same without its unit.
+    pub fn minutes_number(self, minutes: f64) -> String {
+        number_text(minutes, 0)
+    }
+
+    /// A count or another plain number.
+    pub fn number(self, value: f64, decimals: usize) -> String {
+        number_text(value, decimals)
+    }
+
+    /// The fraction built for drawings, without its unit.
+    pub fn built(self, m: f64) -> String {
+        self.depth_format()
+            .number_styled(Length::from_m(m), FractionStyle::Built)
+    }
+}
+
+/// The number before the unit of an area or a volume.
+fn first_word(text: &str) -> String {
+    text.split(' ').next().unwrap_or(text).to_owned()
+}

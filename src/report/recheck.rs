@@ -1,0 +1,323 @@
+//! The re-check: the same marks read again after the work, held against the day before it.
+
+use super::ReportError;
+use super::marks::walking_order;
+pub use super::recheck_sheet::RecheckSheet;
+use crate::fill::Plane;
+use crate::geometry::Point;
+use crate::survey::Survey;
+use serde::Serialize;
+
+/// How the heights of the two days are brought onto one datum.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub enum Tie {
+    /// Both surveys state heights over the same datum (same line height, or the bench mark entered).
+    #[default]
+    SameDatum,
+    /// By points that the work did not touch, read both days; named.
+    Points(Vec<String>),
+}
+
+/// What the comparison needs besides the two surveys.
+#[derive(Debug, Clone, Default)]
+pub struct RecheckRequest<'a> {
+    /// The two days' datum.
+    pub tie: Tie,
+    /// The finish that was planned, over the first day's datum.
+    pub plane: Option<&'a Plane>,
+    /// Least thickness asked for, metres.
+    pub least_cover_m: Option<f64>,
+    /// How far a mark may lie off the planned finish before it is listed, metres.
+    pub allowed_off_m: f64,
+    /// Typical distance between readings, metres: two marks of one name farther apart than half of it are
+    /// not the same place.
+    pub spacing_m: f64,
+    /// Bags that were planned.
+    pub bags_planned: Option<f64>,
+    /// Bags that were used.
+    pub bags_used: Option<f64>,
+    /// Mixed material from one bag, cubic metres.
+    pub yield_m3: Option<f64>,
+    /// Volume between the two surfaces, cubic metres, if both were triangulated.
+    pub placed_m3: Option<f64>,
+}
+
+/// What is wrong at a mark.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Remark {
+    /// Less material than the least asked for.
+    Thin,
+    /// Higher than the planned finish by more than is allowed.
+    Proud,
+    /// Lower than the planned finish by more than is allowed.
+    Low,
+    /// Lower than it was before.
+    Lost,
+}
+
+/// One mark on both days. Heights over the first day's datum.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct RecheckMark {
+    /// Point name.
+    pub label: String,
+    /// Plan position.
+    pub at: Point,
+    /// The reading before, as it was written.
+    pub before_text: String,
+    /// The reading after, as it was written.
+    pub after_text: String,
+    /// Placed thickness, metres: after less before, up positive.
+    pub placed_m: f64,
+    /// Thickness that was planned here, metres.
+    pub planned_m: Option<f64>,
+    /// Height above the planned finish, metres; negative below it.
+    pub off_finish_m: Option<f64>,
+    /// What is wrong here.
+    pub remarks: Vec<Remark>,
+}
+
+/// The comparison.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Recheck {
+    /// Marks read on both days, in walking order.
+    pub marks: Vec<RecheckMark>,
+    /// Marks read only before.
+    pub only_before: Vec<String>,
+    /// Marks read only after.
+    pub only_after: Vec<String>,
+    /// What was added to the second day's heights, metres.
+    pub shift_m: f64,
+    /// Largest less smallest of the differences at the tie points, metres; `None` without tie points.
+    pub tie_spread_m: Option<f64>,
+    /// Index of the mark with the least thickness.
+    pub thinnest: Option<usize>,
+    /// Mean thickness at the marks, metres.
+    pub mean_m: f64,
+    /// Volume between the two surfaces, cubic metres.
+    pub placed_m3: Option<f64>,
+    /// Bags planned.
+    pub bags_planned: Option<f64>,
+    /// Bags used.
+    pub bags_used: Option<f64>,
+    /// Bags that the placed volume explains.
+    pub bags_explained: Option<f64>,
+}
+
+/// Heights closer than this are the same: a thousandth of a millimetre, far below any reading.
+const SAME_M: f64 = 1e-6;
+/// Differences at tie points may differ by this much before the tie is refused: 3 mm, about 1/8 in.
+const TIE_SPREAD_M: f64 = 0.0032;
+
+/// Compares two surveys of one room.
+///
+/// # Units, datum, sign
+/// Thickness is after less before, up positive. With [`Tie::Points`] the second day is shifted by the mean
+/// difference at the tie points, so that those stand where they stood.
+/// # Errors
+/// [`ReportError::Unlike`] when no mark is shared, when a name stands at two places, or when the tie points
+/// disagree by more than 3.2 mm; the mark is named.
+pub fn recheck(
+    before: &Survey,
+    after: &Survey,
+    request: &RecheckRequest<'_>,
+) -> Result<Recheck, ReportError> {
+    let pairs = pairs(before, after, request.spacing_m)?;
+    if pairs.is_empty() {
+        return Err(ReportError::Unlike(
+            "no mark has the same name or the same place in both; read the same marks again, \
+             or name them alike"
+                .to_owned(),
+        ));
+    }
+    let (shift_m, tie_spread_m) = shift(before, after, &pairs, &request.tie)?;
+    let placed = |&(b, a): &(usize, usize)| {
+        after.readings[a].elevation.m() + shift_m - before.readings[b].elevation.m()
+    };
+    let tied: &[String] = match &request.tie {
+        Tie::Points(labels) => labels,
+        Tie::SameDatum => &[],
+    };
+    let order = walking_order(&before.readings, before.room.as_ref(), request.spacing_m);
+    let mut marks = Vec::with_capacity(pairs.len());
+    for b in order {
+        let Some(pair) = pairs.iter().find(|p| p.0 == b) else {
+            continue;
+        };
+        let (was, is) = (&before.readings[pair.0], &after.readings[pair.1]);
+        // A tie point carries no material.
+        if tied.iter().any(|t| *t == was.label) {
+            continue;
+        }
+        let placed_m = placed(pair);
+        let planned_m = request.plane.map(|p| p.at(was.at) - was.elevation.m());
+        let off_finish_m = planned_m.map(|planned| placed_m - planned);
+        let mut remarks = Vec::new();
+        let wet = planned_m.is_none_or(|p| p > SAME_M);
+        if placed_m < -SAME_M {
+            remarks.push(Remark::Lost);
+        } else if wet
+            && request
+                .least_cover_m
+                .is_some_and(|least| placed_m < least - SAME_M)
+        {
+            remarks.push(Remark::Thin);
+        }
+        if off_finish_m.is_some_and(|off| off > request.allowed_off_m + SAME_M) {
+            remarks.push(Remark::Proud);
+        }
+        if off_finish_m.is_some_and(|off| off < -request.allowed_off_m - SAME_M) {
+            remarks.push(Remark::Low);
+        }
+        marks.push(RecheckMark {
+            label: was.label.to_string(),
+            at: was.at,
+            before_text: was.raw.text.to_string(),
+            after_text: is.raw.text.to_string(),
+            placed_m,
+            planned_m,
+            off_finish_m,
+            remarks,
+        });
+    }
+    let rest = |survey: &Survey, taken: &dyn Fn(usize) -> bool| -> Vec<String> {
+        (0..survey.readings.len())
+            .filter(|&i| !taken(i))
+            .map(|i| survey.readings[i].label.to_string())
+            .collect()
+    };
+    let used: Vec<bool> = flags(before.readings.len(), pairs.iter().map(|p| p.0));
+    let met: Vec<bool> = flags(after.readings.len(), pairs.iter().map(|p| p.1));
+    let thinnest =
+        (0..marks.len()).min_by(|&i, &j| marks[i].placed_m.total_cmp(&marks[j].placed_m));
+    let mean_m = if marks.is_empty() {
+        0.0
+    } else {
+        marks.iter().map(|m| m.placed_m).sum::<f64>() / marks.len() as f64
+    };
+    Ok(Recheck {
+        only_before: rest(before, &|i| used[i]),
+        only_after: rest(after, &|i| met[i]),
+        shift_m,
+        tie_spread_m,
+        thinnest,
+        mean_m,
+        placed_m3: request.placed_m3,
+        bags_planned: request.bags_planned,
+        bags_used: request.bags_used,
+        bags_explained: request
+            .placed_m3
+            .zip(request.yield_m3)
+            .filter(|(_, y)| *y > 0.0)
+            .map(|(v, y)| v / y),
+        marks,
+    })
+}
+
+fn flags(count: usize, set: impl Iterator<Item = usize>) -> Vec<bool> {
+    let mut out = vec![false; count];
+    for i in set {
+        out[i] = true;
+    }
+    out
+}
+
+/// The same mark in both surveys: by name, else by place.
+fn pairs(
+    before: &Survey,
+    after: &Survey,
+    spacing_m: f64,
+) -> Result<Vec<(usize, usize)>, ReportError> {
+    use std::collections::HashMap;
+    let names: HashMap<&str, usize> = after
+        .readings
+        .iter()
+        .enumerate()
+        .map(|(i, r)| (r.label.as_str(), i))
+        .collect();
+    // Places rounded to a tenth of the spacing find a mark whose name changed.
+    let cell = (spacing_m / 10.0).max(1e-3);
+    let key = |p: Point| ((p.x / cell).round() as i64, (p.y / cell).round() as i64);
+    let places: HashMap<(i64, i64), usize> = after
+        .readings
+        .iter()
+        .enumerate()
+        .map(|(i, r)| (key(r.at), i))
+        .collect();
+    let mut taken = vec![false; after.readings.len()];
+    let mut out = Vec::new();
+    for (b, r) in before.readings.iter().enumerate() {
+        let by_name = names.get(r.label.as_str()).copied();
+        if let Some(a) = by_name {
+            let apart = r.at.distance(after.readings[a].at);
+            if apart > spacing_m / 2.0 {
+                return Err(ReportError::Unlike(format!(
+                    "the mark {} stands {apart:.2} m away from where it stood before; were the grids laid out \
+                     from the same corner?",
+                    r.label
+                )));
+            }
+        }
+        let found = by_name.or_else(|| places.get(&key(r.at)).copied());
+        if let Some(a) = found
+            && !taken[a]
+        {
+            taken[a] = true;
+            out.push((b, a));
+        }
+    }
+    Ok(out)
+}
+
+/// What brings the second day onto the first day's datum, and how far the tie points disagree.
+fn shift(
+    before: &Survey,
+    after: &Survey,
+    pairs: &[(usize, usize)],
+    tie: &Tie,
+) -> Result<(f64, Option<f64>), ReportError> {
+    let Tie::Points(labels) = tie else {
+        return Ok((0.0, None));
+    };
+    let mut differences = Vec::new();
+    for label in labels {
+        let pair = pairs.iter().find(|p| before.readings[p.0].label == *label);
+        let Some(&(b, a)) = pair else {
+            return Err(ReportError::Unlike(format!(
+                "the tie point {label} was not read on both days"
+            )));
+        };
+        differences.push((
+            label,
+            before.readings[b].elevation.m() - after.readings[a].elevation.m(),
+        ));
+    }
+    if differences.is_empty() {
+        return Err(ReportError::Unlike(
+            "no tie point is named; name at least one mark that the work did not touch".to_owned(),
+        ));
+    }
+    let mean = differences.iter().map(|d| d.1).sum::<f64>() / differences.len() as f64;
+    let low = differences
+        .iter()
+        .map(|d| d.1)
+        .fold(f64::INFINITY, f64::min);
+    let high = differences
+        .iter()
+        .map(|d| d.1)
+        .fold(f64::NEG_INFINITY, f64::max);
+    let worst = differences
+        .iter()
+        .max_by(|a, b| (a.1 - mean).abs().total_cmp(&(b.1 - mean).abs()));
+    if let Some((label, d)) = worst
+        && high - low > TIE_SPREAD_M
+    {
+        return Err(ReportError::Unlike(format!(
+            "the tie points disagree by {:.1} mm; {label} lies {:.1} mm from their mean. Read it again, \
+             or leave it out",
+            (high - low) * 1000.0,
+            (d - mean).abs() * 1000.0
+        )));
+    }
+    Ok((mean, Some(high - low)))
+}

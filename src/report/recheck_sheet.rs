@@ -1,0 +1,269 @@
+//! The re-check as a sheet that can be signed.
+
+use super::crew::{SheetDrawing, push_sheets};
+use super::marks::Orientation;
+use super::recheck::{Recheck, Remark};
+use super::sections::answers;
+use super::words::recheck as w;
+use super::{Block, Column, Document, Fact, Head, Pen, Table, words};
+use crate::flatness::{CheckResult, Placement};
+
+/// Everything on the re-check sheet.
+#[derive(Debug, Clone)]
+pub struct RecheckSheet<'a> {
+    /// The job's words, those of the second day.
+    pub head: &'a Head,
+    /// Date of the first day, as it is to be printed.
+    pub before_when: String,
+    /// The comparison.
+    pub recheck: &'a Recheck,
+    /// The two walls that distances are told from.
+    pub orientation: &'a Orientation,
+    /// Least thickness asked for, metres.
+    pub least_cover_m: Option<f64>,
+    /// Checks of the first day.
+    pub before: &'a [CheckResult],
+    /// Checks of the second day.
+    pub after: &'a [CheckResult],
+    /// Ridges found after the work: balanced placements of a short edge.
+    pub ridges: &'a [Placement],
+    /// Maps: before and after, at the same scale and shades.
+    pub maps: &'a [SheetDrawing],
+}
+
+impl RecheckSheet<'_> {
+    /// The sheet.
+    pub fn document(&self) -> Document {
+        let (head, pen, r) = (self.head, self.head.pen(), self.recheck);
+        let mut d = head.letter(w::TITLE);
+        d.heading(1, w::SUMMARY);
+        d.push(Block::Answers {
+            columns: 1,
+            items: answers(pen, self.orientation, self.after),
+        });
+        d.push(Block::Facts {
+            columns: 1,
+            items: self.facts(),
+        });
+        d.heading(1, w::PUNCH);
+        let punch = self.punch();
+        if punch.is_empty() {
+            d.text(w::PUNCH_NONE);
+        } else {
+            d.push(Block::Ticks {
+                columns: 1,
+                items: punch,
+            });
+        }
+        d.heading(1, w::FLATNESS);
+        d.push(Block::Table(self.flatness()));
+        if r.bags_used.is_some() || r.bags_planned.is_some() {
+            self.bags(&mut d);
+        }
+        let alts = [w::MAP_BEFORE, w::MAP_AFTER];
+        for (i, map) in self.maps.iter().enumerate() {
+            let alt = alts.get(i).copied().unwrap_or(w::MAP_AFTER);
+            push_sheets(
+                &mut d,
+                &format!("recheck-{i}"),
+                alt,
+                alt,
+                std::slice::from_ref(map),
+            );
+        }
+        d.heading(1, w::MARKS);
+        d.push(Block::Table(self.marks()));
+        d.push(Block::SignOff {
+            roles: words::submittal::ROLES.map(str::to_owned).to_vec(),
+            fields: words::submittal::FIELDS.map(str::to_owned).to_vec(),
+        });
+        d
+    }
+
+    fn facts(&self) -> Vec<Fact> {
+        let (pen, r) = (self.head.pen(), self.recheck);
+        let mut facts = vec![
+            Fact::new(w::BEFORE, self.before_when.clone()),
+            Fact::new(w::AFTER, self.head.when.clone()),
+            Fact::new(
+                w::DATUM,
+                match r.tie_spread_m {
+                    Some(spread) => w::tied(&pen.gap(spread)),
+                    None => w::TIED_BY_LINE.to_owned(),
+                },
+            ),
+            Fact::new(w::SHARED, r.marks.len().to_string()),
+        ];
+        if let Some(thin) = r.thinnest.and_then(|i| r.marks.get(i)) {
+            facts.push(Fact::new(
+                w::LEAST_COVER,
+                format!("{} ({})", pen.rise(thin.placed_m), thin.label),
+            ));
+        }
+        if let Some(least) = self.least_cover_m {
+            facts.push(Fact::new(w::WANTED_COVER, pen.depth(least)));
+        }
+        facts.push(Fact::new(w::MEAN_PLACED, pen.rise(r.mean_m)));
+        if let Some(v) = r.placed_m3 {
+            facts.push(Fact::new(w::PLACED_VOLUME, pen.volume(v)));
+        }
+        for (label, names) in [
+            (w::ONLY_BEFORE, &r.only_before),
+            (w::ONLY_AFTER, &r.only_after),
+        ] {
+            if !names.is_empty() {
+                facts.push(Fact::new(label, few(names)));
+            }
+        }
+        facts
+    }
+
+    /// Spots to put right: marks with a remark, then ridges.
+    fn punch(&self) -> Vec<String> {
+        let pen = self.head.pen();
+        let mut out = Vec::new();
+        for m in &self.recheck.marks {
+            for &remark in &m.remarks {
+                let figure = match (remark, m.off_finish_m) {
+                    (Remark::Proud | Remark::Low, Some(off)) => pen.rise(off),
+                    _ => pen.rise(m.placed_m),
+                };
+                out.push(w::punch(
+                    &m.label,
+                    &self.orientation.place(pen, m.at),
+                    w::remark(remark),
+                    &figure,
+                ));
+            }
+        }
+        out.extend(
+            self.ridges
+                .iter()
+                .map(|p| w::ridge(&pen.gap(p.gap_m), &self.orientation.place(pen, p.at))),
+        );
+        out
+    }
+
+    fn flatness(&self) -> Table {
+        let pen = self.head.pen();
+        let gap = |title: &str| words::with_unit(title, pen.gap_unit());
+        let mut rows = Vec::new();
+        for check in self.after {
+            let was = self.before.iter().find(|c| c.check == check.check);
+            for (i, part) in check.parts.iter().enumerate() {
+                let old = was.and_then(|c| c.parts.get(i));
+                let shown = |p: &crate::flatness::PartResult| {
+                    if p.worst.is_some() {
+                        pen.gap_number(p.gap_m)
+                    } else {
+                        words::NONE.to_owned()
+                    }
+                };
+                rows.push(vec![
+                    check.title.clone(),
+                    pen.span(part.span_m),
+                    pen.limit(part.allowance_m),
+                    old.map_or_else(|| words::NONE.to_owned(), shown),
+                    old.map_or_else(
+                        || words::NONE.to_owned(),
+                        |p| words::verdict(p.verdict).to_owned(),
+                    ),
+                    shown(part),
+                    words::verdict(part.verdict).to_owned(),
+                ]);
+            }
+        }
+        Table {
+            columns: vec![
+                Column::words(w::CHECK, 1.0),
+                Column::figures(words::submittal::SPAN),
+                Column::figures(w::LIMIT),
+                Column::figures(gap(w::BEFORE)),
+                Column::words("", 0.0),
+                Column::figures(gap(w::AFTER)),
+                Column::words("", 0.0),
+            ],
+            rows,
+            ..Table::default()
+        }
+    }
+
+    fn bags(&self, d: &mut Document) {
+        let (pen, r) = (self.head.pen(), self.recheck);
+        d.heading(1, w::BAGS);
+        let items = [
+            (w::BAGS_PLANNED, r.bags_planned),
+            (w::BAGS_USED, r.bags_used),
+            (w::BAGS_EXPLAINED, r.bags_explained),
+        ]
+        .into_iter()
+        .filter_map(|(label, bags)| Some(Fact::new(label, bags_text(pen, bags?))))
+        .collect();
+        d.push(Block::Facts { columns: 1, items });
+        if r.bags_used != r.bags_planned {
+            d.text(w::BAGS_DIFFER);
+            d.push(Block::Bullets {
+                items: w::BAGS_WHY.map(str::to_owned).to_vec(),
+            });
+        }
+    }
+
+    fn marks(&self) -> Table {
+        let (pen, r) = (self.head.pen(), self.recheck);
+        let depth = |title: &str| words::with_unit(title, pen.depth_unit());
+        let strong = (0..r.marks.len())
+            .filter(|&i| !r.marks[i].remarks.is_empty())
+            .collect();
+        Table {
+            columns: vec![
+                Column::marks(w::MARK),
+                Column::figures(w::BEFORE),
+                Column::figures(w::AFTER),
+                Column::figures(depth(w::PLACED)),
+                Column::figures(depth(w::PLANNED)),
+                Column::figures(depth(w::OFF_FINISH)),
+                Column::words(w::REMARK, 1.0),
+            ],
+            rows: r
+                .marks
+                .iter()
+                .map(|m| {
+                    let remarks: Vec<&str> = m.remarks.iter().map(|&k| w::remark(k)).collect();
+                    vec![
+                        m.label.clone(),
+                        m.before_text.clone(),
+                        m.after_text.clone(),
+                        pen.rise_number(m.placed_m),
+                        m.planned_m
+                            .map_or_else(|| words::NONE.to_owned(), |p| pen.rise_number(p)),
+                        m.off_finish_m
+                            .map_or_else(|| words::NONE.to_owned(), |o| pen.rise_number(o)),
+                        remarks.join(", "),
+                    ]
+                })
+                .collect(),
+            strong,
+            ..Table::default()
+        }
+    }
+}
+
+/// A few names, and how many more.
+fn few(names: &[String]) -> String {
+    const SHOWN: usize = 12;
+    let shown: Vec<&str> = names.iter().take(SHOWN).map(String::as_str).collect();
+    if names.len() > SHOWN {
+        format!(
+            "{} {}",
+            shown.join(", "),
+            words::and_more(names.len() - SHOWN)
+        )
+    } else {
+        shown.join(", ")
+    }
+}
+
+fn bags_text(pen: Pen, bags: f64) -> String {
+    let whole = bags.fract().abs() < 1e-9;
+    pen.number(bags, usize::from(!whole))
+}

@@ -1,0 +1,490 @@
+//! Pieces that several documents share: verdicts, checks, fill, readings, notices.
+
+use super::crew::finish_text;
+use super::marks::Orientation;
+use super::words::submittal as w;
+use super::{Answer, Block, Column, Document, Fact, Head, Pen, Table, Tone, words};
+use crate::fill::{Fill, GaugeRow, GrindRow, Plane};
+use crate::flatness::{CheckResult, PartResult, Verdict};
+use crate::geometry::Point;
+use crate::survey::{Notice, Severity, Survey};
+
+/// The floor's own figures.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct FloorFacts {
+    /// Area inside the walls less voids, square metres.
+    pub area_m2: f64,
+    /// Area between readings, square metres.
+    pub surveyed_m2: f64,
+    /// Area carried out to the walls, square metres.
+    pub extended_m2: f64,
+    /// Area that no reading speaks for, square metres.
+    pub unsurveyed_m2: f64,
+    /// Typical distance between readings, metres.
+    pub spacing_m: f64,
+    /// Name and place of the high point.
+    pub high: (String, Point),
+    /// Elevation of the high point, metres.
+    pub high_m: f64,
+    /// Name and place of the low point.
+    pub low: (String, Point),
+    /// Highest less lowest, metres.
+    pub overall_m: f64,
+}
+
+/// Verdicts as boxes: what was asked, the word, the worst part and where it lies.
+pub fn answers(pen: Pen, orientation: &Orientation, checks: &[CheckResult]) -> Vec<Answer> {
+    checks
+        .iter()
+        .map(|check| {
+            let word = words::verdict(check.verdict);
+            // The part that decided stands first.
+            let deciding = check
+                .parts
+                .iter()
+                .find(|p| p.verdict == check.verdict)
+                .or(check.parts.first());
+            let mut lines = Vec::new();
+            for part in deciding.into_iter().chain(
+                check
+                    .parts
+                    .iter()
+                    .filter(|p| !deciding.is_some_and(|d| std::ptr::eq(d, *p))),
+            ) {
+                lines.push(part_line(pen, part));
+            }
+            if let Some(part) = deciding {
+                if let Some(p) = part.worst {
+                    lines.push(w::worst_line(
+                        &orientation.place(pen, p.from),
+                        &orientation.place(pen, p.to),
+                    ));
+                }
+                lines.push(part.reason.clone());
+            }
+            for other in check.parts.iter().filter_map(|p| p.other.as_ref()) {
+                lines.push(w::other_way(
+                    words::procedure(other.procedure),
+                    &pen.gap(other.gap_m),
+                    words::verdict(other.verdict),
+                ));
+            }
+            Answer {
+                title: check.title.clone(),
+                word: word.to_owned(),
+                mark: word.to_owned(),
+                lines,
+            }
+        })
+        .collect()
+}
+
+/// Whether the part has a figure at all: an edge that was never laid has none, and zero would be a lie.
+fn measured(part: &PartResult) -> bool {
+    part.verdict != Verdict::NotTested || part.worst.is_some()
+}
+
+fn part_line(pen: Pen, part: &PartResult) -> String {
+    if !measured(part) {
+        return w::untested_line(
+            words::procedure(part.procedure),
+            &pen.span(part.span_m),
+            &pen.limit(part.allowance_m),
+        );
+    }
+    let doubt = format!("{} {}", pen.gap_number(part.doubt_m), pen.gap_unit());
+    w::part_line(
+        words::procedure(part.procedure),
+        &pen.span(part.span_m),
+        &pen.gap(part.gap_m),
+        &pen.limit(part.allowance_m),
+        &doubt,
+    )
+}
+
+/// Every part of every check with its figures.
+pub fn checks_table(pen: Pen, checks: &[CheckResult]) -> Table {
+    let figure = |part: &PartResult, text: String| {
+        if measured(part) {
+            text
+        } else {
+            words::NONE.to_owned()
+        }
+    };
+    let gap = |title| words::with_unit(title, pen.gap_unit());
+    Table {
+        columns: vec![
+            Column::words(w::CHECK, 1.5),
+            Column::words(w::PROCEDURE, 1.0),
+            Column::figures(w::SPAN),
+            Column::figures(gap(w::FOUND)),
+            Column::figures(gap(w::BOUND)),
+            Column::figures(gap(w::DOUBT)),
+            Column::figures(w::LIMIT),
+            Column::figures(w::COVERED),
+            Column::words(w::VERDICT, 0.0),
+        ],
+        rows: checks
+            .iter()
+            .flat_map(|check| {
+                check.parts.iter().map(move |part| {
+                    vec![
+                        check.title.clone(),
+                        words::procedure(part.procedure).to_owned(),
+                        pen.span(part.span_m),
+                        figure(part, pen.gap_number(part.gap_m)),
+                        figure(part, pen.gap_number(part.bound_m)),
+                        figure(part, format!("±{}", pen.gap_number(part.doubt_m))),
+                        pen.limit(part.allowance_m),
+                        pen.share(part.coverage),
+                        words::verdict(part.verdict).to_owned(),
+                    ]
+                })
+            })
+            .collect(),
+        size_pt: 8.0,
+        ..Table::default()
+    }
+}
+
+/// Where each limit stands, and how sure it is.
+pub fn sources_table(checks: &[CheckResult]) -> Table {
+    Table {
+        columns: vec![Column::words(w::CHECK, 1.0), Column::words(w::SOURCE, 2.0)],
+        rows: checks
+            .iter()
+            .map(|c| {
+                vec![
+                    c.title.clone(),
+                    [
+                        format!("{} ({}).", c.source, words::sureness(c.sureness)),
+                        c.note.clone(),
+                    ]
+                    .join(" ")
+                    .trim_end()
+                    .to_owned(),
+                ]
+            })
+            .collect(),
+        size_pt: 8.5,
+        ..Table::default()
+    }
+}
+
+/// What each procedure that was used means, once each.
+pub fn procedures(checks: &[CheckResult]) -> Vec<String> {
+    let mut seen = Vec::new();
+    for part in checks.iter().flat_map(|c| &c.parts) {
+        if !seen.contains(&part.procedure) {
+            seen.push(part.procedure);
+        }
+    }
+    seen.into_iter()
+        .map(|p| words::procedure_in_full(p).to_owned())
+        .collect()
+}
+
+/// High point, low point and areas.
+pub fn floor_facts(pen: Pen, orientation: &Orientation, floor: &FloorFacts) -> Vec<Fact> {
+    let spot = |(label, at): &(String, Point)| w::point(label, &orientation.place(pen, *at));
+    vec![
+        Fact::new(w::HIGH_POINT, spot(&floor.high)),
+        Fact::new(w::LOW_POINT, spot(&floor.low)),
+        Fact::new(w::OVERALL, pen.depth(floor.overall_m)),
+        Fact::new(w::AREA, pen.area(floor.area_m2)),
+    ]
+}
+
+/// The figure, or the word for none where it is exactly nothing.
+fn some(value: f64, text: String) -> String {
+    if value == 0.0 {
+        w::NOTHING.to_owned()
+    } else {
+        text
+    }
+}
+
+/// How much of the floor the readings speak for.
+pub fn coverage_facts(pen: Pen, floor: &FloorFacts) -> Vec<Fact> {
+    vec![
+        Fact::new(w::SPACING, pen.plan(floor.spacing_m)),
+        Fact::new(w::AREA, pen.area(floor.area_m2)),
+        Fact::new(w::SURVEYED, pen.area(floor.surveyed_m2)),
+        Fact::new(
+            w::EXTENDED,
+            some(floor.extended_m2, pen.area(floor.extended_m2)),
+        ),
+        Fact::new(
+            w::UNSURVEYED,
+            some(floor.unsurveyed_m2, pen.area(floor.unsurveyed_m2)),
+        ),
+    ]
+}
+
+/// Why each part that is not simply within or out came out so.
+pub fn coverage_points(pen: Pen, checks: &[CheckResult]) -> Vec<String> {
+    checks
+        .iter()
+        .flat_map(|c| c.parts.iter().map(move |p| (c, p)))
+        .filter(|(_, p)| {
+            p.coverage < 1.0 || matches!(p.verdict, Verdict::NotTested | Verdict::InDoubt)
+        })
+        .map(|(c, p)| format!("{}, {} edge: {}", c.title, pen.span(p.span_m), p.reason))
+        .collect()
+}
+
+/// Volumes and depths of a fill.
+pub fn fill_facts(pen: Pen, orientation: &Orientation, fill: &Fill) -> Vec<Fact> {
+    let mut facts = vec![
+        Fact::new(w::GAUGE, pen.rise(fill.gauge_depth_m)),
+        Fact::new(w::VOLUME, pen.volume(fill.volume_m3)),
+        Fact::new(w::WET_AREA, pen.area(fill.wet_area_m2)),
+        Fact::new(w::MEAN, pen.depth(fill.mean_depth_m)),
+        Fact::new(
+            w::DEEPEST,
+            format!(
+                "{}, {}",
+                pen.depth(fill.deepest_m),
+                orientation.place(pen, fill.deepest_at)
+            ),
+        ),
+        Fact::new(
+            w::LEAST,
+            format!(
+                "{}, {}",
+                pen.rise(fill.least_m),
+                orientation.place(pen, fill.least_at)
+            ),
+        ),
+        Fact::new(
+            w::DIAGONAL,
+            some(fill.diagonal_spread_m3, pen.volume(fill.diagonal_spread_m3)),
+        ),
+        Fact::new(
+            w::EXTENDED_VOLUME,
+            some(fill.extended_volume_m3, pen.volume(fill.extended_volume_m3)),
+        ),
+    ];
+    if fill.dry_area_m2 > 0.0 {
+        facts.push(Fact::new(w::DRY_AREA, pen.area(fill.dry_area_m2)));
+        facts.push(Fact::new(w::ABOVE, pen.volume(fill.above_m3)));
+    }
+    facts
+}
+
+/// A band of depths in words.
+pub fn band_text(pen: Pen, from_m: f64, to_m: Option<f64>) -> String {
+    match to_m {
+        Some(to) => w::band(&pen.depth_number(from_m), Some(&pen.depth(to))),
+        None => w::band(&pen.depth(from_m), None),
+    }
+}
+
+/// Areas and volumes by depth.
+pub fn bands_table(pen: Pen, fill: &Fill) -> Table {
+    Table {
+        caption: w::BANDS.to_owned(),
+        columns: vec![
+            Column::words(w::BAND, 1.0),
+            Column::figures(words::with_unit(words::crew::AREA, pen.area_unit())),
+            Column::figures(words::with_unit(words::crew::VOLUME, pen.volume_unit())),
+        ],
+        rows: fill
+            .bands
+            .iter()
+            .map(|b| {
+                vec![
+                    band_text(pen, b.from_m, b.to_m),
+                    pen.area_number(b.area_m2),
+                    pen.volume_number(b.volume_m3),
+                ]
+            })
+            .collect(),
+        ..Table::default()
+    }
+}
+
+/// Several gauge depths side by side.
+pub fn gauges_table(pen: Pen, rows: &[GaugeRow]) -> Table {
+    let depth = |t: &str| words::with_unit(t, pen.depth_unit());
+    Table {
+        caption: w::STAGES.to_owned(),
+        columns: vec![
+            Column::figures(depth(w::GAUGE)),
+            Column::figures(words::with_unit(words::crew::VOLUME, pen.volume_unit())),
+            Column::figures(words::with_unit(w::STAGE_AREA, pen.area_unit())),
+            Column::figures(depth(w::MEAN)),
+            Column::figures(depth(w::DEEPEST)),
+            Column::figures(words::crew::BAGS),
+            Column::words("", 1.0),
+        ],
+        rows: rows
+            .iter()
+            .map(|g| {
+                vec![
+                    pen.depth_number(g.gauge_m),
+                    pen.volume_number(g.volume_m3),
+                    pen.area_number(g.wet_area_m2),
+                    pen.depth_number(g.mean_m),
+                    pen.depth_number(g.deepest_m),
+                    words::or_none(g.bags.map(|b| b.to_string())),
+                    String::new(),
+                ]
+            })
+            .collect(),
+        ..Table::default()
+    }
+}
+
+/// What lowering the finish grinds and saves.
+pub fn grind_table(pen: Pen, rows: &[GrindRow]) -> Table {
+    Table {
+        caption: w::GRIND_OR_FILL.to_owned(),
+        columns: vec![
+            Column::figures(words::with_unit(w::LOWERED, pen.depth_unit())),
+            Column::figures(words::with_unit(w::GRIND_AREA, pen.area_unit())),
+            Column::figures(words::with_unit(w::GRIND_VOLUME, pen.volume_unit())),
+            Column::figures(words::with_unit(w::FILL_VOLUME, pen.volume_unit())),
+            Column::figures(words::crew::BAGS),
+            Column::figures(w::SAVED),
+            Column::words("", 1.0),
+        ],
+        rows: rows
+            .iter()
+            .map(|g| {
+                vec![
+                    pen.depth_number(g.lowered_m),
+                    pen.area_number(g.grind_area_m2),
+                    pen.volume_number(g.grind_volume_m3),
+                    pen.volume_number(g.volume_m3),
+                    words::or_none(g.bags.map(|b| b.to_string())),
+                    words::or_none(g.bags_saved.map(|b| b.to_string())),
+                    String::new(),
+                ]
+            })
+            .collect(),
+        ..Table::default()
+    }
+}
+
+/// Readings as taken, each with its cell; at most `most` rows.
+pub fn readings_table(
+    head: &Head,
+    survey: &Survey,
+    high_m: f64,
+    plane: Option<&Plane>,
+    orientation: &Orientation,
+    most: usize,
+) -> Table {
+    let pen = head.pen();
+    let mut columns = vec![
+        Column::marks(w::POINT),
+        Column::figures(words::with_unit(
+            &words::crew::from_wall(&orientation.left),
+            pen.plan_unit(),
+        )),
+        Column::figures(words::with_unit(
+            &words::crew::from_wall(&orientation.bottom),
+            pen.plan_unit(),
+        )),
+        Column::figures(w::AS_WRITTEN),
+        Column::words(w::CELL, 1.0),
+        Column::figures(words::with_unit(w::HEIGHT, pen.depth_unit())),
+    ];
+    if plane.is_some() {
+        columns.push(Column::figures(words::with_unit(
+            w::DEPTH,
+            pen.depth_unit(),
+        )));
+    }
+    Table {
+        columns,
+        rows: survey
+            .readings
+            .iter()
+            .take(most)
+            .map(|r| {
+                let mut row = vec![
+                    r.label.to_string(),
+                    pen.plan_number(orientation.from_left(r.at)),
+                    pen.plan_number(orientation.from_bottom(r.at)),
+                    r.raw.text.to_string(),
+                    r.raw.place.to_string(),
+                    pen.depth_number(high_m - r.elevation.m()),
+                ];
+                if let Some(plane) = plane {
+                    row.push(pen.rise_number(plane.at(r.at) - r.elevation.m()));
+                }
+                row
+            })
+            .collect(),
+        size_pt: 7.5,
+        ..Table::default()
+    }
+}
+
+/// Notices as a table.
+pub fn notices_table(notices: &[Notice]) -> Table {
+    Table {
+        columns: vec![
+            Column::words(w::KIND, 0.0),
+            Column::words(w::WHERE, 1.0),
+            Column::words(w::TEXT, 2.5),
+        ],
+        rows: notices
+            .iter()
+            .map(|n| {
+                vec![
+                    words::severity(n.severity).to_owned(),
+                    n.place.clone(),
+                    n.text.clone(),
+                ]
+            })
+            .collect(),
+        size_pt: 8.5,
+        ..Table::default()
+    }
+}
+
+/// Warnings and cautions as boxes.
+pub fn boxed_notices(d: &mut Document, notices: &[Notice], most: usize) {
+    for n in notices
+        .iter()
+        .filter(|n| n.severity != Severity::Note)
+        .take(most)
+    {
+        let tone = match n.severity {
+            Severity::Caution => Tone::Caution,
+            _ => Tone::Warning,
+        };
+        let place = if n.place.is_empty() {
+            String::new()
+        } else {
+            format!(": {}", n.place)
+        };
+        d.push(Block::Boxed {
+            tone,
+            title: format!("{}{place}", words::severity(n.severity)),
+            text: n.text.clone(),
+        });
+    }
+}
+
+/// The fill chapter.
+pub fn push_fill(
+    d: &mut Document,
+    pen: Pen,
+    orientation: &Orientation,
+    fill: &Fill,
+    tables: &[Table],
+    take_off: &[(String, String)],
+) {
+    d.text(finish_text(pen, fill));
+    let mut items = fill_facts(pen, orientation, fill);
+    items.extend(take_off.iter().map(|(l, v)| Fact::new(l, v)));
+    d.push(Block::Facts { columns: 1, items });
+    d.push(Block::Table(bands_table(pen, fill)));
+    for table in tables {
+        d.push(Block::Table(table.clone()));
+    }
+}

@@ -1,0 +1,410 @@
+//! The submittal, the notice that a floor is out of tolerance, and the quantities sheet.
+
+use super::crew::{PlacementRow, SheetDrawing, placements_table, profiles, push_sheets};
+use super::marks::Orientation;
+use super::sections::{
+    FloorFacts, answers, boxed_notices, checks_table, coverage_facts, coverage_points, floor_facts,
+    notices_table, procedures, push_fill, readings_table, sources_table,
+};
+use super::words::submittal as w;
+use super::{Block, Column, Document, Fact, Head, Picture, Table, words};
+use crate::fill::Fill;
+use crate::flatness::{CheckResult, Verdict};
+use crate::survey::{Notice, Survey};
+
+/// Rows of readings printed before the rest is left to the workbook.
+pub const MOST_READINGS: usize = 3000;
+/// Warnings shown as boxes on the summary page.
+const MOST_BOXES: usize = 4;
+
+/// Everything the submittal says.
+#[derive(Debug, Clone)]
+pub struct Submittal<'a> {
+    /// The job's words.
+    pub head: &'a Head,
+    /// Readings and room.
+    pub survey: &'a Survey,
+    /// The two walls that distances are told from.
+    pub orientation: &'a Orientation,
+    /// The floor's figures.
+    pub floor: FloorFacts,
+    /// Checks with their verdicts.
+    pub checks: &'a [CheckResult],
+    /// The worst places, numbered as on the key plan.
+    pub placements: &'a [PlacementRow],
+    /// Key plan.
+    pub key_plan: &'a [SheetDrawing],
+    /// Span curve.
+    pub span_curve: Option<&'a SheetDrawing>,
+    /// Fill, where a finish was asked for.
+    pub fill: Option<&'a Fill>,
+    /// Tables of the fill chapter: other depths, grind or fill, heights.
+    pub tables: &'a [Table],
+    /// Whether a pour is needed at all, in sentences.
+    pub need: &'a [String],
+    /// Bags, water and the like: labels and values.
+    pub take_off: &'a [(String, String)],
+    /// Everything odd.
+    pub notices: &'a [Notice],
+}
+
+impl Submittal<'_> {
+    /// The report.
+    pub fn document(&self) -> Document {
+        let (head, pen) = (self.head, self.head.pen());
+        let mut d = head.letter(w::TITLE);
+        d.cover = true;
+        self.cover(&mut d);
+        d.push(Block::PageBreak);
+        self.summary(&mut d);
+        d.push(Block::PageBreak);
+        self.method(&mut d);
+        d.heading(1, w::INSTRUMENT);
+        d.push(Block::Facts {
+            columns: 1,
+            items: self.instrument(),
+        });
+        d.heading(1, w::COVERAGE);
+        d.push(Block::Facts {
+            columns: 1,
+            items: coverage_facts(pen, &self.floor),
+        });
+        let mut points = coverage_points(pen, self.checks);
+        points.push(words::caution::BETWEEN.to_owned());
+        points.push(words::caution::NOT_JUDGED.to_owned());
+        d.push(Block::Bullets { items: points });
+        push_sheets(&mut d, "plan", w::PLAN_ALT, w::KEY_PLAN, self.key_plan);
+        d.heading(1, w::PLACES);
+        if self.placements.is_empty() {
+            d.text(words::crew::NOTHING);
+        } else {
+            d.push(Block::Table(placements_table(
+                pen,
+                self.orientation,
+                self.placements,
+            )));
+            profiles(&mut d, pen, self.placements);
+        }
+        if let Some(curve) = self.span_curve {
+            d.heading(1, w::SPAN_CURVE);
+            let drawing = d.draw("span-curve.svg", curve.svg.as_bytes());
+            d.push(Block::Picture(Picture {
+                drawing,
+                alt: w::SPAN_ALT.to_owned(),
+                caption: w::SPAN_CAPTION.to_owned(),
+                width_mm: 0.0,
+                height_mm: 0.0,
+            }));
+        }
+        d.heading(1, w::FILL);
+        match self.fill {
+            Some(fill) => push_fill(
+                &mut d,
+                pen,
+                self.orientation,
+                fill,
+                self.tables,
+                self.take_off,
+            ),
+            None => {
+                d.text(w::NO_FILL);
+            }
+        }
+        d.heading(1, words::caution::TITLE);
+        d.push(Block::Bullets {
+            items: words::caution::ALL.map(str::to_owned).to_vec(),
+        });
+        self.notices(&mut d);
+        d.heading(1, w::SIGN_OFF);
+        d.push(sign_off(&w::ROLES));
+        self.readings(&mut d);
+        d.heading(1, w::INPUTS);
+        inputs(&mut d, head);
+        d
+    }
+
+    fn cover(&self, d: &mut Document) {
+        let head = self.head;
+        let told = |v: &str| {
+            if v.is_empty() {
+                w::NOT_TOLD.to_owned()
+            } else {
+                v.to_owned()
+            }
+        };
+        d.push(Block::Facts {
+            columns: 1,
+            items: vec![
+                Fact::new(w::PROJECT, told(&head.title)),
+                Fact::new(w::PLACE, told(&head.place)),
+                Fact::new(w::ROOM, told(&head.room)),
+                Fact::new(w::WHEN, told(&head.when)),
+                Fact::new(w::WHO, told(&head.who)),
+                Fact::new(w::REVISION, told(&head.revision)),
+                Fact::new(w::VERSION, words::PROGRAM),
+            ],
+        });
+        d.push(Block::Contents {
+            title: w::CONTENTS.to_owned(),
+        });
+    }
+
+    fn summary(&self, d: &mut Document) {
+        let pen = self.head.pen();
+        d.heading(1, w::SUMMARY);
+        d.push(Block::Answers {
+            columns: 1,
+            items: answers(pen, self.orientation, self.checks),
+        });
+        d.push(Block::Small {
+            text: words::VERDICTS.to_owned(),
+        });
+        let mut items = floor_facts(pen, self.orientation, &self.floor);
+        if let Some(fill) = self.fill {
+            items.push(Fact::new(w::VOLUME, pen.volume(fill.volume_m3)));
+        }
+        items.extend(
+            self.take_off
+                .iter()
+                .filter(|(l, _)| l == words::take_off::BAGS)
+                .map(|(l, v)| Fact::new(l, v)),
+        );
+        d.push(Block::Facts { columns: 1, items });
+        for sentence in self.need {
+            d.text(sentence.as_str());
+        }
+        boxed_notices(d, self.notices, MOST_BOXES);
+    }
+
+    fn method(&self, d: &mut Document) {
+        d.heading(1, w::METHOD);
+        d.text(w::METHOD_SURFACE);
+        d.text(w::METHOD_NOT_F);
+        if !self.checks.is_empty() {
+            d.heading(2, w::PROCEDURES);
+            d.push(Block::Bullets {
+                items: procedures(self.checks),
+            });
+            d.heading(2, w::CLAUSES);
+            d.push(Block::Table(sources_table(self.checks)));
+            d.heading(2, w::VERDICTS_TITLE);
+            d.push(Block::Table(checks_table(self.head.pen(), self.checks)));
+        }
+    }
+
+    fn instrument(&self) -> Vec<Fact> {
+        let (head, pen) = (self.head, self.head.pen());
+        let told = |v: &str| {
+            if v.is_empty() {
+                w::NOT_TOLD.to_owned()
+            } else {
+                v.to_owned()
+            }
+        };
+        let set_ups = self
+            .survey
+            .readings
+            .iter()
+            .map(|r| r.set_up)
+            .max()
+            .map_or(0, |m| m + 1);
+        vec![
+            Fact::new(w::INSTRUMENT_NAME, told(&head.instrument)),
+            Fact::new(w::CHECKED, told(&head.instrument_check)),
+            Fact::new(w::BENCH_MARK, told(&head.bench_mark)),
+            Fact::new(
+                w::RESOLUTION,
+                self.survey
+                    .resolution_m
+                    .map_or_else(|| w::NOT_TOLD.to_owned(), |m| pen.limit(m)),
+            ),
+            Fact::new(w::COUNT, self.survey.readings.len().to_string()),
+            Fact::new(w::SET_UPS, set_ups.to_string()),
+        ]
+    }
+
+    fn notices(&self, d: &mut Document) {
+        d.heading(1, w::NOTICES);
+        if self.notices.is_empty() {
+            d.text(w::NO_NOTICES);
+        } else {
+            d.push(Block::Table(notices_table(self.notices)));
+        }
+    }
+
+    fn readings(&self, d: &mut Document) {
+        d.heading(1, w::READINGS);
+        d.text(w::RAW_INTRO);
+        let all = self.survey.readings.len();
+        if all > MOST_READINGS {
+            d.text(w::more_readings(MOST_READINGS, all));
+        }
+        d.push(Block::Table(readings_table(
+            self.head,
+            self.survey,
+            self.floor.high_m,
+            self.fill.map(|f| &f.plane),
+            self.orientation,
+            MOST_READINGS,
+        )));
+    }
+}
+
+fn sign_off(roles: &[&str]) -> Block {
+    Block::SignOff {
+        roles: roles.iter().map(|r| (*r).to_owned()).collect(),
+        fields: w::FIELDS.map(str::to_owned).to_vec(),
+    }
+}
+
+fn inputs(d: &mut Document, head: &Head) {
+    d.text(w::HASH_WHY);
+    d.push(Block::Table(Table {
+        columns: vec![Column::words(w::FILE, 1.0), Column::words(w::HASH, 0.0)],
+        rows: head
+            .inputs
+            .iter()
+            .map(|(name, hash)| vec![name.clone(), hash.clone()])
+            .chain([vec![w::VERSION.to_owned(), words::PROGRAM.to_owned()]])
+            .collect(),
+        size_pt: 7.5,
+        ..Table::default()
+    }));
+}
+
+/// The notice to send before starting: every check that is not within, where it fails, and the decision
+/// that is asked for.
+pub fn notice(
+    head: &Head,
+    orientation: &Orientation,
+    checks: &[CheckResult],
+    placements: &[PlacementRow],
+) -> Document {
+    let pen = head.pen();
+    let mut d = head.letter(w::NOTICE);
+    let open: Vec<CheckResult> = checks
+        .iter()
+        .filter(|c| c.verdict != Verdict::Within)
+        .cloned()
+        .collect();
+    let out = open.iter().any(|c| c.verdict == Verdict::Out);
+    d.text(if out { w::NOTICE_TEXT } else { w::NOTICE_NONE });
+    d.heading(1, w::OUT_OF);
+    d.push(Block::Answers {
+        columns: 1,
+        items: answers(pen, orientation, &open),
+    });
+    if !open.is_empty() {
+        d.push(Block::Table(sources_table(&open)));
+    }
+    if !placements.is_empty() {
+        d.push(Block::Table(placements_table(pen, orientation, placements)));
+    }
+    if out {
+        d.heading(1, w::DECISION);
+        d.push(Block::Ticks {
+            columns: 1,
+            items: w::DECISIONS.map(str::to_owned).to_vec(),
+        });
+    }
+    d.push(sign_off(&w::NOTICE_ROLES));
+    d
+}
+
+/// One line of the quantities sheet.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct QuantityRow {
+    /// Room.
+    pub room: String,
+    /// What.
+    pub item: String,
+    /// How much, already in the reader's unit.
+    pub quantity: String,
+    /// Unit.
+    pub unit: String,
+}
+
+/// Quantities of a fill as rows: by depth band, then the whole, then the take-off.
+pub fn quantity_rows(head: &Head, fill: &Fill, take_off: &[(String, String)]) -> Vec<QuantityRow> {
+    let pen = head.pen();
+    let row = |item: String, quantity: String, unit: &str| QuantityRow {
+        room: head.room.clone(),
+        item,
+        quantity,
+        unit: unit.to_owned(),
+    };
+    let mut rows = Vec::new();
+    for b in fill.bands.iter().filter(|b| b.area_m2 > 0.0) {
+        let band = super::sections::band_text(pen, b.from_m, b.to_m);
+        rows.push(row(
+            format!("{}: {band}", words::crew::AREA),
+            pen.area_number(b.area_m2),
+            pen.area_unit(),
+        ));
+        rows.push(row(
+            format!("{}: {band}", words::crew::VOLUME),
+            pen.volume_number(b.volume_m3),
+            pen.volume_unit(),
+        ));
+    }
+    rows.push(row(
+        w::VOLUME.to_owned(),
+        pen.volume_number(fill.volume_m3),
+        pen.volume_unit(),
+    ));
+    if fill.dry_area_m2 > 0.0 {
+        rows.push(row(
+            w::DRY_AREA.to_owned(),
+            pen.area_number(fill.dry_area_m2),
+            pen.area_unit(),
+        ));
+    }
+    for (label, value) in take_off {
+        // What-ifs belong to the order, not to a change order.
+        if label != words::take_off::IF {
+            rows.push(row(label.clone(), value.clone(), ""));
+        }
+    }
+    rows
+}
+
+/// The quantities sheet for a change order: base and extra left blank for the parties.
+pub fn quantities(head: &Head, finish: &str, rows: &[QuantityRow]) -> Document {
+    let mut d = head.letter(w::QUANTITIES);
+    d.text(finish);
+    d.push(Block::Blanks {
+        columns: 2,
+        items: vec![
+            Fact::new(w::AS_OF, head.when.clone()),
+            Fact::new(w::REVISION, head.revision.clone()),
+        ],
+    });
+    d.push(Block::Table(Table {
+        columns: vec![
+            Column::words(w::ROOM_COLUMN, 1.0),
+            Column::words(w::ITEM, 2.0),
+            Column::words(w::QUANTITY, 2.2),
+            Column::words(w::BASE, 1.0),
+            Column::words(w::EXTRA, 1.0),
+        ],
+        rows: rows
+            .iter()
+            .map(|r| {
+                vec![
+                    r.room.clone(),
+                    r.item.clone(),
+                    format!("{} {}", r.quantity, r.unit).trim_end().to_owned(),
+                    String::new(),
+                    String::new(),
+                ]
+            })
+            .collect(),
+        roomy: true,
+        ..Table::default()
+    }));
+    d.push(Block::Small {
+        text: w::QUANTITY_NOTE.to_owned(),
+    });
+    d.push(sign_off(&w::QUANTITY_ROLES));
+    d
+}

@@ -1,0 +1,202 @@
+//! Words of the short answer.
+
+/// Most notices that the short answer repeats.
+pub const MOST_NOTICES: usize = 8;
+/// Row name.
+pub const READINGS: &str = "Readings";
+/// Row name.
+pub const HIGH: &str = "High point";
+/// Row name.
+pub const LOW: &str = "Low point";
+/// Row name.
+pub const OVERALL: &str = "Overall";
+/// Row name.
+pub const FINISH: &str = "Finish";
+/// Row name.
+pub const VOLUME: &str = "Volume";
+/// Row name.
+pub const ABOVE: &str = "Above it";
+/// Row name: a value the sheet does not state.
+pub const ASKED: &str = "Not stated";
+/// Row name.
+pub const BY_RAKE: &str = "Rake setting";
+/// Row name.
+pub const BY_BAGS: &str = "Bags at hand";
+/// Row name.
+pub const POUR: &str = "Pour";
+/// Row name.
+pub const PATCH: &str = "Patch plan";
+/// Row name.
+pub const BATCH: &str = "Batch";
+/// Before the lowest point of a dip.
+pub const DIP_AT: &str = "dip";
+/// Before the highest point of a hump.
+pub const HUMP_AT: &str = "hump";
+/// No check was asked for.
+pub const USUAL_CHECKS: &str =
+    "No check was asked for; these are the usual ones. Name yours with --check.";
+/// No material sheet.
+pub const NO_MATERIAL: &str = "needs a material sheet: give one with --material or fill.material.";
+/// Nothing to patch.
+pub const NO_PATCH: &str = "none needed: the floor is inside every straight-edge limit asked for.";
+/// After the list of checks.
+pub const OWN_CHECK: &str = "Your own in words: --check \"1/8 in in 10 ft, resting\" (resting, balanced, held down, midpoint, radius, ridge).";
+
+/// Number of readings and areas.
+pub fn readings(
+    count: usize,
+    area: &str,
+    surveyed: &str,
+    extended: &str,
+    unsurveyed: Option<&str>,
+) -> String {
+    let rest = match unsurveyed {
+        Some(area) => format!("{area} NOT SURVEYED and left out of every total"),
+        None => "nothing left unsurveyed".to_owned(),
+    };
+    format!(
+        "{count} on {area}: {surveyed} between readings, {extended} carried out to the walls, {rest}"
+    )
+}
+
+/// A highest or lowest reading.
+pub fn spot(raw: &str, label: &str, place: &str, ties: usize) -> String {
+    let ties = match ties {
+        0 => String::new(),
+        1 => "; one other reading is as far".to_owned(),
+        n => format!("; {n} other readings are as far"),
+    };
+    format!("{label} (reading {raw}), {place}{ties}")
+}
+
+/// Overall deviation.
+pub fn overall(text: &str) -> String {
+    format!("{text} from highest to lowest (level, not flatness)")
+}
+
+/// Dip and hump at a span.
+pub fn span(dip: &str, hump: &str, laid: bool) -> String {
+    let note = if laid {
+        ""
+    } else {
+        "; no edge of that length fits on the floor, shorter ones were laid"
+    };
+    format!("edge: dip {dip}; hump {hump}{note}")
+}
+
+/// A gap with what nothing exceeds.
+pub fn bounded(gap: &str, bound: &str, complete: bool) -> String {
+    if complete {
+        format!("{gap}, none over {bound}")
+    } else {
+        format!("{gap}, none over {bound} (work limit reached)")
+    }
+}
+
+/// Where a placement lies.
+pub fn placed(name: &str, at: &str, from: &str, to: &str) -> String {
+    format!("{name} at {at}; edge from {from} to {to}")
+}
+
+/// Volume and depths.
+pub fn volume(volume: &str, area: &str, mean: &str, deepest: &str, at: &str) -> String {
+    format!("{volume} over {area}; mean {mean}, deepest {deepest} at {at}")
+}
+
+/// Spread between the two folds of grid squares.
+pub fn diagonal(text: &str) -> String {
+    format!("up to {text} less if every grid square folds the other way")
+}
+
+/// Floor above the finish.
+pub fn above(area: &str, volume: &str, highest: &str) -> String {
+    format!("{area} stand above the finish, up to {highest}: {volume} to grind")
+}
+
+/// Where an amount settles.
+pub fn settled(
+    given: &str,
+    level: &str,
+    bare: &str,
+    spots: usize,
+    short: Option<&str>,
+    is_short: bool,
+) -> String {
+    let spots = match spots {
+        0 => "nothing stays bare".to_owned(),
+        1 => format!("{bare} stay bare in one spot"),
+        n => format!("{bare} stay bare in {n} spots"),
+    };
+    let rest = match short {
+        Some(v) if is_short => format!("; {v} short of the gauge depth"),
+        Some(v) => format!("; {v} more than the gauge depth takes"),
+        None => String::new(),
+    };
+    format!("{given} level off {level} from the high point; {spots}{rest}")
+}
+
+/// A depth band.
+pub fn band(area: &str, volume: &str) -> String {
+    format!("{area}, {volume}")
+}
+
+/// Height at a named point.
+pub fn height(rise: Option<&str>, remarks: &[String]) -> String {
+    let rise = rise.map_or_else(
+        || "no reading near".to_owned(),
+        |r| format!("floor rises {r}"),
+    );
+    if remarks.is_empty() {
+        rise
+    } else {
+        format!("{rise}. {}", remarks.join(" "))
+    }
+}
+
+/// A batch.
+pub fn batch(bags: u32, area: &str, mean: &str, tie: &str, place: &str) -> String {
+    format!("{bags} bags over {area}, mean {mean}, ties in along {tie}; round {place}")
+}
+
+/// The patch plan.
+pub fn patch(
+    patches: usize,
+    grinds: usize,
+    volume: &str,
+    bags: Option<&str>,
+    deepest: &str,
+) -> String {
+    let bags = bags.map_or_else(String::new, |b| format!(" ({b} bags)"));
+    let grinds = if grinds == 0 {
+        String::new()
+    } else {
+        format!(", {grinds} spots to grind")
+    };
+    format!(
+        "{patches} patches, {volume}{bags}, deepest {deepest}{grinds} bring it within the straight-edge limits asked for"
+    )
+}
+
+/// More notices than are repeated.
+pub fn more_notices(count: usize) -> String {
+    format!("and {count} more notices: see the report or result.json")
+}
+
+/// Row name.
+pub const SHARED: &str = "Marks read twice";
+/// Row name.
+pub const LEAST_COVER: &str = "Least cover";
+/// Row name.
+pub const MEAN_COVER: &str = "Mean placed";
+/// Row name.
+pub const PLACED: &str = "Placed volume";
+/// Row name.
+pub const BAGS: &str = "Bags";
+
+/// Bags used against planned.
+pub fn bags_used(used: &str, planned: &str, explained: Option<&str>) -> String {
+    match explained {
+        Some(b) => format!("{used} used, {planned} planned; the placed volume explains {b}"),
+        None => format!("{used} used, {planned} planned"),
+    }
+}

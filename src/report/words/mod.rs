@@ -1,0 +1,147 @@
+//! Every word that reaches paper, in one place. English; figures come in already in the reader's habit.
+
+pub mod answer;
+pub mod caution;
+pub mod crew;
+pub mod field;
+pub mod plan;
+pub mod recheck;
+pub mod submittal;
+pub mod tabs;
+pub mod take_off;
+pub mod understood;
+
+use crate::flatness::{Procedure, Sureness, Verdict};
+use crate::survey::Severity;
+
+/// Language of the words, as in BCP 47.
+pub const LANGUAGE: &str = "en";
+/// Program and version.
+pub const PROGRAM: &str = concat!("Birdbath ", env!("CARGO_PKG_VERSION"));
+/// Before the page number.
+pub const PAGE: &str = "Page";
+/// Between page number and page count.
+pub const OF: &str = "of";
+/// Before the revision.
+pub const REVISION: &str = "Revision";
+/// Before the input's fingerprint.
+pub const INPUT: &str = "Input";
+/// Words to find a file by.
+pub const KEYWORDS: [&str; 4] = [
+    "floor flatness",
+    "straightedge",
+    "floor levelling",
+    "laser level survey",
+];
+/// The left side of the plan where its wall has no name.
+pub const LEFT_WALL: &str = "left wall";
+/// The lower side of the plan where its wall has no name.
+pub const BOTTOM_WALL: &str = "bottom wall";
+/// The left side where no wall is known.
+pub const LEFT_READING: &str = "leftmost reading";
+/// The lower side where no wall is known.
+pub const BOTTOM_READING: &str = "lowest row";
+/// Where nothing can be said.
+pub const NONE: &str = "-";
+/// A mark that needs nothing.
+pub const LEAVE: &str = "leave";
+
+/// A figure, or the sign for none where nothing is known.
+pub fn or_none(text: Option<String>) -> String {
+    text.unwrap_or_else(|| NONE.to_owned())
+}
+
+/// Less than a step, and yet not nothing.
+pub fn under(step: &str) -> String {
+    format!("under {step}")
+}
+
+/// How many more there are.
+pub fn and_more(count: usize) -> String {
+    format!("and {count} more")
+}
+
+/// A place from two walls.
+pub fn place(x: &str, left: &str, y: &str, bottom: &str) -> String {
+    format!("{x} from the {left}, {y} from the {bottom}")
+}
+
+/// A heading with its unit.
+pub fn with_unit(title: &str, unit: &str) -> String {
+    format!("{title}, {unit}")
+}
+
+/// A verdict in its one word.
+pub const fn verdict(verdict: Verdict) -> &'static str {
+    match verdict {
+        Verdict::Within => "within",
+        Verdict::Out => "out",
+        Verdict::InDoubt => "in doubt",
+        Verdict::NotTested => "not tested",
+    }
+}
+
+/// What a verdict means, for the foot of a summary.
+pub const VERDICTS: &str = "Within: the worst gap, its doubt added, is inside the limit and the readings cover the floor. Out: a gap beyond the limit by more than its doubt. In doubt: the worst gap is nearer to the limit than the readings are good for. Not tested: the readings stand too far apart for this span, or the edge has no room.";
+
+/// How the edge is used, in a word or two.
+pub const fn procedure(procedure: Procedure) -> &'static str {
+    match procedure {
+        Procedure::Resting => "resting",
+        Procedure::Balanced => "balanced on a hump",
+        Procedure::HeldDown => "one end held down",
+        Procedure::Midpoint => "grid midpoint",
+        Procedure::Radius => "within a radius",
+        Procedure::Ridge => "short edge on a ridge",
+        Procedure::Line => "along a line",
+    }
+}
+
+/// How the edge is used, in a sentence.
+pub const fn procedure_in_full(procedure: Procedure) -> &'static str {
+    match procedure {
+        Procedure::Resting => {
+            "Resting: the edge lies on the floor under its own weight; the gap is taken between its two contact points, never at an overhanging end."
+        }
+        Procedure::Balanced => {
+            "Balanced: the edge is centred on a hump so that both ends stand off the floor by the same gap; that gap is taken."
+        }
+        Procedure::HeldDown => {
+            "One end held down: the edge is pressed down at one end over a hump; the gap at the other end is taken (twice the balanced gap)."
+        }
+        Procedure::Midpoint => {
+            "Grid midpoint: each grid reading is compared with the mean of its two neighbours at the stated spacing."
+        }
+        Procedure::Radius => {
+            "Within a radius: highest minus lowest floor within the stated distance of any point."
+        }
+        Procedure::Ridge => {
+            "Short edge on a ridge: a short edge is held tight on one side of a ridge; the gap on its other side is taken."
+        }
+        Procedure::Line => {
+            "Along a line: height differences between successive points of a measured line."
+        }
+    }
+}
+
+/// How sure a limit's figure is.
+pub const fn sureness(sureness: Sureness) -> &'static str {
+    match sureness {
+        Sureness::Published => "read in two or more independent publications",
+        Sureness::OneSource => "read in one publication; compare with your own copy",
+        Sureness::FromMemory => {
+            "from memory of the standard; check a purchased copy before signing"
+        }
+        Sureness::CommonPractice => "common practice, no published source",
+        Sureness::Own => "given for this job",
+    }
+}
+
+/// How much a notice matters.
+pub const fn severity(severity: Severity) -> &'static str {
+    match severity {
+        Severity::Note => "Note",
+        Severity::Warning => "Warning",
+        Severity::Caution => "Caution",
+    }
+}

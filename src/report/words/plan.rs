@@ -1,0 +1,46 @@
+//! Words on drawings and in the short answer.
+
+/// Title of the depth map.
+pub const DEPTH: &str = "Fill depth";
+/// Title of the height map.
+pub const HEIGHT: &str = "Below the high point";
+/// Title of the flatness map.
+pub const FLATNESS: &str = "Under the straight edge";
+/// Title of the pour map.
+pub const POUR: &str = "Pour order";
+/// Title of the patch map.
+pub const PATCH: &str = "Patch and grind";
+/// Fact: the job.
+pub const JOB: &str = "Job";
+/// Fact: the place.
+pub const PLACE: &str = "Place";
+/// Fact: the day.
+pub const READ_ON: &str = "Read on";
+/// Fact: the finish.
+pub const FINISH: &str = "Finish";
+/// Fact: volume.
+pub const VOLUME: &str = "Volume";
+/// Fact: batches.
+pub const BATCHES: &str = "Batches";
+/// Fact: bags.
+pub const BAGS: &str = "Bags";
+/// Fact: highest less lowest.
+pub const OVERALL: &str = "Highest less lowest";
+/// Under every map.
+pub const BETWEEN: &str =
+    "Seen from above. Figures hold at the marks; between marks nobody read the floor.";
+
+/// Finish over the high point, short.
+pub fn over_high(gauge: &str) -> String {
+    format!("level, {gauge} over the high point")
+}
+
+/// Finish at a level, short.
+pub fn at_level(rise: &str) -> String {
+    format!("level, {rise} from the high point")
+}
+
+/// Heading of the dip shading.
+pub fn dip_under(span: &str) -> String {
+    format!("Dip under a {span} edge")
+}

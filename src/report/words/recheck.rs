@@ -1,0 +1,111 @@
+//! The re-check after the work.
+
+use crate::report::recheck::Remark;
+
+/// Title.
+pub const TITLE: &str = "Re-check";
+/// Heading of the summary.
+pub const SUMMARY: &str = "What changed";
+/// Heading of the marks.
+pub const MARKS: &str = "Placed thickness at each mark";
+/// Columns.
+pub const MARK: &str = "Mark";
+/// Reading before.
+pub const BEFORE: &str = "Before";
+/// Reading after.
+pub const AFTER: &str = "After";
+/// Thickness.
+pub const PLACED: &str = "Placed";
+/// Planned thickness.
+pub const PLANNED: &str = "Planned";
+/// Height against the finish.
+pub const OFF_FINISH: &str = "Against the finish";
+/// Remark.
+pub const REMARK: &str = "Remark";
+/// Flatness side by side.
+pub const FLATNESS: &str = "Flatness before and after";
+/// Heading of the punch list.
+pub const PUNCH: &str = "Spots to put right";
+/// Nothing to put right.
+pub const PUNCH_NONE: &str = "None found at the marks.";
+/// Heading of bags.
+pub const BAGS: &str = "Bags used against planned";
+/// Why they may differ.
+pub const BAGS_WHY: [&str; 6] = [
+    "Floor between the marks lies lower or higher than a straight line between them.",
+    "A rough or porous floor takes more than the smooth one of a coverage table.",
+    "Material left through an edge, a crack, a sleeve or under a dam.",
+    "The finish was set higher or lower than planned: compare the thickness at the marks.",
+    "The yield of a bag changes with the water measured into it; too much water is a fault of its own.",
+    "Bags spilt, spoilt or left in the mixer, bags opened and not used.",
+];
+/// Facts.
+pub const LEAST_COVER: &str = "Least thickness at a mark";
+/// Fact.
+pub const WANTED_COVER: &str = "Least thickness asked for";
+/// Fact.
+pub const MEAN_PLACED: &str = "Mean thickness at the marks";
+/// Fact.
+pub const PLACED_VOLUME: &str = "Volume between the two surveys";
+/// Fact.
+pub const SHARED: &str = "Marks read both days";
+/// Fact.
+pub const ONLY_BEFORE: &str = "Marks read only before";
+/// Fact.
+pub const ONLY_AFTER: &str = "Marks read only after";
+/// Fact.
+pub const DATUM: &str = "Same height on both days";
+/// Fact.
+pub const BAGS_USED: &str = "Bags used";
+/// Fact.
+pub const BAGS_PLANNED: &str = "Bags planned";
+/// Fact.
+pub const BAGS_EXPLAINED: &str = "Bags that the placed volume explains";
+
+/// Remark: too thin.
+pub const THIN: &str = "below least cover";
+/// Remark: above the finish.
+pub const PROUD: &str = "stands proud";
+/// Remark: below the finish.
+pub const LOW: &str = "low";
+/// Remark: lower than before.
+pub const LOST: &str = "lower than before";
+/// What a remark says.
+pub const fn remark(remark: Remark) -> &'static str {
+    match remark {
+        Remark::Thin => THIN,
+        Remark::Proud => PROUD,
+        Remark::Low => LOW,
+        Remark::Lost => LOST,
+    }
+}
+/// Columns of flatness.
+pub const CHECK: &str = "Check";
+/// Column.
+pub const LIMIT: &str = "Limit";
+/// How the two days were tied.
+pub const TIED_BY_LINE: &str = "the line stood at the same height both days, as stated";
+/// Description.
+pub const MAP_BEFORE: &str = "Before";
+/// Description.
+pub const MAP_AFTER: &str = "After, at the same scale and shades";
+/// Description.
+pub const RIDGES: &str = "Ridges at tie-ins";
+
+/// A ridge in words.
+pub fn ridge(height: &str, place: &str) -> String {
+    format!("{height} proud, {place}")
+}
+
+/// One line of the punch list.
+pub fn punch(label: &str, place: &str, remark: &str, figure: &str) -> String {
+    format!("{label}, {place}: {remark}, {figure}.")
+}
+
+/// How the two days were tied.
+pub fn tied(spread: &str) -> String {
+    format!("by untouched points read both days; they agree within {spread}")
+}
+/// Before the list of reasons.
+pub const BAGS_DIFFER: &str =
+    "Why the count may differ from the plan; look at each before it is blamed on one:";

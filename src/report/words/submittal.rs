@@ -1,0 +1,290 @@
+//! The submittal, the notice and the quantities sheet.
+
+/// Title.
+pub const TITLE: &str = "Floor flatness and levelling report";
+/// Title of the contents.
+pub const CONTENTS: &str = "Contents";
+/// Chapter.
+pub const SUMMARY: &str = "Summary";
+/// Chapter.
+pub const VERDICTS_TITLE: &str = "Straight-edge checks";
+/// Chapter.
+pub const METHOD: &str = "Method";
+/// Chapter.
+pub const INSTRUMENT: &str = "Instrument and readings";
+/// Chapter.
+pub const COVERAGE: &str = "Grid and coverage: what was not tested";
+/// Chapter.
+pub const KEY_PLAN: &str = "Key plan";
+/// Chapter.
+pub const PLACES: &str = "Worst places and their profiles";
+/// Chapter.
+pub const SPAN_CURVE: &str = "Gap against length of edge";
+/// Chapter.
+pub const FILL: &str = "Fill quantities";
+/// Chapter.
+pub const READINGS: &str = "Readings as taken";
+/// Chapter.
+pub const NOTICES: &str = "Notices";
+/// Chapter.
+pub const SIGN_OFF: &str = "Sign-off";
+/// Chapter.
+pub const INPUTS: &str = "Input files and version";
+/// Who signs.
+pub const ROLES: [&str; 3] = [
+    "Read and reported by",
+    "For the contractor",
+    "Received for the owner or general contractor",
+];
+/// What they write.
+pub const FIELDS: [&str; 3] = ["Name", "Signature", "Date"];
+/// Cover facts.
+pub const PROJECT: &str = "Job";
+/// Cover fact.
+pub const PLACE: &str = "Place";
+/// Cover fact.
+pub const ROOM: &str = "Room";
+/// Cover fact.
+pub const WHEN: &str = "Read on";
+/// Cover fact.
+pub const WHO: &str = "Read by";
+/// Cover fact.
+pub const REVISION: &str = "Revision";
+/// Cover fact.
+pub const VERSION: &str = "Made with";
+/// Instrument facts.
+pub const INSTRUMENT_NAME: &str = "Instrument";
+/// Instrument fact.
+pub const CHECKED: &str = "Both-ways check";
+/// Instrument fact.
+pub const BENCH_MARK: &str = "Bench mark";
+/// Instrument fact.
+pub const RESOLUTION: &str = "Readings taken to";
+/// Instrument fact.
+pub const COUNT: &str = "Readings";
+/// Instrument fact.
+pub const SET_UPS: &str = "Set-ups";
+/// A value that was not told.
+pub const NOT_TOLD: &str = "not told";
+/// Facts of the floor.
+pub const HIGH_POINT: &str = "High point";
+/// Facts of the floor.
+pub const LOW_POINT: &str = "Low point";
+/// Facts of the floor.
+pub const OVERALL: &str = "Highest less lowest (level, not flatness)";
+/// Facts of the floor.
+pub const AREA: &str = "Floor area";
+/// Facts of the floor.
+pub const SURVEYED: &str = "Area between readings";
+/// Facts of the floor.
+pub const EXTENDED: &str = "Area carried out to the walls";
+/// Facts of the floor.
+pub const UNSURVEYED: &str = "Area not surveyed";
+/// Facts of the floor.
+pub const SPACING: &str = "Typical distance between readings";
+/// Fill facts.
+pub const GAUGE: &str = "Depth over the high point";
+/// Fill fact.
+pub const VOLUME: &str = "Volume of material in place";
+/// Fill fact.
+pub const DIAGONAL: &str = "Volume could differ by (fold of grid squares)";
+/// Fill fact.
+pub const EXTENDED_VOLUME: &str = "Of this over area carried out to the walls";
+/// Fill fact.
+pub const WET_AREA: &str = "Area that gets material";
+/// Fill fact.
+pub const DRY_AREA: &str = "Area above the finish, to grind";
+/// Fill fact.
+pub const ABOVE: &str = "Volume above the finish, to grind";
+/// Fill fact.
+pub const MEAN: &str = "Mean depth";
+/// Fill fact.
+pub const DEEPEST: &str = "Deepest";
+/// Fill fact.
+pub const LEAST: &str = "Least depth";
+/// Depth bands.
+pub const BANDS: &str = "By depth";
+/// Column.
+pub const BAND: &str = "Depth";
+/// Stage curve.
+pub const STAGES: &str = "What a different depth over the high point would take";
+/// Caption.
+pub const GRIND_OR_FILL: &str = "Grind or fill: what lowering the finish grinds and saves";
+/// Column.
+pub const LOWERED: &str = "Lowered by";
+/// Column.
+pub const GRIND_AREA: &str = "Area to grind";
+/// Column.
+pub const GRIND_VOLUME: &str = "Volume to grind";
+/// Column.
+pub const FILL_VOLUME: &str = "Fill";
+/// Column.
+pub const SAVED: &str = "Bags saved";
+/// Column.
+pub const STAGE_AREA: &str = "Area covered";
+/// Column.
+pub const CHECK: &str = "Check";
+/// Column.
+pub const PROCEDURE: &str = "Edge";
+/// Column.
+pub const SPAN: &str = "Length";
+/// Column.
+pub const FOUND: &str = "Worst found";
+/// Column.
+pub const BOUND: &str = "None exceeds";
+/// Column.
+pub const DOUBT: &str = "Doubt";
+/// Column.
+pub const LIMIT: &str = "Limit";
+/// Column.
+pub const COVERED: &str = "Floor covered";
+/// Column.
+pub const VERDICT: &str = "Verdict";
+/// Column.
+pub const SOURCE: &str = "Source";
+/// Columns of the readings.
+pub const POINT: &str = "Point";
+/// Column.
+pub const AS_WRITTEN: &str = "As written";
+/// Column.
+pub const CELL: &str = "Cell";
+/// Column.
+pub const HEIGHT: &str = "Below the high point";
+/// Column.
+pub const DEPTH: &str = "To the finish";
+/// Columns of the notices.
+pub const KIND: &str = "Kind";
+/// Column.
+pub const WHERE: &str = "Where";
+/// Column.
+pub const TEXT: &str = "What and what to do";
+/// Columns of the inputs.
+pub const FILE: &str = "File";
+/// Column.
+pub const HASH: &str = "SHA-256";
+/// What an input fingerprint is for.
+pub const HASH_WHY: &str =
+    "The same files and the same version give this report again, byte for byte.";
+/// Rows left out.
+pub const RAW_INTRO: &str = "Every reading as it stood in the file, none dropped, merged or changed. Heights are below the high point.";
+/// Legend.
+pub const SPAN_ALT: &str = "Curves of the worst dip and the worst hump against the length of the edge, with the limits of the chosen checks. The checks' own figures stand in the table of straight-edge checks.";
+/// Caption.
+pub const SPAN_CAPTION: &str = "The worst dip and hump anywhere on the floor, in any direction, for every length of edge, with the limits of the chosen checks.";
+/// Alternative text.
+pub const PLAN_ALT: &str =
+    "Key plan of the floor: walls, doors, grid names and the numbered places of this report.";
+/// Method text.
+pub const METHOD_SURFACE: &str = "Readings were taken from a level line down to the floor. A triangulated surface through them, cut to the walls, joints and voids of the room, stands for the floor. The straight edge was laid by calculation at every position and in every direction on that surface; for each length the worst gap found is given together with a bound that no gap on the surface exceeds. All heights and gaps are vertical.";
+/// Method text.
+pub const METHOD_NOT_F: &str = "These are gaps under a straight edge. They are not F-numbers and cannot be converted to or from them.";
+/// Method heading.
+pub const PROCEDURES: &str = "Procedures used";
+/// Method heading.
+pub const CLAUSES: &str = "Limits and where they stand";
+/// Nothing found.
+pub const NO_NOTICES: &str = "Nothing odd was found in the readings.";
+/// Cover sentence.
+pub const NO_FILL: &str = "No finish plane was asked for.";
+
+/// Title of the notice.
+pub const NOTICE: &str = "Notice: floor out of tolerance";
+/// Its text.
+pub const NOTICE_TEXT: &str = "The floor named above was read before work on it began. By the checks listed, it is not within the flatness that the finish needs. Work that starts over it may be taken as acceptance of the floor as it stands; we therefore give notice before starting, and ask for a written decision.";
+/// Its text where nothing is out.
+pub const NOTICE_NONE: &str =
+    "No check was found out. This sheet lists what was in doubt or not tested.";
+/// Heading.
+pub const OUT_OF: &str = "What was found";
+/// Heading.
+pub const DECISION: &str = "Decision asked for (tick one)";
+/// What can be decided.
+pub const DECISIONS: [&str; 4] = [
+    "The floor is to be corrected by others before we start",
+    "We correct the floor as extra work, by the attached quantities",
+    "We start on the floor as it is; its flatness is accepted in writing",
+    "The floor is to be measured together on this date:",
+];
+/// Roles.
+pub const NOTICE_ROLES: [&str; 2] = ["Given by", "Received by"];
+
+/// Title of the quantities sheet.
+pub const QUANTITIES: &str = "Quantities for a change order";
+/// As of.
+pub const AS_OF: &str = "Quantities as of";
+/// Column.
+pub const ROOM_COLUMN: &str = "Room";
+/// Column.
+pub const ITEM: &str = "Item";
+/// Column.
+pub const BASE: &str = "In the base scope";
+/// Column.
+pub const EXTRA: &str = "Extra";
+/// Column.
+pub const QUANTITY: &str = "Quantity";
+/// Roles.
+pub const QUANTITY_ROLES: [&str; 2] = ["For the contractor", "For the owner or general contractor"];
+/// Remark.
+pub const QUANTITY_NOTE: &str = "Quantities follow from the readings of the date above and the finish stated. Base and extra are left for the parties to fill in; nothing here is a price or an agreement until both have signed.";
+
+/// How places are written in a table.
+pub fn places_from(pair: &str) -> String {
+    format!("Places are distances from: {pair}")
+}
+
+/// Caption of a profile.
+pub fn profile(number: usize, check: &str, gap: &str, limit: &str) -> String {
+    format!("{number}. {check}: gap {gap}, limit {limit}")
+}
+
+/// Exactly nothing.
+pub const NOTHING: &str = "none";
+
+/// A part that could not be tested.
+pub fn untested_line(procedure: &str, span: &str, limit: &str) -> String {
+    format!("{span} edge, {procedure}: not tested, limit {limit}")
+}
+
+/// A part of a check in a line.
+pub fn part_line(procedure: &str, span: &str, gap: &str, limit: &str, doubt: &str) -> String {
+    format!("{span} edge, {procedure}: worst {gap}, limit {limit}, doubt ±{doubt}")
+}
+
+/// The same part with the edge used the other way.
+pub fn other_way(procedure: &str, gap: &str, verdict: &str) -> String {
+    format!("With the edge {procedure} instead: {gap}, {verdict}")
+}
+
+/// Where the worst placement lies.
+pub fn worst_line(from: &str, to: &str) -> String {
+    format!("From {from} to {to}")
+}
+
+/// A band of depths.
+pub fn band(from: &str, to: Option<&str>) -> String {
+    match to {
+        Some(to) => format!("{from} to {to}"),
+        None => format!("over {from}"),
+    }
+}
+
+/// A point with its height and place.
+pub fn point(label: &str, place: &str) -> String {
+    if label.is_empty() {
+        place.to_owned()
+    } else {
+        format!("{label}, {place}")
+    }
+}
+
+/// Bags.
+pub fn bags(count: &str) -> String {
+    format!("{count} bags")
+}
+
+/// The long list is in the workbook.
+pub fn more_readings(shown: usize, all: usize) -> String {
+    format!(
+        "The first {shown} of {all} readings; all of them stand in the workbook that belongs to this report."
+    )
+}

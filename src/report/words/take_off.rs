@@ -1,0 +1,142 @@
+//! Words of quantities, heights and the pour.
+
+use crate::pour::Order;
+
+/// Label: material.
+pub const MATERIAL: &str = "Material (user's own sheet)";
+/// Label: waste.
+pub const WASTE: &str = "Waste added";
+/// Label: volume with waste.
+pub const ORDERED: &str = "Volume to order, waste included";
+/// Label: yield.
+pub const YIELD: &str = "Yield of a bag, by that sheet";
+/// Label: bags.
+pub const BAGS: &str = "Bags";
+/// Label: what if.
+pub const IF: &str = "Bags if";
+/// Label: batches.
+pub const BATCHES: &str = "Batches";
+/// Label: water.
+pub const WATER: &str = "Water";
+/// Label: primer.
+pub const PRIMER: &str = "Primer";
+/// Label: foam.
+pub const FOAM: &str = "Perimeter foam";
+/// Label: dam.
+pub const DAM: &str = "Dam";
+/// Label: lifts.
+pub const LIFTS: &str = "Lifts";
+/// Label: weight.
+pub const WEIGHT: &str = "Weight added";
+/// Column: named point.
+pub const POINT: &str = "Point";
+/// Column: rise.
+pub const RISE: &str = "Rise";
+/// Column: step.
+pub const STEP: &str = "Step to next floor";
+/// Column: remark.
+pub const REMARK: &str = "What it means";
+/// Not known.
+pub const NOT_KNOWN: &str = "not known";
+/// Label: start.
+pub const START: &str = "Start";
+/// Label: exit.
+pub const EXIT: &str = "Way out";
+/// Label: order.
+pub const ORDER: &str = "Order";
+/// Label: clock.
+pub const CLOCK: &str = "Time";
+/// Label: wait.
+pub const WAIT: &str = "Longest wait of a wet edge";
+/// An edge waits too long.
+pub const TOO_LONG: &str =
+    "A wet edge waits longer than the material's open time. Do one of these before you start:";
+
+/// `27 (26.31 before rounding up)`.
+pub fn bags(count: u32, exact: &str) -> String {
+    format!("{count} ({exact} before rounding up)")
+}
+
+/// `readings are 1/16 in lower everywhere: 30`.
+pub fn sensitivity(what: &str, bags: u32) -> String {
+    format!("{what}: {bags}")
+}
+
+/// `14 of 2 bags, the last of 1`.
+pub fn batches(count: u32, bags: u32, last: u32) -> String {
+    if last == bags {
+        format!("{count} of {bags} bags")
+    } else {
+        format!("{count} of {bags} bags, the last of {last}")
+    }
+}
+
+/// `31 gal, 9 qt a batch`.
+pub fn water(total: &str, batch: &str) -> String {
+    format!("{total} in all, {batch} a full batch")
+}
+
+/// `2 gal for 620 sq ft, 2 coats`.
+pub fn primer(neat: &str, area: &str, coats: u32) -> String {
+    let coats = if coats == 1 {
+        "1 coat".to_owned()
+    } else {
+        format!("{coats} coats")
+    };
+    format!("{neat} from the can for {area}, {coats}")
+}
+
+/// `hall door: 3 ft, holds back 1/2 in`.
+pub fn dam(name: &str, length: &str, depth: &str) -> String {
+    format!("{name}: {length}, holds back {depth}")
+}
+
+/// `2, no deeper than 1 in each`.
+pub fn lifts(count: u32, limit: &str) -> String {
+    format!("{count}, no deeper than {limit} each")
+}
+
+/// `900 lb; 1.5 psf on average, 4 psf at the deepest`.
+pub fn weight(total: &str, mean: &str, worst: &str) -> String {
+    format!("{total}; {mean} on average, {worst} at the deepest")
+}
+
+/// `45 min (41 min overlapped, 76 min one after the other)`.
+pub fn clock(asked: &str, overlapped: &str, apart: &str) -> String {
+    format!("{asked} ({overlapped} with mixing overlapped, {apart} one after the other)")
+}
+
+/// `9 min, open time 15 min`.
+pub fn wait(longest: &str, open: Option<&str>) -> String {
+    match open {
+        Some(open) => format!("{longest}; the sheet's open time is {open}"),
+        None => format!("{longest}; the material sheet states no open time"),
+    }
+}
+
+/// Name of an order.
+pub const fn order(order: Order) -> &'static str {
+    match order {
+        Order::Harmonic => "Outward from the start",
+        Order::Strips => "Strips to the door",
+    }
+}
+
+/// `longest wait 9 min, tie-ins 140 ft in all`.
+pub fn score(wait: &str, tie_in: &str) -> String {
+    format!("longest wait {wait}, tie-ins {tie_in} in all")
+}
+
+/// The pour in a sentence.
+pub fn pour_lead(bags: u32, batches: usize, volume: &str, minutes: &str) -> String {
+    format!("{bags} bags in {batches} batches place {volume} in {minutes}.")
+}
+
+/// `Bags opened: 12 bags. Beside the mixer.`
+pub fn staged(item: &str, amount: &str, note: &str) -> String {
+    if note.is_empty() {
+        format!("{item}: {amount}")
+    } else {
+        format!("{item}: {amount}. {note}")
+    }
+}
