@@ -1,0 +1,321 @@
+//! The words of the command line. No work is done here.
+
+use std::path::PathBuf;
+
+use clap::{Args, Parser, Subcommand, ValueEnum};
+
+/// From level-line readings to a floor that passes: high point, straight-edge gaps, fill, pour, maps.
+#[derive(Debug, Parser)]
+#[command(
+    name = "birdbath",
+    version,
+    max_term_width = 100,
+    after_help = "Exit codes: 0 answered (whatever the verdict), 1 bad input, 2 usage, \
+                  3 a verdict that --require did not accept.\n\
+                  In result.json each key carries its unit and keeps it: elevation_mm, volume_l, area_m2."
+)]
+pub struct Cli {
+    /// Print no progress and no remarks, only the answer.
+    #[arg(long, short, global = true)]
+    pub quiet: bool,
+    /// Print a completion script for this shell and stop.
+    #[arg(long, value_name = "SHELL", exclusive = true)]
+    pub completions: Option<clap_complete::Shell>,
+    /// What to do.
+    #[command(subcommand)]
+    pub command: Option<Command>,
+}
+
+/// What to do.
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// Write an invented job into a folder and do the whole of it.
+    Demo(DemoArgs),
+    /// Write a blank field sheet (PDF) and a matching workbook for a room.
+    New(NewArgs),
+    /// Show what was understood of a readings file, before anything is computed.
+    Read(ReadArgs),
+    /// How far the floor is out under a straight edge, and whether it passes.
+    Flat(FlatArgs),
+    /// How much material a finish plane takes.
+    Fill(FillArgs),
+    /// Batches, their order, and the clock of the pour.
+    Pour(FillArgs),
+    /// Write the crew's sheets: maps and lists (PDF, SVG, PNG).
+    Sheets(PaperArgs),
+    /// Write the paper that goes into the submittal (PDF, workbook, page).
+    Submittal(PaperArgs),
+    /// Compare readings after the work with those before it.
+    Recheck(RecheckArgs),
+    /// Do everything a job file asks for, into a folder.
+    Run(PaperArgs),
+    /// Open the page on this machine.
+    Serve(ServeArgs),
+}
+
+/// How the numbers of a readings file are to be taken.
+#[derive(Debug, Args, Clone, Default)]
+pub struct ReadingArgs {
+    /// Sheet of the workbook to read.
+    #[arg(long, value_name = "NAME")]
+    pub sheet: Option<String>,
+    /// Room to take, where the file holds several.
+    #[arg(long, value_name = "NAME")]
+    pub room: Option<String>,
+    /// Unit of the plan distances, where the header does not say: ft, in, ft-in, mm, cm, m.
+    #[arg(long, value_name = "UNIT")]
+    pub plan_unit: Option<String>,
+    /// Unit of the readings, where the header does not say: in, ft, ft-in, mm, cm, m.
+    #[arg(long, value_name = "UNIT")]
+    pub reading_unit: Option<String>,
+    /// What a reading is: down from the line to the floor, up from the floor to a line overhead,
+    /// or an elevation.
+    #[arg(long, value_enum)]
+    pub meaning: Option<MeaningWord>,
+    /// How the sheet is laid out; found from its cells when left away.
+    #[arg(long, value_enum)]
+    pub layout: Option<LayoutWord>,
+    /// Distance between rows and columns of a matrix whose headers are letters or numbers.
+    #[arg(long, value_name = "LENGTH")]
+    pub spacing: Option<String>,
+    /// The first row of a matrix is the far wall: y runs up from the last row.
+    #[arg(long)]
+    pub first_row_far: bool,
+    /// x runs from right to left.
+    #[arg(long)]
+    pub x_leftward: bool,
+    /// Take cells that a spreadsheet turned into dates back as fractions (8-Mar as 3/8).
+    #[arg(long)]
+    pub dates_as_fractions: bool,
+    /// Room outline, voids, doors, joints (CSV).
+    #[arg(long, value_name = "FILE")]
+    pub outline: Option<PathBuf>,
+    /// Print in these units, whatever the file holds.
+    #[arg(long, value_enum)]
+    pub units: Option<UnitsWord>,
+}
+
+/// What a reading measures.
+#[derive(Debug, Clone, Copy, ValueEnum)]
+pub enum MeaningWord {
+    /// From the level line down to the floor.
+    Down,
+    /// From the floor up to a line overhead.
+    Up,
+    /// Height of the floor.
+    Elevation,
+}
+
+/// Arrangement of a sheet.
+#[derive(Debug, Clone, Copy, ValueEnum)]
+pub enum LayoutWord {
+    /// Rows and columns are plan distances.
+    Matrix,
+    /// One reading a row.
+    List,
+}
+
+/// Units to print in.
+#[derive(Debug, Clone, Copy, ValueEnum)]
+pub enum UnitsWord {
+    /// Feet, inches, fractions.
+    Us,
+    /// Millimetres and metres.
+    Metric,
+}
+
+/// Arguments of `demo`.
+#[derive(Debug, Args)]
+pub struct DemoArgs {
+    /// Folder to write into.
+    #[arg(long, value_name = "DIR", default_value = "birdbath-demo")]
+    pub out: PathBuf,
+}
+
+/// Arguments of `new`.
+#[derive(Debug, Args)]
+pub struct NewArgs {
+    /// Room as width x depth, or an outline file.
+    #[arg(value_name = "WIDTHxDEPTH|FILE")]
+    pub room: String,
+    /// Distance between readings.
+    #[arg(long, value_name = "LENGTH")]
+    pub spacing: String,
+    /// Name on the sheet.
+    #[arg(long, default_value = "")]
+    pub title: String,
+    /// Sheet of paper.
+    #[arg(long, value_enum, default_value = "letter")]
+    pub paper: PaperWord,
+    /// Folder to write into.
+    #[arg(long, value_name = "DIR", default_value = ".")]
+    pub out: PathBuf,
+    /// Replace files that are there already.
+    #[arg(long)]
+    pub replace: bool,
+}
+
+/// Arguments of `read`.
+#[derive(Debug, Args)]
+pub struct ReadArgs {
+    /// Readings (CSV, TSV, XLSX, XLS, ODS) or job.toml.
+    pub file: PathBuf,
+    #[command(flatten)]
+    pub reading: ReadingArgs,
+    /// Show every cell: its own text and what it was taken for.
+    #[arg(long)]
+    pub cells: bool,
+    /// Print as JSON.
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// Arguments of `flat`.
+#[derive(Debug, Args)]
+pub struct FlatArgs {
+    /// Readings (CSV, TSV, XLSX, XLS, ODS) or job.toml.
+    #[arg(required_unless_present = "list_checks")]
+    pub file: Option<PathBuf>,
+    #[command(flatten)]
+    pub reading: ReadingArgs,
+    #[command(flatten)]
+    pub edge: EdgeArgs,
+    /// List the checks by name, with source, and stop.
+    #[arg(long)]
+    pub list_checks: bool,
+    /// Print this part of result.json.
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// What the edge is to show.
+#[derive(Debug, Args, Clone, Default)]
+pub struct EdgeArgs {
+    /// Length of the edge; may be given several times.
+    #[arg(long, value_name = "LENGTH")]
+    pub span: Vec<String>,
+    /// A check by name, or in words such as "1/8 in in 10 ft, resting"; may be given several times.
+    #[arg(long, value_name = "NAME")]
+    pub check: Vec<String>,
+    /// Exit with 3 unless every check has this verdict.
+    #[arg(long, value_enum)]
+    pub require: Option<RequireWord>,
+}
+
+/// Verdict that `--require` asks for.
+#[derive(Debug, Clone, Copy, ValueEnum, PartialEq, Eq)]
+pub enum RequireWord {
+    /// Every check within.
+    Within,
+}
+
+/// Arguments of `fill` and `pour`.
+#[derive(Debug, Args)]
+pub struct FillArgs {
+    /// Readings (CSV, TSV, XLSX, XLS, ODS) or job.toml.
+    pub file: PathBuf,
+    #[command(flatten)]
+    pub reading: ReadingArgs,
+    #[command(flatten)]
+    pub fill: PlaneArgs,
+    /// Print this part of result.json.
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// Which plane the floor is filled to, and with what.
+#[derive(Debug, Args, Clone, Default)]
+pub struct PlaneArgs {
+    /// Depth of material over the high point.
+    #[arg(long, value_name = "LENGTH", conflicts_with = "level_at")]
+    pub gauge: Option<String>,
+    /// Level finish at a door or fixture of this name, with an offset: "Door 1 + 1/4 in".
+    #[arg(long, value_name = "POINT±LENGTH", allow_hyphen_values = true)]
+    pub level_at: Option<String>,
+    /// Material sheet (TOML).
+    #[arg(long, value_name = "FILE")]
+    pub material: Option<PathBuf>,
+    /// Waste to add, percent.
+    #[arg(long, value_name = "PERCENT")]
+    pub waste: Option<f64>,
+    /// Bags at hand: how far they go, and what stays bare.
+    #[arg(long, value_name = "N")]
+    pub bags: Option<f64>,
+    /// Rake setting: volume by area times setting, and the level it settles at.
+    #[arg(long, value_name = "LENGTH")]
+    pub rake: Option<String>,
+}
+
+/// Sheet sizes.
+#[derive(Debug, Clone, Copy, ValueEnum)]
+pub enum PaperWord {
+    /// 8 1/2 x 11 in.
+    Letter,
+    /// 11 x 17 in.
+    Tabloid,
+    /// 210 x 297 mm.
+    A4,
+    /// 297 x 420 mm.
+    A3,
+}
+
+/// Arguments of `sheets`, `submittal` and `run`.
+#[derive(Debug, Args)]
+pub struct PaperArgs {
+    /// Readings (CSV, TSV, XLSX, XLS, ODS) or job.toml.
+    pub file: PathBuf,
+    #[command(flatten)]
+    pub reading: ReadingArgs,
+    #[command(flatten)]
+    pub edge: EdgeArgs,
+    #[command(flatten)]
+    pub fill: PlaneArgs,
+    /// Sheet of paper; the job file's, or Letter for feet and A4 for metres, when left away.
+    #[arg(long, value_enum)]
+    pub paper: Option<PaperWord>,
+    /// Folder to write into; beside the readings when left away.
+    #[arg(long, value_name = "DIR")]
+    pub out: Option<PathBuf>,
+    /// Replace files that are there already.
+    #[arg(long)]
+    pub replace: bool,
+}
+
+/// Arguments of `recheck`.
+#[derive(Debug, Args)]
+pub struct RecheckArgs {
+    /// Readings or job.toml from before the work.
+    pub before: PathBuf,
+    /// Readings after it, at the same marks.
+    pub after: PathBuf,
+    #[command(flatten)]
+    pub reading: ReadingArgs,
+    #[command(flatten)]
+    pub edge: EdgeArgs,
+    #[command(flatten)]
+    pub fill: PlaneArgs,
+    /// Bags used.
+    #[arg(long, value_name = "N")]
+    pub used: Option<f64>,
+    /// A mark that the work did not touch, read both days, when the line stood at another height the
+    /// second day; may be given several times.
+    #[arg(long, value_name = "MARK")]
+    pub tie: Vec<String>,
+    /// Write the re-check sheets into this folder.
+    #[arg(long, value_name = "DIR")]
+    pub out: Option<PathBuf>,
+    /// Replace files that are there already.
+    #[arg(long)]
+    pub replace: bool,
+    /// Print as JSON.
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// Arguments of `serve`.
+#[derive(Debug, Args)]
+pub struct ServeArgs {
+    /// Port on the loopback address; 0 takes any free one.
+    #[arg(long, default_value_t = 7466)]
+    pub port: u16,
+}

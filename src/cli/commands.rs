@@ -1,0 +1,255 @@
+//! One function a command: gather, work, answer.
+
+use std::path::{Path, PathBuf};
+
+use super::args::{
+    EdgeArgs, FillArgs, FlatArgs, NewArgs, PaperArgs, PlaneArgs, ReadArgs, RecheckArgs,
+    RequireWord, ServeArgs,
+};
+use super::exit::{Ending, Stop};
+use super::gather::{self, Gathered, gather};
+use super::progress::Progress;
+use super::{remark, say};
+use crate::analysis::{Analysis, Want};
+use crate::files;
+use crate::job::{self, Prepared};
+use crate::report::{answer, json};
+
+/// Prepares the one room of a job and works out what is wanted of it.
+fn analysed(gathered: &Gathered, want: Want, quiet: bool) -> Result<Analysis, Stop> {
+    let rooms = job::prepare(&gathered.job, &gathered.inputs)?;
+    let room = job::only_room(&gathered.job, rooms)?;
+    worked_out(room, want, quiet)
+}
+
+fn worked_out(room: Prepared, want: Want, quiet: bool) -> Result<Analysis, Stop> {
+    let bar = Progress::new(quiet);
+    let result = job::analyse(room, want, &|what, share| bar.tell(what, share));
+    bar.done();
+    Ok(result?)
+}
+
+/// `read`.
+pub fn read(args: &ReadArgs) -> Result<Ending, Stop> {
+    let gathered = gather(
+        &args.file,
+        &args.reading,
+        &EdgeArgs::default(),
+        &PlaneArgs::default(),
+    )?;
+    let rooms = job::prepare(&gathered.job, &gathered.inputs)?;
+    if args.json {
+        say(&json::text(&job::understood_json(&rooms)));
+    } else {
+        say(&job::understood_text(&rooms, args.cells));
+    }
+    Ok(Ending::Answered)
+}
+
+/// `flat`.
+pub fn flat(args: &FlatArgs, quiet: bool) -> Result<Ending, Stop> {
+    if args.list_checks {
+        say(&answer::checks());
+        return Ok(Ending::Answered);
+    }
+    let Some(file) = &args.file else {
+        return Err(Stop::usage("name a readings file"));
+    };
+    let gathered = gather(file, &args.reading, &args.edge, &PlaneArgs::default())?;
+    let want = Want {
+        flatness: true,
+        ..Want::default()
+    };
+    let analysis = analysed(&gathered, want, quiet)?;
+    if args.json {
+        say(&json::text(&json::flat(&analysis)));
+    } else {
+        say(&answer::flat(&analysis));
+    }
+    Ok(accepted(&analysis, &args.edge))
+}
+
+/// Whether the verdicts are what `--require` asks for.
+fn accepted(analysis: &Analysis, edge: &EdgeArgs) -> Ending {
+    match edge.require {
+        Some(RequireWord::Within) if !analysis.all_within() => Ending::NotAccepted,
+        _ => Ending::Answered,
+    }
+}
+
+/// `fill`.
+pub fn fill(args: &FillArgs, quiet: bool) -> Result<Ending, Stop> {
+    let analysis = filled(args, false, quiet)?;
+    if args.json {
+        say(&json::text(&json::fill(&analysis)));
+    } else {
+        say(&answer::fill(&analysis));
+    }
+    Ok(Ending::Answered)
+}
+
+/// `pour`.
+pub fn pour(args: &FillArgs, quiet: bool) -> Result<Ending, Stop> {
+    let analysis = filled(args, true, quiet)?;
+    if args.json {
+        say(&json::text(&json::pour(&analysis)));
+    } else {
+        say(&answer::pour(&analysis));
+    }
+    Ok(Ending::Answered)
+}
+
+fn filled(args: &FillArgs, pour: bool, quiet: bool) -> Result<Analysis, Stop> {
+    let gathered = gather(&args.file, &args.reading, &EdgeArgs::default(), &args.fill)?;
+    let want = Want {
+        fill: true,
+        pour,
+        ..Want::default()
+    };
+    analysed(&gathered, want, quiet)
+}
+
+/// Which paper a command writes.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Set {
+    Sheets,
+    Submittal,
+    Everything,
+}
+
+/// `sheets`.
+pub fn sheets(args: &PaperArgs, quiet: bool) -> Result<Ending, Stop> {
+    paper(args, Set::Sheets, quiet)
+}
+
+/// `submittal`.
+pub fn submittal(args: &PaperArgs, quiet: bool) -> Result<Ending, Stop> {
+    paper(args, Set::Submittal, quiet)
+}
+
+/// `run`.
+pub fn run(args: &PaperArgs, quiet: bool) -> Result<Ending, Stop> {
+    paper(args, Set::Everything, quiet)
+}
+
+fn paper(args: &PaperArgs, set: Set, quiet: bool) -> Result<Ending, Stop> {
+    let mut gathered = gather(&args.file, &args.reading, &args.edge, &args.fill)?;
+    if let Some(word) = args.paper {
+        gathered.job.paper = Some(gather::paper(word).to_owned());
+    }
+    let size = job::paper_of(&gathered.job)?;
+    let rooms = job::prepare(&gathered.job, &gathered.inputs)?;
+    let several = rooms.len() > 1;
+    let folder = args
+        .out
+        .clone()
+        .unwrap_or_else(|| gathered.folder.join("paper"));
+    let mut files_out = Vec::new();
+    let mut ending = Ending::Answered;
+    for room in rooms {
+        let under = if several {
+            format!("{}/", job::folder_name(&room.survey.name))
+        } else {
+            String::new()
+        };
+        let analysis = worked_out(room, Want::ALL, quiet)?;
+        if set != Set::Submittal {
+            say(&answer::whole(&analysis));
+        }
+        if accepted(&analysis, &args.edge) == Ending::NotAccepted {
+            ending = Ending::NotAccepted;
+        }
+        let bar = Progress::new(quiet);
+        let tell = |what: &str, share: f64| bar.tell(what, share);
+        let made = match set {
+            Set::Sheets => job::sheets(&analysis, size, &tell),
+            Set::Submittal => job::submittal(&analysis, size, &tell),
+            Set::Everything => job::everything(&analysis, size, &tell),
+        };
+        bar.done();
+        files_out.extend(
+            made?
+                .into_iter()
+                .map(|(name, bytes)| (format!("{under}{name}"), bytes)),
+        );
+    }
+    wrote(&files::write_all(&folder, &files_out, args.replace)?);
+    Ok(ending)
+}
+
+fn wrote(paths: &[PathBuf]) {
+    say("Wrote");
+    for path in paths {
+        say(&format!("  {}", path.display()));
+    }
+}
+
+/// `new`.
+pub fn new(args: &NewArgs, quiet: bool) -> Result<Ending, Stop> {
+    let path = Path::new(&args.room);
+    let outline = if path.exists() {
+        Some((gather::file_name(path), files::read(path)?))
+    } else {
+        None
+    };
+    let made = job::field_sheet(&job::FieldRequest {
+        room: args.room.clone(),
+        outline,
+        spacing: args.spacing.clone(),
+        title: args.title.clone(),
+        paper: gather::paper(args.paper).to_owned(),
+    })?;
+    wrote(&files::write_all(&args.out, &made, args.replace)?);
+    remark(
+        quiet,
+        "The workbook's cells are text, so that 3/8 stays 3/8. Fill it in and give it to `birdbath read`.",
+    );
+    Ok(Ending::Answered)
+}
+
+/// `recheck`.
+pub fn recheck(args: &RecheckArgs, quiet: bool) -> Result<Ending, Stop> {
+    let want = Want {
+        flatness: true,
+        fill: true,
+        ..Want::default()
+    };
+    let before = gather(&args.before, &args.reading, &args.edge, &args.fill)?;
+    let mut after = gather(&args.after, &args.reading, &args.edge, &args.fill)?;
+    job::same_terms(
+        &before.job,
+        &mut after.job,
+        &before.inputs,
+        &mut after.inputs,
+    );
+    let first = analysed(&before, want, quiet)?;
+    let second = analysed(&after, want, quiet)?;
+    let size = job::paper_of(&before.job)?;
+    let compared = job::recheck(&first, &second, args.used, &args.tie)?;
+    if args.json {
+        say(&json::text(&json::recheck(&compared)));
+    } else {
+        say(&answer::recheck(&second, &compared));
+    }
+    if let Some(folder) = &args.out {
+        let made = job::recheck_paper(&first, &second, &compared, size, &|_, _| ())?;
+        wrote(&files::write_all(folder, &made, args.replace)?);
+    }
+    Ok(accepted(&second, &args.edge))
+}
+
+/// `serve`.
+pub fn serve(args: &ServeArgs, quiet: bool, page: &super::Serve) -> Result<Ending, Stop> {
+    page(args.port, &|url| {
+        say(&format!("The page is at {url}"));
+        remark(
+            quiet,
+            "Only this machine can reach it. Stop it with Ctrl-C.",
+        );
+    })
+    .map_err(|text| Stop {
+        text,
+        ending: Ending::BadInput,
+    })?;
+    Ok(Ending::Answered)
+}

@@ -1,0 +1,73 @@
+//! Why a job cannot be done.
+
+use super::file::JobFileError;
+use super::inputs::MissingFile;
+use crate::analysis::AnalysisError;
+use crate::fill::SheetError;
+use crate::flatness::CheckError;
+use crate::import::ImportErrors;
+use crate::report::ReportError;
+use crate::survey::SetUpError;
+
+/// Why a job cannot be done. Each says where, what was found, what was expected and what to do.
+#[derive(Debug, thiserror::Error)]
+#[non_exhaustive]
+pub enum JobError {
+    /// The job file itself.
+    #[error(transparent)]
+    File(#[from] JobFileError),
+    /// A file that was named and not given.
+    #[error(transparent)]
+    Missing(#[from] MissingFile),
+    /// A value of the job file or a flag.
+    #[error("{key}: found \"{found}\"; {why}")]
+    BadValue {
+        /// The key, as in job.toml; the flag has the same name.
+        key: String,
+        /// What stood there.
+        found: String,
+        /// What was expected and what to do.
+        why: String,
+    },
+    /// The readings or the outline.
+    #[error(transparent)]
+    Import(#[from] ImportErrors),
+    /// A material sheet that is not text.
+    #[error("{file}: is not UTF-8 text; a material sheet is a small TOML file (docs/formats.md)")]
+    SheetText {
+        /// Its name.
+        file: String,
+    },
+    /// The material sheet.
+    #[error("{file}: {source}")]
+    Sheet {
+        /// Its name.
+        file: String,
+        /// Every fault in it.
+        source: SheetError,
+    },
+    /// A check's name or words.
+    #[error(transparent)]
+    Check(#[from] CheckError),
+    /// Set-ups that do not fit together.
+    #[error(transparent)]
+    SetUps(#[from] SetUpError),
+    /// Several rooms where one is needed.
+    #[error(
+        "{file}: holds {count} rooms ({names}); choose one with --room NAME, or room = \"…\" in its [[readings]]"
+    )]
+    SeveralRooms {
+        /// The readings file.
+        file: String,
+        /// How many.
+        count: usize,
+        /// Their names.
+        names: String,
+    },
+    /// The analysis.
+    #[error(transparent)]
+    Analysis(#[from] AnalysisError),
+    /// Drawing or printing.
+    #[error(transparent)]
+    Report(#[from] ReportError),
+}

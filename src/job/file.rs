@@ -1,0 +1,236 @@
+//! `job.toml`: everything about a job that is not in the readings.
+
+use serde::Deserialize;
+
+/// A job file as written. Lengths are words with their unit ("1/8 in", "3 mm").
+#[derive(Debug, Clone, Default, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct JobFile {
+    /// What the job is called on paper.
+    pub title: String,
+    /// Where the floor is.
+    pub place: String,
+    /// Who took the readings.
+    pub who: String,
+    /// When they were taken, as it is to be printed.
+    pub when: String,
+    /// Revision of the paper.
+    pub revision: String,
+    /// `us` or `metric`; from the readings' own unit when left away.
+    pub units: Option<UnitsWord>,
+    /// `letter`, `tabloid`, `a4`, `a3`.
+    pub paper: Option<String>,
+    /// `level` or `flat`: what the owner wants.
+    pub aim: Option<String>,
+    /// Edge lengths to answer for.
+    pub spans: Vec<String>,
+    /// Checks by name or in words.
+    pub checks: Vec<String>,
+    /// Codes of notices not to repeat.
+    pub silence: Vec<String>,
+    /// Outline file with walls, voids, doors, joints.
+    pub outline: Option<String>,
+    /// Readings files, one for each set-up.
+    pub readings: Vec<ReadingsEntry>,
+    /// The instrument and its doubt.
+    pub instrument: Instrument,
+    /// What to fill to, with what.
+    pub fill: FillEntry,
+    /// Who pours, and how.
+    pub crew: Crew,
+    /// Block for the head of the submittal.
+    pub company: Company,
+}
+
+/// Habit of units to print in.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum UnitsWord {
+    /// Feet, inches, fractions.
+    Us,
+    /// Millimetres and metres.
+    Metric,
+}
+
+/// One readings file.
+#[derive(Debug, Clone, Default, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct ReadingsEntry {
+    /// File name, beside the job file.
+    pub file: String,
+    /// Name of the set-up it was read from.
+    pub set_up: Option<String>,
+    /// Sheet of a workbook.
+    pub sheet: Option<String>,
+    /// Room to take, where the file holds several.
+    pub room: Option<String>,
+    /// Unit of plan distances, where the header does not say.
+    pub plan_unit: Option<String>,
+    /// Unit of readings, where the header does not say.
+    pub reading_unit: Option<String>,
+    /// `down`, `up` or `elevation`.
+    pub meaning: Option<String>,
+    /// `matrix` or `list`.
+    pub layout: Option<String>,
+    /// Spacing of a matrix whose headers are letters or numbers.
+    pub spacing: Option<String>,
+    /// Whether the first row of a matrix is the far wall.
+    pub first_row_far: bool,
+    /// Whether x runs from right to left.
+    pub x_leftward: bool,
+    /// Take cells that a spreadsheet turned into dates back as fractions.
+    pub dates_as_fractions: bool,
+}
+
+/// The instrument.
+#[derive(Debug, Clone, Default, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct Instrument {
+    /// What it is.
+    pub name: String,
+    /// How far one reading may be off because of the instrument (half-width, any cause that does
+    /// not cancel between neighbouring readings).
+    pub doubt: Option<String>,
+    /// Standard deviation of one reading repeated.
+    pub repeatability: Option<String>,
+    /// Smallest step the rule was read to; found from the readings when left away.
+    pub step: Option<String>,
+    /// The last both-ways check, as it is to be printed.
+    pub checked: String,
+    /// The bench mark, as it is to be printed.
+    pub bench_mark: String,
+    /// Elevation of the line above the job's datum; 0 when left away.
+    pub line: Option<String>,
+}
+
+/// What to fill to, with what.
+#[derive(Debug, Clone, Default, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct FillEntry {
+    /// Depth of material over the high point.
+    pub gauge: Option<String>,
+    /// Level finish at a named door or fixture, with an offset: "Door 1 + 1/4 in".
+    pub level_at: Option<String>,
+    /// Material sheet.
+    pub material: Option<String>,
+    /// Waste, percent.
+    pub waste: Option<f64>,
+    /// Bags at hand.
+    pub bags: Option<f64>,
+    /// Rake setting.
+    pub rake: Option<String>,
+    /// Deepest grind that is allowed, for the grind-or-fill table and the patch plan.
+    pub grind: Option<String>,
+    /// Whether the floor is framed (wood or suspended): weight is then cautioned.
+    pub framed: bool,
+}
+
+/// Who pours, and how.
+#[derive(Debug, Clone, Default, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct Crew {
+    /// People at hand.
+    pub people: Option<u32>,
+    /// Mixers.
+    pub mixers: Option<u32>,
+    /// Minutes to mix a batch.
+    pub mixing_min: Option<f64>,
+    /// Minutes to place a batch.
+    pub placing_min: Option<f64>,
+    /// Whether the next batch is mixed while one is placed.
+    pub overlapped: Option<bool>,
+    /// Bags in a batch.
+    pub bags_per_batch: Option<u32>,
+    /// Name of the door or fixture to start from, instead of the high point.
+    pub start: Option<String>,
+    /// Name of the door to leave by, instead of the first.
+    pub exit: Option<String>,
+}
+
+/// The head of the submittal.
+#[derive(Debug, Clone, Default, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct Company {
+    /// Name.
+    pub name: String,
+    /// Address and the like, a line each.
+    pub lines: Vec<String>,
+    /// Logo file (SVG or PNG), beside the job file.
+    pub logo: Option<String>,
+}
+
+impl JobFile {
+    /// Reads a job file's text.
+    ///
+    /// # Errors
+    /// The parser's words with the line, the key and what was expected there.
+    pub fn parse(name: &str, bytes: &[u8]) -> Result<Self, JobFileError> {
+        let text = std::str::from_utf8(bytes).map_err(|e| JobFileError::NotUtf8 {
+            file: name.to_owned(),
+            byte: e.valid_up_to(),
+        })?;
+        let job: Self = toml::from_str(text).map_err(|e| JobFileError::Toml {
+            file: name.to_owned(),
+            text: e.to_string().trim_end().to_owned(),
+        })?;
+        if job.readings.is_empty() {
+            return Err(JobFileError::NoReadings {
+                file: name.to_owned(),
+            });
+        }
+        if let Some(i) = job.readings.iter().position(|r| r.file.is_empty()) {
+            return Err(JobFileError::NoFileName {
+                file: name.to_owned(),
+                entry: i + 1,
+            });
+        }
+        Ok(job)
+    }
+
+    /// Every other file this job names, in the order they are needed.
+    pub fn files_named(&self) -> Vec<String> {
+        let mut names: Vec<String> = self.readings.iter().map(|r| r.file.clone()).collect();
+        names.extend(self.outline.clone());
+        names.extend(self.fill.material.clone());
+        names.extend(self.company.logo.clone());
+        names
+    }
+}
+
+/// Why a job file cannot be used.
+#[derive(Debug, thiserror::Error, PartialEq, Eq)]
+#[non_exhaustive]
+pub enum JobFileError {
+    /// Not a text file.
+    #[error("{file}: byte {byte} is not UTF-8 text; save the job file as plain UTF-8")]
+    NotUtf8 {
+        /// Name of the job file.
+        file: String,
+        /// Where the fault is.
+        byte: usize,
+    },
+    /// The text is not what a job file holds.
+    #[error("{file}: {text}\nSee docs/formats.md for the keys of a job file.")]
+    Toml {
+        /// Name of the job file.
+        file: String,
+        /// The parser's words, with line and column.
+        text: String,
+    },
+    /// No readings are named.
+    #[error(
+        "{file}: names no readings; add\n  [[readings]]\n  file = \"readings.csv\"\nwith the name of your readings file"
+    )]
+    NoReadings {
+        /// Name of the job file.
+        file: String,
+    },
+    /// A readings entry has no file.
+    #[error("{file}: readings entry {entry} has no file; add file = \"…\" to it")]
+    NoFileName {
+        /// Name of the job file.
+        file: String,
+        /// Which entry, from 1.
+        entry: usize,
+    },
+}

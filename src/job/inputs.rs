@@ -1,0 +1,58 @@
+//! The files of a job, by name, as bytes.
+
+use std::collections::BTreeMap;
+
+use sha2::{Digest, Sha256};
+
+use crate::analysis::InputFile;
+
+/// Named bytes. Names are as the job file or the command line gives them.
+#[derive(Debug, Clone, Default)]
+pub struct Inputs {
+    files: BTreeMap<String, Vec<u8>>,
+}
+
+impl Inputs {
+    /// Adds a file, or replaces the one of that name.
+    pub fn insert(&mut self, name: impl Into<String>, bytes: Vec<u8>) {
+        self.files.insert(name.into(), bytes);
+    }
+
+    /// A file's bytes.
+    ///
+    /// # Errors
+    /// [`MissingFile`] with the names that are there.
+    pub fn get(&self, name: &str) -> Result<&[u8], MissingFile> {
+        self.files
+            .get(name)
+            .map(Vec::as_slice)
+            .ok_or_else(|| MissingFile {
+                name: name.to_owned(),
+                there: self.files.keys().cloned().collect::<Vec<_>>().join(", "),
+            })
+    }
+
+    /// Each file with the fingerprint that paper prints.
+    pub fn fingerprints(&self) -> Vec<InputFile> {
+        self.files
+            .iter()
+            .map(|(name, bytes)| InputFile {
+                name: name.clone(),
+                sha256: Sha256::digest(bytes)
+                    .iter()
+                    .map(|b| format!("{b:02x}"))
+                    .collect(),
+            })
+            .collect()
+    }
+}
+
+/// A file that the job names and that was not given.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[error("{name}: is named by the job but was not given; the files at hand are: {there}")]
+pub struct MissingFile {
+    /// The name.
+    pub name: String,
+    /// The names that were given.
+    pub there: String,
+}

@@ -1,0 +1,312 @@
+//! A job file and its bytes to surveys and settings: everything is resolved here, once.
+
+use super::error::JobError;
+use super::file::{JobFile, ReadingsEntry, UnitsWord};
+use super::inputs::Inputs;
+use super::words::{habit_of, length, point_and_offset, positive, unit};
+use crate::analysis::{About, CrewSettings, PlaneAsk, ReadingDoubt, Settings};
+use crate::fill::{Aim, Material};
+use crate::flatness::check;
+use crate::import::{self, ImportOptions, Imported, Layout, Meaning, Orientation, Source, Spacing};
+use crate::survey::{Elevation, Survey, setups};
+use crate::units::{Habit, Length};
+
+/// One room, ready to be analysed.
+#[derive(Debug, Clone)]
+pub struct Prepared {
+    /// The readings with the room around them.
+    pub survey: Survey,
+    /// What is asked for.
+    pub settings: Settings,
+    /// What was understood of each readings file.
+    pub imported: Vec<Imported>,
+}
+
+/// Reads every file of a job and resolves what it asks for.
+///
+/// Several readings files are several set-ups of one room and are tied by the points they share.
+///
+/// # Errors
+/// The first stage that fails, with all of its problems.
+pub fn prepare(job: &JobFile, inputs: &Inputs) -> Result<Vec<Prepared>, JobError> {
+    let line = match &job.instrument.line {
+        Some(text) => Elevation::from_m(length("instrument.line", text)?.m()),
+        None => Elevation::default(),
+    };
+    let mut imported = Vec::with_capacity(job.readings.len());
+    for entry in &job.readings {
+        let source = Source {
+            name: &entry.file,
+            bytes: inputs.get(&entry.file)?,
+        };
+        imported.push(import::read(&source, &options(entry, line)?)?);
+    }
+    let habit = match job.units {
+        Some(UnitsWord::Us) => Habit::Us,
+        Some(UnitsWord::Metric) => Habit::Metric,
+        None => habit_read(&imported[0]),
+    };
+    let mut surveys = if imported.len() > 1 {
+        vec![tied(job, &imported)?]
+    } else {
+        imported[0].surveys.clone()
+    };
+    if let Some(name) = &job.outline {
+        let source = Source {
+            name,
+            bytes: inputs.get(name)?,
+        };
+        let outline = import::outline(
+            &source,
+            &ImportOptions {
+                line,
+                ..ImportOptions::default()
+            },
+        )?;
+        if surveys.len() > 1 {
+            return Err(several(&job.readings[0].file, &surveys));
+        }
+        for survey in &mut surveys {
+            survey.room = Some(outline.clone());
+        }
+    }
+    let settings = settings(job, inputs, habit)?;
+    Ok(surveys
+        .into_iter()
+        .map(|survey| Prepared {
+            survey,
+            settings: settings.clone(),
+            imported: imported.clone(),
+        })
+        .collect())
+}
+
+/// Habit that goes with the unit the readings are in.
+fn habit_read(imported: &Imported) -> Habit {
+    imported
+        .understood
+        .rooms
+        .first()
+        .and_then(|r| r.reading_unit.or(r.plan_unit))
+        .map_or(Habit::Us, habit_of)
+}
+
+/// The one room of a job.
+///
+/// # Errors
+/// [`JobError::SeveralRooms`] names them.
+pub fn only_room(job: &JobFile, mut rooms: Vec<Prepared>) -> Result<Prepared, JobError> {
+    if rooms.len() == 1
+        && let Some(room) = rooms.pop()
+    {
+        return Ok(room);
+    }
+    let surveys: Vec<Survey> = rooms.into_iter().map(|r| r.survey).collect();
+    Err(several(&job.readings[0].file, &surveys))
+}
+
+fn several(file: &str, surveys: &[Survey]) -> JobError {
+    JobError::SeveralRooms {
+        file: file.to_owned(),
+        count: surveys.len(),
+        names: surveys
+            .iter()
+            .map(|s| s.name.clone())
+            .collect::<Vec<_>>()
+            .join(", "),
+    }
+}
+
+/// Readings of several set-ups as one survey, tied by shared points.
+fn tied(job: &JobFile, imported: &[Imported]) -> Result<Survey, JobError> {
+    let mut parts = Vec::with_capacity(imported.len());
+    for (entry, file) in job.readings.iter().zip(imported) {
+        let [survey] = file.surveys.as_slice() else {
+            return Err(several(&entry.file, &file.surveys));
+        };
+        let name = entry.set_up.clone().unwrap_or_else(|| entry.file.clone());
+        parts.push((name, survey.clone()));
+    }
+    Ok(setups::tie(parts)?)
+}
+
+fn options(entry: &ReadingsEntry, line: Elevation) -> Result<ImportOptions, JobError> {
+    let bad = |key: &str, found: &str, why: &str| JobError::BadValue {
+        key: key.to_owned(),
+        found: found.to_owned(),
+        why: why.to_owned(),
+    };
+    let spacing = match &entry.spacing {
+        Some(text) => {
+            let step = Length::from_m(positive("spacing", text)?);
+            Some(Spacing {
+                across: step,
+                along: step,
+            })
+        }
+        None => None,
+    };
+    Ok(ImportOptions {
+        sheet: entry.sheet.clone(),
+        room: entry.room.clone(),
+        plan_unit: entry
+            .plan_unit
+            .as_deref()
+            .map(|w| unit("plan_unit", w))
+            .transpose()?,
+        reading_unit: entry
+            .reading_unit
+            .as_deref()
+            .map(|w| unit("reading_unit", w))
+            .transpose()?,
+        meaning: match entry.meaning.as_deref() {
+            None => None,
+            Some("down") => Some(Meaning::Down),
+            Some("up") => Some(Meaning::Up),
+            Some("elevation") => Some(Meaning::Elevation),
+            Some(other) => return Err(bad("meaning", other, "expected down, up or elevation")),
+        },
+        layout: match entry.layout.as_deref() {
+            None => Layout::Auto,
+            Some("matrix") => Layout::Matrix,
+            Some("list") => Layout::List,
+            Some(other) => return Err(bad("layout", other, "expected matrix or list")),
+        },
+        spacing,
+        orientation: Orientation {
+            first_row_far: entry.first_row_far,
+            x_leftward: entry.x_leftward,
+        },
+        dates_as_fractions: entry.dates_as_fractions,
+        line,
+        ..ImportOptions::default()
+    })
+}
+
+fn settings(job: &JobFile, inputs: &Inputs, habit: Habit) -> Result<Settings, JobError> {
+    let material = match &job.fill.material {
+        Some(name) => Some(material(name, inputs.get(name)?)?),
+        None => None,
+    };
+    let optional = |key: &str, text: &Option<String>| -> Result<Option<f64>, JobError> {
+        text.as_deref().map(|t| Ok(length(key, t)?.m())).transpose()
+    };
+    let plane = match (&job.fill.gauge, &job.fill.level_at) {
+        (Some(_), Some(text)) => {
+            return Err(JobError::BadValue {
+                key: "fill.level_at".to_owned(),
+                found: text.clone(),
+                why: "a gauge is given too; keep one of the two".to_owned(),
+            });
+        }
+        (Some(text), None) => Some(PlaneAsk::Gauge(length("gauge", text)?.m())),
+        (None, Some(text)) => {
+            let (name, offset_m) = point_and_offset("level_at", text)?;
+            Some(PlaneAsk::LevelAt { name, offset_m })
+        }
+        (None, None) => None,
+    };
+    let checks = job
+        .checks
+        .iter()
+        .map(|text| Ok(check::parse(text)?))
+        .collect::<Result<Vec<_>, JobError>>()?;
+    let spans_m = job
+        .spans
+        .iter()
+        .map(|text| positive("span", text))
+        .collect::<Result<Vec<_>, _>>()?;
+    if let Some(percent) = job.fill.waste
+        && !(0.0..=100.0).contains(&percent)
+    {
+        return Err(JobError::BadValue {
+            key: "fill.waste".to_owned(),
+            found: percent.to_string(),
+            why: "expected a percentage from 0 to 100".to_owned(),
+        });
+    }
+    Ok(Settings {
+        about: about(job, inputs)?,
+        inputs: inputs.fingerprints(),
+        habit,
+        denominator: 16,
+        spans_m,
+        checks,
+        doubt: ReadingDoubt {
+            instrument_m: optional("instrument.doubt", &job.instrument.doubt)?.unwrap_or(0.0),
+            repeatability_m: optional("instrument.repeatability", &job.instrument.repeatability)?
+                .unwrap_or(0.0),
+            step_m: optional("instrument.step", &job.instrument.step)?,
+        },
+        aim: match job.aim.as_deref() {
+            None => Aim::NotSaid,
+            Some("level") => Aim::Level,
+            Some("flat") => Aim::Flat,
+            Some(other) => {
+                return Err(JobError::BadValue {
+                    key: "aim".to_owned(),
+                    found: other.to_owned(),
+                    why: "expected level or flat: level is horizontal, flat may slope".to_owned(),
+                });
+            }
+        },
+        plane,
+        material,
+        waste: job.fill.waste.map(|percent| percent / 100.0),
+        bags_at_hand: job.fill.bags,
+        rake_m: job
+            .fill
+            .rake
+            .as_deref()
+            .map(|t| positive("rake", t))
+            .transpose()?,
+        grind_m: optional("fill.grind", &job.fill.grind)?.unwrap_or(0.0),
+        framed: job.fill.framed,
+        crew: CrewSettings {
+            people: job.crew.people,
+            mixers: job.crew.mixers,
+            mixing_min: job.crew.mixing_min,
+            placing_min: job.crew.placing_min,
+            overlapped: job.crew.overlapped,
+            bags_per_batch: job.crew.bags_per_batch,
+            start: job.crew.start.clone(),
+            exit: job.crew.exit.clone(),
+        },
+        silence: job.silence.clone(),
+    })
+}
+
+fn material(name: &str, bytes: &[u8]) -> Result<Material, JobError> {
+    let text = std::str::from_utf8(bytes).map_err(|_| JobError::SheetText {
+        file: name.to_owned(),
+    })?;
+    Material::from_toml(text).map_err(|source| JobError::Sheet {
+        file: name.to_owned(),
+        source,
+    })
+}
+
+fn about(job: &JobFile, inputs: &Inputs) -> Result<About, JobError> {
+    let logo = match &job.company.logo {
+        Some(name) => Some((name.clone(), inputs.get(name)?.to_vec())),
+        None => None,
+    };
+    let title = if job.title.is_empty() {
+        job.readings[0].file.clone()
+    } else {
+        job.title.clone()
+    };
+    Ok(About {
+        title,
+        place: job.place.clone(),
+        who: job.who.clone(),
+        when: job.when.clone(),
+        revision: job.revision.clone(),
+        instrument: job.instrument.name.clone(),
+        instrument_check: job.instrument.checked.clone(),
+        bench_mark: job.instrument.bench_mark.clone(),
+        company: job.company.name.clone(),
+        company_lines: job.company.lines.clone(),
+        logo,
+    })
+}

@@ -1,0 +1,144 @@
+//! What was understood of the files, as text and as JSON, before anything is computed.
+
+use serde_json::{Value, json};
+
+use super::prepare::Prepared;
+use crate::import::{Imported, UnderstoodRoom};
+use crate::report::{Pen, words::understood as w};
+
+/// A screen of what was understood; with `cells`, every reading with its own text.
+pub fn understood_text(rooms: &[Prepared], cells: bool) -> String {
+    let mut out = String::new();
+    let Some(first) = rooms.first() else {
+        return out;
+    };
+    let pen = Pen::new(first.settings.habit);
+    for file in &first.imported {
+        let u = &file.understood;
+        let sheet = u
+            .sheet
+            .as_ref()
+            .map_or_else(String::new, |s| format!(", sheet {s}"));
+        out.push_str(&format!(
+            "{} ({}{}{}{})\n",
+            u.file,
+            u.format,
+            u.encoding.map_or_else(String::new, |e| format!(", {e}")),
+            u.separator
+                .map_or_else(String::new, |s| format!(", columns by {s}")),
+            sheet,
+        ));
+        for (i, room) in u.rooms.iter().enumerate() {
+            out.push_str(&room_text(file, i, room, cells));
+        }
+    }
+    for room in rooms {
+        let outline = match &room.survey.room {
+            Some(r) => w::outline(
+                &pen.area(r.outline.area()),
+                r.voids.len(),
+                r.slopes.len(),
+                r.joints.len(),
+                r.doors.len(),
+                r.fixtures.len(),
+            ),
+            None => w::NO_OUTLINE.to_owned(),
+        };
+        out.push_str(&format!("Room {}: {outline}\n", room.survey.name));
+        for n in &room.survey.notices {
+            out.push_str(&format!(
+                "{}: {}{}{}\n",
+                crate::report::words::severity(n.severity),
+                n.place,
+                if n.place.is_empty() { "" } else { ": " },
+                n.text
+            ));
+        }
+    }
+    out
+}
+
+fn room_text(file: &Imported, index: usize, room: &UnderstoodRoom, cells: bool) -> String {
+    let unit = |u: Option<crate::units::LengthUnit>| {
+        u.map_or_else(|| w::EACH_ITS_OWN.to_owned(), |u| u.to_string())
+    };
+    let count = file.surveys.get(index).map_or(0, |s| s.readings.len());
+    let mut out = format!(
+        "  {}: {count} readings as a {}\n  plan distances in {}; readings in {}, {}{}\n  {}\n",
+        room.name,
+        w::layout(room.layout),
+        unit(room.plan_unit),
+        unit(room.reading_unit),
+        room.meaning.words(),
+        if room.meaning_stated {
+            ""
+        } else {
+            w::NOT_STATED
+        },
+        room.orientation,
+    );
+    for c in &room.columns {
+        out.push_str(&format!("  column {}: \"{}\"\n", c.column, c.heading));
+    }
+    if room.blanks > 0 || !room.skipped.is_empty() {
+        out.push_str(&format!(
+            "  {} blank cells and {} cells with a word for no reading\n",
+            room.blanks,
+            room.skipped.len()
+        ));
+    }
+    if cells {
+        for c in file.cells(index) {
+            out.push_str(&format!(
+                "    {}  {:<8} \"{}\" = {:.2} mm\n",
+                c.place,
+                c.label,
+                c.text,
+                c.value.mm()
+            ));
+        }
+        for s in &room.skipped {
+            out.push_str(&format!("    {}  \"{}\": {}\n", s.place, s.text, s.why));
+        }
+    }
+    out
+}
+
+/// The same as JSON.
+pub fn understood_json(rooms: &[Prepared]) -> Value {
+    let files: Vec<Value> = rooms
+        .first()
+        .into_iter()
+        .flat_map(|r| &r.imported)
+        .map(|file| {
+            let u = &file.understood;
+            json!({
+                "file": u.file,
+                "format": u.format,
+                "sheet": u.sheet,
+                "rooms": u.rooms.iter().enumerate().map(|(i, room)| json!({
+                    "name": room.name,
+                    "layout": room.layout,
+                    "plan_unit": room.plan_unit,
+                    "reading_unit": room.reading_unit,
+                    "meaning": room.meaning,
+                    "orientation": room.orientation,
+                    "blanks": room.blanks,
+                    "skipped": room.skipped.iter().map(|s| json!({
+                        "place": s.place.to_string(), "text": s.text, "why": s.why,
+                    })).collect::<Vec<_>>(),
+                    "cells": file.cells(i).map(|c| json!({
+                        "place": c.place.to_string(),
+                        "label": c.label,
+                        "text": c.text,
+                        "value_mm": c.value.mm(),
+                    })).collect::<Vec<_>>(),
+                })).collect::<Vec<_>>(),
+            })
+        })
+        .collect();
+    json!({
+        "files": files,
+        "notices": rooms.iter().flat_map(|r| &r.survey.notices).collect::<Vec<_>>(),
+    })
+}
