@@ -1,0 +1,244 @@
+//! A whole job to all of its files: what paper prints is what `result.json` holds.
+
+use birdbath::analysis::{Analysis, Want};
+use birdbath::job::{Inputs, JobFile, analyse, everything, only_room, prepare};
+use birdbath::report::{Paper, Pen, words};
+use birdbath::units::Habit;
+use calamine::{Data, Reader, Xlsx};
+use serde_json::Value;
+use std::collections::BTreeMap;
+use std::io::Cursor;
+use std::sync::OnceLock;
+
+type Files = BTreeMap<String, Vec<u8>>;
+
+fn demo() -> Analysis {
+    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("fixtures/demo");
+    let read = |name: &str| std::fs::read(folder.join(name)).unwrap();
+    let job = JobFile::parse("job.toml", &read("job.toml")).unwrap();
+    let mut inputs = Inputs::default();
+    for name in job.files_named() {
+        inputs.insert(name.as_str(), read(&name));
+    }
+    let room = only_room(&job, prepare(&job, &inputs).unwrap()).unwrap();
+    analyse(room, Want::ALL, &|_, _| ()).unwrap()
+}
+
+/// The demo job and its files, made once for all tests here.
+fn made() -> &'static (Analysis, Files) {
+    static MADE: OnceLock<(Analysis, Files)> = OnceLock::new();
+    MADE.get_or_init(|| {
+        let a = demo();
+        let files = everything(&a, Paper::Letter, &|_, _| ()).unwrap();
+        (a, files.into_iter().collect())
+    })
+}
+
+fn json() -> Value {
+    serde_json::from_slice(&made().1["result.json"]).unwrap()
+}
+
+fn text(name: &str) -> String {
+    crate::paper::words_of(&made().1[name])
+}
+
+fn mm(v: &Value) -> f64 {
+    v.as_f64().unwrap() / 1000.0
+}
+
+#[test]
+fn a_job_makes_every_paper_and_the_same_bytes_again() {
+    let (a, files) = made();
+    for name in [
+        "depth-map.svg",
+        "depth-map.png",
+        "flatness-map.svg",
+        "pour-map.svg",
+        "span-curve.svg",
+        "mark-out.pdf",
+        "flatness.pdf",
+        "pour.pdf",
+        "submittal.pdf",
+        "notice.pdf",
+        "quantities.pdf",
+        "workbook.xlsx",
+        "report.html",
+        "result.json",
+    ] {
+        assert!(
+            files.contains_key(name),
+            "{name} is missing: {:?}",
+            files.keys()
+        );
+    }
+    let again: Files = everything(a, Paper::Letter, &|_, _| ())
+        .unwrap()
+        .into_iter()
+        .collect();
+    assert_eq!(
+        files.keys().collect::<Vec<_>>(),
+        again.keys().collect::<Vec<_>>()
+    );
+    for (name, bytes) in files {
+        assert!(*bytes == again[name], "{name} differs between two runs");
+    }
+}
+
+#[test]
+fn the_submittal_prints_what_result_json_holds() {
+    let (pen, json, text) = (Pen::new(Habit::Us), json(), text("submittal.pdf"));
+    let fill = &json["fill"];
+    let floor = &json["floor"];
+    let mut wanted = vec![
+        pen.volume(fill["volume_l"].as_f64().unwrap() / 1000.0),
+        pen.depth(mm(&fill["mean_depth_mm"])),
+        pen.depth(mm(&fill["deepest_mm"])),
+        pen.depth(mm(&floor["overall_deviation_mm"])),
+        pen.area(floor["area_m2"].as_f64().unwrap()),
+        pen.area(floor["surveyed_m2"].as_f64().unwrap()),
+        floor["high_point"]["label"].as_str().unwrap().to_owned(),
+        floor["low_point"]["label"].as_str().unwrap().to_owned(),
+        fill["take_off"]["bags"]["count"].to_string(),
+        json["inputs"]["files"][0]["sha256"]
+            .as_str()
+            .unwrap_or("")
+            .to_owned(),
+    ];
+    for part in json["flatness"].as_array().unwrap() {
+        wanted.push(pen.gap_number(mm(&part["gap_mm"])));
+        wanted.push(pen.gap_number(mm(&part["bound_mm"])));
+        wanted.push(pen.limit(mm(&part["allowance_mm"])));
+        wanted.push(part["verdict"].as_str().unwrap().to_owned());
+    }
+    for w in wanted {
+        assert!(text.contains(&w), "{w:?} is not in the submittal");
+    }
+    for n in &made().0.notices {
+        let said = n.text.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(text.contains(&said), "{said:?} is not in the submittal");
+    }
+}
+
+#[test]
+fn the_mark_out_sheet_gives_every_reading_its_depth() {
+    let (a, _) = made();
+    let text = text("mark-out.pdf");
+    let plane = a.filling.as_ref().unwrap().fill.plane;
+    for r in &a.survey.readings {
+        // ORACLE: hand: depth is the finish less the floor, counted in sixteenths, half-way to the even one.
+        let exact = (plane.z0 - r.elevation.m()) / 0.0254 * 16.0;
+        let low = exact.floor();
+        let count = if (exact - low - 0.5).abs() < 1e-7 {
+            if low % 2.0 == 0.0 { low } else { low + 1.0 }
+        } else {
+            exact.round()
+        };
+        let said = format!("fill {count} (");
+        let row = text.match_indices(&format!(" {} ", r.label)).any(|(i, m)| {
+            text[i + m.len()..]
+                .chars()
+                .take(48)
+                .collect::<String>()
+                .contains(&said)
+        });
+        assert!(row, "{}: {said:?} does not stand beside it", r.label);
+    }
+}
+
+#[test]
+fn the_pour_sheet_prints_batches_clock_and_what_is_staged() {
+    let (a, _) = made();
+    let (pen, text) = (Pen::new(Habit::Us), text("pour.pdf"));
+    let plan = a.pour.as_ref().unwrap();
+    assert!(text.contains(&format!(
+        "{} bags in {} batches",
+        plan.bags,
+        plan.batches.len()
+    )));
+    for b in &plan.batches {
+        let clock = format!(
+            "{} {} {} {}",
+            b.number,
+            pen.minutes_number(b.mix_from_min),
+            pen.minutes_number(b.place_from_min),
+            pen.minutes_number(b.place_to_min)
+        );
+        assert!(text.contains(&clock), "{clock:?} is not in the clock");
+    }
+    for item in plan.staging.iter().map(|s| &s.item).chain(&plan.checklist) {
+        let said = item.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(text.contains(&said), "{said:?} is not on the pour sheet");
+    }
+}
+
+#[test]
+fn the_workbook_holds_the_unrounded_numbers_under_units() {
+    let (a, files) = made();
+    let mut book: Xlsx<_> = Xlsx::new(Cursor::new(files["workbook.xlsx"].clone())).unwrap();
+    use words::tabs as t;
+    assert_eq!(
+        book.sheet_names(),
+        [
+            t::READINGS,
+            t::DEPTHS,
+            t::PLACEMENTS,
+            t::QUANTITIES,
+            t::CHECKS,
+            t::NOTICES
+        ]
+    );
+    let head = 2; // two lines above the headings
+    let readings = book.worksheet_range(t::READINGS).unwrap();
+    assert_eq!(
+        readings.get_value((head, 1)),
+        Some(&Data::String("x, ft".into()))
+    );
+    for (i, r) in a.survey.readings.iter().enumerate() {
+        let row = head + 1 + i as u32;
+        assert_eq!(
+            readings.get_value((row, 0)),
+            Some(&Data::String(r.label.to_string()))
+        );
+        assert_eq!(
+            readings.get_value((row, 3)),
+            Some(&Data::String(r.raw.text.to_string()))
+        );
+        let Some(Data::Float(z)) = readings.get_value((row, 4)) else {
+            panic!("row {row} holds no height")
+        };
+        assert!((z * 0.0254 - r.elevation.m()).abs() < 1e-9, "{}", r.label);
+    }
+    let depths = book.worksheet_range(t::DEPTHS).unwrap();
+    assert_eq!(depths.height(), head as usize + 1 + a.survey.readings.len());
+    let plane = a.filling.as_ref().unwrap().fill.plane;
+    for row in depths.rows().skip(head as usize + 1) {
+        let label = row[1].to_string();
+        let r = a.survey.readings.iter().find(|r| r.label == label).unwrap();
+        let Data::Float(d) = row[5] else {
+            panic!("{label} has no depth")
+        };
+        assert!(
+            (d * 0.0254 - (plane.z0 - r.elevation.m())).abs() < 1e-9,
+            "{label}"
+        );
+    }
+    let checks = book.worksheet_range(t::CHECKS).unwrap();
+    let parts: Vec<_> = a
+        .flatness
+        .iter()
+        .flat_map(|f| &f.checks)
+        .flat_map(|c| &c.parts)
+        .collect();
+    assert_eq!(checks.height(), head as usize + 1 + parts.len());
+    for (row, part) in checks.rows().skip(head as usize + 1).zip(parts) {
+        assert_eq!(row[8], Data::String(words::verdict(part.verdict).into()));
+        if part.worst.is_some() {
+            let Data::Float(gap) = row[3] else {
+                panic!("no gap")
+            };
+            assert!((gap * 0.0254 - part.gap_m).abs() < 1e-9);
+        } else {
+            assert_eq!(row[3], Data::Empty);
+        }
+    }
+}

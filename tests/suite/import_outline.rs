@@ -1,0 +1,146 @@
+//! Outline files.
+
+use birdbath::import::{Fault, ImportErrors, ImportOptions, Source, outline};
+use birdbath::survey::Room;
+use birdbath::units::LengthUnit;
+
+fn read(text: &str) -> Result<Room, ImportErrors> {
+    outline(
+        &Source {
+            name: "room.csv",
+            bytes: text.as_bytes(),
+        },
+        &ImportOptions::default(),
+    )
+}
+
+#[test]
+fn an_outline_with_everything_in_it() {
+    let text = "\
+kind,name,x_ft,y_ft,width_in,under_cut_in,adjoining_reading_in,limit_reading_in
+outline,room,0,0,,,,
+outline,room,0,10,,,,
+outline,room,8,10,,,,
+outline,room,8,0,,,,
+outline,room,0,0,,,,
+slope,shower,5,5,,,,
+slope,shower,8,5,,,,
+slope,shower,8,10,,,,
+slope,shower,5,10,,,,
+void,column,1,1,,,,
+void,column,2,1,,,,
+void,column,2,2,,,,
+void,column,1,2,,,,
+joint,saw cut,0,4,,,,
+joint,saw cut,8,4,,,,
+movement joint,,4,0,,,,
+movement joint,,4,3,,,,
+door,hall door,2.5,0,30,5/8,35 1/2,
+drain,,6.5,7.5,,,,
+fixture,flange,3,8,,,,36 1/4
+wall,north,4,10,,,,
+";
+    let room = read(text).unwrap_or_else(|e| panic!("{e}"));
+    // ORACLE: hand. 8 by 10 ft; the shower takes 15 sq ft and the column 1.
+    let ft2 = |m2: f64| (m2 / 0.3048 / 0.3048 * 1e9).round() / 1e9;
+    assert_eq!(ft2(room.outline.area()), 80.0);
+    assert_eq!(ft2(room.region().area()), 64.0);
+    assert_eq!(room.outline.points().len(), 4);
+    assert_eq!(
+        (room.voids[0].name.as_str(), room.slopes[0].name.as_str()),
+        ("column", "shower")
+    );
+    assert_eq!(room.joints.len(), 2);
+    assert!(!room.joints[0].movement && room.joints[1].movement);
+    assert_eq!(room.joints[1].name, "joint 2");
+    let door = &room.doors[0];
+    assert!((door.width_m - 0.762).abs() < 1e-12);
+    assert!((door.under_cut_m.unwrap() - 0.015875).abs() < 1e-12);
+    // A reading of 35 1/2 in down from the line at 0.
+    assert!((door.adjoining_m.unwrap() + 0.9017).abs() < 1e-12);
+    assert!(room.fixtures[0].drain && room.fixtures[0].limit_m.is_none());
+    assert!((room.fixtures[1].limit_m.unwrap() + 0.92075).abs() < 1e-12);
+    assert_eq!(room.walls[0].name, "north");
+}
+
+#[test]
+fn without_a_kind_column_all_rows_are_the_outline() {
+    let room = read("x (m);y (m)\n0;0\n4,5;0\n4,5;3\n0;3\n").unwrap();
+    assert!((room.outline.area() - 13.5).abs() < 1e-12);
+    let options = ImportOptions {
+        plan_unit: Some(LengthUnit::Foot),
+        ..ImportOptions::default()
+    };
+    let bytes = b"x,y\n0,0\n10,0\n0,10\n";
+    let room = outline(
+        &Source {
+            name: "a.csv",
+            bytes,
+        },
+        &options,
+    )
+    .unwrap();
+    assert!((room.outline.area() - 50.0 * 0.3048 * 0.3048).abs() < 1e-12);
+}
+
+#[test]
+fn the_demo_outline_reads() {
+    let bytes = include_bytes!("../../fixtures/demo/outline.csv");
+    let room = outline(
+        &Source {
+            name: "outline.csv",
+            bytes,
+        },
+        &ImportOptions::default(),
+    )
+    .unwrap();
+    assert_eq!(room.outline.points().len(), 6);
+    assert_eq!(room.doors.len(), 1);
+}
+
+#[test]
+fn faulty_rings_are_told_with_their_rows() {
+    let fault = |text: &str, row: u32, words: &str| {
+        let errors = read(text).unwrap_err();
+        assert!(
+            errors
+                .list()
+                .iter()
+                .any(|e| e.fault == Fault::Ring && e.place.row == row),
+            "{errors}"
+        );
+        assert!(errors.to_string().contains(words), "{errors}");
+    };
+    fault("x_m,y_m\n0,0\n1,1\n", 2, "2 corners");
+    // A bow tie.
+    fault("x_m,y_m\n0,0\n4,4\n4,0\n0,4\n", 4, "cross");
+    let square = "kind,name,x_m,y_m\noutline,,0,0\noutline,,4,0\noutline,,4,4\noutline,,0,4\n";
+    fault(
+        &format!("{square}void,post,6,1\nvoid,post,7,1\nvoid,post,7,2\n"),
+        6,
+        "outside",
+    );
+    fault(
+        &format!("{square}void,post,3,1\nvoid,post,5,1\nvoid,post,5,2\n"),
+        6,
+        "sticks out",
+    );
+    fault(&format!("{square}joint,cut,1,1\n"), 6, "one point");
+    fault(
+        "kind,x_m,y_m\nvoid,0,0\nvoid,1,0\nvoid,0,1\n",
+        0,
+        "no outline",
+    );
+    let errors = read(&format!("{square}dor,,2,0\nvoid,a,x,1\n")).unwrap_err();
+    assert!(
+        errors.has(Fault::Layout) && errors.has(Fault::NoPosition),
+        "{errors}"
+    );
+    assert!(errors.to_string().contains("movement joint"), "{errors}");
+    let errors = read("x,y\n0,0\n1,0\n0,1\n").unwrap_err();
+    assert!(errors.has(Fault::MissingUnit), "{errors}");
+    let errors = read("a,b\n0,0\n").unwrap_err();
+    assert!(errors.has(Fault::Column), "{errors}");
+    let errors = read(&format!("{square}door,d,2,0\n")).unwrap_err();
+    assert!(errors.to_string().contains("width"), "{errors}");
+}

@@ -1,0 +1,32 @@
+//! One test binary: linking the crate once is what keeps the suite quick.
+
+mod compose;
+mod drawing;
+mod field;
+mod fill_job;
+mod fill_planes;
+mod fill_volume;
+mod flatness_numbers;
+mod floor;
+mod floors;
+mod import_layouts;
+mod import_outline;
+mod import_traps;
+mod import_workbooks;
+mod layering;
+mod outside;
+mod page;
+mod paper;
+mod patch;
+mod pour;
+mod recheck;
+mod specimen;
+mod straight_edge;
+mod support;
+mod survey_findings;
+mod survey_setups;
+mod surveys;
+mod units_text;
+mod verdicts;
+mod web;
+mod workbook;

@@ -1,0 +1,390 @@
+//! Sheets of paper: what a PDF says, on which page, the same bytes every time.
+
+use crate::specimen;
+use birdbath::report::marks::{Orientation, marks, walking_order};
+use birdbath::report::submittal::{Submittal, notice, quantities, quantity_rows};
+use birdbath::report::{Document, Paper, Press, ReportError, crew, sections};
+use birdbath::units::Habit;
+
+fn all(habit: Habit, paper: Paper) -> Vec<(&'static str, Document)> {
+    let survey = specimen::survey();
+    let head = specimen::head(habit, paper);
+    let o = Orientation::of(&survey);
+    let fill = specimen::fill();
+    let m = marks(&survey, &fill.plane, specimen::floor().spacing_m);
+    let (w, h) = birdbath::report::size_mm(paper, false);
+    let map = [specimen::drawing("depth map", w, h)];
+    let wide = [specimen::drawing("edge map", h, w)];
+    let checks = specimen::checks();
+    let rows = specimen::placements();
+    let (stages, take_off, notices) = (
+        specimen::stages(),
+        specimen::take_off(),
+        specimen::notices(),
+    );
+    let tables = [sections::gauges_table(head.pen(), &stages)];
+    let curve = specimen::drawing("span curve", 180.0, 90.0);
+    let submittal = Submittal {
+        head: &head,
+        survey: &survey,
+        orientation: &o,
+        floor: specimen::floor(),
+        checks: &checks,
+        placements: &rows,
+        key_plan: &map,
+        span_curve: Some(&curve),
+        fill: Some(&fill),
+        tables: &tables,
+        need: &[],
+        take_off: &take_off,
+        notices: &notices,
+    };
+    let pen = head.pen();
+    vec![
+        ("mark-out", crew::mark_out(&head, &map, &fill, &m, &o)),
+        ("pour", crew::pour(&head, &map, &specimen::pour_sheet())),
+        (
+            "flatness",
+            crew::flatness(&head, &wide, sections::answers(pen, &o, &checks), &rows, &o),
+        ),
+        (
+            "grind-patch",
+            crew::grind_patch(&head, &map, &specimen::spots(3), &specimen::spots(5), &o),
+        ),
+        ("submittal", submittal.document()),
+        ("notice", notice(&head, &o, &checks, &rows)),
+        (
+            "quantities",
+            quantities(
+                &head,
+                &crew::finish_text(pen, &fill),
+                &quantity_rows(&head, &fill, &take_off),
+            ),
+        ),
+    ]
+}
+
+/// Runs one of the PDF tools on a document and gives its output.
+fn tool(name: &str, args: &[&str], pdf: &[u8]) -> String {
+    let dir = tempfile::tempdir().unwrap();
+    let path = dir.path().join("sheet.pdf");
+    std::fs::write(&path, pdf).unwrap();
+    let mut command = std::process::Command::new(name);
+    command.args(args).arg(&path);
+    if name == "pdftotext" {
+        command.arg("-");
+    }
+    let out = command
+        .output()
+        .unwrap_or_else(|e| panic!("{name} is needed for this test (Debian: poppler-utils): {e}"));
+    assert!(
+        out.status.success(),
+        "{name}: {}",
+        String::from_utf8_lossy(&out.stderr)
+    );
+    String::from_utf8(out.stdout).unwrap()
+}
+
+/// Text of the pages in reading order, lines joined, runs of spaces made one.
+pub fn words_of(pdf: &[u8]) -> String {
+    tool("pdftotext", &["-raw"], pdf)
+        .split_whitespace()
+        .collect::<Vec<_>>()
+        .join(" ")
+}
+
+fn field<'a>(info: &'a str, name: &str) -> &'a str {
+    info.lines()
+        .find_map(|l| l.strip_prefix(name)?.strip_prefix(':'))
+        .unwrap_or_else(|| panic!("no {name} in {info}"))
+        .trim()
+}
+
+#[test]
+fn every_sheet_is_tagged_titled_dated_by_the_job_and_repeats_byte_for_byte() {
+    let press = Press::new();
+    for (name, document) in all(Habit::Us, Paper::Letter) {
+        let pdf = press
+            .print(&document)
+            .unwrap_or_else(|e| panic!("{name}: {e}"));
+        assert!(
+            pdf == Press::new().print(&document).unwrap(),
+            "{name}: two runs differ"
+        );
+        let info = tool("pdfinfo", &[], &pdf);
+        assert_eq!(field(&info, "Title"), document.title);
+        assert_eq!(field(&info, "Tagged"), "yes", "{name}");
+        assert_eq!(field(&info, "Encrypted"), "no", "{name}");
+        // The date is the job's, not the clock's.
+        assert!(
+            field(&info, "CreationDate").contains("Mar 14"),
+            "{name}: {info}"
+        );
+        // Bookmarks: at least one, whatever the sheet.
+        assert!(
+            pdf.windows(9).any(|w| w == b"/Outlines"),
+            "{name} has no bookmarks"
+        );
+        // Only the two embedded weights, both whole or subset, none left to the viewer.
+        let fonts = tool("pdffonts", &[], &pdf);
+        for line in fonts.lines().skip(2) {
+            assert!(line.contains("Inter"), "{name}: {line}");
+            assert!(
+                line.contains(" yes yes yes "),
+                "{name}: not embedded, subset and mapped to text: {line}"
+            );
+        }
+    }
+}
+
+#[test]
+fn sheets_come_on_the_paper_asked_for() {
+    let press = Press::new();
+    // ORACLE: published: ISO 216 and ANSI sizes; 72 points to an inch, 25.4 mm.
+    for (paper, points) in [
+        (Paper::Letter, "612 x 792 pts"),
+        (Paper::Tabloid, "792 x 1224 pts"),
+        (Paper::A4, "595.276 x 841.89 pts"),
+        (Paper::A3, "841.89 x 1190.55 pts"),
+    ] {
+        for (name, document) in all(Habit::Metric, paper) {
+            if !matches!(name, "mark-out" | "flatness") {
+                continue;
+            }
+            let pdf = press.print(&document).unwrap();
+            let info = tool("pdfinfo", &["-l", "-1"], &pdf);
+            let sizes: Vec<&str> = info
+                .lines()
+                .filter(|l| l.starts_with("Page ") && l.contains(" size:"))
+                .collect();
+            let (w, h) = points.trim_end_matches(" pts").split_once(" x ").unwrap();
+            let first = if name == "flatness" {
+                format!("{h} x {w} pts")
+            } else {
+                points.to_owned()
+            };
+            assert!(
+                sizes[0].contains(&first),
+                "{name} on {paper:?}: {}",
+                sizes[0]
+            );
+            assert!(
+                sizes[1..].iter().all(|s| s.contains(points)),
+                "{name} on {paper:?}: {sizes:?}"
+            );
+        }
+    }
+}
+
+#[test]
+fn a_marks_printed_depth_is_what_a_hand_gets_from_the_raw_reading() {
+    let survey = specimen::survey();
+    let fill = specimen::fill();
+    let pdf = Press::new()
+        .print(&all(Habit::Us, Paper::Letter).remove(0).1)
+        .unwrap();
+    let text = words_of(&pdf);
+    // ORACLE: hand arithmetic in whole sixteenths: reading less the finish's distance below the line.
+    let finish = (-fill.plane.z0 / 0.0254 * 16.0).round() as u32;
+    let sixteenths = |written: &str| -> u32 {
+        let mut total = 0;
+        for part in written.split(' ') {
+            total += match part.split_once('/') {
+                Some((top, bottom)) => {
+                    top.parse::<u32>().unwrap() * 16 / bottom.parse::<u32>().unwrap()
+                }
+                None => part.parse::<u32>().unwrap() * 16,
+            };
+        }
+        total
+    };
+    for r in &survey.readings {
+        let depth = sixteenths(&r.raw.text) - finish;
+        let (whole, mut top, mut bottom) = (depth / 16, depth % 16, 16);
+        while top > 0 && top % 2 == 0 {
+            (top, bottom) = (top / 2, bottom / 2);
+        }
+        let inches = match (whole, top) {
+            (_, 0) => whole.to_string(),
+            (0, _) => format!("{top}/{bottom}"),
+            _ => format!("{whole} {top}/{bottom}"),
+        };
+        // Counted in sixteenths as on the plan, with the same in inches.
+        let printed = format!("fill {depth} ({inches})");
+        let feet = |m: f64| {
+            let f = (m / 0.3048).round();
+            if f == 0.0 {
+                "0\"".to_owned()
+            } else {
+                format!("{f}'-0\"")
+            }
+        };
+        let row = format!("{} {} {} {printed}", r.label, feet(r.at.x), feet(r.at.y));
+        assert!(text.contains(&row), "{row}");
+    }
+}
+
+#[test]
+fn the_submittal_says_every_figure_it_was_given() {
+    let documents = all(Habit::Us, Paper::Letter);
+    let submittal = &documents.iter().find(|d| d.0 == "submittal").unwrap().1;
+    let text = words_of(&Press::new().print(submittal).unwrap());
+    // ORACLE: hand. 16.2 m3 is 572.1 cu ft, 557 m2 is 5995 sq ft, 2.25 in overall.
+    for wanted in [
+        "572 cu ft",
+        "5995 sq ft",
+        "2 1/4 in",
+        "+1/8 in",
+        "1.45 cu ft",
+        "0.21 in (3/16)",
+        "limit 1/8 in",
+        "2 ft edge, resting: not tested, limit 1/16 in",
+        "Tile, an edge of 15 in or longer",
+        "ANSI A108.02, 4.2.2",
+        "read in two or more independent publications",
+        "in doubt",
+        "97 %",
+        "F8 stands 1 in off its neighbours; read it again.",
+        "9f86d081884c7d659a2feaa0c55ad015a3bf4f1b2b0b822cd15d6c15b0f00a08",
+        "Nail in the stage wall",
+        "29 CFR 1926.1153",
+        "Signature",
+        "Revision B",
+        "span curve",
+        "profile 3",
+    ] {
+        assert!(text.contains(wanted), "{wanted:?} is not in the submittal");
+    }
+    // An edge that was never laid has no gap: a zero there would read as flat.
+    assert!(
+        !text.contains("0.00 in"),
+        "a gap of zero is printed for a part that was not tested"
+    );
+    // Every reading with its own words and its cell.
+    for r in specimen::survey().readings {
+        let cell = r.raw.place.to_string();
+        assert!(
+            text.contains(&format!("{} {cell}", r.raw.text)),
+            "{} {cell}",
+            r.raw.text
+        );
+    }
+}
+
+#[test]
+fn metric_sheets_hold_no_inch_and_us_sheets_no_millimetre() {
+    let press = Press::new();
+    for (habit, own, alien) in [
+        (Habit::Metric, ["mm", "m²", " L"], [" in", " ft", "ft-in"]),
+        (Habit::Us, [" in", "sq ft", "cu ft"], ["mm", "m²", " L "]),
+    ] {
+        // The sheets that carry no sentence of the specimen's own.
+        for (name, document) in all(habit, Paper::A4) {
+            if !matches!(name, "mark-out" | "grind-patch") {
+                continue;
+            }
+            let tables: String = document
+                .blocks
+                .iter()
+                .filter_map(|b| match b {
+                    birdbath::report::Block::Table(t) => Some(t),
+                    _ => None,
+                })
+                .flat_map(|t| {
+                    t.columns
+                        .iter()
+                        .map(|c| c.title.as_str())
+                        .chain(t.rows.iter().flatten().map(String::as_str))
+                })
+                .map(|cell| format!("{cell} | "))
+                .collect();
+            for unit in alien {
+                let whole = format!(",{unit} |");
+                assert!(!tables.contains(&whole), "{name} holds {unit:?}");
+            }
+            let text = words_of(&press.print(&document).unwrap());
+            assert!(own.iter().any(|u| text.contains(u)), "{name}");
+            for r in ["3/16", "'-", "1/16 in"] {
+                assert!(habit == Habit::Us || !text.contains(r), "{name} holds {r}");
+            }
+        }
+    }
+}
+
+#[test]
+fn marks_are_walked_lane_by_lane_from_the_door_and_none_is_left_out() {
+    let survey = specimen::survey();
+    let order = walking_order(
+        &survey.readings,
+        survey.room.as_ref(),
+        specimen::floor().spacing_m,
+    );
+    let mut sorted = order.clone();
+    sorted.sort_unstable();
+    assert_eq!(sorted, (0..survey.readings.len()).collect::<Vec<_>>());
+    // ORACLE: hand: the first lane lies on the door wall, the last on the stage wall, and no step is longer
+    // than from one mark to the next, 5 ft.
+    assert_eq!(survey.readings[order[0]].at.y, 0.0);
+    assert!((survey.readings[order[272]].at.y - 100.0 * 0.3048).abs() < 1e-9);
+    for w in order.windows(2) {
+        let step = survey.readings[w[0]].at.distance(survey.readings[w[1]].at);
+        assert!(step < 5.01 * 0.3048, "{step}");
+    }
+}
+
+#[test]
+fn a_character_without_a_glyph_and_a_picture_of_no_kind_are_refused_by_name() {
+    let press = Press::new();
+    let mut d = Document::new("Sheet", Paper::A4);
+    d.heading(1, "Room")
+        .text("Küche, Ωμέγα, Кухня: these have glyphs.");
+    press.print(&d).unwrap();
+    d.text("部屋");
+    assert!(matches!(
+        press.print(&d),
+        Err(ReportError::MissingGlyph {
+            character: '部',
+            ..
+        })
+    ));
+    let mut d = Document::new("Sheet", Paper::A4);
+    d.heading(1, "Room");
+    d.logo = d.draw("logo.png", b"MZ not a picture".to_vec());
+    let error = press.print(&d).unwrap_err().to_string();
+    assert!(
+        error.contains("logo.png") && error.contains("4d 5a"),
+        "{error}"
+    );
+}
+
+#[test]
+fn what_the_page_setter_refuses_is_told_in_words() {
+    let mut d = Document::new("Sheet", Paper::A4);
+    // A second-level heading with no first above it breaks the reading order that tags promise.
+    d.heading(1, "One").heading(3, "Three");
+    let error = Press::new().print(&d).unwrap_err();
+    let text = error.to_string();
+    assert!(matches!(error, ReportError::Typesetting { .. }), "{text}");
+    assert!(
+        !text.contains("SourceDiagnostic"),
+        "debug text reaches the user: {text}"
+    );
+}
+
+#[test]
+fn a_drawing_larger_than_its_paper_is_refused() {
+    let survey = specimen::survey();
+    let head = specimen::head(Habit::Metric, Paper::A4);
+    let o = Orientation::of(&survey);
+    let d = crew::mark_out(
+        &head,
+        &[specimen::drawing("map", 297.0, 420.0)],
+        &specimen::fill(),
+        &[],
+        &o,
+    );
+    assert!(matches!(
+        Press::new().print(&d),
+        Err(ReportError::TooLarge { paper: "A4", .. })
+    ));
+}

@@ -1,0 +1,244 @@
+//! The same marks on two days.
+
+use crate::specimen;
+use birdbath::fill::Plane;
+use birdbath::geometry::Point;
+use birdbath::report::marks::Orientation;
+use birdbath::report::recheck::{RecheckRequest, RecheckSheet, Remark, Tie, recheck};
+use birdbath::report::{Paper, Press, ReportError};
+use birdbath::survey::{Elevation, RawReading, Reading, Survey};
+use birdbath::units::{FOOT_M, Habit, INCH_M};
+
+/// A survey of readings down from one line, in sixteenths, on a 5 ft grid of five columns.
+fn survey(sixteenths: &[(usize, u32)]) -> Survey {
+    let readings = sixteenths
+        .iter()
+        .map(|&(k, s)| {
+            let at = Point::new((k % 5) as f64 * 5.0 * FOOT_M, (k / 5) as f64 * 5.0 * FOOT_M);
+            let label = format!("{}{}", (b'A' + (k % 5) as u8) as char, k / 5 + 1);
+            let mut r = Reading::new(label, at, Elevation::from_m(-f64::from(s) / 16.0 * INCH_M));
+            let (whole, part) = (s / 16, s % 16);
+            r.raw = RawReading {
+                text: if part == 0 {
+                    whole.to_string()
+                } else {
+                    format!("{whole} {part}/16")
+                }
+                .into(),
+                ..RawReading::default()
+            };
+            r
+        })
+        .collect();
+    Survey {
+        name: "Room".into(),
+        readings,
+        room: None,
+        resolution_m: Some(INCH_M / 16.0),
+        notices: vec![],
+    }
+}
+
+/// Before: 22 marks, the high point A1 at 40 in, the rest lower. After, against a finish at 39 7/8: 19 within
+/// a sixteenth of it, A1 at 39 15/16, a lap ridge B1 at 39 11/16 and an edge C1 at 40 1/16.
+fn two_days() -> (Survey, Survey) {
+    let before: Vec<(usize, u32)> = (0..22)
+        .map(|k| {
+            (
+                k,
+                if k == 0 {
+                    640
+                } else {
+                    648 + (k as u32 * 7) % 13
+                },
+            )
+        })
+        .collect();
+    let after: Vec<(usize, u32)> = (0..22)
+        .map(|k| {
+            (
+                k,
+                match k {
+                    0 => 639,
+                    1 => 635,
+                    2 => 641,
+                    _ => 637 + (k as u32) % 3,
+                },
+            )
+        })
+        .collect();
+    (survey(&before), survey(&after))
+}
+
+const FINISH: Plane = Plane::level(-39.875 * INCH_M);
+
+fn request() -> RecheckRequest<'static> {
+    RecheckRequest {
+        plane: Some(&FINISH),
+        least_cover_m: Some(INCH_M / 8.0),
+        allowed_off_m: INCH_M / 8.0,
+        spacing_m: 5.0 * FOOT_M,
+        bags_planned: Some(27.0),
+        bags_used: Some(31.0),
+        yield_m3: Some(0.0127),
+        placed_m3: Some(0.381),
+        ..RecheckRequest::default()
+    }
+}
+
+#[test]
+fn thickness_is_before_less_after_and_the_faults_are_named() {
+    let (before, after) = two_days();
+    let r = recheck(&before, &after, &request()).unwrap();
+    assert_eq!(r.marks.len(), 22);
+    // ORACLE: hand, whole sixteenths: the reading before less the reading after.
+    for m in &r.marks {
+        let find = |s: &Survey| {
+            s.readings
+                .iter()
+                .find(|x| x.label == m.label)
+                .unwrap()
+                .elevation
+                .m()
+        };
+        let sixteenths = |s: &Survey| (-find(s) / INCH_M * 16.0).round();
+        let by_hand = (sixteenths(&before) - sixteenths(&after)) / 16.0 * INCH_M;
+        assert!((m.placed_m - by_hand).abs() < 1e-12, "{}", m.label);
+    }
+    let mark = |label: &str| r.marks.iter().find(|m| m.label == label).unwrap();
+    // 1/16 in on the old high point: below the 1/8 in asked for, and a sixteenth under the finish.
+    assert!((mark("A1").placed_m - INCH_M / 16.0).abs() < 1e-12);
+    assert_eq!(mark("A1").remarks, [Remark::Thin]);
+    assert!((mark("B1").off_finish_m.unwrap() - 3.0 / 16.0 * INCH_M).abs() < 1e-12);
+    assert_eq!(mark("B1").remarks, [Remark::Proud]);
+    assert!((mark("C1").off_finish_m.unwrap() + 3.0 / 16.0 * INCH_M).abs() < 1e-12);
+    assert_eq!(mark("C1").remarks, [Remark::Low]);
+    assert!(r.marks.iter().filter(|m| !m.remarks.is_empty()).count() == 3);
+    assert_eq!(r.marks[r.thinnest.unwrap()].label, "A1");
+    // 0.381 m3 at 12.7 L a bag is 30 bags: the 31st is not explained by volume.
+    assert!((r.bags_explained.unwrap() - 30.0).abs() < 1e-9);
+}
+
+#[test]
+fn a_line_at_another_height_is_tied_by_points_the_work_did_not_touch() {
+    let (before, after) = two_days();
+    // The second day's line stands 3 1/2 in lower; D1 and E1 are untouched threshold points.
+    let mut moved = after.clone();
+    for r in &mut moved.readings {
+        let same = before.readings.iter().find(|b| b.label == r.label).unwrap();
+        let z = if r.label == "D1" || r.label == "E1" {
+            same.elevation
+        } else {
+            r.elevation
+        };
+        r.elevation = Elevation::from_m(z.m() + 3.5 * INCH_M);
+    }
+    let tie = Tie::Points(vec!["D1".into(), "E1".into()]);
+    let r = recheck(
+        &before,
+        &moved,
+        &RecheckRequest {
+            tie: tie.clone(),
+            ..request()
+        },
+    )
+    .unwrap();
+    assert!((r.shift_m + 3.5 * INCH_M).abs() < 1e-12);
+    assert!(r.tie_spread_m.unwrap() < 1e-12);
+    let plain = recheck(&before, &after, &request()).unwrap();
+    for m in &r.marks {
+        let same = plain.marks.iter().find(|p| p.label == m.label).unwrap();
+        assert!((m.placed_m - same.placed_m).abs() < 1e-12, "{}", m.label);
+    }
+    // Tie points carry no material and are not listed as marks.
+    assert!(r.marks.iter().all(|m| m.label != "D1" && m.label != "E1"));
+    // A tie point that moved an inch is refused by name.
+    let mut slipped = moved;
+    let e1 = slipped
+        .readings
+        .iter_mut()
+        .find(|r| r.label == "E1")
+        .unwrap();
+    e1.elevation = Elevation::from_m(e1.elevation.m() - INCH_M);
+    let error = recheck(&before, &slipped, &RecheckRequest { tie, ..request() })
+        .unwrap_err()
+        .to_string();
+    assert!(
+        error.contains("disagree by 25.4 mm") && (error.contains("E1") || error.contains("D1")),
+        "{error}"
+    );
+}
+
+#[test]
+fn surveys_that_share_nothing_or_were_laid_out_from_another_corner_are_refused() {
+    let (before, _) = two_days();
+    let mut elsewhere = before.clone();
+    for (i, r) in elsewhere.readings.iter_mut().enumerate() {
+        r.label = format!("X{i}").into();
+        r.at = r.at + Point::new(500.0, 0.0);
+    }
+    assert!(matches!(
+        recheck(&before, &elsewhere, &request()),
+        Err(ReportError::Unlike(_))
+    ));
+    let mut mirrored = before.clone();
+    for r in &mut mirrored.readings {
+        r.at.x = 20.0 * FOOT_M - r.at.x;
+    }
+    let error = recheck(&before, &mirrored, &request())
+        .unwrap_err()
+        .to_string();
+    assert!(error.contains("same corner"), "{error}");
+}
+
+#[test]
+fn marks_read_on_one_day_only_are_listed_and_never_counted() {
+    let (before, mut after) = two_days();
+    after.readings.remove(21);
+    let extra = Reading::new("Z9", Point::new(1.0, 1.0), Elevation::from_m(-1.0));
+    after.readings.push(extra);
+    let r = recheck(&before, &after, &request()).unwrap();
+    assert_eq!(r.only_before, ["B5"]);
+    assert_eq!(r.only_after, ["Z9"]);
+    assert_eq!(r.marks.len(), 21);
+}
+
+#[test]
+fn the_sheet_prints_thickness_punch_list_bags_and_both_verdicts() {
+    let (before, after) = two_days();
+    let r = recheck(&before, &after, &request()).unwrap();
+    let head = specimen::head(Habit::Us, Paper::Letter);
+    let o = Orientation::of(&before);
+    let checks = specimen::checks();
+    let map = specimen::drawing("map", 215.9, 279.4);
+    let sheet = RecheckSheet {
+        head: &head,
+        before_when: "2026-03-02".into(),
+        recheck: &r,
+        orientation: &o,
+        least_cover_m: Some(INCH_M / 8.0),
+        before: &checks,
+        after: &checks[1..],
+        ridges: &[],
+        maps: &[map.clone(), map],
+    };
+    let pdf = Press::new().print(&sheet.document()).unwrap();
+    assert!(pdf == Press::new().print(&sheet.document()).unwrap());
+    let text = crate::paper::words_of(&pdf);
+    for wanted in [
+        "A1 40 39 15/16 +1/16 +1/8 -1/16 below least cover",
+        "B1, 5 ft from the leftmost reading, 0 in from the lowest row: stands proud, +3/16 in.",
+        "C1, 10 ft from the leftmost reading, 0 in from the lowest row: low, -3/16 in.",
+        "Bags planned 27",
+        "Bags used 31",
+        "Bags that the placed volume explains 30",
+        "2026-03-02",
+        "Resilient 10 ft 3/16 in 0.21 in doubt 0.21 in doubt",
+        "Signature",
+    ] {
+        assert!(
+            text.contains(wanted),
+            "{wanted:?} is not on the sheet: {text}"
+        );
+    }
+}

@@ -1,0 +1,6 @@
+//! Made-up floors and helpers that several topics use.
+
+pub mod browser;
+pub mod golden;
+pub mod meshes;
+pub mod rooms;

@@ -1,0 +1,175 @@
+//! Slips and bumped lines: told by name, never changed.
+
+use birdbath::geometry::Point;
+use birdbath::import::{ImportOptions, Source, read};
+use birdbath::survey::findings::findings;
+use birdbath::survey::{Elevation, Reading};
+use birdbath::units::{Length, LengthUnit, inches_text};
+use proptest::prelude::*;
+
+const STEP: f64 = 0.0254 / 16.0;
+
+/// A gently curved floor of 9 by 8 readings 2 ft apart, read to sixteenths down from a line.
+fn floor(bend: f64, tilt: f64) -> Vec<Reading> {
+    let mut out = Vec::new();
+    for row in 0..8 {
+        for column in 0..9 {
+            let (x, y) = (f64::from(column) * 0.6096, f64::from(row) * 0.6096);
+            let down = 0.98 + tilt * (x + 0.3 * y) + bend * ((x - 2.0).powi(2) - (y - 2.5).powi(2));
+            let down = (down / STEP).round() * STEP;
+            let mut reading = Reading::new(
+                format!("{}{}", (b'A' + column as u8) as char, row + 1),
+                Point::new(x, y),
+                Elevation::from_m(-down),
+            );
+            reading.raw.text = inches_text(Length::from_m(down), 16)
+                .trim_end_matches(" in")
+                .into();
+            out.push(reading);
+        }
+    }
+    out
+}
+
+fn codes(readings: &[Reading]) -> Vec<(String, String)> {
+    findings(readings, Some(STEP), Some(LengthUnit::Inch))
+        .into_iter()
+        .map(|n| (n.code, n.text))
+        .collect()
+}
+
+fn lower(readings: &mut [Reading], label: &str, by: f64) {
+    let reading = readings.iter_mut().find(|r| r.label == label).unwrap();
+    let down = -reading.elevation.m() + by;
+    reading.elevation = Elevation::from_m(-down);
+    reading.raw.text = inches_text(Length::from_m(down), 16)
+        .trim_end_matches(" in")
+        .into();
+}
+
+#[test]
+fn slips_are_named_with_their_size_and_nothing_is_changed() {
+    for (by, words) in [
+        (0.0254, "1 in"),
+        (-0.0254, "1 in"),
+        (0.0127, "1/2 in"),
+        (0.3048, "1 ft"),
+        (0.010, "10 mm"),
+        (0.100, "100 mm"),
+    ] {
+        for label in ["D4", "A1", "I5"] {
+            let mut readings = floor(0.0004, 0.001);
+            lower(&mut readings, label, by);
+            let before = readings.clone();
+            let found = codes(&readings);
+            assert_eq!(found.len(), 1, "{label} {by}: {found:?}");
+            let (code, text) = &found[0];
+            assert_eq!(code, "suspect-reading");
+            assert!(text.starts_with(label) && text.contains(words), "{text}");
+            assert!(
+                text.contains(if by > 0.0 { "below" } else { "above" }),
+                "{text}"
+            );
+            assert_eq!(readings, before);
+        }
+    }
+}
+
+#[test]
+fn digits_changed_about_and_marks_mirrored_at_a_numeral() {
+    // 38 9/16 written 83 9/16: 45 in too low.
+    let mut readings = floor(0.0, 0.0);
+    lower(&mut readings, "E4", 45.0 * 0.0254);
+    let found = codes(&readings);
+    assert!(found[0].1.contains("digits changed about"), "{found:?}");
+    // 38 9/16 read from the wrong side of 39: 39 7/16, 7/8 in too low.
+    let mut readings = floor(0.0, 0.0);
+    lower(&mut readings, "E4", 0.875 * 0.0254);
+    let found = codes(&readings);
+    assert!(
+        found[0].1.contains("wrong side of its numeral"),
+        "{found:?}"
+    );
+}
+
+#[test]
+fn a_bumped_line_shows_as_a_step_from_its_reading_on() {
+    for by in [0.0254 / 8.0, -0.0254 / 4.0, 0.012] {
+        let mut readings = floor(0.0004, 0.001);
+        // The bump comes after the fifth row.
+        for reading in &mut readings[45..] {
+            reading.elevation = Elevation::from_m(reading.elevation.m() - by);
+        }
+        let found: Vec<_> = codes(&readings)
+            .into_iter()
+            .filter(|(code, _)| code == "readings-step")
+            .collect();
+        assert_eq!(found.len(), 1, "{by}: {found:?}");
+        assert!(found[0].1.starts_with("From A6"), "{found:?}");
+        assert!(
+            found[0]
+                .1
+                .contains(if by > 0.0 { "below" } else { "above" }),
+            "{found:?}"
+        );
+    }
+}
+
+#[test]
+fn an_even_floor_a_bowl_and_a_few_readings_raise_nothing() {
+    assert!(codes(&floor(0.0, 0.0)).is_empty());
+    assert!(codes(&floor(0.002, 0.004)).is_empty());
+    assert!(findings(&floor(0.0, 0.0)[..9], None, None).is_empty());
+    let line: Vec<Reading> = floor(0.001, 0.0)
+        .into_iter()
+        .take(9)
+        .chain(floor(0.001, 0.0).into_iter().take(9))
+        .collect();
+    assert!(findings(&line, None, None).is_empty());
+}
+
+#[test]
+fn the_demo_room_raises_no_false_slip() {
+    // MADE BY: fixtures/demo/ORIGIN.md; no slip was put into it.
+    let bytes = include_bytes!("../../fixtures/demo/readings.csv");
+    let imported = read(
+        &Source {
+            name: "readings.csv",
+            bytes,
+        },
+        &ImportOptions::default(),
+    )
+    .unwrap();
+    let told: Vec<_> = imported.surveys[0]
+        .notices
+        .iter()
+        .filter(|n| n.code.starts_with("suspect") || n.code == "readings-step")
+        .collect();
+    assert!(told.is_empty(), "{told:?}");
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(40))]
+
+    #[test]
+    fn findings_do_not_depend_on_the_plan_s_place_or_the_line(
+        dx in -1000.0f64..1000.0, dy in -1000.0f64..1000.0, dz in -2.0f64..2.0, which in 0usize..72,
+    ) {
+        let mut readings = floor(0.0004, 0.001);
+        readings[which].elevation = Elevation::from_m(readings[which].elevation.m() - 0.0254);
+        let labels = |readings: &[Reading]| -> Vec<String> {
+            findings(readings, Some(STEP), None)
+                .into_iter()
+                .filter(|n| n.code == "suspect-reading")
+                .map(|n| n.text.split(' ').next().unwrap().to_owned())
+                .collect()
+        };
+        let here = labels(&readings);
+        prop_assert_eq!(&here, &vec![readings[which].label.to_string()]);
+        for reading in &mut readings {
+            reading.at = reading.at + Point::new(dx, dy);
+            reading.elevation = reading.elevation + Length::from_m(dz);
+        }
+        prop_assert_eq!(labels(&readings), here);
+    }
+}

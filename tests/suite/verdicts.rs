@@ -1,0 +1,478 @@
+//! Checks by name, their limits, procedures and verdicts.
+
+use crate::support::meshes::{Stream, height_at, mesh, turned_grid};
+use birdbath::flatness::check::{all, by_name, parse};
+use birdbath::flatness::coverage::coverage;
+use birdbath::flatness::doubt::gap_doubt_m;
+use birdbath::flatness::level;
+use birdbath::flatness::midpoint::midpoint;
+use birdbath::flatness::radius::radius;
+use birdbath::flatness::{
+    CheckError, CheckResult, Departure, Ground, Joints, JudgeOptions, Limit, LimitCurve, Procedure,
+    ReadingDoubt, SampleLine, Searcher, Sureness, Verdict, judge,
+};
+use birdbath::geometry::Point;
+use birdbath::surface::Floor;
+
+const FT: f64 = 0.3048;
+const INCH: f64 = 0.0254;
+
+fn one(floor: &Floor, check: &str, options: &JudgeOptions) -> CheckResult {
+    judge(floor, &[parse(check).unwrap()], options, &|_| ()).remove(0)
+}
+
+fn curve(line: u32) -> LimitCurve {
+    let check = by_name(&format!("din18202-line{line}")).unwrap();
+    match &check.parts[0].limit {
+        Limit::Curve(c) => c.clone(),
+        other => panic!("{other:?}"),
+    }
+}
+
+fn mm(line: u32, distance_m: f64) -> f64 {
+    (curve(line).limit_m(distance_m).unwrap() * 1000.0).round()
+}
+
+// ORACLE:    published table, read on trade pages; two cells are known not to follow half-up rounding.
+// SOURCE:    DIN 18202 table 3; fixtures/outside/ORIGIN.md.
+#[test]
+fn din_limits_between_the_tabled_distances() {
+    assert_eq!(mm(3, 2.0), 6.0);
+    assert_eq!(
+        [1.5, 3.0, 6.0, 8.0].map(|d| mm(3, d)),
+        [5.0, 8.0, 11.0, 11.0]
+    );
+    assert_eq!(mm(1, 2.5), 18.0);
+    assert_eq!([0.6, 2.0].map(|d| mm(4, d)), [2.0, 5.0]);
+    assert_eq!(mm(4, 20.0), 15.0);
+    assert_eq!(curve(3).limit_m(0.05), None);
+    for row in include_str!("../../fixtures/outside/din18202.csv")
+        .lines()
+        .skip(1)
+    {
+        let cells: Vec<&str> = row.split(',').collect();
+        let line: u32 = cells[0].parse().unwrap();
+        if !(1..=4).contains(&line) {
+            continue;
+        }
+        let (distance, printed): (f64, f64) =
+            (cells[1].parse().unwrap(), cells[2].parse().unwrap());
+        let agrees = (mm(line, distance) - printed).abs() < 0.5;
+        assert_eq!(agrees, cells[4] == "yes", "{row}");
+    }
+    // Derived: interpolated by hand.
+    assert_eq!(
+        [0.3, 0.6, 1.8, 2.7, 3.05].map(|d| mm(3, d)),
+        [2.0, 3.0, 6.0, 7.0, 8.0]
+    );
+}
+
+// ORACLE: property. The staircase and the limit say the same at every distance.
+#[test]
+fn steps_of_a_curve_are_its_limits() {
+    for line in 1..=4 {
+        let c = curve(line);
+        let steps = c.steps();
+        assert!(
+            steps
+                .windows(2)
+                .all(|w| w[0].0 <= w[1].0 && w[0].1 < w[1].1)
+        );
+        for i in 0..2000 {
+            let d = 0.1 + f64::from(i) * 0.0101;
+            let step = steps.iter().find(|s| d < s.0).unwrap();
+            assert!(
+                (step.1 - c.limit_m(d).unwrap()).abs() < 1e-9,
+                "line {line} at {d}"
+            );
+        }
+    }
+}
+
+#[test]
+fn the_library_is_whole() {
+    assert!(all().len() >= 30);
+    let mut names: Vec<_> = all().iter().map(|c| c.name.as_str()).collect();
+    names.sort_unstable();
+    names.dedup();
+    assert_eq!(names.len(), all().len());
+    for c in all() {
+        assert!(
+            !c.title.is_empty() && !c.source.is_empty() && !c.parts.is_empty(),
+            "{}",
+            c.name
+        );
+        assert_ne!(c.sureness, Sureness::Own);
+        let memory = c.source.contains("from memory");
+        assert_eq!(memory, c.sureness == Sureness::FromMemory, "{}", c.name);
+    }
+}
+
+// SOURCE: ANSI A108.02 4.2.2 as quoted on trade pages: 12 x 24 in tile has an edge of 15 in or longer.
+#[test]
+fn large_tile_has_two_parts() {
+    let c = by_name("tile-large").unwrap();
+    let parts: Vec<(f64, f64)> = c
+        .parts
+        .iter()
+        .map(|p| match p.limit {
+            Limit::Most(a) => (p.span_m / INCH, a / INCH),
+            _ => panic!(),
+        })
+        .collect();
+    for (found, expected) in parts.iter().zip([(120.0, 0.125), (24.0, 0.0625)]) {
+        assert!((found.0 - expected.0).abs() < 1e-9 && (found.1 - expected.1).abs() < 1e-9);
+    }
+}
+
+#[test]
+fn rules_in_words() {
+    let c = parse("1/8 in in 10 ft").unwrap();
+    assert_eq!(
+        (c.parts.len(), c.parts[0].procedure, c.sureness),
+        (1, Procedure::Resting, Sureness::Own)
+    );
+    assert!((c.parts[0].span_m - 10.0 * FT).abs() < 1e-12);
+    assert_eq!(c.parts[0].limit, Limit::Most(INCH / 8.0));
+    assert_eq!(
+        parse("3 mm under 2 m, balanced").unwrap().parts[0].procedure,
+        Procedure::Balanced
+    );
+    assert_eq!(
+        parse("3 mm in 2 m, held down").unwrap().parts[0].procedure,
+        Procedure::HeldDown
+    );
+    assert_eq!(
+        parse("1/8 in in 10 ft radius").unwrap().parts[0].procedure,
+        Procedure::Radius
+    );
+    assert_eq!(
+        parse("1/4 in in 10 ft and 1/16 in in 1 ft")
+            .unwrap()
+            .parts
+            .len(),
+        2
+    );
+    assert_eq!(parse("TILE-LARGE").unwrap().name, "tile-large");
+    assert!(matches!(
+        parse("smooth as glass"),
+        Err(CheckError::NotACheck { .. })
+    ));
+    assert!(matches!(
+        parse("1/8 in in 10 ft, upside down"),
+        Err(CheckError::Procedure { .. })
+    ));
+    assert!(matches!(
+        parse("1/8 in in 10"),
+        Err(CheckError::Length {
+            what: "the span",
+            ..
+        })
+    ));
+    assert!(matches!(
+        parse("0 mm in 2 m"),
+        Err(CheckError::Length {
+            what: "the allowance",
+            ..
+        })
+    ));
+}
+
+// SOURCE: NF DTU 52.1 (7 m: 12 mm) and NF DTU 13.3 clause 17.2 (8 m: 20 mm).
+#[test]
+fn level_limits() {
+    assert!((level::dtu_52_1_m(7.0) - 0.012).abs() < 1e-12);
+    assert!((level::dtu_13_3_m(8.0) - 0.020).abs() < 1e-12);
+    assert_eq!(
+        [0.5, 2.0, 40.0].map(|d| (level::din_18202_angle_m(d) * 1e3).round()),
+        [3.0, 8.0, 30.0]
+    );
+}
+
+/// A straight valley, sides of slope `k`, read every 0.25 m over 4 x 4 m.
+fn valley(k: f64) -> Floor {
+    turned_grid(17, 17, 0.25, 0.0, |x, _| k * (x - 2.0).abs())
+}
+
+// SOURCE: BS 8204 annex C: a gap of 4.0 mm under 2 m fails SR1 and passes SR2 and SR3.
+#[test]
+fn four_millimetres_under_two_metres() {
+    let floor = valley(0.004);
+    let options = JudgeOptions::default();
+    for (name, verdict) in [
+        ("bs8204-sr1", Verdict::Out),
+        ("bs8204-sr2", Verdict::Within),
+        ("bs8204-sr3", Verdict::Within),
+    ] {
+        let r = one(&floor, name, &options);
+        assert_eq!(r.verdict, verdict, "{:?}", r.parts[0].reason);
+        assert!((r.parts[0].gap_m - 0.004).abs() < 1e-4);
+    }
+    // Equal passes.
+    assert_eq!(
+        one(&floor, "4 mm in 2 m", &options).verdict,
+        Verdict::Within
+    );
+    assert_eq!(
+        one(&floor, "3.99 mm in 2 m", &options).verdict,
+        Verdict::Out
+    );
+}
+
+#[test]
+fn doubt_stands_between_out_and_within() {
+    let floor = valley(0.004);
+    // 1 mm steps: three readings at mesh points, lowest in the middle: 2 sqrt(1.5) / sqrt(12) = 0.707 mm.
+    let doubt = ReadingDoubt {
+        step_m: Some(0.001),
+        ..ReadingDoubt::default()
+    };
+    let options = JudgeOptions {
+        doubt,
+        ..JudgeOptions::default()
+    };
+    for (rule, verdict) in [
+        ("3.2 mm in 2 m", Verdict::Out),
+        ("3.5 mm in 2 m", Verdict::InDoubt),
+        ("4.5 mm in 2 m", Verdict::InDoubt),
+        ("5 mm in 2 m", Verdict::Within),
+    ] {
+        let r = one(&floor, rule, &options);
+        assert_eq!(r.verdict, verdict, "{rule}: {}", r.parts[0].reason);
+        assert!(
+            (r.parts[0].doubt_m - 0.000707).abs() < 2e-5,
+            "{}",
+            r.parts[0].doubt_m
+        );
+    }
+}
+
+// SOURCE: closed form: 1/16 in gives u = 0.0180 in for one reading and 0.0221 in for the gap in the
+//         middle of three.
+#[test]
+fn doubt_of_a_tape() {
+    let tape = ReadingDoubt {
+        step_m: Some(INCH / 16.0),
+        ..ReadingDoubt::default()
+    };
+    assert!((tape.reading_m() / INCH - 0.0180).abs() < 5e-5);
+    let floor = valley(0.004);
+    assert!((gap_doubt_m(&floor, None, &tape) / 2.0 / INCH - 0.0221).abs() < 5e-5);
+    let with = ReadingDoubt {
+        repeatability_m: 3e-4,
+        instrument_m: 4e-4,
+        ..tape
+    };
+    assert!((with.reading_m().powi(2) - tape.reading_m().powi(2) - 25e-8).abs() < 1e-12);
+}
+
+#[test]
+fn far_apart_readings_prove_out_or_nothing() {
+    // Every 5 ft: coarse for 10 ft, mute for 2 ft.
+    let floor = |deep: f64| {
+        turned_grid(7, 7, 5.0 * FT, 0.0, move |x, y| {
+            if (x - 15.0 * FT).hypot(y - 15.0 * FT) < 0.1 {
+                -deep
+            } else {
+                0.0
+            }
+        })
+    };
+    let options = JudgeOptions::default();
+    let flat = one(&floor(0.05 * INCH), "tile-large", &options);
+    assert_eq!(flat.verdict, Verdict::NotTested);
+    assert!(
+        flat.parts[0].reason.contains("read every"),
+        "{}",
+        flat.parts[0].reason
+    );
+    assert_eq!(flat.parts[1].verdict, Verdict::NotTested);
+    let deep = one(&floor(0.5 * INCH), "tile-large", &options);
+    assert_eq!(deep.verdict, Verdict::Out);
+    assert_eq!(deep.parts[0].verdict, Verdict::Out);
+    // The crease between readings over 2 ft is the triangles' own, not the floor's.
+    assert_eq!(deep.parts[1].verdict, Verdict::NotTested);
+    let c = coverage(&floor(0.0), Ground::Surveyed, 10.0 * FT);
+    assert_eq!((c.resolved, c.coarse), (0.0, 1.0));
+    assert!((c.needed_m - 2.5 * FT).abs() < 1e-9 && (c.spacing_m - 5.0 * FT).abs() < 1e-9);
+}
+
+#[test]
+fn no_room_is_not_tested_but_a_bad_gap_is_still_out() {
+    let bath = |k: f64| turned_grid(6, 9, FT, 0.0, move |x, _| k * (x - 2.0 * FT).abs());
+    let options = JudgeOptions::default();
+    let fine = one(&bath(0.0005), "1/4 in in 10 ft", &options);
+    assert_eq!(fine.verdict, Verdict::NotTested);
+    assert!(
+        fine.parts[0].reason.contains("no room"),
+        "{}",
+        fine.parts[0].reason
+    );
+    let bad = one(&bath(0.03), "1/4 in in 10 ft", &options);
+    assert_eq!(bad.verdict, Verdict::Out);
+    assert!(
+        bad.parts[0].reason.contains("never laid"),
+        "{}",
+        bad.parts[0].reason
+    );
+}
+
+#[test]
+fn resting_and_balanced_are_told_apart() {
+    // A curled ridge: dips are small, the balanced edge shows it.
+    let floor = turned_grid(17, 17, 0.25, 0.0, |x, _| -0.004 * (x - 2.0).abs());
+    let options = JudgeOptions::default();
+    let r = one(&floor, "bs8204-sr1", &options);
+    assert_eq!(r.verdict, Verdict::Within);
+    let other = r.parts[0].other.as_ref().unwrap();
+    assert_eq!(
+        (other.procedure, other.verdict),
+        (Procedure::Balanced, Verdict::Out)
+    );
+    assert!((other.gap_m - 0.004).abs() < 1e-4);
+    let held = one(&floor, "3 mm in 2 m, held down", &options);
+    assert!((held.parts[0].gap_m - 0.008).abs() < 2e-4);
+    assert_eq!(held.verdict, Verdict::Out);
+    let agree = one(&floor, "20 mm in 2 m", &options);
+    assert!(agree.parts[0].other.is_none());
+}
+
+// ORACLE: closed form: the last line of the pad's grid-levelling example, 1.7905 mm below the mean of
+//         its neighbours at 0.3 m; DIN line 3 allows 3 mm and line 4 2 mm at 0.6 m.
+#[test]
+fn midpoints_of_a_grid() {
+    let pad = [421.386, 418.846, 419.887].map(|mm| mm / 1000.0);
+    let floor = turned_grid(3, 3, 0.3, 0.4, |x, _| pad[(x / 0.3).round() as usize]);
+    let (worst, count) = midpoint(&floor, 0.3);
+    // Three rows across and three columns along; diagonals are farther apart.
+    assert_eq!(count, 6);
+    assert!((worst.unwrap().gap_m * 1000.0 - 1.7905).abs() < 1e-6);
+    let r = one(&floor, "2 mm in 0.6 m, midpoint", &JudgeOptions::default());
+    assert_eq!(r.verdict, Verdict::Within);
+    assert_eq!(
+        one(
+            &floor,
+            "1.7 mm in 0.6 m, midpoint",
+            &JudgeOptions::default()
+        )
+        .verdict,
+        Verdict::Out
+    );
+    assert_eq!(
+        one(&floor, "2 mm in 1 m, midpoint", &JudgeOptions::default()).verdict,
+        Verdict::NotTested
+    );
+    assert!(mm(3, 0.6) >= 1.7905 && mm(4, 0.6) >= 1.7905);
+}
+
+// ORACLE:    closed form: on a plane of slope k two spots 2 R apart differ by 2 k R; and independent
+//            code: random pairs on random floors.
+#[test]
+fn highest_minus_lowest_within_a_radius() {
+    let plane = turned_grid(21, 21, 0.25, 0.3, |x, y| 0.003 * x + 0.004 * y);
+    let r = radius(&plane, 1.0, Ground::Surveyed, 1e-5, 1_000_000);
+    assert!(r.complete);
+    assert!(
+        (r.gap_m() - 0.010).abs() < 1e-5 && r.bound_m - r.gap_m() <= 1.1e-5,
+        "{r:?}"
+    );
+    for seed in 1..=12 {
+        let mut s = Stream::new(seed);
+        let points: Vec<_> = (0..40)
+            .map(|_| (s.unit() * 5.0, s.unit() * 4.0, 0.004 * s.normal()))
+            .collect();
+        let floor = mesh(&points, |_| true);
+        let r = radius(&floor, 0.7, Ground::Surveyed, 1e-5, 1_000_000);
+        assert!(r.complete && r.worst.unwrap().chord_m() <= 1.4 + 1e-9);
+        for _ in 0..400 {
+            let p = Point::new(s.unit() * 5.0, s.unit() * 4.0);
+            let (sin, cos) = (s.unit() * 6.3).sin_cos();
+            let q = p + Point::new(cos, sin) * 1.4;
+            if let (Some(a), Some(b)) = (height_at(&floor, p), height_at(&floor, q)) {
+                assert!((a - b).abs() <= r.bound_m);
+            }
+        }
+    }
+    let gym = turned_grid(13, 13, FT, 0.0, |_, _| 0.0);
+    assert_eq!(
+        one(&gym, "gym-maple", &JudgeOptions::default()).verdict,
+        Verdict::Within
+    );
+}
+
+#[test]
+fn the_share_of_sampled_placements() {
+    // Flat but for one deep pit: few placements see it.
+    let floor = turned_grid(41, 41, FT, 0.0, |x, y| {
+        if (x - 20.0 * FT).hypot(y - 20.0 * FT) < 0.1 {
+            -1.5 * INCH
+        } else {
+            0.0
+        }
+    });
+    let s = Searcher::new(&floor, Departure::Dip, Ground::Surveyed, Joints::Stop);
+    let sampled = s.sampled(&floor, 10.0 * FT, 5.0 * FT);
+    // Middles half a pitch off the centre, 8 by 8; the whole edge has room in four directions except
+    // near the sides.
+    assert!(sampled.placements.len() > 100 && sampled.placements.len() <= 256);
+    assert!(
+        sampled
+            .placements
+            .iter()
+            .all(|p| p.chord_m() <= 10.0 * FT + 1e-9)
+    );
+    let r = one(&floor, "aci117-flat", &JudgeOptions::default());
+    assert!(r.parts[0].share_over.unwrap() < 0.1);
+    assert_eq!(r.parts[0].verdict, Verdict::Within, "{}", r.parts[0].reason);
+    assert_eq!(r.parts[1].verdict, Verdict::Out);
+    assert_eq!(r.verdict, Verdict::Out);
+    assert_eq!(r.sureness, Sureness::FromMemory);
+}
+
+#[test]
+fn lines_for_free_movement_floors() {
+    let flat = turned_grid(5, 4, 3.0, 0.0, |_, _| 0.0);
+    let none = one(&flat, "tr34-fm2", &JudgeOptions::default());
+    assert_eq!(
+        none.parts[0].verdict,
+        Verdict::Within,
+        "{}",
+        none.parts[0].reason
+    );
+    assert_eq!(none.parts[1].verdict, Verdict::NotTested);
+    let line = |step: f64| SampleLine {
+        name: "a".into(),
+        interval_m: 0.3,
+        elevations_m: (0..40)
+            .map(|i| if i % 2 == 0 { 0.0 } else { step })
+            .collect(),
+        start: None,
+        end: None,
+    };
+    // A zigzag of s has second differences of 2 s: 1.0 mm against 2.0, and 2.4 mm.
+    for (step, verdict) in [(0.0005, Verdict::Within), (0.0012, Verdict::Out)] {
+        let options = JudgeOptions {
+            lines: vec![line(step)],
+            ..JudgeOptions::default()
+        };
+        assert_eq!(one(&flat, "tr34-fm2", &options).parts[1].verdict, verdict);
+    }
+}
+
+#[test]
+fn a_limit_that_follows_the_distance() {
+    // V of slope k read every 0.1 m: dip(l) = k l / 2. Line 3 at 0.4 m and up is resolved.
+    let floor = |k: f64| turned_grid(31, 31, 0.1, 0.0, move |x, _| k * (x - 1.5).abs());
+    let options = JudgeOptions {
+        both_ways: false,
+        ..JudgeOptions::default()
+    };
+    // Slope 4 mm/m: 6 mm at 3 m where 8 are allowed, 2 mm at 1 m where 4 are.
+    let fine = one(&floor(0.004), "din18202-line3", &options);
+    assert_eq!(fine.verdict, Verdict::Within, "{}", fine.parts[0].reason);
+    assert!(fine.parts[0].reason.contains("nearer ones are not tested"));
+    // Slope 7 mm/m: 10.5 mm at 3 m where 8 are allowed.
+    let out = one(&floor(0.007), "din18202-line3", &options);
+    assert_eq!(out.verdict, Verdict::Out, "{}", out.parts[0].reason);
+    assert!(out.parts[0].gap_m > out.parts[0].allowance_m);
+}

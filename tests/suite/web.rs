@@ -1,0 +1,405 @@
+//! The local page: what it refuses, what it reads, and one upload through a browser.
+
+use crate::support::browser::browse;
+use birdbath::web::{
+    FrameError, Handler, NamedFile, Options, Outcome, Part, Request, ServeError, bind, compose,
+    parse,
+};
+use proptest::prelude::*;
+use std::io::{Read, Write};
+use std::net::TcpStream;
+use std::sync::Arc;
+
+fn file(name: &str, bytes: &[u8]) -> NamedFile {
+    NamedFile {
+        name: name.into(),
+        bytes: bytes.to_vec(),
+    }
+}
+
+/// Serves on a free port for the rest of the test run; gives the port.
+fn serve(handler: Arc<Handler>) -> u16 {
+    let bound = bind(0).unwrap();
+    let port = bound
+        .url()
+        .rsplit(':')
+        .next()
+        .unwrap()
+        .trim_end_matches('/')
+        .parse()
+        .unwrap();
+    std::thread::spawn(move || bound.run_until(handler, std::future::pending()));
+    port
+}
+
+/// Counts rows; refuses a file that says so; stumbles when told to.
+fn counting() -> Arc<Handler> {
+    Arc::new(|request: Request| {
+        let main = request
+            .files
+            .iter()
+            .find(|f| f.name == request.main)
+            .unwrap();
+        let text = String::from_utf8_lossy(&main.bytes);
+        if text.contains("bad") {
+            return Err(
+                "readings.csv, cell C3: found “bad”\nreadings.csv, cell C4: found “bad”".into(),
+            );
+        }
+        assert!(!text.contains("stumble"), "a planted fault");
+        Ok(Outcome {
+            parts: vec![Part::new(
+                "Understood",
+                vec![format!("{} rows <b>", text.lines().count())],
+            )],
+            files: vec![
+                file(
+                    "map.svg",
+                    b"<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 2 1\"/>",
+                ),
+                file("a b\".html", b"<p>page</p>"),
+            ],
+        })
+    })
+}
+
+/// Status line, headers and body of one exchange.
+fn ask(port: u16, head: &str, body: &[u8]) -> (u16, String, Vec<u8>) {
+    let mut stream = TcpStream::connect(("127.0.0.1", port)).unwrap();
+    // A server that never answers fails the test instead of holding it up.
+    let patience = Some(std::time::Duration::from_secs(30));
+    stream.set_read_timeout(patience).unwrap();
+    stream
+        .write_all(head.replace('\n', "\r\n").as_bytes())
+        .unwrap();
+    stream.write_all(b"\r\n").unwrap();
+    // A refusal may come, and the connection close, before all is sent.
+    let _ = stream.write_all(body);
+    let mut all = Vec::new();
+    let _ = stream.read_to_end(&mut all);
+    let cut = all
+        .windows(4)
+        .position(|w| w == b"\r\n\r\n")
+        .unwrap_or(all.len());
+    let head = String::from_utf8_lossy(&all[..cut]).to_lowercase();
+    let status = head
+        .split(' ')
+        .nth(1)
+        .and_then(|s| s.parse().ok())
+        .unwrap_or(0);
+    (
+        status,
+        head,
+        all.get(cut + 4..).unwrap_or_default().to_vec(),
+    )
+}
+
+fn get(port: u16, path: &str) -> (u16, String, Vec<u8>) {
+    ask(
+        port,
+        &format!("GET {path} HTTP/1.1\nHost: 127.0.0.1:{port}\nConnection: close\n"),
+        b"",
+    )
+}
+
+fn post(port: u16, more: &str, body: &[u8]) -> (u16, String, Vec<u8>) {
+    let head = format!(
+        "POST /work HTTP/1.1\nHost: 127.0.0.1:{port}\nConnection: close\nContent-Length: {}\n{more}",
+        body.len()
+    );
+    ask(port, &head, body)
+}
+
+const OCTETS: &str = "Content-Type: application/octet-stream\n";
+
+fn framed(text: &str) -> Vec<u8> {
+    compose(&Request {
+        files: vec![file("readings.csv", text.as_bytes())],
+        main: "readings.csv".into(),
+        options: Options::default(),
+    })
+    .unwrap()
+}
+
+fn words(bytes: &[u8]) -> String {
+    String::from_utf8_lossy(bytes).into_owned()
+}
+
+#[test]
+fn an_upload_is_answered_and_its_files_can_be_fetched() {
+    let port = serve(counting());
+    let (status, _, body) = post(port, OCTETS, &framed("a\nb\n"));
+    assert_eq!(status, 200, "{}", words(&body));
+    let body: serde_json::Value = serde_json::from_slice(&body).unwrap();
+    assert_eq!(body["parts"][0]["lines"][0], "2 rows <b>");
+    assert_eq!(body["files"][1]["name"], "a b\".html");
+    let href = body["files"][1]["href"].as_str().unwrap();
+    let (status, head, page) = get(port, &format!("{href}?save=1"));
+    assert_eq!((status, words(&page).as_str()), (200, "<p>page</p>"));
+    assert!(head.contains("filename*=utf-8''a%20b%22.html"), "{head}");
+    assert!(head.contains("content-security-policy: sandbox"), "{head}");
+    assert_eq!(get(port, "/out/999/map.svg").0, 404);
+    assert_eq!(get(port, "/out/x/map.svg").0, 400);
+    assert_eq!(get(port, "/nowhere").0, 404);
+}
+
+#[test]
+fn every_answer_is_private_to_the_page() {
+    let port = serve(counting());
+    for path in ["/", "/page.js", "/page.css", "/checks", "/nowhere"] {
+        let (_, head, _) = get(port, path);
+        for line in [
+            "x-content-type-options: nosniff",
+            "cache-control: no-store",
+            "default-src 'none'",
+            "frame-ancestors 'none'",
+            "cross-origin-resource-policy: same-origin",
+        ] {
+            assert!(head.contains(line), "{path}: {line}\n{head}");
+        }
+        assert!(!head.contains("access-control-allow-origin"), "{head}");
+    }
+}
+
+#[test]
+fn other_sites_and_other_names_are_refused() {
+    let port = serve(counting());
+    let body = framed("a\n");
+    // A name that was made to point at this machine.
+    let head = format!("GET / HTTP/1.1\nHost: elsewhere.example:{port}\nConnection: close\n");
+    assert_eq!(ask(port, &head, b"").0, 403);
+    let head = "GET / HTTP/1.1\nHost: 127.0.0.1\nConnection: close\n";
+    assert_eq!(ask(port, head, b"").0, 403);
+    let head = "GET / HTTP/1.0\nConnection: close\n";
+    assert_eq!(ask(port, head, b"").0, 403);
+    for (more, status) in [
+        (format!("{OCTETS}Origin: https://elsewhere.example\n"), 403),
+        (format!("{OCTETS}Origin: null\n"), 403),
+        (format!("{OCTETS}Sec-Fetch-Site: cross-site\n"), 403),
+        (format!("{OCTETS}Sec-Fetch-Site: same-site\n"), 403),
+        ("Content-Type: text/plain\n".to_owned(), 415),
+        (String::new(), 415),
+        (
+            format!("{OCTETS}Origin: http://127.0.0.1:{port}\nSec-Fetch-Site: same-origin\n"),
+            200,
+        ),
+        (format!("{OCTETS}Origin: http://localhost:{port}\n"), 200),
+    ] {
+        let (got, _, text) = post(port, &more, &body);
+        assert_eq!(got, status, "{more}: {}", words(&text));
+    }
+}
+
+#[test]
+fn faults_come_back_as_text_and_the_server_goes_on() {
+    let port = serve(counting());
+    let (status, head, text) = post(port, OCTETS, &framed("bad"));
+    assert_eq!(status, 422);
+    assert!(head.contains("text/plain"), "{head}");
+    assert!(words(&text).contains("C3") && words(&text).contains("C4"));
+    let (status, _, text) = post(port, OCTETS, &framed("stumble"));
+    assert_eq!(status, 500);
+    assert!(words(&text).contains("fault in this program"));
+    let (status, _, text) = post(port, OCTETS, b"\x05\0\0\0{\"a\":");
+    assert_eq!(status, 400);
+    assert!(words(&text).contains("header"), "{}", words(&text));
+    assert_eq!(post(port, OCTETS, &framed("a")).0, 200);
+}
+
+#[test]
+fn a_request_beyond_the_limit_is_refused_before_it_is_read() {
+    let port = serve(counting());
+    let head = format!(
+        "POST /work HTTP/1.1\nHost: 127.0.0.1:{port}\nConnection: close\nContent-Length: {}\n{OCTETS}",
+        birdbath::web::LARGEST_REQUEST + 1
+    );
+    let (status, _, text) = ask(port, &head, b"");
+    assert_eq!(status, 413);
+    assert!(words(&text).contains("128 MB"), "{}", words(&text));
+}
+
+#[test]
+fn a_port_in_use_is_told_kindly() {
+    let first = bind(0).unwrap();
+    let port: u16 = first
+        .url()
+        .rsplit(':')
+        .next()
+        .unwrap()
+        .trim_end_matches('/')
+        .parse()
+        .unwrap();
+    let fault = bind(port).unwrap_err();
+    assert!(matches!(fault, ServeError::Port { .. }));
+    assert!(
+        fault.to_string().contains(&format!("port {port}")) && fault.to_string().contains("--port")
+    );
+}
+
+#[test]
+fn a_frame_that_is_wrong_says_what_is_wrong() {
+    let one = |header: &str, rest: &[u8]| {
+        let mut body = (header.len() as u32).to_le_bytes().to_vec();
+        body.extend_from_slice(header.as_bytes());
+        body.extend_from_slice(rest);
+        parse(&body)
+    };
+    assert_eq!(
+        parse(b"").unwrap_err(),
+        FrameError::Short {
+            found: 0,
+            wanted: 4
+        }
+    );
+    assert_eq!(
+        parse(b"\xff\xff\xff\xff").unwrap_err(),
+        FrameError::LongHeader {
+            found: u32::MAX as usize
+        }
+    );
+    assert_eq!(
+        one(r#"{"files":[],"main":""}"#, b"").unwrap_err(),
+        FrameError::NoFiles
+    );
+    let sizes = |wanted, found| FrameError::Sizes { wanted, found };
+    let header = r#"{"files":[{"name":"a","size":3}],"main":"a"}"#;
+    assert_eq!(one(header, b"ab").unwrap_err(), sizes(3, 2));
+    assert_eq!(one(header, b"abcd").unwrap_err(), sizes(3, 4));
+    let huge =
+        r#"{"files":[{"name":"a","size":18446744073709551615},{"name":"b","size":9}],"main":"a"}"#;
+    assert_eq!(one(huge, b"ab").unwrap_err(), sizes(u64::MAX, 2));
+    for name in ["", "..", "a/b", "a\\\\b", "a\\u0000"] {
+        let header = format!(r#"{{"files":[{{"name":"{name}","size":0}}],"main":"a"}}"#);
+        assert!(
+            matches!(one(&header, b""), Err(FrameError::Name { number: 1, .. })),
+            "{name}"
+        );
+    }
+    let twice = r#"{"files":[{"name":"a","size":0},{"name":"a","size":0}],"main":"a"}"#;
+    assert_eq!(
+        one(twice, b"").unwrap_err(),
+        FrameError::Twice { name: "a".into() }
+    );
+    let other = r#"{"files":[{"name":"a","size":0}],"main":"b"}"#;
+    assert_eq!(
+        one(other, b"").unwrap_err(),
+        FrameError::NoMain { name: "b".into() }
+    );
+    let unknown = r#"{"files":[{"name":"a","size":0}],"main":"a","options":{"gage":"3 mm"}}"#;
+    let fault = one(unknown, b"").unwrap_err().to_string();
+    assert!(fault.contains("gage") && fault.contains("gauge"), "{fault}");
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 256, ..ProptestConfig::default() })]
+
+    // ORACLE: property: no bytes make it panic
+    #[test]
+    fn no_bytes_make_the_frame_panic(bytes in proptest::collection::vec(any::<u8>(), 0..200), honest in any::<bool>()) {
+        let mut bytes = bytes;
+        if honest && bytes.len() > 4 {
+            // A length that fits, so that the header itself is reached.
+            let length = (bytes.len() - 4) as u32 / 2;
+            bytes[..4].copy_from_slice(&length.to_le_bytes());
+        }
+        let _ = parse(&bytes);
+    }
+
+    // ORACLE: property: what is put together is read back
+    #[test]
+    fn a_frame_is_read_back(
+        contents in proptest::collection::vec(proptest::collection::vec(any::<u8>(), 0..60), 1..6),
+        gauge in proptest::option::of(".*"),
+        spans in proptest::collection::vec(".*", 0..4),
+    ) {
+        let files: Vec<NamedFile> = contents.iter().enumerate().map(|(i, c)| file(&format!("f {i}.csv"), c)).collect();
+        let request = Request {
+            main: files[0].name.clone(),
+            files,
+            options: Options { gauge, spans, ..Options::default() },
+        };
+        prop_assert_eq!(parse(&compose(&request).unwrap()).unwrap(), request);
+    }
+}
+
+#[test]
+fn a_file_chosen_in_a_browser_is_answered() {
+    let port = serve(counting());
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("readings.csv");
+    std::fs::write(&path, "x_m,y_m,reading_mm\n0,0,900\n1,0,901\n").unwrap();
+    let bad = folder.path().join("worse.csv");
+    std::fs::write(&bad, "bad").unwrap();
+    browse((390, 844), move |client| async move {
+        use fantoccini::Locator;
+        client
+            .goto(&format!("http://127.0.0.1:{port}/"))
+            .await
+            .unwrap();
+        let choose = client.find(Locator::Id("files")).await.unwrap();
+        choose.send_keys(&path.display().to_string()).await.unwrap();
+        client
+            .wait()
+            .for_element(Locator::Css("#chosen li"))
+            .await
+            .unwrap();
+        client
+            .find(Locator::Id("go"))
+            .await
+            .unwrap()
+            .click()
+            .await
+            .unwrap();
+        client
+            .wait()
+            .for_element(Locator::Css("#parts p"))
+            .await
+            .unwrap();
+        let told = client
+            .find(Locator::Id("parts"))
+            .await
+            .unwrap()
+            .text()
+            .await
+            .unwrap();
+        assert!(told.contains("3 rows <b>"), "{told}");
+        let wide = "return document.documentElement.scrollWidth - window.innerWidth;";
+        let wide = client.execute(wide, vec![]).await.unwrap();
+        assert!(wide.as_f64().unwrap() <= 0.0, "{wide} px too wide");
+        let image =
+            "return document.getElementById('map').decode().then(() => 'shown', (e) => String(e));";
+        assert_eq!(client.execute(image, vec![]).await.unwrap(), "shown");
+        // A refusal names every fault.
+        client
+            .execute("document.querySelector('#chosen button').click();", vec![])
+            .await
+            .unwrap();
+        let choose = client.find(Locator::Id("files")).await.unwrap();
+        choose.send_keys(&bad.display().to_string()).await.unwrap();
+        client
+            .wait()
+            .for_element(Locator::Css("#chosen li"))
+            .await
+            .unwrap();
+        client
+            .find(Locator::Id("go"))
+            .await
+            .unwrap()
+            .click()
+            .await
+            .unwrap();
+        client
+            .wait()
+            .for_element(Locator::Css("#trouble:not([hidden])"))
+            .await
+            .unwrap();
+        let told = client
+            .find(Locator::Id("trouble"))
+            .await
+            .unwrap()
+            .text()
+            .await
+            .unwrap();
+        assert!(told.contains("C3") && told.contains("C4"), "{told}");
+    });
+}
