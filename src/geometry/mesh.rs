@@ -373,7 +373,9 @@ impl Mesh {
     fn restore(&mut self, v: u32, mut edges: Vec<u32>) {
         while let Some(h) = edges.pop() {
             debug_assert_eq!(self.origin(prev(h)), v);
-            if self.is_wrong(h) {
+            // A crossing of two fixed edges is rounded, so `v` may lie a hair off the edge it splits;
+            // then the in-circle test alone would turn a triangle over.
+            if self.is_wrong(h) && self.is_convex(h) {
                 self.flip(h);
                 // Now (s, v, p) at h's triangle and (v, s, q) at its twin's.
                 let twin = self.twin(h);
@@ -485,7 +487,7 @@ impl Mesh {
             }
             let (pq, pr) = (self.point(q), self.point(r));
             let side = orient(pa, pb, pq);
-            if side == 0.0 && (pq - pa).dot(pb - pa) > 0.0 {
+            if on_piece(pa, pb, pq, side) {
                 return Some(Obstacle::Vertex(q));
             }
             // The piece leaves through the edge opposite to a in this triangle.
@@ -509,7 +511,7 @@ impl Mesh {
                 return Some(Obstacle::Edges(crossed));
             }
             let side = orient(pa, pb, self.point(apex));
-            if side == 0.0 {
+            if side == 0.0 || on_piece(pa, pb, self.point(apex), side) {
                 return Some(Obstacle::Vertex(apex));
             }
             // Every crossed edge runs from the right of the piece to its left.
@@ -529,11 +531,53 @@ impl Mesh {
                 return w;
             }
         }
+        let Some(at) = self.sound_near(h, at) else {
+            // The crossing cannot be told from a corner in floating point: go through that corner.
+            let twin = self.twin(h);
+            let apexes = [prev(h), prev(twin)].map(|e| self.origin(e));
+            let [x, y] = apexes;
+            return [c, d, x, y]
+                .into_iter()
+                .filter(|&w| w >= Self::FRAME)
+                .min_by(|&p, &q| {
+                    let far = |w: u32| self.point(w).distance(at);
+                    far(p).total_cmp(&far(q)).then(p.cmp(&q))
+                })
+                .unwrap_or(c);
+        };
         let v = self.points.len() as u32;
         self.points.push(at);
         self.spokes.push(NONE);
         self.split_edge(h, v);
         v
+    }
+
+    /// The place nearest to `at` where the edge of `h` can be split without turning a triangle over:
+    /// `at` itself, or one of the floating-point neighbours round it.
+    fn sound_near(&self, h: u32, at: Point) -> Option<Point> {
+        let twin = self.twin(h);
+        let corners = [
+            self.origin(h),
+            self.origin(prev(twin)),
+            self.target(h),
+            self.origin(prev(h)),
+        ]
+        .map(|v| self.point(v));
+        let sound = |p: &Point| (0..4).all(|i| orient(corners[i], corners[(i + 1) % 4], *p) > 0.0);
+        let step = |value: f64, n: i32| {
+            (0..n.abs()).fold(
+                value,
+                |v, _| if n > 0 { v.next_up() } else { v.next_down() },
+            )
+        };
+        (0i32..=3)
+            .flat_map(|ring| {
+                (-ring..=ring)
+                    .flat_map(move |i| (-ring..=ring).map(move |j| (i, j)))
+                    .filter(move |(i, j)| i.abs().max(j.abs()) == ring)
+            })
+            .map(|(i, j)| Point::new(step(at.x, i), step(at.y, j)))
+            .find(sound)
     }
 
     /// Flips until no edge of the list crosses the piece from `a` to `b`.
@@ -595,6 +639,22 @@ impl Mesh {
         }
     }
 }
+
+/// Whether `p` lies between `a` and `b` and on their line, as nearly as their coordinates can tell.
+/// `side` is twice the area of the three.
+///
+/// Where two fixed edges cross, the new vertex is rounded and an edge from it passes by a hair what
+/// lay exactly on the line. Left beside the edge, such a vertex makes a triangle too thin to split.
+fn on_piece(a: Point, b: Point, p: Point, side: f64) -> bool {
+    let run = b - a;
+    let along = (p - a).dot(run);
+    let size = a.x.abs().max(a.y.abs()).max(b.x.abs()).max(b.y.abs());
+    side.abs() <= (HAIR_M + HAIR_SHARE * size) * run.norm() && along > 0.0 && along < run.dot(run)
+}
+
+/// A distance that nobody measures: a tenth of a nanometre, and a few units in the last place.
+const HAIR_M: f64 = 1e-10;
+const HAIR_SHARE: f64 = 1e-15;
 
 enum Obstacle {
     /// They are joined by this half-edge.
@@ -666,7 +726,7 @@ mod tests {
     }
 
     proptest! {
-        #![proptest_config(ProptestConfig::with_cases(60))]
+        #![proptest_config(ProptestConfig::with_cases(2000))]
         #[test]
         fn points_and_fixed_edges_on_a_lattice(
             // A coarse lattice makes collinear and cocircular sets the rule.
