@@ -16,7 +16,9 @@ use crate::units::Habit;
 pub struct Flatness {
     /// Dip and hump against span.
     pub span_curve: Vec<SpanPoint>,
-    /// The checks, in the order asked for.
+    /// The rules judged by, in the order asked for.
+    pub rules: Vec<Check>,
+    /// What each came to, in the same order.
     pub checks: Vec<CheckResult>,
     /// Whether these are the usual ones because the job named none.
     pub usual_checks: bool,
@@ -67,6 +69,7 @@ pub(super) fn flatness(
     });
     Flatness {
         span_curve,
+        rules: checks.clone(),
         checks: checked,
         usual_checks: settings.checks.is_empty(),
     }

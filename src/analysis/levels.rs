@@ -1,7 +1,7 @@
-//! High point, low point, overall deviation.
+//! High point, low point, overall deviation, and the peaks that come after the high point.
 
 use crate::geometry::Point;
-use crate::surface::{Floor, Source};
+use crate::surface::{Floor, ReadingSpot};
 use crate::survey::Survey;
 
 /// The highest or lowest reading, with the others that share its height.
@@ -19,6 +19,20 @@ pub struct LevelSpot {
     pub ties: Vec<String>,
 }
 
+/// A reading that no neighbour stands above.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LevelPeak {
+    /// Its label.
+    pub label: String,
+    /// Where it is.
+    pub at: Point,
+    /// How far it lies below the high point, metres.
+    pub below_high_m: f64,
+    /// How far it stands above the plane of its neighbours, metres: what grinding it off gains. `None`
+    /// with too few neighbours.
+    pub above_neighbours_m: Option<f64>,
+}
+
 /// Levelness of the floor. Not flatness: a tilted plane has a large overall deviation and no gap.
 #[derive(Debug, Clone)]
 pub struct Levels {
@@ -28,57 +42,52 @@ pub struct Levels {
     pub low: LevelSpot,
     /// Highest less lowest, metres.
     pub overall_m: f64,
+    /// The high point and the peaks after it, highest first.
+    pub peaks: Vec<LevelPeak>,
+    /// Where floor that was carried out to a wall stands above the high point, and by how much, metres.
+    pub extended_above: Option<(Point, f64)>,
 }
+
+/// Peaks kept: the high point and the three after it.
+const PEAKS: usize = 4;
 
 impl Levels {
     /// Extremes over the readings that stand on the floor; `None` when none does.
     pub fn of(survey: &Survey, floor: &Floor) -> Option<Self> {
         let near = survey.resolution_m.map_or(1e-9, |step| step / 2.0);
-        let high = extreme(survey, floor, near, 1.0)?;
-        let low = extreme(survey, floor, near, -1.0)?;
-        let overall_m = high.elevation_m - low.elevation_m;
+        let found = floor.extremes(near, PEAKS)?;
+        let label = |spot: &ReadingSpot| {
+            survey
+                .readings
+                .get(spot.reading as usize)
+                .map_or_else(String::new, |r| r.label.to_string())
+        };
+        let whole = |spots: &[ReadingSpot]| {
+            let (first, ties) = spots.split_first()?;
+            Some(LevelSpot {
+                reading: first.reading as usize,
+                label: label(first),
+                at: first.at,
+                elevation_m: first.z_m,
+                ties: ties.iter().map(&label).collect(),
+            })
+        };
+        let high = whole(&found.high)?;
         Some(Self {
+            peaks: found
+                .peaks
+                .iter()
+                .map(|p| LevelPeak {
+                    label: label(&p.spot),
+                    at: p.spot.at,
+                    below_high_m: high.elevation_m - p.spot.z_m,
+                    above_neighbours_m: p.above_neighbours_m,
+                })
+                .collect(),
+            low: whole(&found.low)?,
+            overall_m: found.overall_m,
+            extended_above: found.extended_above,
             high,
-            low,
-            overall_m,
         })
     }
-}
-
-/// Highest reading for `sign` 1, lowest for -1. Of several at one height, the first in plan order
-/// (x, then y), so that the order of rows does not matter.
-fn extreme(survey: &Survey, floor: &Floor, near_m: f64, sign: f64) -> Option<LevelSpot> {
-    let mut on_floor: Vec<(usize, Point, f64)> = floor
-        .vertices()
-        .iter()
-        .filter_map(|v| match v.source {
-            Source::Reading(i) => Some((i as usize, v.at, v.z)),
-            Source::Extended => None,
-        })
-        .collect();
-    on_floor.sort_by(|a, b| {
-        (sign * b.2)
-            .total_cmp(&(sign * a.2))
-            .then(a.1.x.total_cmp(&b.1.x))
-            .then(a.1.y.total_cmp(&b.1.y))
-    });
-    on_floor.dedup_by_key(|v| v.0);
-    let &(reading, at, elevation_m) = on_floor.first()?;
-    let label = |i: usize| {
-        survey
-            .readings
-            .get(i)
-            .map_or_else(String::new, |r| r.label.to_string())
-    };
-    Some(LevelSpot {
-        reading,
-        label: label(reading),
-        at,
-        elevation_m,
-        ties: on_floor[1..]
-            .iter()
-            .take_while(|v| (v.2 - elevation_m).abs() <= near_m)
-            .map(|v| label(v.0))
-            .collect(),
-    })
 }

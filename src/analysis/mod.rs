@@ -13,7 +13,7 @@ pub use analyse::{Analysis, Tell, analyse};
 pub use error::AnalysisError;
 pub use filling::Filling;
 pub use flat::Flatness;
-pub use levels::{LevelSpot, Levels};
+pub use levels::{LevelPeak, LevelSpot, Levels};
 pub use settings::{
     CrewSettings, GAUGE_METRIC_M, GAUGE_US_M, PlaneAsk, ReadingDoubt, Settings, WASTE, Want,
 };

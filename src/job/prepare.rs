@@ -70,6 +70,17 @@ pub fn prepare(job: &JobFile, inputs: &Inputs) -> Result<Vec<Prepared>, JobError
             survey.room = Some(outline.clone());
         }
     }
+    // A file's name stands in for a room's; beside a job's own title it would only be noise.
+    if !job.title.is_empty()
+        && let [survey] = surveys.as_mut_slice()
+        && job.readings.iter().any(|r| {
+            r.file
+                .rsplit_once('.')
+                .is_some_and(|(stem, _)| stem == survey.name)
+        })
+    {
+        survey.name.clear();
+    }
     let settings = settings(job, inputs, habit)?;
     Ok(surveys
         .into_iter()

@@ -44,7 +44,12 @@ pub fn understood_text(rooms: &[Prepared], cells: bool) -> String {
             ),
             None => w::NO_OUTLINE.to_owned(),
         };
-        out.push_str(&format!("Room {}: {outline}\n", room.survey.name));
+        let name = if room.survey.name.is_empty() {
+            &room.settings.about.title
+        } else {
+            &room.survey.name
+        };
+        out.push_str(&format!("{name}: {outline}\n"));
         for n in &room.survey.notices {
             out.push_str(&format!(
                 "{}: {}{}{}\n",

@@ -54,6 +54,27 @@ fn start(a: &Analysis) -> (Lines, Pen, Orientation) {
         ),
     );
     out.row(w::HIGH, spot(a, &a.levels.high, pen, &orientation));
+    if let Some(first) = a.levels.peaks.first()
+        && let Some(above) = first.above_neighbours_m
+    {
+        out.more(w::alone(&pen.depth(above)));
+    }
+    if let Some(next) = a.levels.peaks.get(1) {
+        out.row(
+            w::NEXT,
+            w::next_peak(
+                &next.label,
+                &pen.depth(next.below_high_m),
+                &orientation.place(pen, next.at),
+            ),
+        );
+    }
+    if let Some((at, above)) = a.levels.extended_above {
+        out.more(w::carried_above(
+            &pen.depth(above),
+            &orientation.place(pen, at),
+        ));
+    }
     out.row(w::LOW, spot(a, &a.levels.low, pen, &orientation));
     out.row(w::OVERALL, w::overall(&pen.depth(a.levels.overall_m)));
     (out, pen, orientation)

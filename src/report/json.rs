@@ -53,6 +53,12 @@ fn head(a: &Analysis) -> Map<String, Value> {
             "high_point": spot(&a.levels.high),
             "low_point": spot(&a.levels.low),
             "overall_deviation_mm": mm(a.levels.overall_m),
+            "peaks": a.levels.peaks.iter().map(|p| json!({
+                "label": p.label,
+                "at": point(p.at),
+                "below_high_mm": mm(p.below_high_m),
+                "above_neighbours_mm": p.above_neighbours_m.map(mm),
+            })).collect::<Vec<_>>(),
         }),
     );
     map.insert("notices".into(), json!(a.notices));

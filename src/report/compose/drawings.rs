@@ -6,7 +6,7 @@ use crate::drawing::{
     self, BandScale, DepthMapInput, EdgeMark, FlatnessMapInput, LimitLine, MarkUnit, PatchMapInput,
     PourMapInput, ProfileInput, Role, Scene, SheetStyle, SpanCurveInput, Subject, TitleBlock,
 };
-use crate::flatness::{self, Departure, Ground, Joints, Searcher};
+use crate::flatness::{self, Departure, Ground, Joints, Limit, Searcher};
 use crate::geometry::Point;
 use crate::report::crew::SheetDrawing;
 use crate::report::{Cut, Paper, Pen, ReportError, crew, cut, words};
@@ -57,7 +57,7 @@ impl Drawn {
             paper,
             habit: a.settings.habit,
             block: TitleBlock {
-                title: format!("{title}, {}", a.survey.name),
+                title: titled(title, a),
                 facts: job_facts(a).into_iter().chain(facts).collect(),
                 notes: vec![words::plan::BETWEEN.to_owned()],
             },
@@ -250,7 +250,7 @@ pub fn height_over(
             paper,
             habit: a.settings.habit,
             block: TitleBlock {
-                title: format!("{}, {}", words::plan::HEIGHT, a.survey.name),
+                title: titled(words::plan::HEIGHT, a),
                 facts: job_facts(a),
                 notes: vec![words::plan::BETWEEN.to_owned()],
             },
@@ -315,28 +315,49 @@ fn flatness_map(
     })?)
 }
 
-/// Each check's limits as a line over the span curve.
+/// Each check's limits over the span curve.
+///
+/// Two spans of one rule are two limits, each level up to its own span: an edge of 5 ft is held to the
+/// 10 ft allowance. Only a limit that follows the distance slopes.
 fn limits(a: &Analysis) -> Vec<LimitLine> {
-    let Some(f) = &a.flatness else {
-        return Vec::new();
-    };
-    f.checks
-        .iter()
-        .filter_map(|c| {
-            let mut points: Vec<(f64, f64)> = c
+    let rules = a.flatness.iter().flat_map(|f| &f.rules);
+    rules
+        .filter_map(|rule| {
+            let parts = rule
                 .parts
                 .iter()
-                .filter(|p| super::places::departure(p.procedure).is_some())
-                .map(|p| (p.span_m, p.allowance_m))
-                .collect();
-            points.sort_by(|x, y| x.0.total_cmp(&y.0));
+                .filter(|p| super::places::departure(p.procedure).is_some());
+            let mut level: Vec<(f64, f64)> = Vec::new();
+            let mut points: Vec<(f64, f64)> = Vec::new();
+            for part in parts {
+                match &part.limit {
+                    Limit::Most(m) => level.push((part.span_m, *m)),
+                    Limit::Share { limit_m, .. } => level.push((part.span_m, *limit_m)),
+                    Limit::Curve(curve) => {
+                        let (from, to) = (curve.shortest_m(), part.span_m);
+                        points.extend((0..=CURVE_STEPS).filter_map(|i| {
+                            let d = from + (to - from) * f64::from(i) / f64::from(CURVE_STEPS);
+                            Some((d, curve.raw_m(d)?))
+                        }));
+                    }
+                }
+            }
+            level.sort_by(|x, y| x.0.total_cmp(&y.0));
+            let mut from = 0.0;
+            for (span, allowance) in level {
+                points.extend([(from, allowance), (span, allowance)]);
+                from = span;
+            }
             (!points.is_empty()).then(|| LimitLine {
-                name: c.title.clone(),
+                name: rule.title.clone(),
                 points,
             })
         })
         .collect()
 }
+
+/// Pieces that a sloping limit is drawn with.
+const CURVE_STEPS: u32 = 60;
 
 fn profile(a: &Analysis, n: &Numbered, unit: MarkUnit) -> Result<Option<Scene>, ReportError> {
     let p = &n.placement;
@@ -366,4 +387,13 @@ fn profile(a: &Analysis, n: &Numbered, unit: MarkUnit) -> Result<Option<Scene>, 
         habit: a.settings.habit,
         size_mm: PROFILE_MM,
     })?))
+}
+
+/// A sheet's title with the room's name, where it has one.
+fn titled(title: &str, a: &Analysis) -> String {
+    if a.survey.name.is_empty() {
+        title.to_owned()
+    } else {
+        format!("{title}, {}", a.survey.name)
+    }
 }

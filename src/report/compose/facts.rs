@@ -166,10 +166,19 @@ pub fn pour(a: &Analysis, orientation: &Orientation) -> Option<PourSheet> {
         ),
     ];
     for s in &p.scores {
-        facts.push((
-            w::order(s.order),
-            w::score(&pen.minutes(s.longest_wait_min), &pen.near(s.tie_in_m)),
-        ));
+        let score = w::score(&pen.minutes(s.longest_wait_min), &pen.near(s.tie_in_m));
+        // The scores are those of the floor in one piece; the plan may have had to divide it.
+        let score = if p.bays.is_empty() {
+            score
+        } else {
+            w::undivided(&score, p.bays.len())
+        };
+        facts.push((w::order(s.order), score));
+    }
+    if let Some(bags) = bags_ordered(a)
+        && bags != p.bags
+    {
+        facts.push((w::BAGS, w::whole_batches(p.bags, bags)));
     }
     let mut warnings: Vec<String> = Vec::new();
     if p.clock
@@ -249,4 +258,10 @@ pub fn spots(a: &Analysis) -> Option<(Vec<SpotRow>, Vec<SpotRow>)> {
             .collect(),
         p.patches.iter().enumerate().map(|s| row(0, s)).collect(),
     ))
+}
+
+/// Bags of the take-off.
+fn bags_ordered(a: &Analysis) -> Option<u32> {
+    let take_off = a.filling.as_ref()?.take_off.as_ref()?;
+    take_off.bags.as_ref().map(|b| b.count)
 }

@@ -6,6 +6,8 @@ pub const MOST_NOTICES: usize = 8;
 pub const READINGS: &str = "Readings";
 /// Row name.
 pub const HIGH: &str = "High point";
+/// Row name: the peak after the high point.
+pub const NEXT: &str = "Next highest";
 /// Row name.
 pub const LOW: &str = "Low point";
 /// Row name.
@@ -199,4 +201,21 @@ pub fn bags_used(used: &str, planned: &str, explained: Option<&str>) -> String {
         Some(b) => format!("{used} used, {planned} planned; the placed volume explains {b}"),
         None => format!("{used} used, {planned} planned"),
     }
+}
+
+/// How the high point stands among its neighbours.
+pub fn alone(above: &str) -> String {
+    format!(
+        "it stands {above} above the plane of its neighbours; is it a nub or debris? Look before you pour to it"
+    )
+}
+
+/// The peak after the high point.
+pub fn next_peak(label: &str, below: &str, place: &str) -> String {
+    format!("{label}, {below} lower, {place}")
+}
+
+/// Carried-out floor above the high point.
+pub fn carried_above(above: &str, place: &str) -> String {
+    format!("floor carried out to the wall stands {above} above it, {place}: read there")
 }

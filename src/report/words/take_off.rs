@@ -140,3 +140,15 @@ pub fn staged(item: &str, amount: &str, note: &str) -> String {
         format!("{item}: {amount}. {note}")
     }
 }
+
+/// A score of the floor in one piece, where the plan divides it.
+pub fn undivided(score: &str, bays: usize) -> String {
+    format!("{score}, were the floor poured in one piece; the plan divides it into {bays} bays")
+}
+
+/// Why the pour counts other bags than the take-off.
+pub fn whole_batches(pour: u32, order: u32) -> String {
+    format!(
+        "{pour} for the pour, {order} by volume alone: each batch takes whole bags. Stage the larger number"
+    )
+}
