@@ -1,5 +1,6 @@
 //! One test binary: linking the crate once is what keeps the suite quick.
 
+mod cli;
 mod compose;
 mod drawing;
 mod field;
