@@ -79,7 +79,7 @@ pub fn analyse(
     notices.extend(built.notices);
 
     let flatness = if want.flatness || want.patch {
-        Some(flat::flatness(&survey, &floor, &settings, tell))
+        Some(flat::flatness(&survey, &floor, &settings, want.curve, tell))
     } else {
         None
     };

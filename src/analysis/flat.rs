@@ -14,7 +14,8 @@ use crate::units::Habit;
 /// Span curve and checks.
 #[derive(Debug, Clone)]
 pub struct Flatness {
-    /// Dip and hump against span.
+    /// Dip and hump at the spans asked for, the checks' own, and 10 ft; with steps between them where the
+    /// whole curve was wanted.
     pub span_curve: Vec<SpanPoint>,
     /// The rules judged by, in the order asked for.
     pub rules: Vec<Check>,
@@ -37,6 +38,7 @@ pub(super) fn flatness(
     survey: &Survey,
     floor: &Floor,
     settings: &Settings,
+    whole_curve: bool,
     tell: Tell<'_>,
 ) -> Flatness {
     let names: &[&str] = match settings.habit {
@@ -63,7 +65,7 @@ pub(super) fn flatness(
         ..JudgeOptions::default()
     };
     let checked = flatness::judge(floor, checks, &options, &|share| tell("Checks", share));
-    let spans = spans(floor, checks, settings);
+    let spans = spans(floor, checks, settings, whole_curve);
     let span_curve = flatness::span_curve(floor, &spans, &SearchOptions::default(), &|share| {
         tell("Span curve", share);
     });
@@ -75,16 +77,21 @@ pub(super) fn flatness(
     }
 }
 
-/// Spans of the curve: even steps of ratio up to the longest that anyone asked about, and every span
-/// asked for by name.
-fn spans(floor: &Floor, checks: &[Check], settings: &Settings) -> Vec<f64> {
+/// Spans of the curve: every span asked for by name and, for the whole of it, even steps of ratio up to
+/// the longest of them.
+fn spans(floor: &Floor, checks: &[Check], settings: &Settings, whole: bool) -> Vec<f64> {
     let asked = settings
         .spans_m
         .iter()
         .copied()
         .chain(checks.iter().flat_map(|c| &c.parts).map(|p| p.span_m));
     let longest = asked.clone().fold(USUAL_SPAN_M, f64::max);
-    let mut list: Vec<f64> = flatness::curve_spans(floor, CURVE_POINTS)
+    let steps = if whole {
+        flatness::curve_spans(floor, CURVE_POINTS)
+    } else {
+        Vec::new()
+    };
+    let mut list: Vec<f64> = steps
         .into_iter()
         .filter(|s| *s < longest)
         .chain(asked)

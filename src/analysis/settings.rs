@@ -101,8 +101,10 @@ pub struct Settings {
 /// Which parts to work out; each costs time.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub struct Want {
-    /// Span curve and checks.
+    /// Checks, and the spans asked for.
     pub flatness: bool,
+    /// The span curve between them.
+    pub curve: bool,
     /// Fill and take-off.
     pub fill: bool,
     /// Batches and clock.
@@ -115,6 +117,7 @@ impl Want {
     /// Everything.
     pub const ALL: Self = Self {
         flatness: true,
+        curve: true,
         fill: true,
         pour: true,
         patch: true,

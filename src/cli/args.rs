@@ -2,7 +2,10 @@
 
 use std::path::PathBuf;
 
+use clap::builder::{PossibleValuesParser, TypedValueParser};
 use clap::{Args, Parser, Subcommand, ValueEnum};
+
+use crate::job::Sheet;
 
 /// From level-line readings to a floor that passes: high point, straight-edge gaps, fill, pour, maps.
 #[derive(Debug, Parser)]
@@ -270,6 +273,9 @@ pub struct PaperArgs {
     pub edge: EdgeArgs,
     #[command(flatten)]
     pub fill: PlaneArgs,
+    /// Only the file of this name (a map is two: SVG and PNG); may be given several times.
+    #[arg(long, value_name = "NAME", value_parser = sheet_names())]
+    pub only: Vec<Sheet>,
     /// Sheet of paper; the job file's, or Letter for feet and A4 for metres, when left away.
     #[arg(long, value_enum)]
     pub paper: Option<PaperWord>,
@@ -279,6 +285,12 @@ pub struct PaperArgs {
     /// Replace files that are there already.
     #[arg(long)]
     pub replace: bool,
+}
+
+/// The files by name; clap lists them and refuses any other.
+fn sheet_names() -> impl TypedValueParser<Value = Sheet> {
+    PossibleValuesParser::new(Sheet::ALL.map(Sheet::name))
+        .try_map(|name| Sheet::named(&name).ok_or("no file of this name"))
 }
 
 /// Arguments of `recheck`.

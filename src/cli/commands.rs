@@ -12,7 +12,7 @@ use super::progress::Progress;
 use super::{remark, say};
 use crate::analysis::{Analysis, Want};
 use crate::files;
-use crate::job::{self, Prepared};
+use crate::job::{self, Prepared, Wanted};
 use crate::report::{answer, json};
 
 /// Prepares the one room of a job and works out what is wanted of it.
@@ -58,6 +58,7 @@ pub fn flat(args: &FlatArgs, quiet: bool) -> Result<Ending, Stop> {
     let gathered = gather(file, &args.reading, &args.edge, &PlaneArgs::default())?;
     let want = Want {
         flatness: true,
+        curve: args.json,
         ..Want::default()
     };
     let analysis = analysed(&gathered, want, quiet)?;
@@ -109,30 +110,30 @@ fn filled(args: &FillArgs, pour: bool, quiet: bool) -> Result<Analysis, Stop> {
     analysed(&gathered, want, quiet)
 }
 
-/// Which paper a command writes.
-#[derive(Clone, Copy, PartialEq, Eq)]
-enum Set {
-    Sheets,
-    Submittal,
-    Everything,
-}
-
 /// `sheets`.
 pub fn sheets(args: &PaperArgs, quiet: bool) -> Result<Ending, Stop> {
-    paper(args, Set::Sheets, quiet)
+    paper(args, Wanted::crew(), true, quiet)
 }
 
 /// `submittal`.
 pub fn submittal(args: &PaperArgs, quiet: bool) -> Result<Ending, Stop> {
-    paper(args, Set::Submittal, quiet)
+    paper(args, Wanted::outgoing(), false, quiet)
 }
 
 /// `run`.
 pub fn run(args: &PaperArgs, quiet: bool) -> Result<Ending, Stop> {
-    paper(args, Set::Everything, quiet)
+    paper(args, Wanted::everything(), true, quiet)
 }
 
-fn paper(args: &PaperArgs, set: Set, quiet: bool) -> Result<Ending, Stop> {
+/// Works a job out, tells the short answer where it is wanted, and writes the files.
+fn paper(args: &PaperArgs, all: Wanted, tell_answer: bool, quiet: bool) -> Result<Ending, Stop> {
+    let wanted = all.only(&args.only);
+    if wanted.is_empty() {
+        return Err(Stop::usage(
+            "--only names no file that this command writes: `sheets` writes the crew's maps and lists, \
+             `submittal` the paper that goes out, `run` all of them",
+        ));
+    }
     let mut gathered = gather(&args.file, &args.reading, &args.edge, &args.fill)?;
     if let Some(word) = args.paper {
         gathered.job.paper = Some(gather::paper(word).to_owned());
@@ -152,8 +153,8 @@ fn paper(args: &PaperArgs, set: Set, quiet: bool) -> Result<Ending, Stop> {
         } else {
             String::new()
         };
-        let analysis = worked_out(room, Want::ALL, quiet)?;
-        if set != Set::Submittal {
+        let analysis = worked_out(room, wanted.want(), quiet)?;
+        if tell_answer {
             say(&answer::whole(&analysis));
         }
         if accepted(&analysis, &args.edge) == Ending::NotAccepted {
@@ -161,11 +162,7 @@ fn paper(args: &PaperArgs, set: Set, quiet: bool) -> Result<Ending, Stop> {
         }
         let bar = Progress::new(quiet);
         let tell = |what: &str, share: f64| bar.tell(what, share);
-        let made = match set {
-            Set::Sheets => job::sheets(&analysis, size, &tell),
-            Set::Submittal => job::submittal(&analysis, size, &tell),
-            Set::Everything => job::everything(&analysis, size, &tell),
-        };
+        let made = job::files(&analysis, size, &wanted, &tell);
         bar.done();
         files_out.extend(
             made?

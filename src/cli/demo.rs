@@ -50,6 +50,7 @@ pub fn demo(args: &DemoArgs, quiet: bool) -> Result<Ending, Stop> {
             reading: ReadingArgs::default(),
             edge: EdgeArgs::default(),
             fill: PlaneArgs::default(),
+            only: Vec::new(),
             paper: None,
             out: Some(args.out.join("paper")),
             replace: true,

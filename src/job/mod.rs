@@ -1,7 +1,7 @@
 //! Row 11. Bytes and a request in, named bytes out; shared by command line and page.
 //!
-//! [`prepare`] reads and resolves everything a job names, [`analyse`] works it out, [`sheets`],
-//! [`submittal`] and [`everything`] turn it into files.
+//! [`prepare`] reads and resolves everything a job names, [`analyse`] works it out, [`files`] turns it
+//! into the files that are [`Wanted`].
 
 mod error;
 mod field;
@@ -13,13 +13,14 @@ mod recheck;
 mod understood;
 mod words;
 
+pub use crate::report::compose::{Sheet, Wanted};
 pub use error::JobError;
 pub use field::{FieldRequest, field_sheet};
 pub use file::{
     Company, Crew, FillEntry, Instrument, JobFile, JobFileError, ReadingsEntry, UnitsWord,
 };
 pub use inputs::{Inputs, MissingFile};
-pub use outputs::{analyse, everything, folder_name, paper_of, sheets, submittal};
+pub use outputs::{analyse, files, folder_name, paper_of};
 pub use prepare::{Prepared, only_room, prepare};
 pub use recheck::{recheck, recheck_paper, same_terms};
 pub use understood::{understood_json, understood_text};

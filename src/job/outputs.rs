@@ -4,7 +4,8 @@ use super::error::JobError;
 use super::file::{JobFile, UnitsWord};
 use super::prepare::Prepared;
 use crate::analysis::{self, Analysis, Tell, Want};
-use crate::report::{Paper, compose};
+use crate::report::Paper;
+use crate::report::compose::{self, Wanted};
 
 /// Works out a room.
 ///
@@ -14,40 +15,17 @@ pub fn analyse(room: Prepared, want: Want, tell: Tell<'_>) -> Result<Analysis, J
     Ok(analysis::analyse(room.survey, room.settings, want, tell)?)
 }
 
-/// The crew's sheets.
+/// The files that are wanted.
 ///
 /// # Errors
-/// See [`compose::sheets`].
-pub fn sheets(
+/// See [`compose::files`].
+pub fn files(
     a: &Analysis,
     paper: Paper,
+    wanted: &Wanted,
     tell: Tell<'_>,
 ) -> Result<Vec<(String, Vec<u8>)>, JobError> {
-    Ok(compose::sheets(a, paper, tell)?)
-}
-
-/// The paper that goes out.
-///
-/// # Errors
-/// See [`compose::submittal`].
-pub fn submittal(
-    a: &Analysis,
-    paper: Paper,
-    tell: Tell<'_>,
-) -> Result<Vec<(String, Vec<u8>)>, JobError> {
-    Ok(compose::submittal(a, paper, tell)?)
-}
-
-/// Everything.
-///
-/// # Errors
-/// See [`compose::everything`].
-pub fn everything(
-    a: &Analysis,
-    paper: Paper,
-    tell: Tell<'_>,
-) -> Result<Vec<(String, Vec<u8>)>, JobError> {
-    Ok(compose::everything(a, paper, tell)?)
+    Ok(compose::files(a, paper, wanted, tell)?)
 }
 
 /// The job's sheet of paper: as named, or Letter for feet and A4 otherwise.

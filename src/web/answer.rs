@@ -6,7 +6,7 @@ use super::frame::{NamedFile, Request};
 use super::outcome::{Outcome, Part};
 use super::server::{ServeError, bind};
 use crate::analysis::Want;
-use crate::job::{self, Inputs, JobError, JobFile, ReadingsEntry, UnitsWord};
+use crate::job::{self, Inputs, JobError, JobFile, ReadingsEntry, UnitsWord, Wanted};
 use crate::report::answer;
 
 /// Serves the page on the loopback address until the program is stopped. `told` hears the address.
@@ -70,7 +70,7 @@ fn answered(request: Request) -> Result<Outcome, JobError> {
     let room = job::only_room(&job, rooms)?;
     let silent = |_: &str, _: f64| ();
     let analysis = job::analyse(room, Want::ALL, &silent)?;
-    let files = job::everything(&analysis, paper, &silent)?;
+    let files = job::files(&analysis, paper, &Wanted::everything(), &silent)?;
     let lines = |text: String| text.lines().map(str::to_owned).collect();
     Ok(Outcome {
         parts: vec![

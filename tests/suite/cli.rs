@@ -197,3 +197,39 @@ fn a_floor_read_twice_unchanged_shows_nothing_placed() {
     assert_eq!(v["mean_mm"], 0.0);
     assert!(v["placed_l"].as_f64().unwrap().abs() < 1e-6);
 }
+
+#[test]
+fn only_the_named_files_are_made() {
+    // ORACLE: the request itself. A map is two files; nothing else may appear.
+    let folder = bath();
+    let o = run(
+        folder.path(),
+        &[
+            "sheets",
+            "bath.csv",
+            "--gauge",
+            "1/8 in",
+            "--only",
+            "depth-map",
+            "--out",
+            "paper",
+        ],
+    );
+    assert_eq!(o.status.code(), Some(0), "{}", err(&o));
+    let mut names: Vec<String> = std::fs::read_dir(folder.path().join("paper"))
+        .unwrap()
+        .map(|e| e.unwrap().file_name().into_string().unwrap())
+        .collect();
+    names.sort();
+    assert_eq!(names, ["depth-map.png", "depth-map.svg"]);
+    // A sheet of another command, and a name of none.
+    let o = run(
+        folder.path(),
+        &["sheets", "bath.csv", "--only", "submittal"],
+    );
+    assert_eq!(o.status.code(), Some(2), "{}", err(&o));
+    assert!(err(&o).contains("`run`"), "{}", err(&o));
+    let o = run(folder.path(), &["sheets", "bath.csv", "--only", "picture"]);
+    assert_eq!(o.status.code(), Some(2));
+    assert!(err(&o).contains("depth-map"), "{}", err(&o));
+}

@@ -1,7 +1,7 @@
 //! A whole job to all of its files: what paper prints is what `result.json` holds.
 
 use birdbath::analysis::{Analysis, Want};
-use birdbath::job::{Inputs, JobFile, analyse, everything, only_room, prepare};
+use birdbath::job::{Inputs, JobFile, Wanted, analyse, files as written, only_room, prepare};
 use birdbath::report::{Paper, Pen, words};
 use birdbath::units::Habit;
 use calamine::{Data, Reader, Xlsx};
@@ -29,7 +29,7 @@ fn made() -> &'static (Analysis, Files) {
     static MADE: OnceLock<(Analysis, Files)> = OnceLock::new();
     MADE.get_or_init(|| {
         let a = demo();
-        let files = everything(&a, Paper::Letter, &|_, _| ()).unwrap();
+        let files = written(&a, Paper::Letter, &Wanted::everything(), &|_, _| ()).unwrap();
         (a, files.into_iter().collect())
     })
 }
@@ -71,7 +71,7 @@ fn a_job_makes_every_paper_and_the_same_bytes_again() {
             files.keys()
         );
     }
-    let again: Files = everything(a, Paper::Letter, &|_, _| ())
+    let again: Files = written(a, Paper::Letter, &Wanted::everything(), &|_, _| ())
         .unwrap()
         .into_iter()
         .collect();

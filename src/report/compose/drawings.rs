@@ -1,6 +1,7 @@
 //! The drawings of an analysis.
 
 use super::places::{Numbered, numbered};
+use super::wanted::{Sheet, Wanted};
 use crate::analysis::Analysis;
 use crate::drawing::{
     self, BandScale, DepthMapInput, EdgeMark, FlatnessMapInput, LimitLine, MarkUnit, PatchMapInput,
@@ -25,7 +26,7 @@ pub struct Drawn {
     /// The depth map again over several pages, where one leaves too little room for its numbers: index first.
     pub depth_parts: Vec<SheetDrawing>,
     /// Depth below the high point.
-    pub height: Scene,
+    pub height: Option<Scene>,
     /// Worst placements over the dip map, where flatness was worked out.
     pub flatness: Option<Scene>,
     /// Dip and hump against span.
@@ -39,8 +40,8 @@ pub struct Drawn {
 }
 
 impl Drawn {
-    /// Draws everything the analysis holds.
-    pub fn new(a: &Analysis, paper: Paper) -> Result<Self, ReportError> {
+    /// Draws what the wanted files take, as far as the analysis holds it.
+    pub fn new(a: &Analysis, paper: Paper, wanted: &Wanted) -> Result<Self, ReportError> {
         let pen = Pen::new(a.settings.habit);
         let unit = MarkUnit::usual(a.settings.habit);
         let high = spots(a, true);
@@ -62,88 +63,115 @@ impl Drawn {
                 notes: vec![words::plan::BETWEEN.to_owned()],
             },
         };
-        let depth_input = a.filling.as_ref().map(|f| DepthMapInput {
-            subject,
-            plane: f.fill.plane,
-            unit,
-            bands: None,
-            style: style(
-                words::plan::DEPTH,
-                vec![
-                    (
-                        words::plan::FINISH.to_owned(),
-                        crew::finish_short(pen, &f.fill),
-                    ),
-                    (words::plan::VOLUME.to_owned(), pen.volume(f.fill.volume_m3)),
-                ],
-            ),
-        });
-        let depth = depth_input.as_ref().map(drawing::depth_map).transpose()?;
-        let depth_parts = match (&depth_input, &depth) {
-            (Some(input), Some(scene)) => parts(a, input, scene)?,
-            _ => Vec::new(),
-        };
-        let height = drawing::height_map(&DepthMapInput {
-            subject,
-            plane: crate::fill::Plane::level(a.levels.high.elevation_m),
-            unit,
-            bands: None,
-            style: style(
-                words::plan::HEIGHT,
-                vec![(
-                    words::plan::OVERALL.to_owned(),
-                    pen.depth(a.levels.overall_m),
-                )],
-            ),
-        })?;
-        let numbered = numbered(a);
-        let flatness = match &a.flatness {
-            Some(_) => Some(flatness_map(a, subject, unit, &numbered, &style)?),
-            None => None,
-        };
-        let curve = match &a.flatness {
-            Some(f) if !f.span_curve.is_empty() => Some(drawing::span_curve(&SpanCurveInput {
-                title: "",
-                curve: &f.span_curve,
-                limits: &limits(a),
-                judged_from_m: Some(a.floor.spacing() / flatness::coverage::RESOLVED_SHARE),
-                unit,
-                habit: a.settings.habit,
-                size_mm: CURVE_MM,
-            })?),
-            _ => None,
-        };
-        let pour = match &a.pour {
-            Some(plan) if !plan.batches.is_empty() => Some(drawing::pour_map(&PourMapInput {
+        let on_depth = wanted.any(&[Sheet::DepthMap, Sheet::MarkOut]);
+        let depth_input = a
+            .filling
+            .as_ref()
+            .filter(|_| on_depth)
+            .map(|f| DepthMapInput {
                 subject,
-                plan,
+                plane: f.fill.plane,
+                unit,
+                bands: None,
                 style: style(
-                    words::plan::POUR,
+                    words::plan::DEPTH,
                     vec![
                         (
-                            words::plan::BATCHES.to_owned(),
-                            plan.batches.len().to_string(),
+                            words::plan::FINISH.to_owned(),
+                            crew::finish_short(pen, &f.fill),
                         ),
-                        (words::plan::BAGS.to_owned(), plan.bags.to_string()),
+                        (words::plan::VOLUME.to_owned(), pen.volume(f.fill.volume_m3)),
                     ],
                 ),
-            })?),
-            _ => None,
+            });
+        let depth = depth_input.as_ref().map(drawing::depth_map).transpose()?;
+        let depth_parts = match (&depth_input, &depth) {
+            (Some(input), Some(scene)) if wanted.has(Sheet::MarkOut) => parts(a, input, scene)?,
+            _ => Vec::new(),
         };
-        let patch = match &a.patch {
-            Some(plan) if !plan.is_empty() => Some(drawing::patch_map(&PatchMapInput {
+        // The submittal's key plan, where no straight edge was asked about.
+        let on_height =
+            wanted.has(Sheet::HeightMap) || a.flatness.is_none() && wanted.has(Sheet::Submittal);
+        let height = if on_height {
+            Some(drawing::height_map(&DepthMapInput {
                 subject,
-                patches: &plan.patches,
-                grinds: &plan.grinds,
+                plane: crate::fill::Plane::level(a.levels.high.elevation_m),
                 unit,
-                style: style(words::plan::PATCH, Vec::new()),
-            })?),
+                bands: None,
+                style: style(
+                    words::plan::HEIGHT,
+                    vec![(
+                        words::plan::OVERALL.to_owned(),
+                        pen.depth(a.levels.overall_m),
+                    )],
+                ),
+            })?)
+        } else {
+            None
+        };
+        let numbered = numbered(a);
+        let on_flatness = wanted.any(&[Sheet::FlatnessMap, Sheet::Flatness, Sheet::Submittal]);
+        let flatness = match &a.flatness {
+            Some(_) if on_flatness => Some(flatness_map(a, subject, unit, &numbered, &style)?),
             _ => None,
         };
+        let on_curve = wanted.any(&[Sheet::SpanCurve, Sheet::Submittal]);
+        let curve = match &a.flatness {
+            Some(f) if on_curve && !f.span_curve.is_empty() => {
+                Some(drawing::span_curve(&SpanCurveInput {
+                    title: "",
+                    curve: &f.span_curve,
+                    limits: &limits(a),
+                    judged_from_m: Some(a.floor.spacing() / flatness::coverage::RESOLVED_SHARE),
+                    unit,
+                    habit: a.settings.habit,
+                    size_mm: CURVE_MM,
+                })?)
+            }
+            _ => None,
+        };
+        let on_pour = wanted.any(&[Sheet::PourMap, Sheet::Pour]);
+        let pour = match &a.pour {
+            Some(plan) if on_pour && !plan.batches.is_empty() => {
+                Some(drawing::pour_map(&PourMapInput {
+                    subject,
+                    plan,
+                    style: style(
+                        words::plan::POUR,
+                        vec![
+                            (
+                                words::plan::BATCHES.to_owned(),
+                                plan.batches.len().to_string(),
+                            ),
+                            (words::plan::BAGS.to_owned(), plan.bags.to_string()),
+                        ],
+                    ),
+                })?)
+            }
+            _ => None,
+        };
+        let on_patch = wanted.any(&[Sheet::PatchMap, Sheet::GrindPatch]);
+        let patch = match &a.patch {
+            Some(plan) if on_patch && !plan.is_empty() => {
+                Some(drawing::patch_map(&PatchMapInput {
+                    subject,
+                    patches: &plan.patches,
+                    grinds: &plan.grinds,
+                    unit,
+                    style: style(words::plan::PATCH, Vec::new()),
+                })?)
+            }
+            _ => None,
+        };
+        let on_profiles = wanted.any(&[Sheet::Flatness, Sheet::Submittal, Sheet::Notice]);
         let places = numbered
             .into_iter()
             .map(|n| {
-                let scene = profile(a, &n, unit)?;
+                let scene = if on_profiles {
+                    profile(a, &n, unit)?
+                } else {
+                    None
+                };
                 Ok((n, scene))
             })
             .collect::<Result<Vec<_>, ReportError>>()?;
@@ -159,15 +187,15 @@ impl Drawn {
         })
     }
 
-    /// The maps with their file names.
-    pub fn maps(&self) -> Vec<(&'static str, &Scene)> {
+    /// The maps.
+    pub fn maps(&self) -> Vec<(Sheet, &Scene)> {
         [
-            ("depth-map", self.depth.as_ref()),
-            ("height-map", Some(&self.height)),
-            ("flatness-map", self.flatness.as_ref()),
-            ("span-curve", self.curve.as_ref()),
-            ("pour-map", self.pour.as_ref()),
-            ("patch-map", self.patch.as_ref()),
+            (Sheet::DepthMap, self.depth.as_ref()),
+            (Sheet::HeightMap, self.height.as_ref()),
+            (Sheet::FlatnessMap, self.flatness.as_ref()),
+            (Sheet::SpanCurve, self.curve.as_ref()),
+            (Sheet::PourMap, self.pour.as_ref()),
+            (Sheet::PatchMap, self.patch.as_ref()),
         ]
         .into_iter()
         .filter_map(|(name, scene)| Some((name, scene?)))

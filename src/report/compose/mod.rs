@@ -7,78 +7,59 @@ pub(super) mod facts;
 mod papers;
 pub(super) mod places;
 mod recheck;
+mod wanted;
 
 use super::{Head, Paper, Press, ReportError, json, workbook};
 use crate::analysis::{Analysis, Tell};
 use crate::drawing::{DEFAULT_DPI, Scene, png, svg};
 use drawings::Drawn;
 pub use recheck::recheck;
+pub use wanted::{Sheet, Wanted};
 
 /// A file's name and its bytes.
 pub type Named = (String, Vec<u8>);
 
-/// The crew's sheets: maps as SVG and PNG, mark-out, flatness, pour, grind and patch as PDF.
+/// The files that are wanted: pictures as SVG and PNG, sheets as PDF, workbook, page, numbers.
 ///
 /// # Errors
 /// [`ReportError`] when a drawing or a sheet cannot be made; nothing is returned in part.
-pub fn sheets(a: &Analysis, paper: Paper, tell: Tell<'_>) -> Result<Vec<Named>, ReportError> {
-    tell("Drawing", 0.0);
-    let drawn = Drawn::new(a, paper)?;
-    let mut files = pictures(&drawn)?;
-    let head = head(a, paper);
-    print(&papers::crew(a, &head, &drawn)?, &mut files, tell)?;
-    Ok(files)
-}
-
-/// The paper that goes out: submittal, notice, quantities as PDF; workbook, page and JSON beside them.
-///
-/// # Errors
-/// As [`sheets`].
-pub fn submittal(a: &Analysis, paper: Paper, tell: Tell<'_>) -> Result<Vec<Named>, ReportError> {
-    tell("Drawing", 0.0);
-    let drawn = Drawn::new(a, paper)?;
-    outgoing(a, &head(a, paper), &drawn, tell)
-}
-
-/// Everything of [`sheets`] and [`submittal`].
-///
-/// # Errors
-/// As [`sheets`].
-pub fn everything(a: &Analysis, paper: Paper, tell: Tell<'_>) -> Result<Vec<Named>, ReportError> {
-    tell("Drawing", 0.0);
-    let drawn = Drawn::new(a, paper)?;
-    let mut files = pictures(&drawn)?;
-    let head = head(a, paper);
-    print(&papers::crew(a, &head, &drawn)?, &mut files, tell)?;
-    files.extend(outgoing(a, &head, &drawn, tell)?);
-    Ok(files)
-}
-
-fn outgoing(
+pub fn files(
     a: &Analysis,
-    head: &Head,
-    drawn: &Drawn,
+    paper: Paper,
+    wanted: &Wanted,
     tell: Tell<'_>,
 ) -> Result<Vec<Named>, ReportError> {
-    let mut files = Vec::new();
-    print(&papers::outgoing(a, head, drawn)?, &mut files, tell)?;
-    tell("Workbook and page", 0.9);
-    files.push(("workbook.xlsx".to_owned(), workbook::of(a)?.to_xlsx()?));
-    files.push((
-        "report.html".to_owned(),
-        super::page::html(&super::page::PageInput::from_analysis(a)),
-    ));
-    files.push((
-        "result.json".to_owned(),
-        json::text(&json::whole(a)).into_bytes(),
-    ));
+    tell("Drawing", 0.0);
+    let drawn = Drawn::new(a, paper, wanted)?;
+    let mut files = pictures(&drawn, wanted)?;
+    let head = head(a, paper);
+    let mut documents = papers::crew(a, &head, &drawn, wanted)?;
+    documents.extend(papers::outgoing(a, &head, &drawn, wanted)?);
+    print(&documents, &mut files, tell)?;
+    if wanted.has(Sheet::Workbook) {
+        tell("Workbook", 0.0);
+        files.push(("workbook.xlsx".to_owned(), workbook::of(a)?.to_xlsx()?));
+    }
+    if wanted.has(Sheet::Report) {
+        tell("Page", 0.0);
+        let page = super::page::html(&super::page::PageInput::from_analysis(a));
+        files.push(("report.html".to_owned(), page));
+    }
+    if wanted.has(Sheet::Result) {
+        let text = json::text(&json::whole(a));
+        files.push(("result.json".to_owned(), text.into_bytes()));
+    }
     Ok(files)
 }
 
-/// Every drawing as SVG and PNG.
-fn pictures(drawn: &Drawn) -> Result<Vec<Named>, ReportError> {
+/// The drawings that are wanted for themselves, as SVG and PNG.
+fn pictures(drawn: &Drawn, wanted: &Wanted) -> Result<Vec<Named>, ReportError> {
     let mut files = Vec::new();
-    for (name, scene) in drawn.maps() {
+    for (sheet, scene) in drawn.maps() {
+        if !wanted.has(sheet) {
+            continue;
+        }
+        let name = sheet.name();
         files.push((format!("{name}.svg"), svg(scene)?.into_bytes()));
         files.push((format!("{name}.png"), png(scene, DEFAULT_DPI)?));
     }
@@ -86,7 +67,7 @@ fn pictures(drawn: &Drawn) -> Result<Vec<Named>, ReportError> {
 }
 
 fn print(
-    documents: &[(&str, super::Document)],
+    documents: &[(Sheet, super::Document)],
     files: &mut Vec<Named>,
     tell: Tell<'_>,
 ) -> Result<(), ReportError> {
@@ -94,9 +75,9 @@ fn print(
         return Ok(());
     }
     let press = Press::new();
-    for (i, (name, document)) in documents.iter().enumerate() {
+    for (i, (sheet, document)) in documents.iter().enumerate() {
         tell("Paper", i as f64 / documents.len() as f64);
-        files.push((format!("{name}.pdf"), press.print(document)?));
+        files.push((format!("{}.pdf", sheet.name()), press.print(document)?));
     }
     Ok(())
 }

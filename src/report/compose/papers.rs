@@ -1,6 +1,7 @@
 //! The documents of an analysis.
 
 use super::drawings::Drawn;
+use super::wanted::{Sheet, Wanted};
 use super::{facts, on_paper};
 use crate::analysis::Analysis;
 use crate::drawing::svg;
@@ -9,27 +10,32 @@ use crate::report::marks::{Orientation, marks};
 use crate::report::submittal::{self, Submittal};
 use crate::report::{Document, Head, ReportError, sections};
 
-/// The crew's sheets with their file names.
+/// The crew's sheets that are wanted.
 pub fn crew(
     a: &Analysis,
     head: &Head,
     drawn: &Drawn,
-) -> Result<Vec<(&'static str, Document)>, ReportError> {
+    wanted: &Wanted,
+) -> Result<Vec<(Sheet, Document)>, ReportError> {
     let orientation = Orientation::of(&a.survey);
     let mut list = Vec::new();
-    if let (Some(f), Some(map)) = (&a.filling, &drawn.depth) {
+    if wanted.has(Sheet::MarkOut)
+        && let (Some(f), Some(map)) = (&a.filling, &drawn.depth)
+    {
         let mut maps = vec![on_paper(map)?];
         maps.extend(drawn.depth_parts.iter().cloned());
         let walk = marks(&a.survey, &f.fill.plane, a.floor.spacing());
         list.push((
-            "mark-out",
+            Sheet::MarkOut,
             crew::mark_out(head, &maps, &f.fill, &walk, &orientation),
         ));
     }
-    if let Some(f) = &a.flatness {
+    if wanted.has(Sheet::Flatness)
+        && let Some(f) = &a.flatness
+    {
         let maps = some_sheet(drawn.flatness.as_ref())?;
         list.push((
-            "flatness",
+            Sheet::Flatness,
             crew::flatness(
                 head,
                 &maps,
@@ -39,47 +45,51 @@ pub fn crew(
             ),
         ));
     }
-    if let Some(sheet) = facts::pour(a, &orientation) {
+    if wanted.has(Sheet::Pour)
+        && let Some(sheet) = facts::pour(a, &orientation)
+    {
         let maps = some_sheet(drawn.pour.as_ref())?;
-        list.push(("pour", crew::pour(head, &maps, &sheet)));
+        list.push((Sheet::Pour, crew::pour(head, &maps, &sheet)));
     }
-    if let Some((grind, patch)) = facts::spots(a) {
+    if wanted.has(Sheet::GrindPatch)
+        && let Some((grind, patch)) = facts::spots(a)
+    {
         let maps = some_sheet(drawn.patch.as_ref())?;
         list.push((
-            "grind-patch",
+            Sheet::GrindPatch,
             crew::grind_patch(head, &maps, &grind, &patch, &orientation),
         ));
     }
     Ok(list)
 }
 
-/// Submittal, notice and quantities with their file names.
+/// Submittal, notice and quantities, where they are wanted.
 pub fn outgoing(
     a: &Analysis,
     head: &Head,
     drawn: &Drawn,
-) -> Result<Vec<(&'static str, Document)>, ReportError> {
+    wanted: &Wanted,
+) -> Result<Vec<(Sheet, Document)>, ReportError> {
     let orientation = Orientation::of(&a.survey);
     let checks = a.flatness.as_ref().map_or(&[][..], |f| &f.checks);
-    let rows = rows(drawn)?;
-    let key_plan = some_sheet(drawn.flatness.as_ref().or(Some(&drawn.height)))?;
-    let curve = drawn.curve.as_ref().map(on_paper).transpose()?;
     let take_off = facts::take_off(a);
-    let mut tables = Vec::new();
-    if let Some(f) = &a.filling {
-        tables.push(sections::gauges_table(head.pen(), &f.side_by_side));
-        tables.push(sections::grind_table(head.pen(), &f.grind));
-        tables.extend(facts::heights(a));
-    }
-    let mut list = vec![(
-        "submittal",
-        Submittal {
+    let mut list = Vec::new();
+    if wanted.has(Sheet::Submittal) {
+        let key_plan = some_sheet(drawn.flatness.as_ref().or(drawn.height.as_ref()))?;
+        let curve = drawn.curve.as_ref().map(on_paper).transpose()?;
+        let mut tables = Vec::new();
+        if let Some(f) = &a.filling {
+            tables.push(sections::gauges_table(head.pen(), &f.side_by_side));
+            tables.push(sections::grind_table(head.pen(), &f.grind));
+            tables.extend(facts::heights(a));
+        }
+        let submittal = Submittal {
             head,
             survey: &a.survey,
             orientation: &orientation,
             floor: facts::floor(a),
             checks,
-            placements: &rows,
+            placements: &rows(drawn)?,
             key_plan: &key_plan,
             span_curve: curve.as_ref(),
             fill: a.filling.as_ref().map(|f| &f.fill),
@@ -87,18 +97,20 @@ pub fn outgoing(
             need: a.filling.as_ref().map_or(&[], |f| &f.need.words),
             take_off: &take_off,
             notices: &a.notices,
-        }
-        .document(),
-    )];
-    if !checks.is_empty() {
+        };
+        list.push((Sheet::Submittal, submittal.document()));
+    }
+    if wanted.has(Sheet::Notice) && !checks.is_empty() {
         list.push((
-            "notice",
-            submittal::notice(head, &orientation, checks, &rows),
+            Sheet::Notice,
+            submittal::notice(head, &orientation, checks, &rows(drawn)?),
         ));
     }
-    if let Some(f) = &a.filling {
+    if wanted.has(Sheet::Quantities)
+        && let Some(f) = &a.filling
+    {
         list.push((
-            "quantities",
+            Sheet::Quantities,
             submittal::quantities(
                 head,
                 &crew::finish_text(head.pen(), &f.fill),
