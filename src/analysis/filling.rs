@@ -99,15 +99,14 @@ pub(super) fn filling(
     let unknown = Material::default();
     let material = settings.material.as_ref().unwrap_or(&unknown);
     let gauge_m = fill.gauge_depth_m;
-    let side_by_side = fill::side_by_side(floor, high, &gauges(gauge_m, step_m), material, waste);
+    let side_by_side = fill::side_by_side(&stage, &gauges(gauge_m, step_m), material, waste);
     let deepest_grind = if settings.grind_m > 0.0 {
         settings.grind_m
     } else {
         GRIND_STEPS * step_m
     };
     let grind = fill::grind_or_fill(
-        floor,
-        high,
+        &stage,
         gauge_m,
         (step_m, deepest_grind),
         material,

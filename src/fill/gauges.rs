@@ -2,7 +2,6 @@
 
 use super::material::{Material, whole_bags};
 use super::stage::Stage;
-use crate::surface::Floor;
 use serde::{Deserialize, Serialize};
 
 /// One gauge depth among several, side by side.
@@ -26,19 +25,17 @@ pub struct GaugeRow {
     pub mean_kg_m2: Option<f64>,
 }
 
-/// Several gauge depths side by side.
+/// Several gauge depths side by side, each counted from the high point of the stage curve, metres.
 pub fn side_by_side(
-    floor: &Floor,
-    high_point_z_m: f64,
+    stage: &Stage,
     gauges_m: &[f64],
     material: &Material,
     waste: f64,
 ) -> Vec<GaugeRow> {
-    let stage = Stage::new(floor, high_point_z_m);
     gauges_m
         .iter()
         .map(|&gauge_m| {
-            let level_m = high_point_z_m + gauge_m;
+            let level_m = stage.high_point_m() + gauge_m;
             let p = stage.at_level(level_m);
             let mean_m = if p.wet_area_m2 > 0.0 {
                 p.volume_m3 / p.wet_area_m2

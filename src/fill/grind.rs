@@ -2,10 +2,8 @@
 
 use super::material::{Material, whole_bags};
 use super::price::Prices;
-use super::prism::positive_part;
+use super::prism::Cut;
 use super::stage::Stage;
-use super::sum::Sum;
-use crate::surface::Floor;
 use serde::{Deserialize, Serialize};
 
 /// Most rows of the table.
@@ -43,7 +41,7 @@ pub struct GrindRow {
 /// Grind-or-fill table: a row for no grinding, then one for each step down to `deepest_m`.
 ///
 /// # Units, datum, sign
-/// Metres; `gauge_m` is the depth of material kept over the high point, ground or not.
+/// Metres; the stage curve counts from the high point; `gauge_m` is the depth of material kept over the high point, ground or not.
 /// # Method
 /// Lowering by `k` steps grinds everything above `high point - k step` down to that level and puts
 /// the finish `gauge_m` above it, so that the cover stays the same. The material is then the volume
@@ -51,15 +49,14 @@ pub struct GrindRow {
 /// # Edge cases
 /// A step that is not above zero, or would make more than 400 rows, gives the first row only.
 pub fn grind_or_fill(
-    floor: &Floor,
-    high_point_z_m: f64,
+    stage: &Stage,
     gauge_m: f64,
     (step_m, deepest_m): (f64, f64),
     material: &Material,
     waste: f64,
     prices: Option<&Prices>,
 ) -> Vec<GrindRow> {
-    let stage = Stage::new(floor, high_point_z_m);
+    let high_point_z_m = stage.high_point_m();
     let steps = (deepest_m / step_m + 1e-9).floor();
     let steps = if step_m > 0.0 && steps.is_finite() && steps < MOST_ROWS as f64 {
         steps.max(0.0) as usize
@@ -75,15 +72,11 @@ pub fn grind_or_fill(
     for k in 0..=steps {
         let lowered = k as f64 * step_m;
         let ground = high_point_z_m - lowered;
-        let (mut area, mut away) = (Sum::default(), Sum::default());
-        if k > 0 {
-            for t in 0..floor.triangles().len() as u32 {
-                let over = floor.corners(t).map(|v| v.z - ground);
-                let cut = positive_part(floor.triangle_area(t), over);
-                area.add(cut.area_m2);
-                away.add(cut.volume_m3);
-            }
-        }
+        let cut = if k > 0 {
+            stage.above(ground)
+        } else {
+            Cut::default()
+        };
         // Without grinding the finish may cut floor above the stated high point; nothing is put there.
         let volume = if k == 0 {
             stage.volume_at(ground + gauge_m)
@@ -93,7 +86,7 @@ pub fn grind_or_fill(
         let count = bags(volume);
         let first = rows.first().map_or(count, |r| r.bags);
         let priced = |per: fn(&Prices) -> Option<f64>| prices.and_then(per);
-        let (area, away) = (area.value(), away.value());
+        let (area, away) = (cut.area_m2, cut.volume_m3);
         let per_area = priced(|p| p.per_grind_m2).map(|c| c * area);
         let per_volume = priced(|p| p.per_grind_l).map(|c| c * away * 1000.0);
         let grind_cost = match (per_area, per_volume) {

@@ -1,9 +1,10 @@
 //! The stage curve: how much material brings a level finish to which height, and back.
 
-use super::prism::positive_part;
+use super::prism::{Cut, positive_part};
 use super::result::StagePoint;
 use super::sum::Sum;
 use crate::surface::Floor;
+use rayon::slice::ParallelSliceMut;
 
 /// Most steps of the search for a level. Halving a bracket of doubles ends within 1,100 steps even
 /// from the widest possible one; Newton steps get there in about ten.
@@ -16,15 +17,22 @@ const STEP_LIMIT: usize = 1_200;
 /// # Method
 /// On one triangle the wet area is a quadratic of the level between its corners' heights and the
 /// volume a cubic, so over the floor both are piecewise polynomials with a knot at every corner.
-/// They are evaluated triangle by triangle rather than from summed coefficients: nearly flat
-/// triangles would have coefficients so large that their sums lose all digits.
+/// Triangles that the level cuts are evaluated one by one: nearly flat ones would have coefficients so
+/// large that their sums lose all digits. For triangles wholly under the level, area and first moment
+/// are summed beforehand, block by block in the order of their highest corners, and kept to twice the
+/// digits of a double: of `area x level - moment` nothing is lost however thin the layer. So a level costs
+/// the few triangles it cuts, not all of them.
 /// # What it assumes
 /// Material finds one level over the whole floor. Hollows parted by dry floor fill to one level
 /// only if the crew pours each to it.
 #[derive(Debug, Clone)]
 pub struct Stage {
-    /// Plan area and corner heights, metres above `low`.
-    prisms: Vec<(f64, [f64; 3])>,
+    /// Plan area and corner heights, metres above `low`, by rising highest corner.
+    prisms: Vec<Prism>,
+    /// Sums over all prisms before every block of [`BLOCK`], and over all of them at the end.
+    before: Vec<Whole>,
+    /// Most that the corners of one prism are apart in height, metres.
+    steepest: f64,
     /// Lowest floor, elevation in metres.
     low: f64,
     /// Highest floor above `low`, metres.
@@ -33,6 +41,52 @@ pub struct Stage {
     area: f64,
     /// Elevation the gauge depth counts from.
     high_point_z: f64,
+}
+
+/// Prisms whose sums are kept together.
+const BLOCK: usize = 512;
+
+/// A triangle of floor: plan area, and corner heights rising.
+#[derive(Debug, Clone, Copy)]
+struct Prism {
+    area: f64,
+    corners: [f64; 3],
+}
+
+impl Prism {
+    fn under(&self, height: f64) -> Cut {
+        positive_part(self.area, self.corners.map(|z| height - z))
+    }
+
+    fn over(&self, height: f64) -> Cut {
+        positive_part(self.area, self.corners.map(|z| z - height))
+    }
+}
+
+fn sorted(mut corners: [f64; 3]) -> [f64; 3] {
+    corners.sort_unstable_by(f64::total_cmp);
+    corners
+}
+
+/// Area, and area times mean height, of many prisms.
+#[derive(Debug, Clone, Copy, Default)]
+struct Whole {
+    area: Sum,
+    moment: Sum,
+}
+
+impl Whole {
+    fn add(&mut self, p: &Prism) {
+        let [a, b, c] = p.corners;
+        self.area.add(p.area);
+        // The same term that a prism wholly under the level holds at level 0, with its sign turned.
+        self.moment.add(p.area * (a + b + c) / 3.0);
+    }
+
+    /// Volume between the prisms and a level over all of them; negative where they stand higher.
+    fn volume_under(&self, height: f64) -> f64 {
+        self.area.times(height).minus(self.moment).value()
+    }
 }
 
 impl Stage {
@@ -51,12 +105,38 @@ impl Stage {
             low = high_point_z_m;
             high = high_point_z_m;
         }
-        let prisms: Vec<_> = (0..count)
-            .map(|t| (floor.triangle_area(t), floor.corners(t).map(|v| v.z - low)))
+        let mut prisms: Vec<Prism> = (0..count)
+            .map(|t| Prism {
+                area: floor.triangle_area(t),
+                corners: sorted(floor.corners(t).map(|v| v.z - low)),
+            })
             .collect();
+        // Every field takes part, so that the sums do not depend on the order of the triangles.
+        prisms.par_sort_unstable_by(|p, q| {
+            let [a, b, c] = p.corners;
+            let [d, e, f] = q.corners;
+            (c.total_cmp(&f))
+                .then(b.total_cmp(&e))
+                .then(a.total_cmp(&d))
+                .then(p.area.total_cmp(&q.area))
+        });
+        let mut sums = Whole::default();
+        let mut before = Vec::with_capacity(prisms.len() / BLOCK + 2);
+        before.push(sums);
+        for block in prisms.chunks(BLOCK) {
+            for p in block {
+                sums.add(p);
+            }
+            before.push(sums);
+        }
         Self {
-            area: prisms.iter().map(|p| p.0).collect::<Sum>().value(),
+            area: sums.area.value(),
+            steepest: prisms
+                .iter()
+                .map(|p| p.corners[2] - p.corners[0])
+                .fold(0.0, f64::max),
             prisms,
+            before,
             low,
             relief: high - low,
             high_point_z: high_point_z_m,
@@ -73,6 +153,11 @@ impl Stage {
         self.low + self.relief
     }
 
+    /// Elevation that gauge depths count from, metres.
+    pub fn high_point_m(&self) -> f64 {
+        self.high_point_z
+    }
+
     /// Plan area of the floor, square metres.
     pub fn area_m2(&self) -> f64 {
         self.area
@@ -80,13 +165,62 @@ impl Stage {
 
     /// Wet area and volume at a height over the lowest floor.
     fn under(&self, height: f64) -> (f64, f64) {
-        let (mut wet, mut volume) = (Sum::default(), Sum::default());
-        for &(area, z) in &self.prisms {
-            let cut = positive_part(area, z.map(|z| height - z));
-            wet.add(cut.area_m2);
+        let wet = self.wet_upto(height);
+        let block = wet / BLOCK;
+        let mut whole = self.before[block];
+        for p in &self.prisms[block * BLOCK..wet] {
+            whole.add(p);
+        }
+        let (mut area, mut volume) = (Sum::default(), Sum::default());
+        area.add(whole.area.value());
+        volume.add(whole.volume_under(height));
+        for p in &self.prisms[wet..self.dry_from(height)] {
+            let cut = p.under(height);
+            area.add(cut.area_m2);
             volume.add(cut.volume_m3);
         }
-        (wet.value(), volume.value())
+        (area.value(), volume.value())
+    }
+
+    /// Area and volume of the floor that stands above a height over the lowest floor.
+    fn over(&self, height: f64) -> (f64, f64) {
+        let dry = self.dry_from(height);
+        let block = dry.div_ceil(BLOCK);
+        let mut whole = Whole::default();
+        for p in &self.prisms[dry..(block * BLOCK).min(self.prisms.len())] {
+            whole.add(p);
+        }
+        let (all, upto) = (self.before[self.before.len() - 1], self.before[block]);
+        whole.area = whole.area.plus(all.area).minus(upto.area);
+        whole.moment = whole.moment.plus(all.moment).minus(upto.moment);
+        let wet = self.wet_upto(height);
+        let (mut area, mut volume) = (Sum::default(), Sum::default());
+        area.add(whole.area.value());
+        volume.add(-whole.volume_under(height));
+        for p in &self.prisms[wet..dry] {
+            let cut = p.over(height);
+            area.add(cut.area_m2);
+            volume.add(cut.volume_m3);
+        }
+        (area.value(), volume.value())
+    }
+
+    /// Prisms that lie wholly under a height. One that touches it is cut: floor at the level is dry.
+    fn wet_upto(&self, height: f64) -> usize {
+        self.prisms.partition_point(|p| p.corners[2] < height)
+    }
+
+    /// First prism from which on none reaches under a height.
+    fn dry_from(&self, height: f64) -> usize {
+        // A corner's height and the steepest are each rounded once; a hair more lets no prism slip.
+        let clear = (height + self.steepest) * (1.0 + 4.0 * f64::EPSILON);
+        self.prisms.partition_point(|p| p.corners[2] <= clear)
+    }
+
+    /// Area and volume of the floor above a level (elevation, metres): what grinding down to it takes away.
+    pub fn above(&self, level_m: f64) -> Cut {
+        let (area_m2, volume_m3) = self.over(level_m - self.low);
+        Cut { area_m2, volume_m3 }
     }
 
     /// The curve's point at a level (elevation, metres).

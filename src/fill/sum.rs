@@ -23,6 +23,29 @@ impl Sum {
         self.total = next;
     }
 
+    /// This sum and another.
+    pub(crate) fn plus(mut self, other: Self) -> Self {
+        self.add(other.total);
+        self.add(other.lost);
+        self
+    }
+
+    /// This sum less another.
+    pub(crate) fn minus(mut self, other: Self) -> Self {
+        self.add(-other.total);
+        self.add(-other.lost);
+        self
+    }
+
+    /// This sum so many times, the product's rounding error kept.
+    pub(crate) fn times(self, factor: f64) -> Self {
+        let total = self.total * factor;
+        Self {
+            total,
+            lost: self.total.mul_add(factor, -total) + self.lost * factor,
+        }
+    }
+
     /// The sum so far.
     pub(crate) fn value(self) -> f64 {
         self.total + self.lost

@@ -5,6 +5,7 @@ use super::result::{DepthBand, Fill, Plane, PlaneRule};
 use super::sum::Sum;
 use crate::geometry::Point;
 use crate::surface::{Cover, Floor};
+use rayon::prelude::*;
 
 /// Depth bands a crew working in inches talks in: to 1/8, 1/4, 1/2, 1 in, and over (metres).
 pub const BANDS_US_M: [f64; 4] = [0.003_175, 0.006_35, 0.012_7, 0.025_4];
@@ -103,39 +104,79 @@ pub(crate) fn depths(floor: &Floor, t: u32, plane: &Plane) -> [f64; 3] {
 }
 
 pub(crate) fn tally(floor: &Floor, plane: &Plane) -> Tally {
-    let (mut area, mut wet, mut volume) = (Sum::default(), Sum::default(), Sum::default());
-    let (mut extended, mut above) = (Sum::default(), Sum::default());
-    let mut deepest: Option<(f64, Point)> = None;
-    let mut least: Option<(f64, Point)> = None;
-    for t in 0..floor.triangles().len() as u32 {
-        let a = floor.triangle_area(t);
-        let d = depths(floor, t, plane);
-        let below = positive_part(a, d);
-        let over = positive_part(a, d.map(|v| -v));
-        area.add(a);
-        wet.add(below.area_m2);
-        volume.add(below.volume_m3);
-        above.add(over.volume_m3);
-        if floor.cover(t) == Cover::Extended {
-            extended.add(below.volume_m3);
-        }
-        for (corner, depth) in floor.corners(t).into_iter().zip(d) {
-            deepest = Some(keep(deepest, (depth, corner.at), depth_rises));
-            least = Some(keep(least, (depth, corner.at), depth_falls));
-        }
-    }
-    let (deepest_m, deepest_at) = deepest.unwrap_or_default();
-    let (least_m, least_at) = least.unwrap_or_default();
+    let parts: Vec<Part> = floor
+        .triangles()
+        .par_chunks(RUN)
+        .enumerate()
+        .map(|(run, triangles)| {
+            let mut part = Part::default();
+            for t in (run * RUN..).take(triangles.len()) {
+                part.add(floor, t as u32, plane);
+            }
+            part
+        })
+        .collect();
+    let all = parts.into_iter().fold(Part::default(), Part::joined);
+    let (deepest_m, deepest_at) = all.deepest.unwrap_or_default();
+    let (least_m, least_at) = all.least.unwrap_or_default();
     Tally {
-        area_m2: area.value(),
-        volume_m3: volume.value(),
-        extended_volume_m3: extended.value(),
-        wet_area_m2: wet.value(),
-        above_m3: above.value(),
+        area_m2: all.area.value(),
+        volume_m3: all.volume.value(),
+        extended_volume_m3: all.extended.value(),
+        wet_area_m2: all.wet.value(),
+        above_m3: all.above.value(),
         deepest_m,
         deepest_at,
         least_m,
         least_at,
+    }
+}
+
+/// A tally of some of the triangles.
+#[derive(Default)]
+struct Part {
+    area: Sum,
+    volume: Sum,
+    extended: Sum,
+    wet: Sum,
+    above: Sum,
+    deepest: Option<(f64, Point)>,
+    least: Option<(f64, Point)>,
+}
+
+impl Part {
+    fn add(&mut self, floor: &Floor, t: u32, plane: &Plane) {
+        let area = floor.triangle_area(t);
+        let d = depths(floor, t, plane);
+        let below = positive_part(area, d);
+        let over = positive_part(area, d.map(|v| -v));
+        self.area.add(area);
+        self.wet.add(below.area_m2);
+        self.volume.add(below.volume_m3);
+        self.above.add(over.volume_m3);
+        if floor.cover(t) == Cover::Extended {
+            self.extended.add(below.volume_m3);
+        }
+        for (corner, depth) in floor.corners(t).into_iter().zip(d) {
+            self.deepest = Some(keep(self.deepest, (depth, corner.at), depth_rises));
+            self.least = Some(keep(self.least, (depth, corner.at), depth_falls));
+        }
+    }
+
+    fn joined(self, other: Self) -> Self {
+        let further = |old, new: Option<_>, order| match new {
+            Some(new) => Some(keep(old, new, order)),
+            None => old,
+        };
+        Self {
+            area: self.area.plus(other.area),
+            volume: self.volume.plus(other.volume),
+            extended: self.extended.plus(other.extended),
+            wet: self.wet.plus(other.wet),
+            above: self.above.plus(other.above),
+            deepest: further(self.deepest, other.deepest, depth_rises),
+            least: further(self.least, other.least, depth_falls),
+        }
     }
 }
 
@@ -162,15 +203,31 @@ fn keep(
     }
 }
 
+/// Triangles that one thread sums at a time. Fixed, so that the sums do not depend on the threads.
+const RUN: usize = 8_192;
+
 /// Area and volume over all triangles with the plane lowered by `lower_m`.
 pub(crate) fn cut_at(floor: &Floor, plane: &Plane, lower_m: f64) -> (f64, f64) {
-    let (mut area, mut volume) = (Sum::default(), Sum::default());
-    for t in 0..floor.triangles().len() as u32 {
-        let d = depths(floor, t, plane).map(|v| v - lower_m);
-        let cut = positive_part(floor.triangle_area(t), d);
-        area.add(cut.area_m2);
-        volume.add(cut.volume_m3);
-    }
+    let parts: Vec<(Sum, Sum)> = floor
+        .triangles()
+        .par_chunks(RUN)
+        .enumerate()
+        .map(|(run, triangles)| {
+            let (mut area, mut volume) = (Sum::default(), Sum::default());
+            for t in (run * RUN..).take(triangles.len()) {
+                let t = t as u32;
+                let d = depths(floor, t, plane).map(|v| v - lower_m);
+                let cut = positive_part(floor.triangle_area(t), d);
+                area.add(cut.area_m2);
+                volume.add(cut.volume_m3);
+            }
+            (area, volume)
+        })
+        .collect();
+    let (area, volume) = parts.into_iter().fold(
+        (Sum::default(), Sum::default()),
+        |(a, v), (area, volume)| (a.plus(area), v.plus(volume)),
+    );
     (area.value(), volume.value())
 }
 

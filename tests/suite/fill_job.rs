@@ -2,8 +2,8 @@
 
 use super::floors::{cells, even, rectangle, room_ft, survey_ft_in, top};
 use birdbath::fill::{
-    Aim, BANDS_US_M, DamKind, FlatSummary, Material, PlaneRule, Prices, QUART_M3, TakeOffRequest,
-    compute, need_for_pour, side_by_side, take_off, weight, whole_bags,
+    Aim, BANDS_US_M, DamKind, FlatSummary, Material, PlaneRule, Prices, QUART_M3, Stage,
+    TakeOffRequest, compute, need_for_pour, side_by_side, take_off, weight, whole_bags,
 };
 use birdbath::geometry::Point;
 use birdbath::surface::Floor;
@@ -366,7 +366,12 @@ drying = "2 h"
     let caution = t.notices.iter().find(|n| n.code == "added-weight").unwrap();
     assert_eq!(caution.severity, Severity::Caution);
     assert!(caution.text.contains("2.5 psf"), "{}", caution.text);
-    let rows = side_by_side(&floor, 0.0, &[INCH_M / 8.0, INCH_M / 4.0], &m, 0.10);
+    let rows = side_by_side(
+        &Stage::new(&floor, 0.0),
+        &[INCH_M / 8.0, INCH_M / 4.0],
+        &m,
+        0.10,
+    );
     assert_eq!(rows[0].bags, Some(6));
     assert_eq!(rows[1].bags, Some(11));
     let wrong = TakeOffRequest {

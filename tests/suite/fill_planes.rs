@@ -2,7 +2,7 @@
 
 use super::floors::{cells, even, room_ft, top};
 use birdbath::fill::{
-    Material, NamedPoint, Plane, PlaneRule, Prices, Step, centroid, compute, grind_or_fill,
+    Material, NamedPoint, Plane, PlaneRule, Prices, Stage, Step, centroid, compute, grind_or_fill,
     heights_after, least_fill, named_points, step,
 };
 use birdbath::geometry::Point;
@@ -105,9 +105,9 @@ fn grind_or_fill_on_a_wedge() {
         per_grind_m2: Some(30.0),
         ..Prices::default()
     };
+    let stage = Stage::new(&floor, 0.0);
     let rows = grind_or_fill(
-        &floor,
-        0.0,
+        &stage,
         0.003,
         (0.001, 0.012),
         &material,
@@ -138,7 +138,7 @@ fn grind_or_fill_on_a_wedge() {
     let cheapest = rows.iter().find(|r| r.cheapest).unwrap();
     close(cheapest.total_cost.unwrap(), least);
     assert_eq!(
-        grind_or_fill(&floor, 0.0, 0.003, (0.0, 0.01), &material, 0.1, None).len(),
+        grind_or_fill(&stage, 0.003, (0.0, 0.01), &material, 0.1, None).len(),
         1
     );
 }
