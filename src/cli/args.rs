@@ -230,7 +230,12 @@ pub struct FillArgs {
 #[derive(Debug, Args, Clone, Default)]
 pub struct PlaneArgs {
     /// Depth of material over the high point.
-    #[arg(long, value_name = "LENGTH", conflicts_with = "level_at")]
+    #[arg(
+        long,
+        value_name = "LENGTH",
+        conflicts_with = "level_at",
+        allow_hyphen_values = true
+    )]
     pub gauge: Option<String>,
     /// Level finish at a door or fixture of this name, with an offset: "Door 1 + 1/4 in".
     #[arg(long, value_name = "POINT±LENGTH", allow_hyphen_values = true)]
@@ -239,13 +244,13 @@ pub struct PlaneArgs {
     #[arg(long, value_name = "FILE")]
     pub material: Option<PathBuf>,
     /// Waste to add, percent.
-    #[arg(long, value_name = "PERCENT")]
+    #[arg(long, value_name = "PERCENT", allow_negative_numbers = true)]
     pub waste: Option<f64>,
     /// Bags at hand: how far they go, and what stays bare.
-    #[arg(long, value_name = "N")]
+    #[arg(long, value_name = "N", allow_negative_numbers = true)]
     pub bags: Option<f64>,
     /// Rake setting: volume by area times setting, and the level it settles at.
-    #[arg(long, value_name = "LENGTH")]
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pub rake: Option<String>,
 }
 

@@ -80,6 +80,11 @@ pub fn need_for_pour(
             "The floor is out of its flatness checks: it needs grinding, patching or a pour."
                 .to_owned()
         }
+        None if tested + flat.not_tested == 0 => {
+            "The straight edge was not laid for this answer. Lay it before ordering: a floor that is \
+             within its flatness checks needs no pour for flatness."
+                .to_owned()
+        }
         None if tested == 0 => {
             "No flatness check was tested: the readings cannot say whether a pour is needed for \
              flatness."

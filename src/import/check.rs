@@ -202,7 +202,7 @@ fn duplicates(room: &mut RawRoom, format: LengthFormat, faults: &mut Faults) {
             Severity::Note,
             place,
             format!(
-                "{agreeing} {} of a spot read before; they agree within 1/16 in and are kept.",
+                "{agreeing} {} of a spot read before; they agree within 1/16 in (1.6 mm) and are kept.",
                 if agreeing == 1 {
                     "reading is"
                 } else {

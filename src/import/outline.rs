@@ -296,11 +296,15 @@ fn assemble(table: &Table, items: Vec<Item>, mut faults: Faults) -> Result<Room,
             faults.add(
                 Fault::Ring,
                 table.place(row, 0),
-                format!(
-                    "the {} {}: {fault}",
-                    kind_word(line.kind),
-                    quoted_name(&line)
-                ),
+                if line.name.is_empty() {
+                    format!("the {}: {fault}", kind_word(line.kind))
+                } else {
+                    format!(
+                        "the {} {}: {fault}",
+                        kind_word(line.kind),
+                        quoted(&line.name)
+                    )
+                },
                 "a closed line whose sides do not cross",
                 "",
             );

@@ -8,6 +8,7 @@ use crate::flatness::CheckError;
 use crate::import::ImportErrors;
 use crate::report::ReportError;
 use crate::survey::SetUpError;
+use crate::units::LengthError;
 
 /// Why a job cannot be done. Each says where, what was found, what was expected and what to do.
 #[derive(Debug, thiserror::Error)]
@@ -28,6 +29,16 @@ pub enum JobError {
         found: String,
         /// What was expected and what to do.
         why: String,
+    },
+    /// A length of the job file or a flag.
+    #[error(
+        "{key}: {source}; write the unit with the number, such as \"1/8 in\", \"10 ft\", \"3 mm\""
+    )]
+    Length {
+        /// The key, as in job.toml; the flag has the same name.
+        key: String,
+        /// What is wrong with it.
+        source: LengthError,
     },
     /// The readings or the outline.
     #[error(transparent)]

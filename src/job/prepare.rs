@@ -236,6 +236,15 @@ fn settings(job: &JobFile, inputs: &Inputs, habit: Habit) -> Result<Settings, Jo
             why: "expected a percentage from 0 to 100".to_owned(),
         });
     }
+    if let Some(bags) = job.fill.bags
+        && !(bags > 0.0 && bags.is_finite())
+    {
+        return Err(JobError::BadValue {
+            key: "fill.bags".to_owned(),
+            found: bags.to_string(),
+            why: "expected a number of bags greater than zero".to_owned(),
+        });
+    }
     Ok(Settings {
         about: about(job, inputs)?,
         inputs: inputs.fingerprints(),

@@ -5,6 +5,7 @@ use serde_json::{Value, json};
 use super::prepare::Prepared;
 use crate::import::{Imported, UnderstoodRoom};
 use crate::report::{Pen, words::understood as w};
+use crate::units::{Habit, number_text};
 
 /// A screen of what was understood; with `cells`, every reading with its own text.
 pub fn understood_text(rooms: &[Prepared], cells: bool) -> String {
@@ -29,7 +30,7 @@ pub fn understood_text(rooms: &[Prepared], cells: bool) -> String {
             sheet,
         ));
         for (i, room) in u.rooms.iter().enumerate() {
-            out.push_str(&room_text(file, i, room, cells));
+            out.push_str(&room_text(pen, file, i, room, cells));
         }
     }
     for room in rooms {
@@ -63,7 +64,16 @@ pub fn understood_text(rooms: &[Prepared], cells: bool) -> String {
     out
 }
 
-fn room_text(file: &Imported, index: usize, room: &UnderstoodRoom, cells: bool) -> String {
+/// Decimals that tell sixty-fourths of an inch apart.
+const INCH_DECIMALS: usize = 4;
+
+fn room_text(
+    pen: Pen,
+    file: &Imported,
+    index: usize,
+    room: &UnderstoodRoom,
+    cells: bool,
+) -> String {
     let unit = |u: Option<crate::units::LengthUnit>| {
         u.map_or_else(|| w::EACH_ITS_OWN.to_owned(), |u| u.to_string())
     };
@@ -87,19 +97,23 @@ fn room_text(file: &Imported, index: usize, room: &UnderstoodRoom, cells: bool) 
     }
     if room.blanks > 0 || !room.skipped.is_empty() {
         out.push_str(&format!(
-            "  {} blank cells and {} cells with a word for no reading\n",
-            room.blanks,
-            room.skipped.len()
+            "  {}\n",
+            w::skipped(room.blanks, room.skipped.len())
         ));
     }
     if cells {
         for c in file.cells(index) {
+            let inches =
+                (pen.habit == Habit::Us).then(|| number_text(c.value.inches(), INCH_DECIMALS));
             out.push_str(&format!(
-                "    {}  {:<8} \"{}\" = {:.2} mm\n",
-                c.place,
-                c.label,
-                c.text,
-                c.value.mm()
+                "    {}\n",
+                w::cell(
+                    &c.place.to_string(),
+                    &c.label,
+                    &c.text,
+                    inches.as_deref(),
+                    &number_text(c.value.mm(), 2)
+                )
             ));
         }
         for s in &room.skipped {

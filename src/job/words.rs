@@ -1,25 +1,17 @@
 //! Words of a job file to numbers.
 
-use crate::units::{Habit, Length, LengthUnit, parse_length};
+use crate::units::{Comma, Habit, Length, LengthUnit, read_length};
 
 use super::error::JobError;
 
 /// A length from a job file or a flag. A number without a unit is refused.
 pub fn length(key: &str, text: &str) -> Result<Length, JobError> {
-    let bad = |found: String| JobError::BadValue {
-        key: key.to_owned(),
-        found: text.to_owned(),
-        why: found,
-    };
-    if !text
-        .chars()
-        .any(|c| c.is_alphabetic() || "\"'′″”’“‘".contains(c))
-    {
-        return Err(bad(
-            "no unit; write it with the number, such as \"1/8 in\", \"10 ft\", \"3 mm\"".to_owned(),
-        ));
-    }
-    parse_length(text, LengthUnit::Metre).map_err(|e| bad(e.to_string()))
+    read_length(text, None, Comma::Auto)
+        .map(|written| written.length)
+        .map_err(|source| JobError::Length {
+            key: key.to_owned(),
+            source,
+        })
 }
 
 /// A length that must be greater than zero.

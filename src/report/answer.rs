@@ -28,6 +28,10 @@ impl Lines {
     }
 }
 
+/// A high point is told to stand alone from this height above its neighbours' plane, metres: about 1/8 in,
+/// the size of a splash of mortar. Common practice, no published source.
+const ALONE_M: f64 = 0.003;
+
 /// Head, high point and levels: in every answer.
 fn start(a: &Analysis) -> (Lines, Pen, Orientation) {
     let pen = Pen::new(a.settings.habit);
@@ -47,7 +51,9 @@ fn start(a: &Analysis) -> (Lines, Pen, Orientation) {
             a.survey.readings.len(),
             &pen.area(areas.region_m2),
             &pen.area(areas.surveyed_m2),
-            &pen.area(areas.extended_m2),
+            (areas.extended_m2 > 1e-6)
+                .then(|| pen.area(areas.extended_m2))
+                .as_deref(),
             (areas.unsurveyed_m2 > 1e-6)
                 .then(|| pen.area(areas.unsurveyed_m2))
                 .as_deref(),
@@ -56,6 +62,7 @@ fn start(a: &Analysis) -> (Lines, Pen, Orientation) {
     out.row(w::HIGH, spot(a, &a.levels.high, pen, &orientation));
     if let Some(first) = a.levels.peaks.first()
         && let Some(above) = first.above_neighbours_m
+        && above >= ALONE_M
     {
         out.more(w::alone(&pen.depth(above)));
     }
@@ -64,7 +71,9 @@ fn start(a: &Analysis) -> (Lines, Pen, Orientation) {
             w::NEXT,
             w::next_peak(
                 &next.label,
-                &pen.depth(next.below_high_m),
+                (next.below_high_m > 0.0)
+                    .then(|| pen.depth(next.below_high_m))
+                    .as_deref(),
                 &orientation.place(pen, next.at),
             ),
         );
@@ -171,20 +180,15 @@ fn edge(pen: Pen, r: &EdgeResult) -> String {
     w::bounded(&pen.gap(r.gap_m()), &bound(pen, r.bound_m), r.complete)
 }
 
-/// A bound with one figure more than the gap, so that "nothing exceeds" is true as printed.
+/// A bound with the figures of a gap, rounded up, so that "none over" is true as printed.
 fn bound(pen: Pen, m: f64) -> String {
-    let up = match pen.habit {
-        crate::units::Habit::Us => 0.000_025_4,
+    let step_m = match pen.habit {
+        crate::units::Habit::Us => 0.01 * crate::units::INCH_M,
         crate::units::Habit::Metric => 0.000_1,
     };
-    // Rounded outward: half a last place up is enough for the nearest print to lie above.
-    match pen.habit {
-        crate::units::Habit::Us => format!(
-            "{} in",
-            pen.number(crate::units::Length::from_m(m + up / 2.0).inches(), 3)
-        ),
-        crate::units::Habit::Metric => format!("{} mm", pen.number((m + up / 2.0) * 1000.0, 1)),
-    }
+    // A bound on the very step must not climb by rounding alone.
+    let up = (m / step_m - 1e-9).ceil() * step_m;
+    format!("{} {}", pen.gap_number(up), pen.gap_unit())
 }
 
 /// Fill and what to order.
@@ -199,16 +203,20 @@ fn fill_rows(a: &Analysis, out: &mut Lines, pen: Pen, orientation: &Orientation,
     let x = &f.fill;
     out.line("");
     out.row(w::FINISH, crew::finish_text(pen, x));
-    out.row(
-        w::VOLUME,
-        w::volume(
-            &pen.volume(x.volume_m3),
-            &pen.area(x.wet_area_m2),
-            &pen.depth(x.mean_depth_m),
-            &pen.depth(x.deepest_m),
-            &orientation.place(pen, x.deepest_at),
-        ),
-    );
+    if x.volume_m3 > 0.0 {
+        out.row(
+            w::VOLUME,
+            w::volume(
+                &pen.volume(x.volume_m3),
+                &pen.area(x.wet_area_m2),
+                &pen.depth(x.mean_depth_m),
+                &pen.depth(x.deepest_m),
+                &orientation.place(pen, x.deepest_at),
+            ),
+        );
+    } else {
+        out.row(w::VOLUME, w::NOTHING_TO_FILL);
+    }
     if x.diagonal_spread_m3 > 0.0 {
         out.more(w::diagonal(&pen.volume(x.diagonal_spread_m3)));
     }
@@ -230,6 +238,9 @@ fn fill_rows(a: &Analysis, out: &mut Lines, pen: Pen, orientation: &Orientation,
     }
     for text in facts::missing(a) {
         out.row(w::ASKED, text);
+    }
+    if a.settings.bags_at_hand.is_some() && f.by_bags.is_none() {
+        out.row(w::BY_BAGS, w::BAGS_NEED_YIELD);
     }
     if short {
         return;

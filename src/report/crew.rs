@@ -78,6 +78,9 @@ pub fn mark_text(pen: Pen, depth_m: f64) -> String {
 /// How the finish was chosen, in a sentence.
 pub fn finish_text(pen: Pen, fill: &Fill) -> String {
     match &fill.rule {
+        PlaneRule::OverHighPoint { gauge_m } if *gauge_m < 0.0 => {
+            w::below_high_point(&pen.depth(-gauge_m))
+        }
         PlaneRule::OverHighPoint { gauge_m } => w::over_high_point(&pen.depth(*gauge_m)),
         PlaneRule::AtLevel { .. } => w::at_level(&pen.rise(fill.gauge_depth_m)),
         PlaneRule::Fall { .. } => w::FALL.to_owned(),
@@ -88,6 +91,9 @@ pub fn finish_text(pen: Pen, fill: &Fill) -> String {
 /// How the finish was chosen, in a few words, for the side of a drawing.
 pub fn finish_short(pen: Pen, fill: &Fill) -> String {
     match &fill.rule {
+        PlaneRule::OverHighPoint { gauge_m } if *gauge_m < 0.0 => {
+            words::plan::below_high(&pen.depth(-gauge_m))
+        }
         PlaneRule::OverHighPoint { gauge_m } => words::plan::over_high(&pen.depth(*gauge_m)),
         PlaneRule::AtLevel { .. } => words::plan::at_level(&pen.rise(fill.gauge_depth_m)),
         PlaneRule::Fall { .. } => w::FALL.to_owned(),

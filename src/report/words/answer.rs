@@ -18,6 +18,10 @@ pub const FINISH: &str = "Finish";
 pub const VOLUME: &str = "Volume";
 /// Row name.
 pub const ABOVE: &str = "Above it";
+/// No floor lies below the finish.
+pub const NOTHING_TO_FILL: &str = "none: no floor lies below the finish";
+/// Bags were given and nothing says what one yields.
+pub const BAGS_NEED_YIELD: &str = "how far they go needs the yield of a bag: give a material sheet with --material or fill.material";
 /// Row name: a value the sheet does not state.
 pub const ASKED: &str = "Not stated";
 /// Row name.
@@ -49,16 +53,24 @@ pub fn readings(
     count: usize,
     area: &str,
     surveyed: &str,
-    extended: &str,
+    extended: Option<&str>,
     unsurveyed: Option<&str>,
 ) -> String {
     let rest = match unsurveyed {
         Some(area) => format!("{area} NOT SURVEYED and left out of every total"),
         None => "nothing left unsurveyed".to_owned(),
     };
-    format!(
-        "{count} on {area}: {surveyed} between readings, {extended} carried out to the walls, {rest}"
-    )
+    let carried = match extended {
+        Some(extended) => {
+            format!("{surveyed} between readings, {extended} carried out to the walls")
+        }
+        None => "all of it between readings".to_owned(),
+    };
+    match (extended, unsurveyed) {
+        (None, None) => format!("{count} on {area}, {carried}"),
+        (None, Some(_)) => format!("{count} on {area}: {surveyed} between readings, {rest}"),
+        (Some(_), _) => format!("{count} on {area}: {carried}, {rest}"),
+    }
 }
 
 /// A highest or lowest reading.
@@ -211,8 +223,11 @@ pub fn alone(above: &str) -> String {
 }
 
 /// The peak after the high point.
-pub fn next_peak(label: &str, below: &str, place: &str) -> String {
-    format!("{label}, {below} lower, {place}")
+pub fn next_peak(label: &str, below: Option<&str>, place: &str) -> String {
+    match below {
+        Some(below) => format!("{label}, {below} lower, {place}"),
+        None => format!("{label}, just as high, {place}"),
+    }
 }
 
 /// Carried-out floor above the high point.

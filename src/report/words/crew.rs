@@ -70,6 +70,10 @@ pub fn over_high_point(gauge: &str) -> String {
     format!("Finish is level, {gauge} over the high point.")
 }
 /// How the finish was chosen.
+pub fn below_high_point(depth: &str) -> String {
+    format!("Finish is level, {depth} below the high point; what stands above it is to be ground.")
+}
+/// How the finish was chosen.
 pub fn at_level(gauge: &str) -> String {
     format!("Finish is level at a stated height; over the high point that is {gauge}.")
 }

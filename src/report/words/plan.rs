@@ -35,6 +35,11 @@ pub fn over_high(gauge: &str) -> String {
     format!("level, {gauge} over the high point")
 }
 
+/// Finish below the high point, short.
+pub fn below_high(depth: &str) -> String {
+    format!("level, {depth} below the high point")
+}
+
 /// Finish at a level, short.
 pub fn at_level(rise: &str) -> String {
     format!("level, {rise} from the high point")

@@ -32,3 +32,19 @@ pub fn outline(
         "outline of {area} with {voids} voids, {slopes} areas that keep their slope, {joints} joints, {doors} doors, {fixtures} fixtures"
     )
 }
+
+/// Cells without a reading.
+pub fn skipped(blanks: usize, words: usize) -> String {
+    let cells = |n: usize| if n == 1 { "cell" } else { "cells" };
+    format!(
+        "{blanks} blank {} and {words} {} with a word for no reading",
+        cells(blanks),
+        cells(words)
+    )
+}
+
+/// A cell's own text and what it was taken for: millimetres, and inches where those are the habit.
+pub fn cell(place: &str, label: &str, text: &str, inches: Option<&str>, mm: &str) -> String {
+    let inches = inches.map_or_else(String::new, |i| format!("{i} in = "));
+    format!("{place}  {label:<8} \"{text}\" = {inches}{mm} mm")
+}
