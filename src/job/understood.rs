@@ -109,8 +109,8 @@ fn room_text(
                 "    {}\n",
                 w::cell(
                     &c.place.to_string(),
-                    &c.label,
-                    &c.text,
+                    c.label,
+                    c.text,
                     inches.as_deref(),
                     &number_text(c.value.mm(), 2)
                 )

@@ -1,8 +1,8 @@
 //! Time of a depth map: a room of 273 readings and a scan of a million.
 
 use birdbath::drawing::{
-    DEFAULT_DPI, DepthMapInput, MarkUnit, Paper, SheetStyle, Subject, TitleBlock, depth_map, svg,
-    svg_to_png,
+    DEFAULT_DPI, DepthMapInput, MarkUnit, Paper, SheetStyle, Subject, TitleBlock, depth_map,
+    level_rings, svg, svg_to_png,
 };
 use birdbath::fill::Plane;
 use birdbath::geometry::{Point, Region, Ring};
@@ -93,6 +93,19 @@ fn drawings(c: &mut Criterion) {
     c.bench_function("depth map, 273 readings: SVG to PNG at 150 dpi", |b| {
         b.iter(|| svg_to_png(black_box(&text), DEFAULT_DPI).unwrap());
     });
+    let (hall, _) = floor(101, 101, 0.6096, false);
+    for (name, floor) in [("273", &room), ("10,201", &hall)] {
+        let heights: Vec<f64> = floor.vertices().iter().map(|v| v.z).collect();
+        let (low, high) = heights
+            .iter()
+            .fold((f64::MAX, f64::MIN), |(l, h), z| (l.min(*z), h.max(*z)));
+        let levels: Vec<f64> = (1..10)
+            .map(|k| low + (high - low) * f64::from(k) / 10.0)
+            .collect();
+        c.bench_function(&format!("nine contours, {name} readings"), |b| {
+            b.iter(|| level_rings(black_box(floor), &heights, &levels));
+        });
+    }
     let mut slow = c.benchmark_group("scan");
     slow.sample_size(10);
     for grain in [false, true] {
