@@ -2,6 +2,7 @@
 
 mod build;
 mod diagonals;
+pub mod doubt;
 mod error;
 mod extension;
 mod extremes;

@@ -2,6 +2,7 @@
 
 mod cli;
 mod compose;
+mod doubt;
 mod drawing;
 mod field;
 mod fill_job;
