@@ -138,6 +138,8 @@ pub(super) fn read(
             .fold(f64::NEG_INFINITY, f64::max)
     };
     let (x_far, y_far) = (far(&across), far(&along));
+    let column_counts = counts(&across, orientation.x_leftward);
+    let row_counts = counts(&along, orientation.first_row_far);
 
     for &i in &across.summaries {
         room.skip_summary(place(&heads[i]), heads[i].text, "column");
@@ -193,7 +195,7 @@ pub(super) fn read(
                             y.at
                         },
                     );
-                    let label = label(&across, &along, j, i);
+                    let label = label(&across, &along, (j, i), (column_counts[j], row_counts[i]));
                     take(&mut room, table, cell, seen, label, at, faults);
                 }
                 Err(fault) if fault.fault == Fault::MissingUnit => {
@@ -223,8 +225,30 @@ fn stray(table: &Table, row: &super::table::Row<'_>, width: usize, faults: &mut 
     }
 }
 
-/// Grid name: the letters first, the number behind.
-fn label(across: &Axis, along: &Axis, column: usize, row: usize) -> EcoString {
+/// The count of each heading from the left or from the near side, from 1, whichever way the sheet runs: the
+/// field sheet has its far wall on top, and yet its first row of boxes is the near one.
+fn counts(axis: &Axis, turned: bool) -> Vec<u32> {
+    let mut order: Vec<usize> = (0..axis.marks.len()).collect();
+    let at = |i: usize| {
+        axis.marks[i]
+            .as_ref()
+            .map_or(f64::INFINITY, |m| if turned { -m.at } else { m.at })
+    };
+    order.sort_by(|&a, &b| at(a).total_cmp(&at(b)).then(a.cmp(&b)));
+    let mut out = vec![0; order.len()];
+    for (count, i) in (1..).zip(order) {
+        out[i] = count;
+    }
+    out
+}
+
+/// Grid name: the letters first, the number behind. `counts` stand in for headings that are distances.
+fn label(
+    across: &Axis,
+    along: &Axis,
+    (column, row): (usize, usize),
+    (column_count, row_count): (u32, u32),
+) -> EcoString {
     let name = |axis: &Axis, i: usize| {
         axis.marks[i]
             .as_ref()
@@ -242,16 +266,16 @@ fn label(across: &Axis, along: &Axis, column: usize, row: usize) -> EcoString {
             } else if lettered(&c) {
                 eco_format!("{c}{r}")
             } else {
-                eco_format!("{}{r}", column_letters(column as u32 + 1))
+                eco_format!("{}{r}", column_letters(column_count))
             }
         }
         (true, false) if lettered(&name(across, column)) => {
-            eco_format!("{}{}", name(across, column), row + 1)
+            eco_format!("{}{row_count}", name(across, column))
         }
         (false, true) if lettered(&name(along, row)) => {
-            eco_format!("{}{}", name(along, row), column + 1)
+            eco_format!("{}{column_count}", name(along, row))
         }
-        _ => eco_format!("{}{}", column_letters(column as u32 + 1), row + 1),
+        _ => eco_format!("{}{row_count}", column_letters(column_count)),
     }
 }
 

@@ -10,6 +10,10 @@ use calamine::{Data, DataRef, ExcelDateTime, Ods, Range, Reader, Xls, Xlsx};
 use std::io::Cursor;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 
+/// Of several filled sheets, the one by this name is read where none is stated: the blank workbook that goes
+/// with a field sheet names its grid so.
+const FIELD_SHEET: &str = "Readings";
+
 /// A workbook's format, its sheets, the one read and its cells.
 pub(super) struct Workbook {
     pub format: &'static str,
@@ -194,6 +198,8 @@ fn choose(
             "a table of readings",
             "",
         )),
+        // The field sheet's own workbook keeps set-up and extra points beside its readings.
+        _ if with_cells.iter().any(|s| *s == FIELD_SHEET) => Ok(FIELD_SHEET.to_owned()),
         _ => Err(whole(
             place(),
             Fault::Sheet,

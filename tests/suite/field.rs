@@ -2,12 +2,13 @@
 
 use crate::specimen::{self, ft};
 use birdbath::geometry::Ring;
+use birdbath::import::{self, ImportOptions, Source};
 use birdbath::report::field::{FieldGrid, field_sheet, field_workbook};
 use birdbath::report::{Block, Head, Paper, Press, ReportError};
 use birdbath::survey::Room;
 use birdbath::units::{FOOT_M, Habit};
 use calamine::{Data, Reader, Xlsx};
-use std::io::{Cursor, Read};
+use std::io::{Cursor, Read, Write};
 
 /// 16 ft by 20 ft with the upper right 6 ft 5 in by 11 ft cut out.
 fn l_shape() -> Room {
@@ -167,6 +168,100 @@ fn the_workbook_holds_text_cells_distances_and_units() {
         sheet.contains(&format!("<c r=\"J12\" s=\"{text_format}\"/>")),
         "{sheet}"
     );
+}
+
+// ORACLE: hand: the reading written into each box, by the box's own column and row
+#[test]
+fn a_workbook_filled_in_by_hand_is_read_back_as_written() {
+    let grid = FieldGrid::new(l_shape(), 2.0 * FOOT_M).unwrap();
+    let blank = field_workbook(&head(Habit::Us, Paper::Letter), &grid, "in")
+        .to_xlsx()
+        .unwrap();
+    // A spreadsheet program puts what is typed into a text cell as text and leaves its format alone.
+    let mut typed = std::collections::BTreeMap::new();
+    let mut sheet = part(&blank, "xl/worksheets/sheet1.xml");
+    for column in 0..grid.columns_m.len() {
+        for line in 0..grid.rows_m.len() {
+            // Row 1 holds the distances; the far wall comes first.
+            let cell = format!(
+                "{}{}",
+                (b'B' + column as u8) as char,
+                1 + grid.rows_m.len() - line
+            );
+            let start = format!("<c r=\"{cell}\" s=\"");
+            let Some(at) = sheet.find(&start) else {
+                panic!("{cell} is not in the sheet");
+            };
+            let end = at + sheet[at..].find('>').unwrap();
+            if !sheet[at..end].ends_with('/') {
+                continue;
+            }
+            // 3/8 and the like are what a cell that is not text turns into a date.
+            let eighths = (column * 5 + line * 3) % 8;
+            let text = if eighths == 0 {
+                "38".to_owned()
+            } else {
+                format!("38 {eighths}/8")
+            };
+            let style = &sheet[at + start.len()..end - 2];
+            let filled =
+                format!("<c r=\"{cell}\" s=\"{style}\" t=\"inlineStr\"><is><t>{text}</t></is></c>");
+            sheet.replace_range(at..=end, &filled);
+            typed.insert(
+                FieldGrid::name(column, line),
+                (text, 38.0 + eighths as f64 / 8.0, column, line),
+            );
+        }
+    }
+    assert!(typed.len() > 50, "{}", typed.len());
+    let bytes = with_part(&blank, "xl/worksheets/sheet1.xml", &sheet);
+    let read = import::read(
+        &Source {
+            name: "field-sheet.xlsx",
+            bytes: &bytes,
+        },
+        &ImportOptions::default(),
+    )
+    .unwrap();
+    let [survey] = read.surveys.as_slice() else {
+        panic!("{} rooms", read.surveys.len());
+    };
+    assert_eq!(survey.readings.len(), typed.len());
+    for r in &survey.readings {
+        let (text, inches, column, line) = &typed[r.label.as_str()];
+        assert_eq!(*r.raw.text, **text, "{}", r.label);
+        assert!(
+            (r.elevation.m() + inches * 0.0254).abs() < 1e-12,
+            "{}",
+            r.label
+        );
+        let at = (grid.columns_m[*column], grid.rows_m[*line]);
+        assert!(
+            (r.at.x - at.0).abs() < 1e-6 && (r.at.y - at.1).abs() < 1e-6,
+            "{}: {:?}, not {at:?}",
+            r.label,
+            r.at
+        );
+    }
+}
+
+/// The workbook with one of its parts replaced.
+fn with_part(bytes: &[u8], name: &str, text: &str) -> Vec<u8> {
+    let mut archive = zip::ZipArchive::new(Cursor::new(bytes)).unwrap();
+    let mut out = zip::ZipWriter::new(Cursor::new(Vec::new()));
+    for i in 0..archive.len() {
+        let mut file = archive.by_index(i).unwrap();
+        let mut content = Vec::new();
+        file.read_to_end(&mut content).unwrap();
+        let options = zip::write::SimpleFileOptions::default();
+        let own = file.name().unwrap().into_owned();
+        out.start_file(&own, options).unwrap();
+        if own == name {
+            content = text.as_bytes().to_vec();
+        }
+        out.write_all(&content).unwrap();
+    }
+    out.finish().unwrap().into_inner()
 }
 
 /// One part of a workbook.
