@@ -3,7 +3,7 @@
 use crate::support::browser::browse;
 use birdbath::web::{
     FrameError, Handler, NamedFile, Options, Outcome, Part, Request, ServeError, bind, compose,
-    parse,
+    parse, work,
 };
 use proptest::prelude::*;
 use std::io::{Read, Write};
@@ -401,5 +401,135 @@ fn a_file_chosen_in_a_browser_is_answered() {
             .await
             .unwrap();
         assert!(told.contains("C3") && told.contains("C4"), "{told}");
+    });
+}
+
+/// The demo job's files, as a browser sends them.
+fn demo(options: Options, files: &[&str], main: &str) -> Request {
+    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("fixtures/demo");
+    Request {
+        files: files
+            .iter()
+            .map(|name| file(name, &std::fs::read(folder.join(name)).unwrap()))
+            .collect(),
+        main: main.into(),
+        options,
+    }
+}
+
+// ORACLE: hand: fixtures/demo/ORIGIN.md counts the readings and names the extremes
+#[test]
+fn the_demo_job_is_worked_out_in_memory() {
+    let all = ["job.toml", "material.toml", "outline.csv", "readings.csv"];
+    let outcome = work(demo(Options::default(), &all, "job.toml")).unwrap();
+    let told: String = outcome
+        .parts
+        .iter()
+        .flat_map(|p| &p.lines)
+        .cloned()
+        .collect::<Vec<_>>()
+        .join("\n");
+    assert!(
+        told.contains("202") && told.contains("P6") && told.contains("P5"),
+        "{told}"
+    );
+    let names: Vec<&str> = outcome.files.iter().map(|f| f.name.as_str()).collect();
+    for wanted in ["report.html", "result.json"] {
+        assert!(names.contains(&wanted), "{names:?}");
+    }
+    for end in [".svg", ".png", ".pdf", ".xlsx"] {
+        assert!(names.iter().any(|n| n.ends_with(end)), "{end}: {names:?}");
+    }
+    assert!(names.iter().all(|n| !n.contains('/')), "{names:?}");
+}
+
+#[test]
+fn what_is_missing_or_wrong_is_told_with_its_name() {
+    let fault = work(demo(
+        Options::default(),
+        &["job.toml", "readings.csv"],
+        "job.toml",
+    ))
+    .unwrap_err();
+    assert!(fault.contains("outline.csv"), "{fault}");
+    let options = Options {
+        gauge: Some("three".into()),
+        ..Options::default()
+    };
+    let fault = work(demo(options, &["readings.csv"], "readings.csv")).unwrap_err();
+    assert!(fault.contains("three"), "{fault}");
+    let request = Request {
+        files: vec![file(
+            "worse.csv",
+            b"x_ft,y_ft,reading_in\n0,0,38 1/4\n2,0,8-Mar\n0,2,soon\n",
+        )],
+        main: "worse.csv".into(),
+        options: Options::default(),
+    };
+    let fault = work(request).unwrap_err();
+    assert!(
+        fault.contains("C3") && fault.contains("C4"),
+        "every fault at once: {fault}"
+    );
+}
+
+#[test]
+fn the_demo_readings_are_answered_in_a_browser() {
+    let port = serve(Arc::new(work));
+    let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("fixtures/demo/readings.csv");
+    browse((1280, 800), move |client| async move {
+        use fantoccini::Locator;
+        client
+            .goto(&format!("http://127.0.0.1:{port}/"))
+            .await
+            .unwrap();
+        client
+            .wait()
+            .for_element(Locator::Css("#checks input[value='tile-large']"))
+            .await
+            .unwrap();
+        let choose = client.find(Locator::Id("files")).await.unwrap();
+        choose.send_keys(&path.display().to_string()).await.unwrap();
+        client
+            .wait()
+            .for_element(Locator::Css("#chosen li"))
+            .await
+            .unwrap();
+        let tick = "document.querySelector(\"#checks input[value='tile-large']\").click();\
+                    document.getElementById('gauge').value = '1/8 in';";
+        client.execute(tick, vec![]).await.unwrap();
+        client
+            .find(Locator::Id("go"))
+            .await
+            .unwrap()
+            .click()
+            .await
+            .unwrap();
+        client
+            .wait()
+            .at_most(std::time::Duration::from_secs(120))
+            .for_element(Locator::Css("#parts p, #trouble:not([hidden])"))
+            .await
+            .unwrap();
+        let told = client
+            .find(Locator::Id("answer"))
+            .await
+            .unwrap()
+            .text()
+            .await
+            .unwrap();
+        assert!(
+            told.contains("P6") && told.contains("result.json"),
+            "{told}"
+        );
+        // The report opens from the answer and its edge tool lives there too, shut off from this server.
+        let href = "return document.querySelector('#open a').href;";
+        let href = client.execute(href, vec![]).await.unwrap();
+        client.goto(href.as_str().unwrap()).await.unwrap();
+        let live = "return [document.documentElement.classList.contains('live'), window.origin];";
+        assert_eq!(
+            client.execute(live, vec![]).await.unwrap(),
+            serde_json::json!([true, "null"])
+        );
     });
 }

@@ -1,0 +1,169 @@
+//! From a request of the page to a job, and from the job's files to an answer.
+
+use super::frame::{NamedFile, Options, Request};
+use super::outcome::{Outcome, Part};
+use super::server::{ServeError, bind};
+use crate::job::{self, Inputs, JobFile, ReadingsEntry, UnitsWord, Wanted};
+use crate::report::answer;
+use std::error::Error;
+use std::sync::Arc;
+
+/// Serves the page on the loopback address until the program is stopped (Ctrl-C). `told` hears the address
+/// once the port is held, so that an address told is one that answers.
+///
+/// # Errors
+/// [`ServeError`] when the port is taken, or the system takes it away.
+pub fn serve(port: u16, told: impl FnOnce(&str)) -> Result<(), ServeError> {
+    let bound = bind(port)?;
+    told(&bound.url());
+    bound.run_until(Arc::new(work), async {
+        // Where no signal can be had, the terminal's own way of stopping a program remains.
+        if tokio::signal::ctrl_c().await.is_err() {
+            std::future::pending::<()>().await;
+        }
+    })
+}
+
+/// Works a request out: everything that a job's files hold, nothing on disk.
+///
+/// # Errors
+/// A text that lists every problem of the first stage that failed.
+pub fn work(request: Request) -> Result<Outcome, String> {
+    let (job, inputs) = gather(request)?;
+    let paper = job::paper_of(&job).map_err(in_full)?;
+    let rooms = job::prepare(&job, &inputs).map_err(in_full)?;
+    let several = rooms.len() > 1;
+    let wanted = Wanted::everything();
+    let mut outcome = Outcome {
+        parts: Vec::new(),
+        files: Vec::new(),
+    };
+    let understood = Part::new(UNDERSTOOD, lines(&job::understood_text(&rooms, false)));
+    for room in rooms {
+        let name = room.survey.name.clone();
+        let analysis = job::analyse(room, wanted.want(), &|_, _| ()).map_err(in_full)?;
+        let heading = if several {
+            format!("{ANSWER}: {name}")
+        } else {
+            ANSWER.to_owned()
+        };
+        outcome
+            .parts
+            .push(Part::new(&heading, lines(&answer::whole(&analysis))));
+        let made = job::files(&analysis, paper, &wanted, &|_, _| ()).map_err(in_full)?;
+        outcome.files.extend(made.into_iter().map(|(file, bytes)| {
+            let file = file.replace(['/', '\\'], "-");
+            NamedFile {
+                name: if several {
+                    format!("{}-{file}", job::folder_name(&name))
+                } else {
+                    file
+                },
+                bytes,
+            }
+        }));
+    }
+    outcome.parts.push(understood);
+    Ok(outcome)
+}
+
+const UNDERSTOOD: &str = "What was understood";
+const ANSWER: &str = "The answer";
+
+fn lines(text: &str) -> Vec<String> {
+    text.lines().map(str::to_owned).collect()
+}
+
+/// An error's words and those of everything behind it, each once.
+fn in_full(error: impl Error) -> String {
+    let mut text = error.to_string();
+    let mut behind = error.source();
+    while let Some(cause) = behind {
+        let words = cause.to_string();
+        if !text.contains(&words) {
+            text.push('\n');
+            text.push_str(&words);
+        }
+        behind = cause.source();
+    }
+    text
+}
+
+/// The job that the files and the choices together make.
+fn gather(request: Request) -> Result<(JobFile, Inputs), String> {
+    let main = request
+        .files
+        .iter()
+        .find(|f| f.name == request.main)
+        .ok_or_else(|| format!("{}: is not among the files chosen", request.main))?;
+    let mut inputs = Inputs::default();
+    let mut job = if main.name.to_lowercase().ends_with(".toml") {
+        let job = JobFile::parse(&main.name, &main.bytes).map_err(in_full)?;
+        // A browser gives plain names; the job may name the same files with their folder.
+        for named in job.files_named() {
+            let last = named.rsplit(['/', '\\']).next().unwrap_or(&named);
+            if let Some(file) = request.files.iter().find(|f| f.name == last) {
+                inputs.insert(named.clone(), file.bytes.clone());
+            }
+        }
+        job
+    } else {
+        JobFile {
+            readings: vec![ReadingsEntry {
+                file: main.name.clone(),
+                ..ReadingsEntry::default()
+            }],
+            ..JobFile::default()
+        }
+    };
+    let used = [
+        Some(request.main.clone()),
+        request.options.outline.clone(),
+        request.options.material.clone(),
+    ];
+    lay_over(&mut job, request.options)?;
+    for file in request.files {
+        if used.iter().flatten().any(|u| *u == file.name) {
+            inputs.insert(file.name, file.bytes);
+        }
+    }
+    Ok((job, inputs))
+}
+
+/// What is chosen on the page stands above what the job file says.
+fn lay_over(job: &mut JobFile, options: Options) -> Result<(), String> {
+    for entry in &mut job.readings {
+        over(&mut entry.plan_unit, &options.plan_unit);
+        over(&mut entry.reading_unit, &options.reading_unit);
+        over(&mut entry.meaning, &options.meaning);
+        over(&mut entry.spacing, &options.spacing);
+        over(&mut entry.sheet, &options.sheet);
+        entry.dates_as_fractions |= options.dates_as_fractions;
+    }
+    match options.units.as_deref() {
+        None => {}
+        Some("us") => job.units = Some(UnitsWord::Us),
+        Some("metric") => job.units = Some(UnitsWord::Metric),
+        Some(other) => return Err(format!("units: found “{other}”; expected us or metric")),
+    }
+    if !options.spans.is_empty() {
+        job.spans = options.spans;
+    }
+    if !options.checks.is_empty() {
+        job.checks = options.checks;
+    }
+    if options.gauge.is_some() {
+        job.fill.gauge = options.gauge;
+        job.fill.level_at = None;
+    }
+    over(&mut job.fill.waste, &options.waste);
+    over(&mut job.outline, &options.outline);
+    over(&mut job.fill.material, &options.material);
+    Ok(())
+}
+
+fn over<T: Clone>(slot: &mut Option<T>, chosen: &Option<T>) {
+    if chosen.is_some() {
+        slot.clone_from(chosen);
+    }
+}
