@@ -318,6 +318,9 @@ pub struct RecheckArgs {
     /// second day; may be given several times.
     #[arg(long, value_name = "MARK")]
     pub tie: Vec<String>,
+    /// Sheet of paper; the job file's, or Letter for feet and A4 for metres, when left away.
+    #[arg(long, value_enum)]
+    pub paper: Option<PaperWord>,
     /// Write the re-check sheets into this folder.
     #[arg(long, value_name = "DIR")]
     pub out: Option<PathBuf>,

@@ -211,15 +211,26 @@ pub fn recheck(args: &RecheckArgs, quiet: bool) -> Result<Ending, Stop> {
         fill: true,
         ..Want::default()
     };
-    let before = gather(&args.before, &args.reading, &args.edge, &args.fill)?;
+    let mut before = gather(&args.before, &args.reading, &args.edge, &args.fill)?;
     let mut after = gather(&args.after, &args.reading, &args.edge, &args.fill)?;
     job::same_terms(
-        &before.job,
+        &mut before.job,
         &mut after.job,
-        &before.inputs,
+        &mut before.inputs,
         &mut after.inputs,
     );
-    let first = analysed(&before, want, quiet)?;
+    if let Some(word) = args.paper {
+        before.job.paper = Some(gather::paper(word).to_owned());
+    }
+    // The plan of the pour tells at which tie-ins ridges lie.
+    let first = analysed(
+        &before,
+        Want {
+            pour: args.out.is_some(),
+            ..want
+        },
+        quiet,
+    )?;
     let second = analysed(&after, want, quiet)?;
     let size = job::paper_of(&before.job)?;
     let compared = job::recheck(&first, &second, args.used, &args.tie)?;

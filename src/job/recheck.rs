@@ -8,37 +8,77 @@ use crate::fill::Stage;
 use crate::report::recheck::{Recheck, RecheckRequest, Tie, recheck as compare};
 use crate::report::{Paper, compose};
 
-/// Lets the second job take over what the first one says and it does not: outline, checks, spans,
-/// finish, material. A bare readings file after the work is then enough.
-pub fn same_terms(before: &JobFile, after: &mut JobFile, given: &Inputs, also: &mut Inputs) {
-    if after.outline.is_none() {
-        after.outline.clone_from(&before.outline);
-    }
-    if after.units.is_none() {
-        after.units = before.units;
-    }
+/// Lets either day take over what only the other says. A bare readings file is then enough for the second
+/// day: outline, checks, spans, finish, material and how a sheet is read are those of the first. An outline
+/// that only the second day has holds for the first as well.
+pub fn same_terms(
+    before: &mut JobFile,
+    after: &mut JobFile,
+    given: &mut Inputs,
+    also: &mut Inputs,
+) {
+    fill(&mut after.outline, &before.outline);
+    fill(&mut before.outline, &after.outline);
+    fill(&mut after.units, &before.units);
     if after.checks.is_empty() {
         after.checks.clone_from(&before.checks);
     }
     if after.spans.is_empty() {
         after.spans.clone_from(&before.spans);
     }
-    if after.fill.material.is_none() {
-        after.fill.material.clone_from(&before.fill.material);
+    let bare = after.fill.gauge.is_none() && after.fill.level_at.is_none();
+    if bare {
+        after.fill.gauge.clone_from(&before.fill.gauge);
+        after.fill.level_at.clone_from(&before.fill.level_at);
     }
+    fill(&mut after.fill.material, &before.fill.material);
+    fill(&mut after.fill.waste, &before.fill.waste);
+    fill(&mut after.paper, &before.paper);
     if after.title.is_empty() {
         after.title.clone_from(&before.title);
         after.place.clone_from(&before.place);
     }
-    if after.instrument.line.is_none() {
-        after.instrument.line.clone_from(&before.instrument.line);
+    if after.company.name.is_empty() && after.company.lines.is_empty() {
+        after.company = before.company.clone();
     }
-    for name in [&after.outline, &after.fill.material].into_iter().flatten() {
-        if also.get(name).is_err()
-            && let Ok(bytes) = given.get(name)
+    fill(&mut after.instrument.line, &before.instrument.line);
+    fill(&mut after.instrument.doubt, &before.instrument.doubt);
+    fill(
+        &mut after.instrument.repeatability,
+        &before.instrument.repeatability,
+    );
+    fill(&mut after.instrument.step, &before.instrument.step);
+    if let [first] = before.readings.as_slice() {
+        for entry in &mut after.readings {
+            fill(&mut entry.plan_unit, &first.plan_unit);
+            fill(&mut entry.reading_unit, &first.reading_unit);
+            fill(&mut entry.meaning, &first.meaning);
+            fill(&mut entry.layout, &first.layout);
+            fill(&mut entry.spacing, &first.spacing);
+        }
+    }
+    share(after, given, also);
+    share(before, also, given);
+}
+
+/// Takes the other's word where there is none.
+fn fill<T: Clone>(slot: &mut Option<T>, other: &Option<T>) {
+    if slot.is_none() {
+        slot.clone_from(other);
+    }
+}
+
+/// Hands over the files that a job names and only the other's inputs hold.
+fn share(job: &JobFile, from: &Inputs, to: &mut Inputs) {
+    for name in [&job.outline, &job.fill.material, &job.company.logo]
+        .into_iter()
+        .flatten()
+    {
+        if to.get(name).is_err()
+            && let Ok(bytes) = from.get(name)
         {
             let bytes = bytes.to_vec();
-            also.insert(name.clone(), bytes);
+            to.insert(name.clone(), bytes);
         }
     }
 }

@@ -4,6 +4,7 @@
 use super::compose::facts;
 use super::marks::Orientation;
 use super::recheck::Recheck;
+use super::recheck_sheet::spot_text;
 use super::{Pen, crew, words};
 use crate::analysis::{Analysis, LevelSpot};
 use crate::flatness::{EdgeResult, check};
@@ -308,7 +309,8 @@ fn pour_rows(a: &Analysis, out: &mut Lines, pen: Pen, orientation: &Orientation,
         out.line(format!("{name}: {value}"));
     }
     out.line("");
-    for b in &sheet.batches {
+    let places = a.pour.iter().flat_map(|p| &p.batches).map(|b| b.label_at);
+    for (b, at) in sheet.batches.iter().zip(places) {
         out.row(
             &format!("{} {}", w::BATCH, b.number),
             w::batch(
@@ -316,7 +318,7 @@ fn pour_rows(a: &Analysis, out: &mut Lines, pen: Pen, orientation: &Orientation,
                 &pen.area(b.area_m2),
                 &pen.depth(b.mean_depth_m),
                 &pen.plan(b.tie_in_m),
-                &b.place,
+                &orientation.place(pen, at),
             ),
         );
     }
@@ -324,11 +326,9 @@ fn pour_rows(a: &Analysis, out: &mut Lines, pen: Pen, orientation: &Orientation,
     for s in &sheet.staging {
         out.line(s);
     }
-    if let Some(p) = &a.pour {
-        out.line("");
-        for c in &p.checklist {
-            out.line(format!("[ ] {c}"));
-        }
+    out.line("");
+    for c in &sheet.checklist {
+        out.line(format!("[ ] {c}"));
     }
 }
 
@@ -392,21 +392,12 @@ pub fn recheck(after: &Analysis, r: &Recheck) -> String {
             ),
         );
     }
-    for m in r.marks.iter().filter(|m| !m.remarks.is_empty()) {
-        for remark in &m.remarks {
-            out.row(
-                &m.label,
-                format!(
-                    "{}: {} placed{}; {}",
-                    words::recheck::remark(*remark),
-                    pen.rise(m.placed_m),
-                    m.off_finish_m.map_or_else(String::new, |off| format!(
-                        ", {} off the finish",
-                        pen.rise(off)
-                    )),
-                    orientation.place(pen, m.at)
-                ),
-            );
+    if r.unpoured {
+        out.row(words::recheck::UNPOURED_TITLE, words::recheck::UNPOURED);
+    }
+    for spot in &r.spots {
+        if let Some(text) = spot_text(pen, &orientation, r, spot) {
+            out.line(format!("  {text}"));
         }
     }
     finish(out, after)

@@ -6,7 +6,9 @@ use crate::analysis::{Analysis, Filling, Flatness};
 use crate::flatness::{CheckResult, EdgeResult, Placement};
 use crate::geometry::{Point, Ring};
 use crate::patch::PatchSpot;
+use crate::report::compose::facts;
 use crate::report::recheck::Recheck;
+use crate::report::{Pen, words};
 
 /// Pretty text of a value, ending in a line feed.
 pub fn text(value: &Value) -> String {
@@ -213,19 +215,24 @@ fn filling(filling: &Filling) -> Value {
 pub fn pour(a: &Analysis) -> Value {
     let mut map = head(a);
     if let Some(p) = &a.pour {
+        let pen = Pen::new(a.settings.habit);
         map.insert(
             "pour".into(),
             json!({
                 "batches": p.batches,
                 "minutes": p.clock,
                 "longest_wait_min": six(p.longest_wait_min),
-                "staging": p.staging,
+                "staging": p.staging.iter().map(|s| json!({
+                    "item": words::staging::item(pen, s),
+                    "amount": words::staging::amount(pen, s),
+                    "count": s.count,
+                })).collect::<Vec<_>>(),
                 "order": p.order,
                 "reason": p.reason,
                 "scores": p.scores,
                 "bays": p.bays,
                 "remedies": p.remedies,
-                "checklist": p.checklist,
+                "checklist": facts::checklist(a),
             }),
         );
     }
@@ -262,6 +269,12 @@ pub fn recheck(r: &Recheck) -> Value {
             "planned_mm": m.planned_m.map(mm),
             "off_finish_mm": m.off_finish_m.map(mm),
             "remarks": m.remarks,
+        })).collect::<Vec<_>>(),
+        "unpoured": r.unpoured,
+        "spots": r.spots.iter().map(|s| json!({
+            "remark": s.remark,
+            "marks": s.marks.iter().filter_map(|&i| Some(&r.marks.get(i)?.label)).collect::<Vec<_>>(),
+            "worst": r.marks.get(s.worst).map(|m| &m.label),
         })).collect::<Vec<_>>(),
         "only_before": r.only_before,
         "only_after": r.only_after,

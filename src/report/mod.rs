@@ -20,6 +20,7 @@ mod pen;
 mod pour_sheet;
 pub mod recheck;
 mod recheck_sheet;
+mod recheck_spots;
 pub mod sections;
 pub mod submittal;
 mod tiles;

@@ -2,7 +2,8 @@
 
 use super::ReportError;
 use super::marks::walking_order;
-pub use super::recheck_sheet::RecheckSheet;
+pub use super::recheck_sheet::{RecheckSheet, Ridge};
+pub use super::recheck_spots::RecheckSpot;
 use crate::fill::Plane;
 use crate::geometry::Point;
 use crate::survey::Survey;
@@ -90,6 +91,11 @@ pub struct Recheck {
     pub shift_m: f64,
     /// Largest less smallest of the differences at the tie points, metres; `None` without tie points.
     pub tie_spread_m: Option<f64>,
+    /// What is wrong, neighbouring marks together; empty when the floor looks unpoured.
+    pub spots: Vec<RecheckSpot>,
+    /// Whether material was planned and the floor stands as it did before: then every mark would be called
+    /// low, and none of them is what is wrong.
+    pub unpoured: bool,
     /// Index of the mark with the least thickness.
     pub thinnest: Option<usize>,
     /// Mean thickness at the marks, metres.
@@ -108,6 +114,24 @@ pub struct Recheck {
 const SAME_M: f64 = 1e-6;
 /// Differences at tie points may differ by this much before the tie is refused: 3 mm, about 1/8 in.
 const TIE_SPREAD_M: f64 = 0.0032;
+
+/// Share of the marks that must stand as before for a floor to look unpoured.
+const UNCHANGED_SHARE: f64 = 0.9;
+/// A mark that moved by no more than the readings' step stands as before; without a known step, 1/16 in.
+const USUAL_STEP_M: f64 = 0.0016;
+
+/// Whether nearly every mark that was to get material stands where it stood.
+fn looks_unpoured(marks: &[RecheckMark], step_m: f64) -> bool {
+    let planned: Vec<&RecheckMark> = marks
+        .iter()
+        .filter(|m| m.planned_m.is_some_and(|p| p > step_m))
+        .collect();
+    let still = planned
+        .iter()
+        .filter(|m| m.placed_m.abs() <= step_m + SAME_M)
+        .count();
+    !planned.is_empty() && still as f64 >= UNCHANGED_SHARE * planned.len() as f64
+}
 
 /// Compares two surveys of one room.
 ///
@@ -195,7 +219,20 @@ pub fn recheck(
     } else {
         marks.iter().map(|m| m.placed_m).sum::<f64>() / marks.len() as f64
     };
+    let step_m = before
+        .resolution_m
+        .into_iter()
+        .chain(after.resolution_m)
+        .fold(0.0, f64::max);
+    let unpoured = looks_unpoured(&marks, if step_m > 0.0 { step_m } else { USUAL_STEP_M });
+    if unpoured {
+        for m in &mut marks {
+            m.remarks.clear();
+        }
+    }
     Ok(Recheck {
+        spots: super::recheck_spots::spots(&marks, request.spacing_m),
+        unpoured,
         only_before: rest(before, &|i| used[i]),
         only_after: rest(after, &|i| met[i]),
         shift_m,

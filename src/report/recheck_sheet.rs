@@ -2,11 +2,20 @@
 
 use super::crew::{SheetDrawing, push_sheets};
 use super::marks::Orientation;
-use super::recheck::{Recheck, Remark};
+use super::recheck::{Recheck, RecheckSpot, Remark};
 use super::sections::answers;
 use super::words::recheck as w;
-use super::{Block, Column, Document, Fact, Head, Pen, Table, words};
+use super::{Block, Column, Document, Fact, Head, Pen, Table, Tone, words};
 use crate::flatness::{CheckResult, Placement};
+
+/// A ridge under a short edge balanced on it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Ridge {
+    /// The placement.
+    pub placement: Placement,
+    /// The two batches whose tie-in lies there, by the plan of the pour.
+    pub tie_in: Option<(u32, u32)>,
+}
 
 /// Everything on the re-check sheet.
 #[derive(Debug, Clone)]
@@ -25,8 +34,8 @@ pub struct RecheckSheet<'a> {
     pub before: &'a [CheckResult],
     /// Checks of the second day.
     pub after: &'a [CheckResult],
-    /// Ridges found after the work: balanced placements of a short edge.
-    pub ridges: &'a [Placement],
+    /// Ridges found after the work.
+    pub ridges: &'a [Ridge],
     /// Maps: before and after, at the same scale and shades.
     pub maps: &'a [SheetDrawing],
 }
@@ -47,7 +56,13 @@ impl RecheckSheet<'_> {
         });
         d.heading(1, w::PUNCH);
         let punch = self.punch();
-        if punch.is_empty() {
+        if r.unpoured {
+            d.push(Block::Boxed {
+                tone: Tone::Warning,
+                title: w::UNPOURED_TITLE.to_owned(),
+                text: w::UNPOURED.to_owned(),
+            });
+        } else if punch.is_empty() {
             d.text(w::PUNCH_NONE);
         } else {
             d.push(Block::Ticks {
@@ -118,29 +133,23 @@ impl RecheckSheet<'_> {
         facts
     }
 
-    /// Spots to put right: marks with a remark, then ridges.
+    /// Spots to put right, then ridges.
     fn punch(&self) -> Vec<String> {
         let pen = self.head.pen();
-        let mut out = Vec::new();
-        for m in &self.recheck.marks {
-            for &remark in &m.remarks {
-                let figure = match (remark, m.off_finish_m) {
-                    (Remark::Proud | Remark::Low, Some(off)) => pen.rise(off),
-                    _ => pen.rise(m.placed_m),
-                };
-                out.push(w::punch(
-                    &m.label,
-                    &self.orientation.place(pen, m.at),
-                    w::remark(remark),
-                    &figure,
-                ));
-            }
-        }
-        out.extend(
-            self.ridges
-                .iter()
-                .map(|p| w::ridge(&pen.gap(p.gap_m), &self.orientation.place(pen, p.at))),
-        );
+        let mut out: Vec<String> = self
+            .recheck
+            .spots
+            .iter()
+            .filter_map(|spot| spot_text(pen, self.orientation, self.recheck, spot))
+            .collect();
+        out.extend(self.ridges.iter().map(|ridge| {
+            let p = &ridge.placement;
+            w::ridge(
+                &pen.gap(p.gap_m),
+                &self.orientation.place(pen, p.at),
+                ridge.tie_in,
+            )
+        }));
         out
     }
 
@@ -246,6 +255,31 @@ impl RecheckSheet<'_> {
             ..Table::default()
         }
     }
+}
+
+/// A spot in words: what is wrong, at which marks, by how much at the worst of them and where that is.
+pub fn spot_text(
+    pen: Pen,
+    orientation: &Orientation,
+    recheck: &Recheck,
+    spot: &RecheckSpot,
+) -> Option<String> {
+    let worst = recheck.marks.get(spot.worst)?;
+    let figure = match (spot.remark, worst.off_finish_m) {
+        (Remark::Proud | Remark::Low, Some(off)) => pen.rise(off),
+        _ => pen.rise(worst.placed_m),
+    };
+    let names: Vec<String> = spot
+        .marks
+        .iter()
+        .filter_map(|&i| Some(recheck.marks.get(i)?.label.clone()))
+        .collect();
+    Some(w::punch(
+        &few(&names),
+        w::remark(spot.remark),
+        &w::worst(&figure, (names.len() > 1).then_some(worst.label.as_str())),
+        &orientation.place(pen, worst.at),
+    ))
 }
 
 /// A few names, and how many more.

@@ -5,7 +5,7 @@ use birdbath::fill::Plane;
 use birdbath::geometry::Point;
 use birdbath::report::marks::Orientation;
 use birdbath::report::recheck::{RecheckRequest, RecheckSheet, Remark, Tie, recheck};
-use birdbath::report::{Paper, Press, ReportError};
+use birdbath::report::{Paper, Press, ReportError, words};
 use birdbath::survey::{Elevation, RawReading, Reading, Survey};
 use birdbath::units::{FOOT_M, Habit, INCH_M};
 
@@ -227,8 +227,8 @@ fn the_sheet_prints_thickness_punch_list_bags_and_both_verdicts() {
     let text = crate::paper::words_of(&pdf);
     for wanted in [
         "A1 40 39 15/16 +1/16 +1/8 -1/16 below least cover",
-        "B1, 5 ft from the leftmost reading, 0 in from the lowest row: stands proud, +3/16 in.",
-        "C1, 10 ft from the leftmost reading, 0 in from the lowest row: low, -3/16 in.",
+        "B1: stands proud, +3/16 in, 5 ft from the leftmost reading, at the lowest row",
+        "C1: low, -3/16 in, 10 ft from the leftmost reading, at the lowest row",
         "Bags planned 27",
         "Bags used 31",
         "Bags that the placed volume explains 30",
@@ -241,4 +241,64 @@ fn the_sheet_prints_thickness_punch_list_bags_and_both_verdicts() {
             "{wanted:?} is not on the sheet: {text}"
         );
     }
+}
+
+// ORACLE: hand: an unpoured floor 1/2 in or more below the finish is one fault, not 22
+#[test]
+fn an_unpoured_floor_is_told_once_and_its_marks_are_not_called_low() {
+    let (before, after) = two_days();
+    let r = recheck(&before, &before, &request()).unwrap();
+    assert!(r.unpoured && r.spots.is_empty());
+    assert!(r.marks.iter().all(|m| m.remarks.is_empty()));
+    let r = recheck(&before, &after, &request()).unwrap();
+    assert!(!r.unpoured);
+    let head = specimen::head(Habit::Us, Paper::Letter);
+    let o = Orientation::of(&before);
+    let r = recheck(&before, &before, &request()).unwrap();
+    let sheet = RecheckSheet {
+        head: &head,
+        before_when: String::new(),
+        recheck: &r,
+        orientation: &o,
+        least_cover_m: None,
+        before: &[],
+        after: &[],
+        ridges: &[],
+        maps: &[],
+    };
+    let text = crate::paper::words_of(&Press::new().print(&sheet.document()).unwrap());
+    assert!(text.contains(words::recheck::UNPOURED_TITLE), "{text}");
+    assert!(!text.contains(words::recheck::PUNCH_NONE), "{text}");
+}
+
+// ORACLE: hand: on a 5 ft grid of five columns A2, B2, A3 and C1 (across the corner of B2) touch; E4 stands alone
+#[test]
+fn wrong_marks_that_touch_are_one_spot_with_its_worst_mark() {
+    let (before, mut after) = two_days();
+    for (label, low_in) in [("A2", 0.5), ("B2", 0.75), ("A3", 0.5), ("E4", 0.25)] {
+        let r = after
+            .readings
+            .iter_mut()
+            .find(|r| r.label == label)
+            .unwrap();
+        r.elevation = Elevation::from_m((-39.875 - low_in) * INCH_M);
+    }
+    let r = recheck(&before, &after, &request()).unwrap();
+    let low: Vec<(Vec<&str>, &str)> = r
+        .spots
+        .iter()
+        .filter(|s| s.remark == Remark::Low)
+        .map(|s| {
+            (
+                s.marks.iter().map(|&i| r.marks[i].label.as_str()).collect(),
+                r.marks[s.worst].label.as_str(),
+            )
+        })
+        .collect();
+    assert_eq!(low.len(), 2, "{low:?}");
+    let mut first = low[0].0.clone();
+    first.sort_unstable();
+    assert_eq!(first, ["A2", "A3", "B2", "C1"]);
+    assert_eq!(low[0].1, "B2");
+    assert_eq!(low[1], (vec!["E4"], "E4"));
 }

@@ -92,14 +92,32 @@ pub const MAP_AFTER: &str = "After, at the same scale and shades";
 /// Description.
 pub const RIDGES: &str = "Ridges at tie-ins";
 
+/// Title of the box where nothing seems to have been placed.
+pub const UNPOURED_TITLE: &str = "The floor looks unpoured";
+/// Its text.
+pub const UNPOURED: &str = "Nearly every mark stands where it stood before, though material was planned. Either the work has not been done, or the readings after it are those from before, or the line was set higher by the thickness of the pour: name marks that the work did not touch, to tie the two days. Marks are not listed one by one.";
+
 /// A ridge in words.
-pub fn ridge(height: &str, place: &str) -> String {
-    format!("{height} proud, {place}")
+pub fn ridge(height: &str, place: &str, tie_in: Option<(u32, u32)>) -> String {
+    match tie_in {
+        Some((a, b)) => {
+            format!("Ridge, {height} proud, {place}, at the tie-in of batches {a} and {b}")
+        }
+        None => format!("Ridge, {height} proud, {place}"),
+    }
 }
 
 /// One line of the punch list.
-pub fn punch(label: &str, place: &str, remark: &str, figure: &str) -> String {
-    format!("{label}, {place}: {remark}, {figure}.")
+pub fn punch(marks: &str, remark: &str, worst: &str, place: &str) -> String {
+    format!("{marks}: {remark}, {worst}, {place}")
+}
+
+/// The worst figure of a spot, and at which of its marks.
+pub fn worst(figure: &str, mark: Option<&str>) -> String {
+    match mark {
+        Some(mark) => format!("worst {figure} at {mark}"),
+        None => figure.to_owned(),
+    }
 }
 
 /// How the two days were tied.
