@@ -23,7 +23,10 @@ pub(super) struct Area {
 
 const EDGE_MM: f64 = 0.3;
 const CAP: f64 = 3.0;
+const LESS_CAP: f64 = 2.5;
 const SMALL_CAP: f64 = 2.0;
+/// What stays free between a number and the outline of its area, millimetres: a tie-in is 0.7 wide.
+const CLEAR_MM: f64 = 0.45;
 /// How finely an area is searched for room for its number, each way.
 const STEPS: u32 = 9;
 
@@ -100,58 +103,127 @@ pub(super) fn edges(map: &mut Map<'_>, areas: &[Area]) {
     }
 }
 
-/// Numbers each area inside itself: in a ring with its words under it; where that is too large, the
-/// ring alone; else a small figure. Returns the numbers of areas too small even for that.
+/// How a number stands in its area: the size of its figure, whether a ring goes round it, and whether its
+/// words stand under it, lying or turned upright.
+#[derive(Debug, Clone, Copy)]
+struct Stand {
+    cap_mm: f64,
+    ring: bool,
+    words: Option<bool>,
+}
+
+/// Ways to try, the best first. Words are worth more than a ring: a narrow batch still says its bags.
+const STANDS: [Stand; 6] = [
+    Stand {
+        cap_mm: CAP,
+        ring: true,
+        words: Some(false),
+    },
+    Stand {
+        cap_mm: CAP,
+        ring: true,
+        words: Some(true),
+    },
+    Stand {
+        cap_mm: LESS_CAP,
+        ring: true,
+        words: Some(true),
+    },
+    Stand {
+        cap_mm: LESS_CAP,
+        ring: false,
+        words: Some(true),
+    },
+    Stand {
+        cap_mm: LESS_CAP,
+        ring: true,
+        words: None,
+    },
+    Stand {
+        cap_mm: SMALL_CAP,
+        ring: false,
+        words: None,
+    },
+];
+
+/// Numbers each area inside itself, in the first way of [`STANDS`] that has room. Returns the numbers of
+/// areas too small for any.
 pub(super) fn number(map: &mut Map<'_>, areas: &[Area]) -> Vec<u32> {
     let mut unnumbered = Vec::new();
     for area in areas {
-        let figure = area.number.to_string();
-        let (w, _) = map.size_of(&figure, CAP, Weight::Bold);
-        let (words_w, _) = map.size_of(&area.words, SMALL_CAP, Weight::Regular);
-        let (small_w, _) = map.size_of(&figure, SMALL_CAP, Weight::Bold);
-        let r = w.max(CAP) / 2.0 + 1.2;
         let spots = area.spots(map);
-        let mut try_size = |wide: f64, high: f64| {
-            let view = map.view;
-            let fits: Vec<Rect> = spots
-                .iter()
-                .map(|p| {
-                    Rect::new(
-                        p.shifted(-wide / 2.0, -high / 2.0),
-                        p.shifted(wide / 2.0, high / 2.0),
-                    )
-                })
-                .filter(|b| {
-                    corners(b.grown(-0.3))
-                        .into_iter()
-                        .all(|c| area.covers(view.plan(c)))
-                })
-                .collect();
-            map.placer.place(fits).map(|(_, b)| b)
-        };
-        let with_words = try_size((2.0 * r).max(words_w), 2.0 * r + SMALL_CAP * 1.9);
-        let ringed = with_words.or_else(|| try_size(2.0 * r, 2.0 * r));
-        if let Some(b) = ringed {
-            let m = PaperPoint::new(b.middle().x, b.top + r);
-            map.signs.disc(m, r, Ink::WHITE);
-            map.signs.circle(m, r, 0.5, Ink::BLACK);
-            let at = PaperPoint::new(m.x - w / 2.0, m.y + CAP / 2.0);
-            map.labels
-                .text(Text::new(at, figure, CAP, Role::Number).bold());
-            if with_words.is_some() {
-                let at = PaperPoint::new(m.x - words_w / 2.0, m.y + r + SMALL_CAP * 1.45);
-                let text = Text::new(at, &area.words, SMALL_CAP, Role::Thing);
-                map.labels.text(text);
-            }
-        } else if let Some(b) = try_size(small_w + 0.4, SMALL_CAP + 0.4) {
-            let at = PaperPoint::new(b.left + 0.2, b.bottom - 0.2);
-            map.labels
-                .text(Text::new(at, figure, SMALL_CAP, Role::Number).bold());
-        } else {
+        let placed = STANDS
+            .iter()
+            .any(|stand| stand_in(map, area, &spots, *stand));
+        if !placed {
             unnumbered.push(area.number);
         }
     }
     unnumbered
+}
+
+/// Writes the number in one way, where there is room for it.
+fn stand_in(map: &mut Map<'_>, area: &Area, spots: &[PaperPoint], stand: Stand) -> bool {
+    let figure = area.number.to_string();
+    let cap = stand.cap_mm;
+    let (w, _) = map.size_of(&figure, cap, Weight::Bold);
+    let (words_w, _) = map.size_of(&area.words, SMALL_CAP, Weight::Regular);
+    // Half the figure's box: a ring's radius, or the figure alone.
+    let half = if stand.ring {
+        let r = w.max(cap) / 2.0 + 1.2;
+        (r, r)
+    } else {
+        (w / 2.0 + 0.2, cap / 2.0 + 0.2)
+    };
+    let (wide, high) = match stand.words {
+        None => (2.0 * half.0, 2.0 * half.1),
+        Some(false) => ((2.0 * half.0).max(words_w), 2.0 * half.1 + SMALL_CAP * 1.9),
+        Some(true) => (
+            (2.0 * half.0).max(SMALL_CAP * 1.3),
+            2.0 * half.1 + words_w + 1.6,
+        ),
+    };
+    let view = map.view;
+    let fits: Vec<Rect> = spots
+        .iter()
+        .map(|p| {
+            Rect::new(
+                p.shifted(-wide / 2.0, -high / 2.0),
+                p.shifted(wide / 2.0, high / 2.0),
+            )
+        })
+        .filter(|b| {
+            corners(b.grown(CLEAR_MM))
+                .into_iter()
+                .all(|c| area.covers(view.plan(c)))
+        })
+        .collect();
+    let Some((_, b)) = map.placer.place(fits) else {
+        return false;
+    };
+    let m = PaperPoint::new(b.middle().x, b.top + half.1);
+    if stand.ring {
+        map.signs.disc(m, half.0, Ink::WHITE);
+        map.signs.circle(m, half.0, 0.5, Ink::BLACK);
+    }
+    let at = PaperPoint::new(m.x - w / 2.0, m.y + cap / 2.0);
+    map.labels
+        .text(Text::new(at, figure, cap, Role::Number).bold());
+    let under = m.y + half.1;
+    match stand.words {
+        None => {}
+        Some(false) => {
+            let at = PaperPoint::new(m.x - words_w / 2.0, under + SMALL_CAP * 1.45);
+            map.labels
+                .text(Text::new(at, &area.words, SMALL_CAP, Role::Thing));
+        }
+        Some(true) => {
+            let at = PaperPoint::new(m.x + SMALL_CAP / 2.0, under + 0.8 + words_w);
+            map.labels
+                .text(Text::new(at, &area.words, SMALL_CAP, Role::Thing).turned(true));
+        }
+    }
+    true
 }
 
 /// The note that names areas without a number; `None` when all have theirs.

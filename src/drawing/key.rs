@@ -30,6 +30,7 @@ pub(super) enum Sign {
     Reached,
     Unreached,
     TieIn,
+    Dam,
     Batch,
     Patch,
     Direction,
@@ -159,6 +160,11 @@ fn draw_sign(scene: &mut Scene, sign: Sign, at: PaperPoint) {
             Ink::BLACK,
             super::pour_map::TIE_DASH,
         ),
+        Sign::Dam => {
+            let width = super::pour_map::DAM_MM;
+            scene.segment(left, right, width, Ink::BLACK);
+            scene.segment(left, right, width / 3.0, Ink::WHITE);
+        }
         Sign::Patch => {
             scene.fill_rect(patch, super::patch_map::PATCH);
             scene.frame(patch, 0.15, Ink::DARK);

@@ -11,7 +11,7 @@ use super::room_signs::room_signs;
 use super::scene::{Dash, Rect, Scene};
 use super::sheet::{Block, SheetStyle, notes_block, scale_block, title_block};
 use crate::geometry::Point;
-use crate::pour::{Batch, PourPlan};
+use crate::pour::{Batch, Bay, PourPlan};
 
 /// What a pour map shows.
 #[derive(Debug, Clone)]
@@ -29,6 +29,11 @@ const TINTS: [Ink; 2] = [Ink(255, 255, 255), Ink(222, 235, 247)];
 const TIE_MM: f64 = 0.7;
 /// Tie-ins are broken lines: unbroken and as heavy they would pass for walls.
 pub(super) const TIE_DASH: Dash = Dash::Broken(2.0, 0.9);
+/// A dam is a hollow line, as a board on edge is drawn.
+pub(super) const DAM_MM: f64 = 1.5;
+/// Sides of bays are looked at in pieces of this length, metres: one side may run along a wall and on
+/// between two bays.
+const PIECE_M: f64 = 0.1;
 /// Arrows longer than this say no more, millimetres.
 const LONGEST_ARROW: f64 = 10.0;
 
@@ -47,10 +52,13 @@ pub fn pour_map(input: &PourMapInput<'_>) -> Result<Scene, DrawingError> {
     let mut signs = vec![
         (Sign::Batch, "batch, in order, with its bags".to_owned()),
         (Sign::Direction, "which way the pour runs".to_owned()),
-        (Sign::High, "start".to_owned()),
     ];
     if batches.iter().any(|b| !b.tie_lines.is_empty()) {
         signs.insert(1, (Sign::TieIn, "tie-in: wet edge to work into".to_owned()));
+    }
+    let dams = dams(&input.plan.bays);
+    if !dams.is_empty() {
+        signs.insert(1, (Sign::Dam, "dam between bays".to_owned()));
     }
     signs.extend(
         room_signs(&input.subject)
@@ -79,22 +87,26 @@ pub fn pour_map(input: &PourMapInput<'_>) -> Result<Scene, DrawingError> {
             },
         })
         .collect();
-    // The start is where the X goes; no other high point is marked.
-    let start = [input.plan.start];
+    // The first batch is the start: an X would be taken for the high point.
     let subject = Subject {
-        high: &start,
+        high: &[],
         low: &[],
         ..input.subject
     };
     let mut map = Map::new(&face, subject, style, &blocks)?;
     map.grid();
-    map.extremes(&|_| None, 2.4, &|_| Ink::WHITE);
     let unnumbered = areas::number(&mut map, &areas);
     map.wall_names();
     map.names();
 
     areas::tint(&mut map, &areas, &|number| TINTS[number as usize % 2]);
     areas::edges(&mut map, &areas);
+    for (width_mm, ink) in [(DAM_MM, Ink::BLACK), (DAM_MM / 3.0, Ink::WHITE)] {
+        for [a, b] in &dams {
+            let line = vec![map.view.at(*a), map.view.at(*b)];
+            map.lines.line(line, width_mm, ink, Dash::Solid);
+        }
+    }
     for batch in batches {
         for [a, b] in &batch.tie_lines {
             let line = vec![map.view.at(*a), map.view.at(*b)];
@@ -105,6 +117,50 @@ pub fn pour_map(input: &PourMapInput<'_>) -> Result<Scene, DrawingError> {
     map.grid_lines();
     map.not_surveyed();
     Ok(map.finish(areas::too_small("Batches", &unnumbered)))
+}
+
+/// The parts of the bays' outlines that have another bay beyond them, each once.
+fn dams(bays: &[Bay]) -> Vec<[Point; 2]> {
+    let areas: Vec<Area> = bays
+        .iter()
+        .map(|b| Area {
+            number: b.number,
+            loops: b.outline.clone(),
+            label_at: Point::default(),
+            words: String::new(),
+        })
+        .collect();
+    let mut out = Vec::new();
+    for area in &areas {
+        let beyond = |p: Point| {
+            areas
+                .iter()
+                .any(|other| other.number > area.number && other.covers(p))
+        };
+        for ring in &area.loops {
+            for (i, &a) in ring.iter().enumerate() {
+                let b = ring[(i + 1) % ring.len()];
+                let length = a.distance(b);
+                if length <= 0.0 {
+                    continue;
+                }
+                let aside = Point::new(-(b.y - a.y), b.x - a.x) * (0.01 / length);
+                let count = (length / PIECE_M).ceil();
+                let mut run: Option<[Point; 2]> = None;
+                for k in 0..count as u32 {
+                    let (from, to) = (f64::from(k) / count, f64::from(k + 1) / count);
+                    let middle = a.lerp(b, (from + to) / 2.0);
+                    if beyond(middle + aside) || beyond(middle - aside) {
+                        run.get_or_insert([a.lerp(b, from); 2])[1] = a.lerp(b, to);
+                    } else {
+                        out.extend(run.take());
+                    }
+                }
+                out.extend(run);
+            }
+        }
+    }
+    out
 }
 
 /// Over the middle of each batch's longest tie-in and square to it, into the batch.

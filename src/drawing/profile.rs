@@ -69,11 +69,14 @@ pub fn profile(input: &ProfileInput<'_>) -> Result<Scene, DrawingError> {
 
     let (w, h) = input.size_mm;
     let top = if input.title.is_empty() { 2.0 } else { 8.0 };
+    // Without names under the axis there is room for the figure above the edge.
+    let named = !(input.names.0.is_empty() && input.names.1.is_empty());
+    let (above, below) = if named { (3.5, 13.5) } else { (6.0, 10.0) };
     let area = Rect {
         left: 3.0,
-        top: top + 3.5,
+        top: top + above,
         right: w - 3.0,
-        bottom: h - 13.5,
+        bottom: h - below,
     };
     let (from, to) = (line[0].0, line[line.len() - 1].0);
     let across = area.width() / (to - from).max(1e-9);
@@ -168,7 +171,8 @@ fn gap(
     let cap = 2.6;
     let (w, h) = (face.width_mm(&words, cap, Weight::Bold), cap);
     let mut placer = Placer::new(Rect {
-        top: area.top - 3.0,
+        top: 0.5,
+        bottom: area.bottom - 0.3,
         ..area
     });
     for pair in line.windows(2) {
@@ -230,7 +234,7 @@ fn axis(
         );
         let mut words = plain(d / unit_m, decimals);
         if d == 0.0 {
-            words = format!("{words} {unit}");
+            words = format!("0 {unit}");
         }
         let wide = face.width_mm(&words, CAP, Weight::Regular);
         let left = (x - wide / 2.0).clamp(area.left - 2.5, area.right + 2.5 - wide);

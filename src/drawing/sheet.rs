@@ -31,6 +31,9 @@ pub struct SheetStyle {
     /// Width and height of a sheet larger than any paper, millimetres, to be cut into pages; `None`: the
     /// paper itself.
     pub poster_mm: Option<(f64, f64)>,
+    /// Whether the sheet must stand upright, among upright pages, even where lying it would take a larger
+    /// scale.
+    pub upright: bool,
 }
 
 /// Free edge round everything, millimetres: printers cannot reach closer.
@@ -221,6 +224,9 @@ pub(super) fn lay_out(
     for lying in if wide { [true, false] } else { [false, true] } {
         // A poster keeps the shape it was asked for.
         if style.poster_mm.is_some_and(|(w, h)| (w > h) != lying) {
+            continue;
+        }
+        if style.upright && lying && style.poster_mm.is_none() {
             continue;
         }
         let (w, h) = if lying { (long, short) } else { (short, long) };

@@ -107,7 +107,7 @@ impl Bench<'_> {
             "{} found where contact points up to {} apart allow {}, doubt {}.",
             w.gap(result.gap_m),
             w.span(result.span_m),
-            w.gap(result.allowance_m),
+            w.limit(result.allowance_m),
             w.gap(result.doubt_m)
         );
         result.reason = match (result.verdict, from) {
@@ -179,7 +179,7 @@ impl Bench<'_> {
             "{} of {} placements are over {}, {} may be; sampled every {} in four directions, whole edges only, each resting on its high points.",
             percent(over),
             gaps.len(),
-            w.gap(limit),
+            w.limit(limit),
             percent(share),
             w.span(sampled.pitch_m)
         );
@@ -211,7 +211,7 @@ impl Bench<'_> {
             "{} is the most that any of {count} readings stands off the mean of its neighbours {} to either side; {} is allowed, doubt {}.",
             w.gap(worst.gap_m),
             w.span(part.span_m / 2.0),
-            w.gap(allow),
+            w.limit(allow),
             w.gap(result.doubt_m)
         );
         result
@@ -260,7 +260,7 @@ impl Bench<'_> {
             w.span(part.span_m),
             w.gap(result.gap_m),
             w.gap(result.bound_m),
-            w.gap(allow),
+            w.limit(allow),
             w.gap(result.doubt_m)
         );
         if cover.resolved < COVERAGE_NEEDED {
@@ -332,7 +332,7 @@ impl Bench<'_> {
             "{} of {} values are over {}, {} may be; the largest is {}.",
             percent(over(allow)),
             values.len(),
-            w.gap(allow),
+            w.limit(allow),
             percent(share),
             w.gap(result.bound_m)
         );

@@ -3,7 +3,7 @@
 use super::Verdict;
 use super::coverage::{COVERAGE_NEEDED, Coverage};
 use super::verdict::Evidence;
-use crate::units::{Habit, Length, inches_text, length_text, mm_text};
+use crate::units::{Habit, Length, inches_text, length_text, mm_text, number_text};
 
 /// Wording in one habit of units.
 #[derive(Debug, Clone, Copy)]
@@ -16,8 +16,16 @@ impl Words {
         Self { habit }
     }
 
-    /// A gap or an allowance: to 1/64 in or 0.1 mm.
+    /// A gap or a doubt: to 0.01 in or 0.1 mm, as every table of gaps has it.
     pub fn gap(self, m: f64) -> String {
+        match self.habit {
+            Habit::Us => format!("{} in", number_text(Length::from_m(m).inches(), 2)),
+            Habit::Metric => mm_text(Length::from_m(m), 1),
+        }
+    }
+
+    /// An allowance as its rule states it: to 1/64 in or 0.1 mm.
+    pub fn limit(self, m: f64) -> String {
         match self.habit {
             Habit::Us => inches_text(Length::from_m(m), 64),
             Habit::Metric => mm_text(Length::from_m(m), 1),
@@ -39,7 +47,7 @@ impl Words {
         complete: bool,
         step_known: bool,
     ) -> String {
-        let (gap, allow_words) = (self.gap(e.gap_m), self.gap(allow));
+        let (gap, allow_words) = (self.gap(e.gap_m), self.limit(allow));
         let telling = self.gap(e.telling_m.unwrap_or(e.gap_m));
         let mut out = match verdict {
             Verdict::Out => format!(
@@ -49,6 +57,10 @@ impl Words {
             Verdict::InDoubt if e.telling_m.is_some_and(|g| g + e.doubt_m <= allow) => format!(
                 "{gap} found and no more than {} proven, which with the doubt of {} does not stay under {allow_words}.",
                 self.gap(e.bound_m),
+                self.gap(e.doubt_m)
+            ),
+            Verdict::InDoubt if telling != gap => format!(
+                "{telling} found where readings stand close enough to tell, {gap} elsewhere, where {allow_words} is allowed: nearer to the limit than the doubt of {}.",
                 self.gap(e.doubt_m)
             ),
             Verdict::InDoubt => format!(

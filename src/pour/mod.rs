@@ -17,6 +17,6 @@ mod staging;
 
 pub use plan::plan;
 pub use result::{
-    Batch, Bay, Clock, Loop, Order, OrderScore, PourError, PourPlan, PourRequest, Remedy,
+    Batch, Bay, Clock, Loop, Order, OrderScore, PourError, PourPlan, PourRequest, Remedy, Staged,
     StagingItem, TieIn,
 };

@@ -192,7 +192,6 @@ pub fn plan(floor: &Floor, plane: &Plane, request: &PourRequest) -> Result<PourP
         remedies,
         bays: bay_list,
         staging,
-        checklist: staging::checklist(request),
         notices,
         missing,
         batches,

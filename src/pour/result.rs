@@ -231,17 +231,57 @@ pub struct Bay {
     pub longest_wait_min: f64,
 }
 
+/// Something to stage; what it is called stands with the words of the report.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case", tag = "kind")]
+pub enum Staged {
+    /// Bags at the mixing place.
+    Bags {
+        /// Batches they go into.
+        batches: u32,
+        /// Most bags in one of them.
+        most_bags: u32,
+    },
+    /// Bags opened before the first batch.
+    BagsOpened,
+    /// Mixing water, for the batches alone.
+    Water {
+        /// All of it, cubic metres.
+        total_m3: f64,
+    },
+    /// Buckets of water, measured and filled.
+    Buckets {
+        /// Water of a full batch, cubic metres, where the material's sheet states it.
+        each_m3: Option<f64>,
+    },
+    /// Mixing barrels: one more than mixers.
+    Barrels,
+    /// Drills with paddle, one of them spare.
+    Drills,
+    /// People.
+    People {
+        /// How many of them mix.
+        mixing: u32,
+    },
+    /// The gauge rake.
+    GaugeRake,
+    /// Smoother and spiked roller.
+    Smoother,
+    /// Pairs of spiked shoes.
+    SpikedShoes,
+    /// Depth pins, one at every mark.
+    DepthPins,
+    /// Dust extraction, gloves, eye and breathing protection.
+    Protection,
+}
+
 /// One line of the staging list.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct StagingItem {
     /// What.
-    pub item: String,
-    /// How many.
-    pub count: f64,
-    /// Of what ("bags", "m3", "m", "people").
-    pub unit: String,
-    /// A word on it.
-    pub note: String,
+    pub item: Staged,
+    /// How many; 0 where the floor's marks tell.
+    pub count: u32,
 }
 
 /// The plan.
@@ -275,8 +315,6 @@ pub struct PourPlan {
     pub bays: Vec<Bay>,
     /// What must stand ready before the first bag is opened.
     pub staging: Vec<StagingItem>,
-    /// To go through before the pour; the maker's sheet and local codes come first.
-    pub checklist: Vec<String>,
     /// Findings.
     pub notices: Vec<Notice>,
     /// Values the sheet lacks, each with the answer that stays open.

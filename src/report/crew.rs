@@ -141,7 +141,7 @@ pub fn mark_out(
             Column {
                 title: words::with_unit(w::WRITE, MarkUnit::usual(pen.habit).name()),
                 align: Align::Left,
-                share: 1.3,
+                share: 1.15,
             },
         ],
         rows: marks
@@ -158,7 +158,7 @@ pub fn mark_out(
             })
             .collect(),
         abreast: 2,
-        size_pt: 10.0,
+        size_pt: 9.5,
         ..Table::default()
     }));
     // The map comes first in the crew's hand.
@@ -193,24 +193,16 @@ pub struct PlacementRow {
 
 /// Table of placements, numbered as on the plan.
 pub fn placements_table(pen: Pen, orientation: &Orientation, rows: &[PlacementRow]) -> Table {
-    let place = |p: Point| {
-        format!(
-            "{}; {}",
-            pen.near(orientation.from_left(p)),
-            pen.near(orientation.from_bottom(p))
-        )
-    };
-    let pair = format!("{}; {}", orientation.left, orientation.bottom);
     Table {
         columns: vec![
             Column::figures(w::NUMBER),
-            Column::words(w::CHECK, 1.5),
+            Column::words(w::CHECK, 1.3),
             Column::figures(words::with_unit(w::GAP, pen.gap_unit())),
             Column::figures(words::with_unit(w::LIMIT, pen.gap_unit())),
             Column::figures(w::SPAN),
-            Column::words(w::FROM, 1.0),
-            Column::words(w::TO, 1.0),
-            Column::words(w::DEEPEST_AT, 1.0),
+            Column::words(w::FROM, 0.0),
+            Column::words(w::TO, 0.0),
+            Column::words(w::DEEPEST_AT, 0.0),
         ],
         rows: rows
             .iter()
@@ -224,13 +216,13 @@ pub fn placements_table(pen: Pen, orientation: &Orientation, rows: &[PlacementRo
                         .trim()
                         .to_owned(),
                     pen.span(r.span_m),
-                    place(r.from),
-                    place(r.to),
-                    place(r.at),
+                    orientation.pair(pen, r.from),
+                    orientation.pair(pen, r.to),
+                    orientation.pair(pen, r.at),
                 ]
             })
             .collect(),
-        caption: words::submittal::places_from(&pair),
+        caption: words::submittal::places_from(&orientation.walls()),
         size_pt: 8.5,
         ..Table::default()
     }

@@ -63,14 +63,35 @@ impl Orientation {
         p.y - self.origin.y
     }
 
-    /// A place in words: `12 ft from the north wall, 4 ft from the door wall`.
+    /// A place in words: `12 ft from the north wall, at the door wall`.
     pub fn place(&self, pen: Pen, p: Point) -> String {
-        words::place(
-            &pen.near(self.from_left(p)),
-            &self.left,
-            &pen.near(self.from_bottom(p)),
-            &self.bottom,
+        let told = |distance: f64, wall: &str| {
+            let text = pen.near(distance);
+            if text == pen.near(0.0) {
+                words::at_wall(wall)
+            } else {
+                words::off_wall(&text, wall)
+            }
+        };
+        format!(
+            "{}, {}",
+            told(self.from_left(p), &self.left),
+            told(self.from_bottom(p), &self.bottom)
         )
+    }
+
+    /// The same for a narrow column whose caption names the walls: `12 ft; 4 ft`.
+    pub fn pair(&self, pen: Pen, p: Point) -> String {
+        format!(
+            "{}; {}",
+            pen.near(self.from_left(p)),
+            pen.near(self.from_bottom(p))
+        )
+    }
+
+    /// The two walls, in the order of [`Orientation::pair`].
+    pub fn walls(&self) -> String {
+        format!("{}; {}", self.left, self.bottom)
     }
 }
 

@@ -149,6 +149,10 @@ impl Pen {
 
     /// An area.
     pub fn area(self, m2: f64) -> String {
+        // Nothing is not a figure of three digits.
+        if m2 == 0.0 {
+            return format!("0 {}", self.area_unit());
+        }
         area_text(Area::from_si(m2), self.habit)
     }
 
@@ -167,7 +171,30 @@ impl Pen {
 
     /// A volume.
     pub fn volume(self, m3: f64) -> String {
+        if m3 == 0.0 {
+            return format!("0 {}", self.volume_unit());
+        }
         volume_text(Volume::from_si(m3), self.habit)
+    }
+
+    /// A volume that is there but may round to nothing: `under 0.01 cu ft` instead of `0.00 cu ft`.
+    pub fn some_volume(self, m3: f64) -> String {
+        let text = self.volume(m3);
+        if m3 > 0.0 && text.starts_with("0.00 ") {
+            words::under(&self.volume(match self.habit {
+                Habit::Us => 0.01 * crate::units::FOOT_M.powi(3),
+                Habit::Metric => 0.000_01,
+            }))
+        } else {
+            text
+        }
+    }
+
+    /// The same without its unit.
+    pub fn some_volume_number(self, m3: f64) -> String {
+        let text = self.some_volume(m3);
+        text.strip_suffix(self.volume_unit())
+            .map_or_else(|| text.clone(), |t| t.trim_end().to_owned())
     }
 
     /// A volume without its unit.

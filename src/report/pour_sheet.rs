@@ -9,7 +9,9 @@ use super::{Align, Block, Column, Document, Fact, Head, Pen, Table, Tone, words}
 pub struct BatchRow {
     /// Its number on the plan.
     pub number: usize,
-    /// Where it lies, in words.
+    /// Which bay it belongs to, where the floor is divided.
+    pub bay: Option<usize>,
+    /// Distances from the two walls that [`PourSheet::walls`] names.
     pub place: String,
     /// Area, square metres.
     pub area_m2: f64,
@@ -36,11 +38,13 @@ pub struct PourSheet {
     pub lead: String,
     /// Labels and values: start, exit, order, minutes, open time.
     pub facts: Vec<(String, String)>,
+    /// The two walls that the batches' places are told from.
+    pub walls: String,
     /// Batches in order.
     pub batches: Vec<BatchRow>,
     /// What to stage.
     pub staging: Vec<String>,
-    /// What to tick off before pouring; empty for the usual list.
+    /// What to tick off before pouring.
     pub checklist: Vec<String>,
     /// Things that must be put right first: an edge that waits too long, a step that is too high.
     pub warnings: Vec<String>,
@@ -72,10 +76,14 @@ pub fn pour(head: &Head, maps: &[SheetDrawing], sheet: &PourSheet) -> Document {
         });
     }
     d.heading(1, w::BATCHES);
-    d.push(Block::Table(batches_table(pen, &sheet.batches)));
+    d.push(Block::Table(Table {
+        caption: words::submittal::places_from(&sheet.walls),
+        ..batches_table(pen, &sheet.batches)
+    }));
     if sheet.batches.iter().any(|b| b.clock_min.is_some()) {
-        d.heading(1, w::CLOCK);
-        d.push(Block::Table(clock_table(pen, &sheet.batches)));
+        d.push(Block::Small {
+            text: w::CLOCK.to_owned(),
+        });
     }
     if let Some(heights) = &sheet.heights {
         d.push(Block::Table(heights.clone()));
@@ -90,11 +98,7 @@ pub fn pour(head: &Head, maps: &[SheetDrawing], sheet: &PourSheet) -> Document {
     d.heading(1, w::CHECKLIST);
     d.push(Block::Ticks {
         columns: 1,
-        items: if sheet.checklist.is_empty() {
-            w::POUR_TICKS.map(str::to_owned).to_vec()
-        } else {
-            sheet.checklist.clone()
-        },
+        items: sheet.checklist.clone(),
     });
     d.push(Block::Boxed {
         tone: Tone::Caution,
@@ -104,95 +108,89 @@ pub fn pour(head: &Head, maps: &[SheetDrawing], sheet: &PourSheet) -> Document {
     d
 }
 
-/// Table of batches.
+/// Table of batches with their clock.
 pub fn batches_table(pen: Pen, batches: &[BatchRow]) -> Table {
-    let mut rows: Vec<Vec<String>> = batches
-        .iter()
-        .map(|b| {
-            vec![
-                b.number.to_string(),
-                b.place.clone(),
-                pen.area_number(b.area_m2),
-                pen.volume_number(b.volume_m3),
-                pen.depth_number(b.mean_depth_m),
-                words::or_none(
-                    b.bags
-                        .map(|n| pen.number(n, usize::from(n.fract().abs() > 1e-9))),
-                ),
-                words::or_none(b.water_m3.map(|v| pen.water(v))),
-                words::or_none((b.tie_in_m > 0.0).then(|| pen.near(b.tie_in_m))),
-                w::BOX.to_owned(),
-            ]
-        })
-        .collect();
-    let total = rows.len();
+    let bags = |n: f64| pen.number(n, usize::from(n.fract().abs() > 1e-9));
     let all = |f: &dyn Fn(&BatchRow) -> Option<f64>| -> Option<f64> { batches.iter().map(f).sum() };
     // A share lets a long heading wrap and leaves the place its width.
     let figures = |title: String| Column {
         title,
         align: Align::Right,
-        share: 0.9,
+        share: 1.0,
     };
-    let volume: f64 = batches.iter().map(|b| b.volume_m3).sum();
-    let area: f64 = batches.iter().map(|b| b.area_m2).sum();
-    rows.push(vec![
-        String::new(),
+    let bays = batches.iter().any(|b| b.bay.is_some());
+    let clock = batches.iter().any(|b| b.clock_min.is_some());
+    let mut columns = vec![Column::figures(w::BATCH)];
+    if bays {
+        columns.push(Column::figures(w::BAY));
+    }
+    columns.extend([
+        Column::words(w::WHERE, 0.0),
+        figures(words::with_unit(w::AREA, pen.area_unit())),
+        figures(words::with_unit(w::VOLUME, pen.volume_unit())),
+        figures(words::with_unit(w::MEAN_DEPTH, pen.depth_unit())),
+        Column::figures(w::BAGS),
+        Column::figures(w::WATER),
+        Column {
+            share: 1.5,
+            ..figures(w::TIE_IN.to_owned())
+        },
+    ]);
+    if clock {
+        columns.extend(
+            [w::MIX_FROM, w::PLACE_FROM, w::PLACE_TO, w::WAIT].map(|t| Column {
+                share: 0.8,
+                ..figures(t.to_owned())
+            }),
+        );
+    }
+    columns.push(Column::marks(w::DONE));
+    let mut rows: Vec<Vec<String>> = batches
+        .iter()
+        .map(|b| {
+            let mut row = vec![b.number.to_string()];
+            if bays {
+                row.push(words::or_none(b.bay.map(|n| n.to_string())));
+            }
+            row.extend([
+                b.place.clone(),
+                pen.area_number(b.area_m2),
+                pen.volume_number(b.volume_m3),
+                pen.depth_number(b.mean_depth_m),
+                words::or_none(b.bags.map(bags)),
+                words::or_none(b.water_m3.map(|v| pen.water(v))),
+                words::or_none((b.tie_in_m > 0.0).then(|| pen.near(b.tie_in_m))),
+            ]);
+            if clock {
+                let at = |i: usize| words::or_none(b.clock_min.map(|c| pen.minutes_number(c[i])));
+                row.extend([at(0), at(1), at(2)]);
+                row.push(words::or_none(b.wait_min.map(|m| pen.minutes_number(m))));
+            }
+            row.push(w::BOX.to_owned());
+            row
+        })
+        .collect();
+    let total = rows.len();
+    let mut sum = vec![String::new()];
+    if bays {
+        sum.push(String::new());
+    }
+    sum.extend([
         w::TOTAL.to_owned(),
-        pen.area_number(area),
-        pen.volume_number(volume),
+        pen.area_number(batches.iter().map(|b| b.area_m2).sum()),
+        pen.volume_number(batches.iter().map(|b| b.volume_m3).sum()),
         String::new(),
-        words::or_none(
-            all(&|b| b.bags).map(|n| pen.number(n, usize::from(n.fract().abs() > 1e-9))),
-        ),
+        words::or_none(all(&|b| b.bags).map(bags)),
         words::or_none(all(&|b| b.water_m3).map(|v| pen.water(v))),
         pen.near(batches.iter().map(|b| b.tie_in_m).sum()),
-        String::new(),
     ]);
+    sum.resize(columns.len(), String::new());
+    rows.push(sum);
     Table {
-        columns: vec![
-            Column::figures(w::BATCH),
-            Column::words(w::WHERE, 3.6),
-            figures(words::with_unit(w::AREA, pen.area_unit())),
-            figures(words::with_unit(w::VOLUME, pen.volume_unit())),
-            figures(words::with_unit(w::MEAN_DEPTH, pen.depth_unit())),
-            Column::figures(w::BAGS),
-            Column::figures(w::WATER),
-            Column {
-                share: 1.3,
-                ..figures(w::TIE_IN.to_owned())
-            },
-            Column::marks(w::DONE),
-        ],
+        columns,
         rows,
         strong: vec![total],
-        ..Table::default()
-    }
-}
-
-fn clock_table(pen: Pen, batches: &[BatchRow]) -> Table {
-    Table {
-        columns: vec![
-            Column::figures(w::BATCH),
-            Column::figures(w::MIX_FROM),
-            Column::figures(w::PLACE_FROM),
-            Column::figures(w::PLACE_TO),
-            Column::figures(w::WAIT),
-            Column::words("", 1.0),
-        ],
-        rows: batches
-            .iter()
-            .map(|b| {
-                let at = |i: usize| words::or_none(b.clock_min.map(|c| pen.minutes_number(c[i])));
-                vec![
-                    b.number.to_string(),
-                    at(0),
-                    at(1),
-                    at(2),
-                    words::or_none(b.wait_min.map(|m| pen.minutes_number(m))),
-                    String::new(),
-                ]
-            })
-            .collect(),
+        size_pt: 8.5,
         ..Table::default()
     }
 }

@@ -296,7 +296,7 @@ pub fn bands_table(pen: Pen, fill: &Fill) -> Table {
                 vec![
                     band_text(pen, b.from_m, b.to_m),
                     pen.area_number(b.area_m2),
-                    pen.volume_number(b.volume_m3),
+                    pen.some_volume_number(b.volume_m3),
                 ]
             })
             .collect(),
@@ -388,7 +388,7 @@ pub fn readings_table(
             pen.plan_unit(),
         )),
         Column::figures(w::AS_WRITTEN),
-        Column::words(w::CELL, 1.0),
+        Column::words(w::CELL, 0.0),
         Column::figures(words::with_unit(w::HEIGHT, pen.depth_unit())),
     ];
     if plane.is_some() {
@@ -397,7 +397,22 @@ pub fn readings_table(
             pen.depth_unit(),
         )));
     }
+    // What most readings share is said once, above the table.
+    let file = common_file(survey);
+    for column in columns
+        .iter_mut()
+        .filter(|c| c.align == super::Align::Right)
+    {
+        // Two tables stand side by side: headings wrap.
+        column.share = 1.0;
+    }
     Table {
+        caption: if file.is_empty() {
+            String::new()
+        } else {
+            w::cells_of(&file)
+        },
+        abreast: 2,
         columns,
         rows: survey
             .readings
@@ -409,7 +424,7 @@ pub fn readings_table(
                     pen.plan_number(orientation.from_left(r.at)),
                     pen.plan_number(orientation.from_bottom(r.at)),
                     r.raw.text.to_string(),
-                    r.raw.place.to_string(),
+                    cell_of(&r.raw.place, &file),
                     pen.depth_number(high_m - r.elevation.m()),
                 ];
                 if let Some(plane) = plane {
@@ -420,6 +435,29 @@ pub fn readings_table(
             .collect(),
         size_pt: 7.5,
         ..Table::default()
+    }
+}
+
+/// What stands before the cell in a place such as `readings.csv, cell C4`.
+fn before_cell(place: &str) -> &str {
+    place.rfind(", cell ").map_or("", |i| &place[..i])
+}
+
+/// The file (and sheet) that the first reading's cell is in; empty where places name no cell.
+fn common_file(survey: &Survey) -> String {
+    survey.readings.first().map_or_else(String::new, |r| {
+        before_cell(&r.raw.place.to_string()).to_owned()
+    })
+}
+
+/// A reading's place without the file that the caption names already.
+fn cell_of(place: &crate::survey::Place, file: &str) -> String {
+    let place = place.to_string();
+    match before_cell(&place) {
+        before if !file.is_empty() && before == file => {
+            place[before.len() + ", cell ".len()..].to_owned()
+        }
+        _ => place,
     }
 }
 
@@ -481,7 +519,20 @@ pub fn push_fill(
 ) {
     d.text(finish_text(pen, fill));
     let mut items = fill_facts(pen, orientation, fill);
-    items.extend(take_off.iter().map(|(l, v)| Fact::new(l, v)));
+    // What the count hangs on stands behind it as one fact.
+    let ifs: Vec<&str> = take_off
+        .iter()
+        .filter(|(l, _)| l == words::take_off::IF)
+        .map(|(_, v)| v.as_str())
+        .collect();
+    let mut told = false;
+    for (label, value) in take_off {
+        if label != words::take_off::IF {
+            items.push(Fact::new(label, value));
+        } else if !std::mem::replace(&mut told, true) {
+            items.push(Fact::new(label, ifs.join("; ")));
+        }
+    }
     d.push(Block::Facts { columns: 1, items });
     d.push(Block::Table(bands_table(pen, fill)));
     for table in tables {

@@ -14,6 +14,8 @@ use crate::survey::{Notice, Survey};
 
 /// Rows of readings printed before the rest is left to the workbook.
 pub const MOST_READINGS: usize = 3000;
+/// Places that the notice lists: it is to be read on one page.
+const MOST_PLACES: usize = 3;
 /// Warnings shown as boxes on the summary page.
 const MOST_BOXES: usize = 4;
 
@@ -134,15 +136,19 @@ impl Submittal<'_> {
         };
         d.push(Block::Facts {
             columns: 1,
-            items: vec![
-                Fact::new(w::PROJECT, told(&head.title)),
-                Fact::new(w::PLACE, told(&head.place)),
-                Fact::new(w::ROOM, told(&head.room)),
-                Fact::new(w::WHEN, told(&head.when)),
-                Fact::new(w::WHO, told(&head.who)),
-                Fact::new(w::REVISION, told(&head.revision)),
-                Fact::new(w::VERSION, words::PROGRAM),
-            ],
+            // A job of one room need not name it.
+            items: [
+                Some(Fact::new(w::PROJECT, told(&head.title))),
+                Some(Fact::new(w::PLACE, told(&head.place))),
+                (!head.room.is_empty()).then(|| Fact::new(w::ROOM, head.room.clone())),
+                Some(Fact::new(w::WHEN, told(&head.when))),
+                Some(Fact::new(w::WHO, told(&head.who))),
+                Some(Fact::new(w::REVISION, told(&head.revision))),
+                Some(Fact::new(w::VERSION, words::PROGRAM)),
+            ]
+            .into_iter()
+            .flatten()
+            .collect(),
         });
         d.push(Block::Contents {
             title: w::CONTENTS.to_owned(),
@@ -298,12 +304,18 @@ pub fn notice(
         d.push(Block::Table(sources_table(&open)));
     }
     if !placements.is_empty() {
-        d.push(Block::Table(placements_table(pen, orientation, placements)));
+        let shown = &placements[..placements.len().min(MOST_PLACES)];
+        d.push(Block::Table(placements_table(pen, orientation, shown)));
+        if shown.len() < placements.len() {
+            d.push(Block::Small {
+                text: w::more_places(shown.len(), placements.len()),
+            });
+        }
     }
     if out {
         d.heading(1, w::DECISION);
         d.push(Block::Ticks {
-            columns: 1,
+            columns: 2,
             items: w::DECISIONS.map(str::to_owned).to_vec(),
         });
     }
@@ -337,14 +349,9 @@ pub fn quantity_rows(head: &Head, fill: &Fill, take_off: &[(String, String)]) ->
     for b in fill.bands.iter().filter(|b| b.area_m2 > 0.0) {
         let band = super::sections::band_text(pen, b.from_m, b.to_m);
         rows.push(row(
-            format!("{}: {band}", words::crew::AREA),
-            pen.area_number(b.area_m2),
-            pen.area_unit(),
-        ));
-        rows.push(row(
-            format!("{}: {band}", words::crew::VOLUME),
-            pen.volume_number(b.volume_m3),
-            pen.volume_unit(),
+            w::band_item(&band),
+            w::area_and_volume(&pen.area(b.area_m2), &pen.some_volume(b.volume_m3)),
+            "",
         ));
     }
     rows.push(row(
@@ -372,6 +379,7 @@ pub fn quantity_rows(head: &Head, fill: &Fill, take_off: &[(String, String)]) ->
 pub fn quantities(head: &Head, finish: &str, rows: &[QuantityRow]) -> Document {
     let mut d = head.letter(w::QUANTITIES);
     d.text(finish);
+    let rooms = rows.iter().any(|r| !r.room.is_empty());
     d.push(Block::Blanks {
         columns: 2,
         items: vec![
@@ -380,26 +388,33 @@ pub fn quantities(head: &Head, finish: &str, rows: &[QuantityRow]) -> Document {
         ],
     });
     d.push(Block::Table(Table {
-        columns: vec![
-            Column::words(w::ROOM_COLUMN, 1.0),
+        columns: if rooms {
+            vec![Column::words(w::ROOM_COLUMN, 1.0)]
+        } else {
+            Vec::new()
+        }
+        .into_iter()
+        .chain([
             Column::words(w::ITEM, 2.0),
-            Column::words(w::QUANTITY, 2.2),
+            Column::words(w::QUANTITY, 2.4),
             Column::words(w::BASE, 1.0),
             Column::words(w::EXTRA, 1.0),
-        ],
+        ])
+        .collect(),
         rows: rows
             .iter()
             .map(|r| {
-                vec![
-                    r.room.clone(),
-                    r.item.clone(),
-                    format!("{} {}", r.quantity, r.unit).trim_end().to_owned(),
-                    String::new(),
-                    String::new(),
-                ]
+                let room = rooms.then(|| r.room.clone());
+                room.into_iter()
+                    .chain([
+                        r.item.clone(),
+                        format!("{} {}", r.quantity, r.unit).trim_end().to_owned(),
+                        String::new(),
+                        String::new(),
+                    ])
+                    .collect()
             })
             .collect(),
-        roomy: true,
         ..Table::default()
     }));
     d.push(Block::Small {

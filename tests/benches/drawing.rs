@@ -69,6 +69,7 @@ fn input<'a>(floor: &'a Floor, readings: &'a [Reading]) -> DepthMapInput<'a> {
         bands: None,
         style: SheetStyle {
             poster_mm: None,
+            upright: false,
             paper: Paper::Letter,
             habit: Habit::Us,
             block: TitleBlock {

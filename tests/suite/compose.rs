@@ -156,16 +156,24 @@ fn the_pour_sheet_prints_batches_clock_and_what_is_staged() {
         plan.batches.len()
     )));
     for b in &plan.batches {
+        let tie = if b.tie_in_m > 0.0 {
+            pen.near(b.tie_in_m)
+        } else {
+            "-".to_owned()
+        };
         let clock = format!(
-            "{} {} {} {}",
-            b.number,
+            "{} {} {tie} {} {} {}",
+            b.bags,
+            pen.water(b.water_m3.unwrap()),
             pen.minutes_number(b.mix_from_min),
             pen.minutes_number(b.place_from_min),
             pen.minutes_number(b.place_to_min)
         );
         assert!(text.contains(&clock), "{clock:?} is not in the clock");
     }
-    for item in plan.staging.iter().map(|s| &s.item).chain(&plan.checklist) {
+    let material = a.settings.material.as_ref().unwrap();
+    let staged = plan.staging.iter().map(|s| words::staging::line(pen, s));
+    for item in staged.chain(words::staging::checklist(material)) {
         let said = item.split_whitespace().collect::<Vec<_>>().join(" ");
         assert!(text.contains(&said), "{said:?} is not on the pour sheet");
     }

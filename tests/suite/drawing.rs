@@ -18,6 +18,7 @@ fn style(paper: Paper, habit: Habit) -> SheetStyle {
     let fact = |a: &str, b: &str| (a.to_owned(), b.to_owned());
     SheetStyle {
         poster_mm: None,
+        upright: false,
         paper,
         habit,
         block: TitleBlock {
@@ -507,7 +508,6 @@ fn specimen_pour() -> PourPlan {
         remedies: vec![],
         bays: vec![],
         staging: vec![],
-        checklist: vec![],
         notices: vec![],
         missing: vec![],
     }

@@ -1,6 +1,7 @@
 //! One test binary: linking the crate once is what keeps the suite quick.
 
 mod cli;
+mod cli_paper;
 mod compose;
 mod doubt;
 mod drawing;
@@ -28,6 +29,7 @@ mod support;
 mod survey_findings;
 mod survey_setups;
 mod surveys;
+mod tiles;
 mod units_text;
 mod verdicts;
 mod web;

@@ -3,7 +3,7 @@
 use crate::specimen;
 use birdbath::report::marks::{Orientation, marks, walking_order};
 use birdbath::report::submittal::{Submittal, notice, quantities, quantity_rows};
-use birdbath::report::{Document, Paper, Press, ReportError, crew, sections};
+use birdbath::report::{Document, Paper, Press, ReportError, crew, sections, words};
 use birdbath::units::Habit;
 
 fn all(habit: Habit, paper: Paper) -> Vec<(&'static str, Document)> {
@@ -83,6 +83,25 @@ fn tool(name: &str, args: &[&str], pdf: &[u8]) -> String {
         String::from_utf8_lossy(&out.stderr)
     );
     String::from_utf8(out.stdout).unwrap()
+}
+
+/// Text of the pages in reading order, a form feed after each page.
+pub fn raw_text(pdf: &[u8]) -> String {
+    tool("pdftotext", &["-raw"], pdf)
+}
+
+/// Width and height of every page, points.
+pub fn page_sizes(pdf: &[u8]) -> Vec<(f64, f64)> {
+    tool("pdfinfo", &["-f", "1", "-l", "999"], pdf)
+        .lines()
+        .filter_map(|l| {
+            let (_, size) = l.strip_prefix("Page ")?.split_once("size:")?;
+            let mut words = size.split_whitespace();
+            let wide = words.next()?.parse().ok()?;
+            let high = words.nth(1)?.parse().ok()?;
+            Some((wide, high))
+        })
+        .collect()
 }
 
 /// Text of the pages in reading order, lines joined, runs of spaces made one.
@@ -260,9 +279,12 @@ fn the_submittal_says_every_figure_it_was_given() {
         !text.contains("0.00 in"),
         "a gap of zero is printed for a part that was not tested"
     );
-    // Every reading with its own words and its cell.
+    // Every reading with its own words and its cell; their file is named once above them.
+    let file = "gym.csv, cell ";
+    assert!(text.contains(&words::submittal::cells_of("gym.csv")));
     for r in specimen::survey().readings {
-        let cell = r.raw.place.to_string();
+        let place = r.raw.place.to_string();
+        let cell = place.strip_prefix(file).unwrap_or(&place);
         assert!(
             text.contains(&format!("{} {cell}", r.raw.text)),
             "{} {cell}",

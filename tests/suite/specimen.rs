@@ -372,7 +372,8 @@ pub fn pour_sheet() -> PourSheet {
         batches: (1..=12)
             .map(|n| BatchRow {
                 number: n,
-                place: format!("{} ft to {} ft from the door wall", 100 - 8 * n, 108 - 8 * n),
+                bay: None,
+                place: format!("30 ft; {} ft", 104 - 8 * n),
                 area_m2: 46.4,
                 volume_m3: 0.102,
                 mean_depth_m: 0.0022,
@@ -385,7 +386,8 @@ pub fn pour_sheet() -> PourSheet {
             .collect(),
         staging: vec!["96 bags opened and stacked in twelves".into(), "12 buckets of 36 qt filled".into()],
         warnings: vec!["The edge between batches 7 and 8 waits longer than the open time. Use a second mixer or set a dam there.".into()],
-        checklist: vec![],
+        checklist: vec!["Primer on and dry.".into()],
+        walls: "west wall; door wall".into(),
         heights: None,
     }
 }

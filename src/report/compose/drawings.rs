@@ -4,8 +4,9 @@ use super::places::{Numbered, numbered};
 use super::wanted::{Sheet, Wanted};
 use crate::analysis::Analysis;
 use crate::drawing::{
-    self, BandScale, DepthMapInput, EdgeMark, FlatnessMapInput, LimitLine, MarkUnit, PatchMapInput,
-    PourMapInput, ProfileInput, Role, Scene, SheetStyle, SpanCurveInput, Subject, TitleBlock,
+    self, BandScale, DepthMapInput, DrawingError, EdgeMark, FlatnessMapInput, LimitLine, MarkUnit,
+    PatchMapInput, PourMapInput, ProfileInput, Role, Scene, SheetStyle, SpanCurveInput, Subject,
+    TitleBlock,
 };
 use crate::flatness::{self, Departure, Ground, Joints, Limit, Searcher};
 use crate::geometry::Point;
@@ -15,9 +16,12 @@ use crate::report::{Cut, Paper, Pen, ReportError, crew, cut, words};
 /// Size of the span curve on paper, millimetres.
 const CURVE_MM: (f64, f64) = (180.0, 105.0);
 /// Size of a profile, millimetres.
-const PROFILE_MM: (f64, f64) = (86.0, 46.0);
+const PROFILE_MM: (f64, f64) = (86.0, 34.0);
 /// How far a profile is drawn past the ends of its chord, as a share of the chord.
 const BEYOND: f64 = 0.15;
+
+/// Edge of the dip map where no placement is numbered, metres: 10 ft.
+const USUAL_SPAN_M: f64 = 3.048;
 
 /// Every drawing, made once.
 pub struct Drawn {
@@ -29,10 +33,16 @@ pub struct Drawn {
     pub height: Option<Scene>,
     /// Worst placements over the dip map, where flatness was worked out.
     pub flatness: Option<Scene>,
+    /// The same over several pages, where marks stand too close on one.
+    pub flatness_parts: Vec<SheetDrawing>,
+    /// The submittal's key plan, upright among its upright pages.
+    pub key_plan: Option<Scene>,
     /// Dip and hump against span.
     pub curve: Option<Scene>,
     /// Batches.
     pub pour: Option<Scene>,
+    /// The same over several pages, where one has no room for every batch's number.
+    pub pour_parts: Vec<SheetDrawing>,
     /// Patches and spots to grind, where there are any.
     pub patch: Option<Scene>,
     /// The numbered placements with their profiles.
@@ -55,6 +65,7 @@ impl Drawn {
         };
         let style = |title: &str, facts: Vec<(String, String)>| SheetStyle {
             poster_mm: None,
+            upright: false,
             paper,
             habit: a.settings.habit,
             block: TitleBlock {
@@ -63,6 +74,7 @@ impl Drawn {
                 notes: vec![words::plan::BETWEEN.to_owned()],
             },
         };
+        let pages = marks_cut(a, paper);
         let on_depth = wanted.any(&[Sheet::DepthMap, Sheet::MarkOut]);
         let depth_input = a
             .filling
@@ -86,34 +98,86 @@ impl Drawn {
             });
         let depth = depth_input.as_ref().map(drawing::depth_map).transpose()?;
         let depth_parts = match (&depth_input, &depth) {
-            (Some(input), Some(scene)) if wanted.has(Sheet::MarkOut) => parts(a, input, scene)?,
+            (Some(input), Some(scene)) if wanted.has(Sheet::MarkOut) && !marks_shown(a, scene) => {
+                over_pages(pages, &input.style, &|style| {
+                    drawing::depth_map(&DepthMapInput {
+                        style,
+                        ..input.clone()
+                    })
+                })?
+            }
             _ => Vec::new(),
         };
-        // The submittal's key plan, where no straight edge was asked about.
-        let on_height =
-            wanted.has(Sheet::HeightMap) || a.flatness.is_none() && wanted.has(Sheet::Submittal);
-        let height = if on_height {
-            Some(drawing::height_map(&DepthMapInput {
-                subject,
-                plane: crate::fill::Plane::level(a.levels.high.elevation_m),
-                unit,
-                bands: None,
-                style: style(
-                    words::plan::HEIGHT,
-                    vec![(
-                        words::plan::OVERALL.to_owned(),
-                        pen.depth(a.levels.overall_m),
-                    )],
-                ),
-            })?)
+        let height_input = DepthMapInput {
+            subject,
+            plane: crate::fill::Plane::level(a.levels.high.elevation_m),
+            unit,
+            bands: None,
+            style: style(
+                words::plan::HEIGHT,
+                vec![(
+                    words::plan::OVERALL.to_owned(),
+                    pen.depth(a.levels.overall_m),
+                )],
+            ),
+        };
+        let height = if wanted.has(Sheet::HeightMap) {
+            Some(drawing::height_map(&height_input)?)
         } else {
             None
         };
         let numbered = numbered(a);
         let on_flatness = wanted.any(&[Sheet::FlatnessMap, Sheet::Flatness, Sheet::Submittal]);
-        let flatness = match &a.flatness {
-            Some(_) if on_flatness => Some(flatness_map(a, subject, unit, &numbered, &style)?),
+        let over = match &a.flatness {
+            Some(_) if on_flatness => Some(DipsUnder::of(a, &numbered)),
             _ => None,
+        };
+        let edges = |style: SheetStyle, over: &DipsUnder| {
+            drawing::flatness_map(&FlatnessMapInput {
+                subject,
+                departures_m: Some(&over.dips_m),
+                heading: &over.heading,
+                edges: &over.edges,
+                unit,
+                bands: None,
+                style,
+            })
+        };
+        let edge_style = style(words::plan::FLATNESS, Vec::new());
+        let flatness = over
+            .as_ref()
+            .map(|over| edges(edge_style.clone(), over))
+            .transpose()?;
+        let flatness_parts = match &over {
+            Some(over) if wanted.has(Sheet::Flatness) && pages.is_some() => {
+                let drawn;
+                let marks = match depth.as_ref().or(height.as_ref()) {
+                    Some(scene) => scene,
+                    None => {
+                        drawn = drawing::height_map(&height_input)?;
+                        &drawn
+                    }
+                };
+                if marks_shown(a, marks) {
+                    Vec::new()
+                } else {
+                    over_pages(pages, &edge_style, &|style| edges(style, over))?
+                }
+            }
+            _ => Vec::new(),
+        };
+        let key_plan = if wanted.has(Sheet::Submittal) {
+            Some(match &over {
+                Some(over) => upright(&edge_style, &|style| edges(style, over))?,
+                None => upright(&height_input.style, &|style| {
+                    drawing::height_map(&DepthMapInput {
+                        style,
+                        ..height_input.clone()
+                    })
+                })?,
+            })
+        } else {
+            None
         };
         let on_curve = wanted.any(&[Sheet::SpanCurve, Sheet::Submittal]);
         let curve = match &a.flatness {
@@ -131,25 +195,35 @@ impl Drawn {
             _ => None,
         };
         let on_pour = wanted.any(&[Sheet::PourMap, Sheet::Pour]);
-        let pour = match &a.pour {
-            Some(plan) if on_pour && !plan.batches.is_empty() => {
-                Some(drawing::pour_map(&PourMapInput {
+        let (mut pour, mut pour_parts) = (None, Vec::new());
+        if let Some(plan) = &a.pour
+            && on_pour
+            && !plan.batches.is_empty()
+        {
+            let batches = |style| {
+                drawing::pour_map(&PourMapInput {
                     subject,
                     plan,
-                    style: style(
-                        words::plan::POUR,
-                        vec![
-                            (
-                                words::plan::BATCHES.to_owned(),
-                                plan.batches.len().to_string(),
-                            ),
-                            (words::plan::BAGS.to_owned(), plan.bags.to_string()),
-                        ],
+                    style,
+                })
+            };
+            let pour_style = style(
+                words::plan::POUR,
+                vec![
+                    (
+                        words::plan::BATCHES.to_owned(),
+                        plan.batches.len().to_string(),
                     ),
-                })?)
+                    (words::plan::BAGS.to_owned(), plan.bags.to_string()),
+                ],
+            );
+            let scene = batches(pour_style.clone())?;
+            let numbers = scene.texts().filter(|t| t.role == Role::Number).count();
+            if wanted.has(Sheet::Pour) && numbers < plan.batches.len() {
+                pour_parts = over_pages(pages, &pour_style, &batches)?;
             }
-            _ => None,
-        };
+            pour = Some(scene);
+        }
         let on_patch = wanted.any(&[Sheet::PatchMap, Sheet::GrindPatch]);
         let patch = match &a.patch {
             Some(plan) if on_patch && !plan.is_empty() => {
@@ -180,8 +254,11 @@ impl Drawn {
             depth_parts,
             height,
             flatness,
+            flatness_parts,
+            key_plan,
             curve,
             pour,
+            pour_parts,
             patch,
             places,
         })
@@ -206,20 +283,18 @@ impl Drawn {
 /// Share of the readings whose numbers one page must show; with fewer the map goes over several.
 const NUMBERS_SHOWN: f64 = 0.9;
 
-/// The depth map at a scale that leaves room for its numbers, cut into pages; empty where one page shows
-/// them, or where no sensible count of pages would.
-fn parts(
-    a: &Analysis,
-    input: &DepthMapInput<'_>,
-    one_page: &Scene,
-) -> Result<Vec<SheetDrawing>, ReportError> {
-    let shown = one_page
+/// Whether a map shows enough of its marks' numbers.
+fn marks_shown(a: &Analysis, map: &Scene) -> bool {
+    let shown = map
         .texts()
         .filter(|t| matches!(t.role, Role::Mark | Role::High | Role::Low))
         .count();
-    if shown as f64 >= NUMBERS_SHOWN * a.survey.readings.len() as f64 {
-        return Ok(Vec::new());
-    }
+    shown as f64 >= NUMBERS_SHOWN * a.survey.readings.len() as f64
+}
+
+/// The pages at which every mark has room for its number; `None` where one does or where no sensible count
+/// of pages would.
+fn marks_cut(a: &Analysis, paper: Paper) -> Option<Cut> {
     let outline = a.floor.region().outline.points();
     let extent = |along: fn(&Point) -> f64| {
         let (low, high) = outline
@@ -231,13 +306,38 @@ fn parts(
         high - low
     };
     let plan = (extent(|p| p.x), extent(|p| p.y));
-    let paper = input.style.paper;
-    let Some(pages) = Cut::for_marks(a.settings.habit, plan, a.floor.spacing(), paper) else {
+    Cut::for_marks(a.settings.habit, plan, a.floor.spacing(), paper)
+}
+
+/// Draws in a given style.
+type Draw<'a> = dyn Fn(SheetStyle) -> Result<Scene, DrawingError> + 'a;
+
+/// A map drawn larger than the paper and cut into pages, index first.
+fn over_pages(
+    pages: Option<Cut>,
+    style: &SheetStyle,
+    draw: &Draw<'_>,
+) -> Result<Vec<SheetDrawing>, ReportError> {
+    let Some(pages) = pages else {
         return Ok(Vec::new());
     };
-    let mut large = input.clone();
-    large.style.poster_mm = Some(pages.poster_mm());
-    cut(&drawing::depth_map(&large)?, &pages)
+    let poster = draw(SheetStyle {
+        poster_mm: Some(pages.poster_mm()),
+        ..style.clone()
+    })?;
+    cut(&poster, &pages)
+}
+
+/// A map on an upright sheet; a plan that fits none lies.
+fn upright(style: &SheetStyle, draw: &Draw<'_>) -> Result<Scene, ReportError> {
+    let standing = draw(SheetStyle {
+        upright: true,
+        ..style.clone()
+    });
+    match standing {
+        Ok(scene) => Ok(scene),
+        Err(_) => Ok(draw(style.clone())?),
+    }
 }
 
 /// The high (or low) point with its ties.
@@ -275,6 +375,7 @@ pub fn height_over(
         bands: Some(bands.clone()),
         style: SheetStyle {
             poster_mm: None,
+            upright: false,
             paper,
             habit: a.settings.habit,
             block: TitleBlock {
@@ -299,48 +400,39 @@ fn job_facts(a: &Analysis) -> Vec<(String, String)> {
     .collect()
 }
 
-/// Makes a sheet's words from its title and its facts.
-type Styler<'a> = dyn Fn(&str, Vec<(String, String)>) -> SheetStyle + 'a;
+/// The numbered placements and the largest dip at each vertex, under the longest of their edges.
+struct DipsUnder {
+    heading: String,
+    dips_m: Vec<f64>,
+    edges: Vec<EdgeMark>,
+}
 
-/// Worst placements as edges over the largest dip seen at each vertex.
-fn flatness_map(
-    a: &Analysis,
-    subject: Subject<'_>,
-    unit: MarkUnit,
-    numbered: &[Numbered],
-    style: &Styler<'_>,
-) -> Result<Scene, ReportError> {
-    let pen = Pen::new(a.settings.habit);
-    let span_m = numbered
-        .iter()
-        .map(|n| n.span_m)
-        .fold(f64::NAN, f64::max)
-        .max(0.0);
-    let span_m = if span_m > 0.0 { span_m } else { 3.048 };
-    let searcher = Searcher::new(&a.floor, Departure::Dip, Ground::Surveyed, Joints::Cross);
-    let dips: Vec<f64> = searcher
-        .map(&a.floor, span_m)
-        .into_iter()
-        .map(|d| d.unwrap_or(0.0))
-        .collect();
-    let edges: Vec<EdgeMark> = numbered
-        .iter()
-        .map(|n| EdgeMark {
-            number: n.number as u32,
-            placement: n.placement,
-            departure: n.departure,
-        })
-        .collect();
-    let heading = words::plan::dip_under(&pen.span(span_m));
-    Ok(drawing::flatness_map(&FlatnessMapInput {
-        subject,
-        departures_m: Some(&dips),
-        heading: &heading,
-        edges: &edges,
-        unit,
-        bands: None,
-        style: style(words::plan::FLATNESS, Vec::new()),
-    })?)
+impl DipsUnder {
+    fn of(a: &Analysis, numbered: &[Numbered]) -> Self {
+        let longest_m = numbered.iter().map(|n| n.span_m).fold(0.0, f64::max);
+        let span_m = if longest_m > 0.0 {
+            longest_m
+        } else {
+            USUAL_SPAN_M
+        };
+        let searcher = Searcher::new(&a.floor, Departure::Dip, Ground::Surveyed, Joints::Cross);
+        Self {
+            heading: words::plan::dip_under(&Pen::new(a.settings.habit).span(span_m)),
+            dips_m: searcher
+                .map(&a.floor, span_m)
+                .into_iter()
+                .map(|d| d.unwrap_or(0.0))
+                .collect(),
+            edges: numbered
+                .iter()
+                .map(|n| EdgeMark {
+                    number: n.number as u32,
+                    placement: n.placement,
+                    departure: n.departure,
+                })
+                .collect(),
+        }
+    }
 }
 
 /// Each check's limits over the span curve.

@@ -6,7 +6,7 @@ use crate::report::crew::{BatchRow, PourSheet, SpotRow};
 use crate::report::marks::Orientation;
 use crate::report::sections::FloorFacts;
 use crate::report::words::take_off as w;
-use crate::report::{Align, Column, Pen, Table};
+use crate::report::{Align, Column, Pen, Table, words};
 
 /// The floor's own figures.
 pub fn floor(a: &Analysis) -> FloorFacts {
@@ -108,22 +108,24 @@ pub fn heights(a: &Analysis) -> Option<Table> {
     if rows.is_empty() {
         return None;
     }
+    let said = rows.iter().any(|h| !h.remarks.is_empty());
+    let columns = vec![
+        Column::words(w::POINT, 1.0),
+        Column {
+            title: w::RISE.to_owned(),
+            align: Align::Right,
+            share: 0.0,
+        },
+        Column {
+            title: w::STEP.to_owned(),
+            align: Align::Right,
+            share: 0.0,
+        },
+        Column::words(if said { w::REMARK } else { "" }, 2.4),
+    ];
     Some(Table {
-        caption: crate::report::words::crew::HEIGHTS.to_owned(),
-        columns: vec![
-            Column::words(w::POINT, 1.0),
-            Column {
-                title: w::RISE.to_owned(),
-                align: Align::Right,
-                share: 0.0,
-            },
-            Column {
-                title: w::STEP.to_owned(),
-                align: Align::Right,
-                share: 0.0,
-            },
-            Column::words(w::REMARK, 2.4),
-        ],
+        caption: words::crew::HEIGHTS.to_owned(),
+        columns,
         rows: rows
             .iter()
             .map(|h| {
@@ -145,8 +147,10 @@ pub fn heights(a: &Analysis) -> Option<Table> {
 pub fn pour(a: &Analysis, orientation: &Orientation) -> Option<PourSheet> {
     let pen = Pen::new(a.settings.habit);
     let p = a.pour.as_ref()?;
+    // Where the first bag goes; in a divided floor that is not the plan's own start.
+    let start = p.batches.first().map_or(p.start, |b| b.label_at);
     let mut facts: Vec<(&str, String)> = vec![
-        (w::START, orientation.place(pen, p.start)),
+        (w::START, orientation.place(pen, start)),
         (w::EXIT, orientation.place(pen, p.exit)),
         (w::ORDER, p.reason.clone()),
         (
@@ -196,12 +200,14 @@ pub fn pour(a: &Analysis, orientation: &Orientation) -> Option<PourSheet> {
             &pen.minutes(p.clock.minutes),
         ),
         facts: facts.into_iter().map(|(k, v)| (k.to_owned(), v)).collect(),
+        walls: orientation.walls(),
         batches: p
             .batches
             .iter()
             .map(|b| BatchRow {
                 number: b.number as usize,
-                place: orientation.place(pen, b.label_at),
+                bay: (!p.bays.is_empty()).then_some(b.bay as usize),
+                place: orientation.pair(pen, b.label_at),
                 area_m2: b.area_m2,
                 volume_m3: b.volume_m3,
                 mean_depth_m: b.mean_depth_m,
@@ -219,23 +225,20 @@ pub fn pour(a: &Analysis, orientation: &Orientation) -> Option<PourSheet> {
         staging: p
             .staging
             .iter()
-            .map(|s| w::staged(&s.item, &staged_amount(pen, s.count, &s.unit), &s.note))
+            .map(|s| words::staging::line(pen, s))
             .collect(),
-        checklist: p.checklist.clone(),
+        checklist: checklist(a),
         warnings,
         heights: heights(a),
     })
 }
 
-/// An amount of the staging list in the reader's units.
-fn staged_amount(pen: Pen, count: f64, unit: &str) -> String {
-    match unit {
-        "m3" => pen.water(count),
-        "m" => pen.plan(count),
-        "m2" => pen.area(count),
-        "kg" => pen.mass(count),
-        other => format!("{} {other}", pen.number(count, 0)),
-    }
+/// What to go through before the pour.
+pub fn checklist(a: &Analysis) -> Vec<String> {
+    a.settings
+        .material
+        .as_ref()
+        .map_or_else(Vec::new, words::staging::checklist)
 }
 
 /// Spots to grind and to patch.

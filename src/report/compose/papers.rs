@@ -33,7 +33,8 @@ pub fn crew(
     if wanted.has(Sheet::Flatness)
         && let Some(f) = &a.flatness
     {
-        let maps = some_sheet(drawn.flatness.as_ref())?;
+        let mut maps = some_sheet(drawn.flatness.as_ref())?;
+        maps.extend(drawn.flatness_parts.iter().cloned());
         list.push((
             Sheet::Flatness,
             crew::flatness(
@@ -48,7 +49,8 @@ pub fn crew(
     if wanted.has(Sheet::Pour)
         && let Some(sheet) = facts::pour(a, &orientation)
     {
-        let maps = some_sheet(drawn.pour.as_ref())?;
+        let mut maps = some_sheet(drawn.pour.as_ref())?;
+        maps.extend(drawn.pour_parts.iter().cloned());
         list.push((Sheet::Pour, crew::pour(head, &maps, &sheet)));
     }
     if wanted.has(Sheet::GrindPatch)
@@ -75,7 +77,7 @@ pub fn outgoing(
     let take_off = facts::take_off(a);
     let mut list = Vec::new();
     if wanted.has(Sheet::Submittal) {
-        let key_plan = some_sheet(drawn.flatness.as_ref().or(drawn.height.as_ref()))?;
+        let key_plan = some_sheet(drawn.key_plan.as_ref())?;
         let curve = drawn.curve.as_ref().map(on_paper).transpose()?;
         let mut tables = Vec::new();
         if let Some(f) = &a.filling {

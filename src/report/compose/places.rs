@@ -23,7 +23,7 @@ pub struct Numbered {
 /// Most places of one part.
 const MOST_OF_PART: usize = 4;
 /// Most in all: more would not be found again on a plan.
-const MOST: usize = 12;
+const MOST: usize = 10;
 /// Two placements with lowest points nearer than this are the same place, metres.
 const SAME_M: f64 = 0.15;
 
@@ -53,7 +53,12 @@ pub fn numbered(a: &Analysis) -> Vec<Numbered> {
         Verdict::Within => 2,
         Verdict::NotTested => 3,
     };
-    parts.sort_by_key(|(_, p, _)| rank(p.verdict));
+    // Within a verdict the longest edge first: it is the one that is laid first.
+    parts.sort_by(|(_, p, _), (_, q, _)| {
+        rank(p.verdict)
+            .cmp(&rank(q.verdict))
+            .then(q.span_m.total_cmp(&p.span_m))
+    });
     let mut list: Vec<Numbered> = Vec::new();
     for (check, part, departure) in parts {
         let mut taken = 0;

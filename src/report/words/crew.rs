@@ -100,8 +100,10 @@ pub const BAGS: &str = "Bags";
 pub const WATER: &str = "Water";
 /// Column: length of the tie-in.
 pub const TIE_IN: &str = "Ties in along";
-/// Heading of the clock.
-pub const CLOCK: &str = "Clock, minutes from the first mix";
+/// Column: bay.
+pub const BAY: &str = "Bay";
+/// Under the batches, where they have a clock.
+pub const CLOCK: &str = "Mix from, place from, placed by: minutes from the first mix. Edge waits: longest time in minutes that an edge lies wet before this batch joins it.";
 /// Column: mixing starts.
 pub const MIX_FROM: &str = "Mix from";
 /// Column: placing starts.
@@ -116,22 +118,6 @@ pub const STAGING: &str = "Stage before the first mix";
 pub const CHECKLIST: &str = "Before pouring";
 /// Heading of named heights.
 pub const HEIGHTS: &str = "Heights after the pour";
-
-/// What to tick off before pouring.
-pub const POUR_TICKS: [&str; 12] = [
-    "Laser set up where it was; bench mark read again and written down",
-    "High point found again by hand; it is floor, not dirt or a nub",
-    "Floor clean, sound, primed as the material's sheet asks; primer dry",
-    "Temperature of air, floor, powder and water inside the sheet's limits",
-    "Holes, cracks, edges and pipe sleeves sealed; drains plugged and covered",
-    "Dams at doors and edges standing at their heights; perimeter foam on",
-    "Movement joints carried up",
-    "Depth marks or pins set to this sheet",
-    "Gauge rake set and checked with a rule",
-    "Water measured out batch by batch; bags opened and stacked in order",
-    "Spare mixer or drill on hand and running",
-    "Everyone knows the order, the exit and who stops the pour",
-];
 
 /// Heading of placements.
 pub const PLACEMENTS: &str = "Worst places for the straight edge";

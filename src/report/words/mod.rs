@@ -6,6 +6,7 @@ pub mod crew;
 pub mod field;
 pub mod plan;
 pub mod recheck;
+pub mod staging;
 pub mod submittal;
 pub mod tabs;
 pub mod take_off;
@@ -61,9 +62,14 @@ pub fn and_more(count: usize) -> String {
     format!("and {count} more")
 }
 
-/// A place from two walls.
-pub fn place(x: &str, left: &str, y: &str, bottom: &str) -> String {
-    format!("{x} from the {left}, {y} from the {bottom}")
+/// Where a wall itself is meant.
+pub fn at_wall(wall: &str) -> String {
+    format!("at the {wall}")
+}
+
+/// A distance from a wall.
+pub fn off_wall(distance: &str, wall: &str) -> String {
+    format!("{distance} from the {wall}")
 }
 
 /// A heading with its unit.

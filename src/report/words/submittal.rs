@@ -237,6 +237,26 @@ pub fn profile(number: usize, check: &str, gap: &str, limit: &str) -> String {
     format!("{number}. {check}: gap {gap}, limit {limit}")
 }
 
+/// Above the readings: which file their cells are in.
+pub fn cells_of(file: &str) -> String {
+    format!("Cells are those of {file}")
+}
+
+/// How many more places the flatness sheet lists.
+pub fn more_places(shown: usize, all: usize) -> String {
+    format!("The {shown} worst of {all} places; the flatness sheet and the report list them all.")
+}
+
+/// A depth band as an item of the quantities.
+pub fn band_item(band: &str) -> String {
+    format!("Fill {band} deep")
+}
+
+/// An area and the volume over it.
+pub fn area_and_volume(area: &str, volume: &str) -> String {
+    format!("{area}, {volume}")
+}
+
 /// Exactly nothing.
 pub const NOTHING: &str = "none";
 

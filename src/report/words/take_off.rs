@@ -132,15 +132,6 @@ pub fn pour_lead(bags: u32, batches: usize, volume: &str, minutes: &str) -> Stri
     format!("{bags} bags in {batches} batches place {volume} in {minutes}.")
 }
 
-/// `Bags opened: 12 bags. Beside the mixer.`
-pub fn staged(item: &str, amount: &str, note: &str) -> String {
-    if note.is_empty() {
-        format!("{item}: {amount}")
-    } else {
-        format!("{item}: {amount}. {note}")
-    }
-}
-
 /// A score of the floor in one piece, where the plan divides it.
 pub fn undivided(score: &str, bays: usize) -> String {
     format!("{score}, were the floor poured in one piece; the plan divides it into {bays} bays")

@@ -1,0 +1,315 @@
+//! The commands that write paper, and the page's server, as a user has them.
+
+use std::io::{BufRead, BufReader, Read, Write};
+use std::net::TcpStream;
+use std::path::Path;
+use std::process::{Command, Output, Stdio};
+
+use crate::paper::{page_sizes, words_of};
+
+fn run(folder: &Path, words: &[&str]) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_birdbath"))
+        .current_dir(folder)
+        .args(words)
+        .output()
+        .unwrap()
+}
+
+fn done(folder: &Path, words: &[&str]) -> String {
+    let o = run(folder, words);
+    assert_eq!(
+        o.status.code(),
+        Some(0),
+        "{words:?}: {}",
+        String::from_utf8_lossy(&o.stderr)
+    );
+    String::from_utf8(o.stdout).unwrap()
+}
+
+fn names(folder: &Path) -> Vec<String> {
+    let mut names: Vec<String> = std::fs::read_dir(folder)
+        .unwrap()
+        .map(|e| e.unwrap().file_name().into_string().unwrap())
+        .collect();
+    names.sort();
+    names
+}
+
+/// 12 ft by 10 ft every 2 ft, falling gently, with one hollow.
+fn readings(lift_in: f64) -> String {
+    let mut text = String::from("x_ft,y_ft,reading_in\n");
+    for j in 0..=5 {
+        for i in 0..=6 {
+            let hollow = if (i, j) == (3, 2) { 0.5 } else { 0.0 };
+            let down = 40.0 + f64::from(i) / 16.0 + hollow - lift_in;
+            text.push_str(&format!("{},{},{down}\n", 2 * i, 2 * j));
+        }
+    }
+    text
+}
+
+/// A job with a company of its own and a logo.
+fn job() -> tempfile::TempDir {
+    let folder = tempfile::tempdir().unwrap();
+    let write = |name: &str, text: &str| std::fs::write(folder.path().join(name), text).unwrap();
+    write("floor.csv", &readings(0.0));
+    write(
+        "sheet.toml",
+        "name = \"Invented\"\nbag_weight = \"50 lb\"\ncoverage = \"22 sq ft at 1/4 in\"\nbags_per_batch = 2\nmixing_time = \"3 min\"\nopen_time = \"15 min\"\n",
+    );
+    write(
+        "logo.svg",
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"40\" height=\"16\"><rect width=\"40\" height=\"16\"/></svg>",
+    );
+    write(
+        "job.toml",
+        "title = \"Lark hall\"\npaper = \"tabloid\"\nwhen = \"2026-05-04\"\nchecks = [\"1/4 in in 4 ft\"]\n\
+         [[readings]]\nfile = \"floor.csv\"\n\
+         [fill]\ngauge = \"1/8 in\"\nmaterial = \"sheet.toml\"\n\
+         [company]\nname = \"Invented Floors\"\nlines = [\"1 Nowhere Lane\"]\nlogo = \"logo.svg\"\n",
+    );
+    folder
+}
+
+#[test]
+fn sheets_writes_the_crews_paper_on_the_paper_asked_for() {
+    let folder = job();
+    done(folder.path(), &["sheets", "job.toml", "--out", "p"]);
+    let made = names(&folder.path().join("p"));
+    for name in [
+        "mark-out.pdf",
+        "pour.pdf",
+        "flatness.pdf",
+        "depth-map.svg",
+        "depth-map.png",
+    ] {
+        assert!(made.iter().any(|n| n == name), "{name}: {made:?}");
+    }
+    assert!(!made.iter().any(|n| n == "submittal.pdf"), "{made:?}");
+    // Sides in points: 11 x 17 in, 8 1/2 x 11 in, 210 x 297 mm, 297 x 420 mm (ISO 216).
+    for (paper, sides) in [
+        (None, (792.0, 1224.0)),
+        (Some("letter"), (612.0, 792.0)),
+        (Some("a4"), (595.28, 841.89)),
+        (Some("a3"), (841.89, 1190.55)),
+    ] {
+        let mut words = vec![
+            "sheets",
+            "job.toml",
+            "--out",
+            "p",
+            "--replace",
+            "--only",
+            "mark-out",
+        ];
+        words.extend(paper.into_iter().flat_map(|p| ["--paper", p]));
+        done(folder.path(), &words);
+        let pdf = std::fs::read(folder.path().join("p/mark-out.pdf")).unwrap();
+        for (w, h) in page_sizes(&pdf) {
+            let near = |a: f64, b: f64| (a - b).abs() < 0.5;
+            assert!(
+                near(w.min(h), sides.0) && near(w.max(h), sides.1),
+                "{paper:?}: {w} x {h}"
+            );
+        }
+    }
+}
+
+#[test]
+fn submittal_carries_the_users_company_and_comes_out_the_same_again() {
+    let folder = job();
+    done(folder.path(), &["submittal", "job.toml", "--out", "a"]);
+    done(folder.path(), &["submittal", "job.toml", "--out", "b"]);
+    for name in names(&folder.path().join("a")) {
+        let [a, b] = ["a", "b"].map(|f| std::fs::read(folder.path().join(f).join(&name)).unwrap());
+        assert!(a == b, "{name} differs between two runs");
+    }
+    let pdf = std::fs::read(folder.path().join("a/submittal.pdf")).unwrap();
+    let text = words_of(&pdf);
+    for wanted in [
+        "Invented Floors",
+        "1 Nowhere Lane",
+        "Lark hall",
+        "2026-05-04",
+        "floor.csv",
+    ] {
+        assert!(text.contains(wanted), "{wanted}");
+    }
+}
+
+#[test]
+fn several_rooms_get_a_folder_each() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut text = String::new();
+    for room in ["North room", "South room"] {
+        text.push_str(&format!("{room}\nx_ft,y_ft,reading_in\n"));
+        for (x, y, r) in [(0, 0, 40), (4, 0, 41), (0, 4, 40), (4, 4, 40), (2, 2, 40)] {
+            text.push_str(&format!("{x},{y},{r}\n"));
+        }
+        text.push('\n');
+    }
+    std::fs::write(folder.path().join("rooms.csv"), text).unwrap();
+    done(
+        folder.path(),
+        &[
+            "sheets",
+            "rooms.csv",
+            "--gauge",
+            "1/8 in",
+            "--out",
+            "p",
+            "--only",
+            "mark-out",
+        ],
+    );
+    assert_eq!(
+        names(&folder.path().join("p")),
+        ["North-room", "South-room"]
+    );
+}
+
+#[test]
+fn recheck_writes_its_sheet_and_a_bare_file_takes_the_jobs_terms_over() {
+    let folder = job();
+    std::fs::write(folder.path().join("after.csv"), readings(0.375)).unwrap();
+    std::fs::write(
+        folder.path().join("room.csv"),
+        "kind,x_ft,y_ft\noutline,0,0\noutline,12,0\noutline,12,10\noutline,0,10\n",
+    )
+    .unwrap();
+    done(
+        folder.path(),
+        &[
+            "recheck",
+            "job.toml",
+            "after.csv",
+            "--used",
+            "9",
+            "--out",
+            "p",
+            "--paper",
+            "letter",
+        ],
+    );
+    assert_eq!(
+        names(&folder.path().join("p")),
+        [
+            "height-map-after.png",
+            "height-map-after.svg",
+            "height-map-before.png",
+            "height-map-before.svg",
+            "recheck.pdf"
+        ]
+    );
+    let text = words_of(&std::fs::read(folder.path().join("p/recheck.pdf")).unwrap());
+    // Every mark is 3/8 in higher than before.
+    for wanted in [
+        "Mean thickness at the marks +3/8 in",
+        "Bags used 9",
+        "Invented Floors",
+    ] {
+        assert!(text.contains(wanted), "{wanted} is not in: {text}");
+    }
+    // Both maps say one scale.
+    let scale = |name: &str| -> String {
+        let svg = std::fs::read_to_string(folder.path().join("p").join(name)).unwrap();
+        let at = svg.find("Scale ").unwrap();
+        svg[at..].split('<').next().unwrap().to_owned()
+    };
+    assert_eq!(
+        scale("height-map-before.svg"),
+        scale("height-map-after.svg")
+    );
+    // An outline that only the second day names holds for both.
+    let second = "[[readings]]\nfile = \"after.csv\"\n";
+    std::fs::write(
+        folder.path().join("second.toml"),
+        format!("outline = \"room.csv\"\n{second}"),
+    )
+    .unwrap();
+    let said = done(
+        folder.path(),
+        &["recheck", "floor.csv", "second.toml", "--json"],
+    );
+    let v: serde_json::Value = serde_json::from_str(&said).unwrap();
+    // 12 ft x 10 ft x 3/8 in is 3.75 cu ft, 106.188 L.
+    assert!(
+        (v["placed_l"].as_f64().unwrap() - 106.188).abs() < 1e-3,
+        "{said}"
+    );
+    // The same readings twice: told plainly, not mark by mark.
+    let said = done(folder.path(), &["recheck", "job.toml", "floor.csv"]);
+    assert!(
+        said.contains("looks unpoured") && !said.contains(": low"),
+        "{said}"
+    );
+}
+
+#[test]
+fn new_writes_a_sheet_and_a_workbook_that_read_takes() {
+    let folder = tempfile::tempdir().unwrap();
+    done(
+        folder.path(),
+        &[
+            "new",
+            "8ftx10ft",
+            "--spacing",
+            "2 ft",
+            "--title",
+            "Wash room",
+            "--paper",
+            "a4",
+            "--out",
+            "f",
+        ],
+    );
+    let pdf = std::fs::read(folder.path().join("f/field-sheet.pdf")).unwrap();
+    let text = words_of(&pdf);
+    for wanted in ["Wash room", "E6", "180°", "Bench mark"] {
+        assert!(text.contains(wanted), "{wanted}");
+    }
+    // Blank, it holds no readings, and that is told.
+    let o = run(folder.path(), &["read", "f/field-sheet.xlsx"]);
+    assert_eq!(o.status.code(), Some(1));
+    assert!(!o.stderr.is_empty());
+}
+
+#[test]
+fn serve_answers_until_it_is_stopped() {
+    let mut child = Command::new(env!("CARGO_BIN_EXE_birdbath"))
+        .args(["serve", "--port", "0"])
+        .stdout(Stdio::piped())
+        .stderr(Stdio::null())
+        .spawn()
+        .unwrap();
+    let mut line = String::new();
+    BufReader::new(child.stdout.take().unwrap())
+        .read_line(&mut line)
+        .unwrap();
+    let address = line
+        .trim()
+        .rsplit_once("http://")
+        .map(|(_, a)| a.trim_end_matches('/').to_owned())
+        .unwrap_or_else(|| panic!("no address in {line:?}"));
+    let mut stream = TcpStream::connect(&address).unwrap();
+    write!(
+        stream,
+        "GET / HTTP/1.1\r\nHost: {address}\r\nConnection: close\r\n\r\n"
+    )
+    .unwrap();
+    let mut answer = String::new();
+    stream.read_to_string(&mut answer).unwrap();
+    assert!(answer.starts_with("HTTP/1.1 200"), "{answer}");
+    assert!(answer.contains("<title>Birdbath</title>"));
+    // Ctrl-C, as the terminal sends it.
+    let stopped = Command::new("kill")
+        .args(["-INT", &child.id().to_string()])
+        .status()
+        .unwrap();
+    assert!(stopped.success());
+    assert!(child.wait().unwrap().success());
+    assert!(
+        TcpStream::connect(&address).is_err(),
+        "the port is still held"
+    );
+}
