@@ -1,5 +1,6 @@
 //! From a survey and settings to every number.
 
+use super::between::{self, Between};
 use super::error::AnalysisError;
 use super::filling::{self, Filling};
 use super::flat::{self, Flatness};
@@ -9,6 +10,7 @@ use crate::flatness::Verdict;
 use crate::geometry::Point;
 use crate::patch::PatchPlan;
 use crate::pour::{PourError, PourPlan};
+use crate::surface::doubt::NoDoubt;
 use crate::surface::{Floor, SlopeFloor};
 use crate::survey::{Notice, Room, Survey};
 
@@ -32,6 +34,8 @@ pub struct Analysis {
     pub flatness: Option<Flatness>,
     /// Fill and take-off, if wanted.
     pub filling: Option<Filling>,
+    /// What the readings leave open between them, if wanted, or why nothing is said of it.
+    pub between: Option<Result<Between, NoDoubt>>,
     /// Batches and clock, if wanted and the material sheet allows.
     pub pour: Option<PourPlan>,
     /// Why there is no pour plan although one was wanted.
@@ -98,6 +102,10 @@ pub fn analyse(
     if let Some(f) = &filling {
         notices.extend(f.notices.iter().cloned());
     }
+    let between = want.between.then(|| {
+        tell("Between readings", 0.0);
+        between::between(&survey, &floor, &settings, filling.as_ref())
+    });
     let (mut pour, mut no_pour) = (None, None);
     if want.pour
         && let Some(f) = &filling
@@ -134,6 +142,7 @@ pub fn analyse(
         levels,
         flatness,
         filling,
+        between,
         pour,
         no_pour,
         patch,

@@ -2,6 +2,7 @@
 
 mod about;
 mod analyse;
+mod between;
 mod error;
 mod filling;
 mod flat;
@@ -10,6 +11,7 @@ mod settings;
 
 pub use about::{About, InputFile};
 pub use analyse::{Analysis, Tell, analyse};
+pub use between::Between;
 pub use error::AnalysisError;
 pub use filling::Filling;
 pub use flat::Flatness;

@@ -107,6 +107,8 @@ pub struct Want {
     pub curve: bool,
     /// Fill and take-off.
     pub fill: bool,
+    /// What the readings leave open between them.
+    pub between: bool,
     /// Batches and clock.
     pub pour: bool,
     /// Patch plan.
@@ -119,6 +121,7 @@ impl Want {
         flatness: true,
         curve: true,
         fill: true,
+        between: true,
         pour: true,
         patch: true,
     };

@@ -104,6 +104,7 @@ fn filled(args: &FillArgs, pour: bool, quiet: bool) -> Result<Analysis, Stop> {
     let gathered = gather(&args.file, &args.reading, &EdgeArgs::default(), &args.fill)?;
     let want = Want {
         fill: true,
+        between: !pour,
         pour,
         ..Want::default()
     };

@@ -2,6 +2,7 @@
 
 mod amount;
 mod cautions;
+mod doubt;
 mod gauges;
 mod grind;
 mod heights;
@@ -22,6 +23,7 @@ mod tilt;
 mod volume;
 
 pub use amount::{GALLON_M3, Kind, POUND_KG, PSF_KG_M2, QUART_M3, parse_amount};
+pub use doubt::{Enough, VolumeDoubt, volume_doubt};
 pub use gauges::{GaugeRow, side_by_side};
 pub use grind::{GrindRow, grind_or_fill};
 pub use heights::{

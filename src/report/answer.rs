@@ -196,6 +196,7 @@ fn bound(pen: Pen, m: f64) -> String {
 pub fn fill(a: &Analysis) -> String {
     let (mut out, pen, orientation) = start(a);
     fill_rows(a, &mut out, pen, &orientation, false);
+    between_rows(a, &mut out, pen, &orientation);
     finish(out, a)
 }
 
@@ -280,6 +281,30 @@ fn fill_rows(a: &Analysis, out: &mut Lines, pen: Pen, orientation: &Orientation,
     }
 }
 
+/// What lies between the readings: bags that are enough, and where to read next.
+fn between_rows(a: &Analysis, out: &mut Lines, pen: Pen, orientation: &Orientation) {
+    let b = match &a.between {
+        None => return,
+        Some(Err(why)) => {
+            out.row(w::BETWEEN, words::no_doubt(*why));
+            return;
+        }
+        Some(Ok(b)) => b,
+    };
+    if let Some(v) = &b.volume {
+        let enough: Vec<(f64, String)> = v
+            .enough
+            .iter()
+            .map(|e| (e.share, w::enough(&pen.volume(e.volume_m3), e.bags)))
+            .collect();
+        out.row(w::BETWEEN, w::between(&enough));
+    }
+    for (i, s) in b.read_next.iter().enumerate() {
+        let text = w::open_spot(&orientation.place(pen, s.at), &pen.gap(2.0 * s.sd_m));
+        out.row(if i == 0 { w::READ_NEXT } else { "" }, text);
+    }
+}
+
 /// The pour.
 pub fn pour(a: &Analysis) -> String {
     let (mut out, pen, orientation) = start(a);
@@ -337,6 +362,7 @@ pub fn whole(a: &Analysis) -> String {
     let (mut out, pen, orientation) = start(a);
     flat_rows(a, &mut out, pen, &orientation);
     fill_rows(a, &mut out, pen, &orientation, true);
+    between_rows(a, &mut out, pen, &orientation);
     pour_rows(a, &mut out, pen, &orientation, true);
     if let Some(p) = &a.patch {
         let bags = p.bags.map(|b| pen.number(b, 1));

@@ -2,13 +2,14 @@
 
 use serde_json::{Map, Value, json};
 
-use crate::analysis::{Analysis, Filling, Flatness};
+use crate::analysis::{Analysis, Between, Filling, Flatness};
 use crate::flatness::{CheckResult, EdgeResult, Placement};
 use crate::geometry::{Point, Ring};
 use crate::patch::PatchSpot;
 use crate::report::compose::facts;
 use crate::report::recheck::Recheck;
 use crate::report::{Pen, words};
+use crate::surface::doubt::NoDoubt;
 
 /// Pretty text of a value, ending in a line feed.
 pub fn text(value: &Value) -> String {
@@ -169,7 +170,35 @@ pub fn fill(a: &Analysis) -> Value {
     if let Some(f) = &a.filling {
         map.insert("fill".into(), filling(f));
     }
+    if let Some(b) = &a.between {
+        map.insert("between_readings".into(), between(b));
+    }
     Value::Object(map)
+}
+
+fn between(between: &Result<Between, NoDoubt>) -> Value {
+    let b = match between {
+        Ok(b) => b,
+        Err(why) => return json!({ "not_worked_out": words::no_doubt(*why) }),
+    };
+    json!({
+        "range_m": m(b.variation.range_m),
+        "sd_mm": mm(b.variation.sd_m),
+        "noise_mm": mm(b.variation.noise_m),
+        "volume": b.volume.as_ref().map(|v| json!({
+            "expected_l": litres(v.expected_m3),
+            "sd_l": litres(v.sd_m3),
+            "enough": v.enough.iter().map(|e| json!({
+                "share": e.share,
+                "volume_l": litres(e.volume_m3),
+                "bags": e.bags,
+            })).collect::<Vec<_>>(),
+        })),
+        "read_next": b.read_next.iter().map(|s| json!({
+            "at": point(s.at),
+            "sd_mm": mm(s.sd_m),
+        })).collect::<Vec<_>>(),
+    })
 }
 
 fn filling(filling: &Filling) -> Value {

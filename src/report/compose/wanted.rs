@@ -147,6 +147,7 @@ impl Wanted {
             flatness: true,
             curve: told_whole || self.has(Sheet::SpanCurve),
             fill: true,
+            between: told_whole,
             pour: told_whole || self.any(&[Sheet::PourMap, Sheet::Pour, Sheet::Quantities]),
             patch: told_whole || self.any(&[Sheet::PatchMap, Sheet::GrindPatch]),
         }

@@ -22,6 +22,10 @@ pub const ABOVE: &str = "Above it";
 pub const NOTHING_TO_FILL: &str = "none: no floor lies below the finish";
 /// Bags were given and nothing says what one yields.
 pub const BAGS_NEED_YIELD: &str = "how far they go needs the yield of a bag: give a material sheet with --material or fill.material";
+/// Row name: what the floor between the readings may do.
+pub const BETWEEN: &str = "Between marks";
+/// Row name: places to read next.
+pub const READ_NEXT: &str = "Read next";
 /// Row name: a value the sheet does not state.
 pub const ASKED: &str = "Not stated";
 /// Row name.
@@ -233,4 +237,30 @@ pub fn next_peak(label: &str, below: Option<&str>, place: &str) -> String {
 /// Carried-out floor above the high point.
 pub fn carried_above(above: &str, place: &str) -> String {
     format!("floor carried out to the wall stands {above} above it, {place}: read there")
+}
+
+/// A volume, in bags as well where a bag's yield is known.
+pub fn enough(volume: &str, bags: Option<u32>) -> String {
+    bags.map_or_else(
+        || volume.to_owned(),
+        |bags| format!("{volume} ({bags} bags)"),
+    )
+}
+
+/// Volumes that are enough, each with its share of cases, 0 to 1.
+pub fn between(enough: &[(f64, String)]) -> String {
+    let cases = enough
+        .iter()
+        .map(|(share, volume)| match (share * 100.0).round() as u32 {
+            50 => format!("{volume} is as likely short as not"),
+            share => format!("{volume} is enough in {share} of 100 cases"),
+        })
+        .collect::<Vec<_>>()
+        .join(", ");
+    format!("nobody read the floor there; by how the readings vary, {cases}")
+}
+
+/// A place to read next; `twice` is two standard deviations.
+pub fn open_spot(place: &str, twice: &str) -> String {
+    format!("{place}: the floor there is known to ±{twice}")
 }

@@ -151,3 +151,20 @@ pub const fn severity(severity: Severity) -> &'static str {
         Severity::Caution => "Caution",
     }
 }
+
+/// Why nothing is said of the floor between the readings.
+pub const fn no_doubt(why: crate::surface::doubt::NoDoubt) -> &'static str {
+    use crate::surface::doubt::NoDoubt;
+    match why {
+        NoDoubt::FewReadings => "too few readings to say how far the floor may differ there",
+        NoDoubt::ManyReadings => {
+            "read so closely that how far the floor may differ there is not worked out"
+        }
+        NoDoubt::Joints => {
+            "the floor has joints where it may jump; how far it may differ there is not worked out"
+        }
+        NoDoubt::NoVariation => {
+            "the readings vary too little to say how far the floor may differ there"
+        }
+    }
+}
