@@ -79,6 +79,12 @@ impl Groups {
         out
     }
 
+    /// Middle of a group's box.
+    pub fn middle(&self, g: u32) -> [f64; 2] {
+        let g = &self.groups[g as usize];
+        [(g.lo[0] + g.hi[0]) / 2.0, (g.lo[1] + g.hi[1]) / 2.0]
+    }
+
     /// The seats of a group.
     pub fn seats(&self, g: u32) -> &[u32] {
         let group = &self.groups[g as usize];

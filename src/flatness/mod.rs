@@ -3,6 +3,7 @@
 //! [`edge`] finds the worst placement with a proof that none is worse; [`judge`](judge()) holds a floor
 //! against the checks of [`check`] and says within, out, in doubt or not tested, and why.
 
+mod branch;
 pub mod check;
 pub mod coverage;
 pub mod curve;
@@ -17,6 +18,7 @@ pub mod level;
 pub mod midpoint;
 mod net;
 mod places;
+mod probe;
 pub mod profile;
 pub mod radius;
 mod ray;
@@ -24,7 +26,9 @@ mod result;
 mod room;
 pub mod sampled;
 mod section;
+mod side;
 mod span_curve;
+mod tiles;
 mod verdict;
 mod wedge;
 mod words;

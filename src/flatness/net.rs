@@ -174,7 +174,18 @@ impl Net {
         let w = [r[0] - p[0], r[1] - p[1]];
         let a = (w[0] * v[1] - w[1] * v[0]) / det;
         let b = (u[0] * w[1] - u[1] * w[0]) / det;
-        r[2] - p[2] - a * (q[2] - p[2]) - b * (l[2] - p[2]) > 0.0
+        let (zq, zl) = (a * (q[2] - p[2]), b * (l[2] - p[2]));
+        let bend = r[2] - p[2] - zq - zl;
+        // What rounding of the heights alone can make of a flat edge is no bend: a floor of true
+        // planes would else be full of places to look at.
+        let rounding = 8.0 * f64::EPSILON * (r[2].abs() + p[2].abs() + zq.abs() + zl.abs());
+        bend > rounding
+    }
+
+    /// Plan area of a triangle.
+    pub fn area(&self, t: usize) -> f64 {
+        let [a, b, c] = self.tri[t].map(|v| self.at[v as usize]);
+        ((b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])).abs() / 2.0
     }
 
     /// Back to the floor's own coordinates.

@@ -1,7 +1,8 @@
 //! The worst distinct places, and the departure seen at every vertex.
 
-use super::edge::{Found, Searcher};
+use super::edge::Searcher;
 use super::group::Buckets;
+use super::probe::Found;
 use super::ray::{Line, Start};
 use super::{EdgeResult, Placement};
 use crate::surface::Floor;

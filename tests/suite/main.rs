@@ -3,6 +3,7 @@
 mod cli;
 mod cli_paper;
 mod compose;
+mod dense_edge;
 mod doubt;
 mod drawing;
 mod field;

@@ -279,7 +279,16 @@ fn a_room_too_small_for_the_edge_says_so() {
 fn a_work_limit_still_leaves_a_true_bound() {
     let (floor, _) = random_floor(6);
     let exact = find(&floor, Departure::Dip, 2.0, 1e-5);
-    for work_limit in [0, 50, 400] {
+    let whole = {
+        let s = Searcher::new(&floor, Departure::Dip, Ground::Surveyed, Joints::Cross);
+        let options = SearchOptions {
+            tolerance_m: 1e-5,
+            ..SearchOptions::default()
+        };
+        s.search(2.0, &options, &|_| ());
+        s.work()
+    };
+    for work_limit in [0, whole / 8, whole / 2] {
         let options = SearchOptions {
             work_limit,
             tolerance_m: 1e-5,
