@@ -6,8 +6,10 @@ use serde::{Deserialize, Serialize};
 #[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize)]
 pub struct Point {
     /// Metres to the right.
+    #[serde(rename = "x_m")]
     pub x: f64,
     /// Metres up the sheet.
+    #[serde(rename = "y_m")]
     pub y: f64,
 }
 

@@ -13,9 +13,23 @@ use crate::surface::doubt::NoDoubt;
 
 /// Pretty text of a value, ending in a line feed.
 pub fn text(value: &Value) -> String {
-    let mut text = serde_json::to_string_pretty(value).unwrap_or_default();
+    let mut text = serde_json::to_string_pretty(&tidy(value)).unwrap_or_default();
     text.push('\n');
     text
+}
+
+/// The same value with nine decimals at the most and no negative zero: the rest is rounding of the computer.
+fn tidy(value: &Value) -> Value {
+    match value {
+        Value::Number(n) if n.is_f64() => n
+            .as_f64()
+            .map_or_else(|| value.clone(), |v| json!(rounded(v, 1e9) + 0.0)),
+        Value::Array(list) => Value::Array(list.iter().map(tidy).collect()),
+        Value::Object(map) => {
+            Value::Object(map.iter().map(|(k, v)| (k.clone(), tidy(v))).collect())
+        }
+        _ => value.clone(),
+    }
 }
 
 /// Everything.

@@ -250,3 +250,31 @@ fn the_workbook_holds_the_unrounded_numbers_under_units() {
         }
     }
 }
+
+/// Every key of a value, with those inside it.
+fn keys(value: &Value, into: &mut std::collections::BTreeSet<String>) {
+    match value {
+        Value::Object(map) => {
+            for (key, inner) in map {
+                into.insert(key.clone());
+                keys(inner, into);
+            }
+        }
+        Value::Array(list) => list.iter().for_each(|inner| keys(inner, into)),
+        _ => {}
+    }
+}
+
+#[test]
+fn docs_name_every_key_of_result_json() {
+    // ORACLE: the documents themselves.
+    let docs = include_str!("../../docs/formats.md");
+    let mut all = std::collections::BTreeSet::new();
+    keys(&json(), &mut all);
+    assert!(all.len() > 150, "{}", all.len());
+    let missing: Vec<&String> = all
+        .iter()
+        .filter(|key| !docs.contains(&format!("`{key}`")))
+        .collect();
+    assert!(missing.is_empty(), "docs/formats.md lacks {missing:?}");
+}
