@@ -302,9 +302,9 @@ impl Page<'_> {
                 s.frame(frame, 0.25, Ink::BLACK);
                 s.text(
                     Text::new(
-                        PaperPoint::new(frame.left + 0.6, frame.top + 2.1),
+                        PaperPoint::new(frame.left + 0.7, frame.top + 2.6),
                         FieldGrid::name(c, r),
-                        1.5,
+                        1.9,
                         Role::Mark,
                     )
                     .inked(Ink::DARK),

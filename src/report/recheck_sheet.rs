@@ -75,6 +75,10 @@ impl RecheckSheet<'_> {
         if r.bags_used.is_some() || r.bags_planned.is_some() {
             self.bags(&mut d);
         }
+        d.push(Block::SignOff {
+            roles: words::submittal::ROLES.map(str::to_owned).to_vec(),
+            fields: words::submittal::FIELDS.map(str::to_owned).to_vec(),
+        });
         let alts = [w::MAP_BEFORE, w::MAP_AFTER];
         for (i, map) in self.maps.iter().enumerate() {
             let alt = alts.get(i).copied().unwrap_or(w::MAP_AFTER);
@@ -88,18 +92,14 @@ impl RecheckSheet<'_> {
         }
         d.heading(1, w::MARKS);
         d.push(Block::Table(self.marks()));
-        d.push(Block::SignOff {
-            roles: words::submittal::ROLES.map(str::to_owned).to_vec(),
-            fields: words::submittal::FIELDS.map(str::to_owned).to_vec(),
-        });
         d
     }
 
     fn facts(&self) -> Vec<Fact> {
         let (pen, r) = (self.head.pen(), self.recheck);
         let mut facts = vec![
-            Fact::new(w::BEFORE, self.before_when.clone()),
-            Fact::new(w::AFTER, self.head.when.clone()),
+            Fact::new(w::BEFORE, told(&self.before_when)),
+            Fact::new(w::AFTER, told(&self.head.when)),
             Fact::new(
                 w::DATUM,
                 match r.tie_spread_m {
@@ -188,9 +188,9 @@ impl RecheckSheet<'_> {
                 Column::figures(words::submittal::SPAN),
                 Column::figures(w::LIMIT),
                 Column::figures(gap(w::BEFORE)),
-                Column::words("", 0.0),
+                Column::words(words::submittal::VERDICT, 0.0),
                 Column::figures(gap(w::AFTER)),
-                Column::words("", 0.0),
+                Column::words(words::submittal::VERDICT, 0.0),
             ],
             rows,
             ..Table::default()
@@ -254,6 +254,15 @@ impl RecheckSheet<'_> {
             strong,
             ..Table::default()
         }
+    }
+}
+
+/// What was told, or that it was not.
+fn told(text: &str) -> String {
+    if text.is_empty() {
+        words::submittal::NOT_TOLD.to_owned()
+    } else {
+        text.to_owned()
     }
 }
 

@@ -17,6 +17,7 @@ mod import_layouts;
 mod import_outline;
 mod import_traps;
 mod import_workbooks;
+mod labels;
 mod layering;
 mod outside;
 mod page;

@@ -15,7 +15,7 @@ const RIDGE_EDGE_M: f64 = 0.6096;
 /// Ridges lower than this are trowel marks, metres.
 const LEAST_RIDGE_M: f64 = 0.001;
 /// Most ridges listed.
-const MOST_RIDGES: usize = 8;
+const MOST_RIDGES: usize = 4;
 
 /// The re-check sheet as PDF, its maps as SVG and PNG.
 ///

@@ -2,9 +2,9 @@
 
 use super::input::PageInput;
 use super::map::View;
-use super::words;
 use crate::flatness::{Placement, Procedure};
 use crate::report::Pen;
+use crate::report::words::page as words;
 use crate::surface::Cover;
 use serde_json::{Value, json};
 

@@ -1,11 +1,11 @@
 //! From an analysis to what the page shows.
 
 use super::input::{Extreme, Fact, Mark, PageInput};
-use super::words;
 use crate::analysis::{Analysis, Filling, LevelSpot};
 use crate::flatness::CheckResult;
 use crate::report::Pen;
 use crate::report::marks::Orientation;
+use crate::report::words::page as words;
 use crate::units::{FOOT_M, Habit};
 
 /// Lengths of edge offered when the job names none: the usual ones.

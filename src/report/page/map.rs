@@ -3,10 +3,10 @@
 use super::escape::escaped;
 use super::input::PageInput;
 use super::labels::{Taken, names, numbers};
-use super::words;
 use crate::drawing::{BandScale, Ink, LevelRing, MarkUnit, level_rings};
 use crate::geometry::{Point, Ring};
 use crate::report::Pen;
+use crate::report::words::page as words;
 use crate::surface::Cover;
 use std::fmt::Write;
 

@@ -16,7 +16,6 @@ mod html;
 mod input;
 mod labels;
 mod map;
-mod words;
 
 pub use escape::escaped;
 pub use html::{MOST_ROWS, MOST_TRIANGLES, html};

@@ -201,7 +201,7 @@ pub fn more_notices(count: usize) -> String {
 }
 
 /// Row name.
-pub const SHARED: &str = "Marks read twice";
+pub const SHARED: &str = "Marks shared";
 /// Row name.
 pub const LEAST_COVER: &str = "Least cover";
 /// Row name.

@@ -4,6 +4,7 @@ pub mod answer;
 pub mod caution;
 pub mod crew;
 pub mod field;
+pub(crate) mod page;
 pub mod plan;
 pub mod recheck;
 pub mod staging;

@@ -1,10 +1,10 @@
-//! Every word that the page alone says; what it shares with paper stands in `report::words`.
+//! What the page of a report alone says; what it shares with paper stands beside this file.
 
 use crate::flatness::{Procedure, Sureness, Verdict};
 use serde_json::{Value, json};
 
 /// Name of the verdict's frame in the style sheet: frames differ by shape, so grey print tells them apart.
-pub(super) const fn verdict_class(v: Verdict) -> &'static str {
+pub(crate) const fn verdict_class(v: Verdict) -> &'static str {
     match v {
         Verdict::Within => "within",
         Verdict::Out => "out",
@@ -14,7 +14,7 @@ pub(super) const fn verdict_class(v: Verdict) -> &'static str {
 }
 
 /// How the edge was used, for the words after a gap.
-pub(super) const fn procedure(p: Procedure) -> &'static str {
+pub(crate) const fn procedure(p: Procedure) -> &'static str {
     match p {
         Procedure::Resting => "under an edge resting on high points",
         Procedure::Balanced => "at the ends of an edge balanced on a hump",
@@ -27,7 +27,7 @@ pub(super) const fn procedure(p: Procedure) -> &'static str {
 }
 
 /// How sure a limit is, in words that go on paper; empty when nothing need be said.
-pub(super) const fn sureness(s: Sureness) -> &'static str {
+pub(crate) const fn sureness(s: Sureness) -> &'static str {
     match s {
         Sureness::Published => "",
         Sureness::OneSource => "Limit read in one place only.",
@@ -39,103 +39,103 @@ pub(super) const fn sureness(s: Sureness) -> &'static str {
     }
 }
 
-pub(super) const ANSWER: &str = "The short answer";
-pub(super) const FLOOR: &str = "The floor, place by place";
-pub(super) const WORST: &str = "Worst places";
-pub(super) const MARKS: &str = "Every mark";
-pub(super) const NOTICES: &str = "Look at these";
-pub(super) const ABOUT: &str = "About these numbers";
-pub(super) const NO_CHECKS: &str = "No check was asked for; the edge below shows any span.";
-pub(super) const HIGH: &str = "High point";
-pub(super) const LOW: &str = "Low point";
-pub(super) const OVERALL: &str = "Highest to lowest";
-pub(super) const HOW_TO: &str = "Tap or point anywhere to read the depth there. Drag A or B to turn the edge, the square in \
+pub(crate) const ANSWER: &str = "The short answer";
+pub(crate) const FLOOR: &str = "The floor, place by place";
+pub(crate) const WORST: &str = "Worst places";
+pub(crate) const MARKS: &str = "Every mark";
+pub(crate) const NOTICES: &str = "Look at these";
+pub(crate) const ABOUT: &str = "About these numbers";
+pub(crate) const NO_CHECKS: &str = "No check was asked for; the edge below shows any span.";
+pub(crate) const HIGH: &str = "High point";
+pub(crate) const LOW: &str = "Low point";
+pub(crate) const OVERALL: &str = "Highest to lowest";
+pub(crate) const HOW_TO: &str = "Tap or point anywhere to read the depth there. Drag A or B to turn the edge, the square in \
     its middle to move it. With the keyboard: Tab to a grip, then the arrow keys (Shift for longer steps).";
-pub(super) const NO_SCRIPT: &str = "This view shows the answer without the moving parts. To read depths by touch and to lay an edge, \
+pub(crate) const NO_SCRIPT: &str = "This view shows the answer without the moving parts. To read depths by touch and to lay an edge, \
     open the file in a browser (a preview in a mail or files app often does not run it).";
-pub(super) const NO_TOOL: &str = "This floor has more readings than a page can hold, so the edge tool is left out here; the answer and \
+pub(crate) const NO_TOOL: &str = "This floor has more readings than a page can hold, so the edge tool is left out here; the answer and \
     the map are complete.";
-pub(super) const NUMBERS_FILL: &str = "Numbers: depth to fill at each mark";
-pub(super) const NUMBERS_BELOW: &str = "Numbers: how far each mark lies below the high point";
-pub(super) const SHADES_FILL: &str = "Depth to fill";
-pub(super) const SHADES_BELOW: &str = "Below the high point";
-pub(super) const SHADES_NONE: &str = "above the finish";
-pub(super) const HIGH_SIGN: &str = "× high point";
-pub(super) const LOW_SIGN: &str = "○ low point";
-pub(super) const CARRIED_SIGN: &str =
+pub(crate) const NUMBERS_FILL: &str = "Numbers: depth to fill at each mark";
+pub(crate) const NUMBERS_BELOW: &str = "Numbers: how far each mark lies below the high point";
+pub(crate) const SHADES_FILL: &str = "Depth to fill";
+pub(crate) const SHADES_BELOW: &str = "Below the high point";
+pub(crate) const SHADES_NONE: &str = "above the finish";
+pub(crate) const HIGH_SIGN: &str = "× high point";
+pub(crate) const LOW_SIGN: &str = "○ low point";
+pub(crate) const CARRIED_SIGN: &str =
     "light hatch: not read, carried out from the nearest readings";
-pub(super) const UNREAD_SIGN: &str = "cross hatch: not surveyed, left out of every number";
-pub(super) const NUMBERED_SIGN: &str = "numbered lines: worst places, listed below";
-pub(super) const FEWER_LABELS: &str = "Only marks with room for their number carry one.";
-pub(super) const SHOW: &str = "Show";
-pub(super) const LENGTH: &str = "Edge length";
-pub(super) const KEEP: &str = "keep this length when an end is dragged";
-pub(super) const TURN_LEFT: &str = "Turn left";
-pub(super) const TURN_RIGHT: &str = "Turn right";
-pub(super) const TURN_WORST: &str = "Turn to the worst here";
-pub(super) const TO_PIN: &str = "Bring to the cross";
-pub(super) const CLOSER: &str = "Closer";
-pub(super) const FARTHER: &str = "Farther";
-pub(super) const WHOLE: &str = "Whole floor";
-pub(super) const PRINT: &str = "Print";
-pub(super) const MAP_LABEL: &str = "Map of the floor seen from above. Arrow keys move the cross.";
-pub(super) const AT_PLACE: &str = "At this place";
-pub(super) const UNDER_EDGE: &str = "Under this edge";
-pub(super) const MARK: &str = "Mark";
-pub(super) const READING: &str = "Reading";
-pub(super) const WORST_HEADS: [&str; 6] = ["No.", "Check", "Gap", "Allowed", "Contacts", "Deepest"];
-pub(super) const NOTE_HEAD: &str = "Note";
-pub(super) const MATERIAL: &str = "Material in place";
-pub(super) const BAGS: &str = "Bags to order";
-pub(super) const GAUGE: &str = "Depth over the high point";
-pub(super) const DEPTH: &str = "Mean depth";
-pub(super) const READ_AREA: &str = "Floor read";
-pub(super) const NO_YIELD: &str = "no bags without a yield from the material's sheet";
-pub(super) const CAUTION: &str = "Heights between marks are taken straight from mark to mark: a hump or hollow that no reading met is \
+pub(crate) const UNREAD_SIGN: &str = "cross hatch: not surveyed, left out of every number";
+pub(crate) const NUMBERED_SIGN: &str = "numbered lines: worst places, listed below";
+pub(crate) const FEWER_LABELS: &str = "Only marks with room for their number carry one.";
+pub(crate) const SHOW: &str = "Show";
+pub(crate) const LENGTH: &str = "Edge length";
+pub(crate) const KEEP: &str = "keep this length when an end is dragged";
+pub(crate) const TURN_LEFT: &str = "Turn left";
+pub(crate) const TURN_RIGHT: &str = "Turn right";
+pub(crate) const TURN_WORST: &str = "Turn to the worst here";
+pub(crate) const TO_PIN: &str = "Bring to the cross";
+pub(crate) const CLOSER: &str = "Closer";
+pub(crate) const FARTHER: &str = "Farther";
+pub(crate) const WHOLE: &str = "Whole floor";
+pub(crate) const PRINT: &str = "Print";
+pub(crate) const MAP_LABEL: &str = "Map of the floor seen from above. Arrow keys move the cross.";
+pub(crate) const AT_PLACE: &str = "At this place";
+pub(crate) const UNDER_EDGE: &str = "Under this edge";
+pub(crate) const MARK: &str = "Mark";
+pub(crate) const READING: &str = "Reading";
+pub(crate) const WORST_HEADS: [&str; 6] = ["No.", "Check", "Gap", "Allowed", "Contacts", "Deepest"];
+pub(crate) const NOTE_HEAD: &str = "Note";
+pub(crate) const MATERIAL: &str = "Material in place";
+pub(crate) const BAGS: &str = "Bags to order";
+pub(crate) const GAUGE: &str = "Depth over the high point";
+pub(crate) const DEPTH: &str = "Mean depth";
+pub(crate) const READ_AREA: &str = "Floor read";
+pub(crate) const NO_YIELD: &str = "no bags without a yield from the material's sheet";
+pub(crate) const CAUTION: &str = "Heights between marks are taken straight from mark to mark: a hump or hollow that no reading met is \
     not here. Gaps and depths are vertical. The material maker's sheet and local rules stand above anything on this page.";
 
 /// How a place of two distances is to be taken.
-pub(super) fn places_from(left: &str, bottom: &str) -> String {
+pub(crate) fn places_from(left: &str, bottom: &str) -> String {
     format!("Places are told as two distances: from the {left}, then from the {bottom}.")
 }
 
 /// Head of a column of distances from a wall.
-pub(super) fn from_wall(wall: &str) -> String {
+pub(crate) fn from_wall(wall: &str) -> String {
     format!("From the {wall}")
 }
 
 /// What a part of a check found, in a sentence.
-pub(super) fn found(gap: &str, procedure: &str, span: &str, allowance: &str) -> String {
+pub(crate) fn found(gap: &str, procedure: &str, span: &str, allowance: &str) -> String {
     format!("{gap} {procedure}, {span}; {allowance} allowed.")
 }
 
 /// A part that found nothing to measure.
-pub(super) fn not_found(procedure: &str, span: &str) -> String {
+pub(crate) fn not_found(procedure: &str, span: &str) -> String {
     format!("Nothing could be measured {procedure}, {span}.")
 }
 
 /// The edge used the other way, told only where the two disagree.
-pub(super) fn other_way(procedure: &str, gap: &str, verdict: &str) -> String {
+pub(crate) fn other_way(procedure: &str, gap: &str, verdict: &str) -> String {
     format!("Used the other way it reads {gap} {procedure}; the verdict would be: {verdict}.")
 }
 
 /// How good a figure is.
-pub(super) fn sure_to(bound: &str, doubt: &str) -> String {
+pub(crate) fn sure_to(bound: &str, doubt: &str) -> String {
     format!("Nothing on the floor exceeds {bound}; good to {doubt} either way.")
 }
 
 /// What comes on top of the material in place.
-pub(super) fn with_waste(volume: &str, waste: &str) -> String {
+pub(crate) fn with_waste(volume: &str, waste: &str) -> String {
     format!("{volume} with {waste} waste")
 }
 
 /// Beside the mean depth.
-pub(super) fn deepest(depth: &str) -> String {
+pub(crate) fn deepest(depth: &str) -> String {
     format!("deepest {depth}")
 }
 
 /// Floor that the numbers leave out or carry out.
-pub(super) fn area_remark(extended: &str, unsurveyed: Option<&str>) -> String {
+pub(crate) fn area_remark(extended: &str, unsurveyed: Option<&str>) -> String {
     match unsurveyed {
         Some(bare) => {
             format!("{extended} more carried out to the walls; {bare} not surveyed and left out")
@@ -145,12 +145,12 @@ pub(super) fn area_remark(extended: &str, unsurveyed: Option<&str>) -> String {
 }
 
 /// An extreme with others at the same height.
-pub(super) fn ties(told: &str, labels: &str) -> String {
+pub(crate) fn ties(told: &str, labels: &str) -> String {
     format!("{told} (as {labels})")
 }
 
 /// The revision's line; empty when none is told.
-pub(super) fn revision(revision: &str) -> String {
+pub(crate) fn revision(revision: &str) -> String {
     if revision.is_empty() {
         String::new()
     } else {
@@ -159,37 +159,37 @@ pub(super) fn revision(revision: &str) -> String {
 }
 
 /// Floor above the finish.
-pub(super) fn above(area: &str) -> String {
+pub(crate) fn above(area: &str) -> String {
     format!("{area} stands above the finish and would be ground")
 }
 
 /// What a bag holds.
-pub(super) fn bag_yield(volume: &str) -> String {
+pub(crate) fn bag_yield(volume: &str) -> String {
     format!("at {volume} a bag, as the sheet states")
 }
 
 /// Space under a door after the work; negative when the leaf would drag.
-pub(super) fn door_gap(gap: &str) -> String {
+pub(crate) fn door_gap(gap: &str) -> String {
     format!("{gap} left under the door")
 }
 
 /// A named point after the work.
-pub(super) fn rises(rise: &str) -> String {
+pub(crate) fn rises(rise: &str) -> String {
     format!("{rise} higher")
 }
 
 /// An input file's line.
-pub(super) fn input_line(name: &str, sha256: &str) -> String {
+pub(crate) fn input_line(name: &str, sha256: &str) -> String {
     format!("Input: {name}, SHA-256 {sha256}")
 }
 
 /// Rows that were left out of a table.
-pub(super) fn rows_left_out(shown: usize, all: usize) -> String {
+pub(crate) fn rows_left_out(shown: usize, all: usize) -> String {
     format!("The first {shown} of {all} marks; the workbook holds all of them.")
 }
 
 /// The words of the script. `{1}`, `{2}`, … stand for its numbers.
-pub(super) fn script(left: &str, bottom: &str) -> Value {
+pub(crate) fn script(left: &str, bottom: &str) -> Value {
     json!({
         "edge": "Edge",
         "offFloor": "Part of this edge has no floor under it. Move it, turn it or make it shorter.",
