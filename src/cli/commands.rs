@@ -140,6 +140,10 @@ fn paper(args: &PaperArgs, all: Wanted, tell_answer: bool, quiet: bool) -> Resul
         gathered.job.paper = Some(gather::paper(word).to_owned());
     }
     let size = job::paper_of(&gathered.job)?;
+    let mut want = wanted.want();
+    // Who names a check or a span wants to hear of it, whatever is drawn.
+    want.flatness |= !args.edge.check.is_empty() || !args.edge.span.is_empty();
+    want.flatness |= args.edge.require.is_some();
     let rooms = job::prepare(&gathered.job, &gathered.inputs)?;
     let several = rooms.len() > 1;
     let folder = args
@@ -154,7 +158,7 @@ fn paper(args: &PaperArgs, all: Wanted, tell_answer: bool, quiet: bool) -> Resul
         } else {
             String::new()
         };
-        let analysis = worked_out(room, wanted.want(), quiet)?;
+        let analysis = worked_out(room, want, quiet)?;
         if tell_answer {
             say(&answer::whole(&analysis));
         }

@@ -135,7 +135,8 @@ impl Wanted {
         sheets.iter().any(|s| self.has(*s))
     }
 
-    /// What must be worked out for them. Verdicts and fill always are: every answer tells them.
+    /// What must be worked out for them. Fill always is: every answer tells it. The straight edge, which takes
+    /// longest, only where a file shows it.
     pub fn want(&self) -> Want {
         let told_whole = self.any(&[
             Sheet::Submittal,
@@ -143,8 +144,17 @@ impl Wanted {
             Sheet::Report,
             Sheet::Result,
         ]);
+        let shows_edge = told_whole
+            || self.any(&[
+                Sheet::FlatnessMap,
+                Sheet::SpanCurve,
+                Sheet::PatchMap,
+                Sheet::Flatness,
+                Sheet::GrindPatch,
+                Sheet::Notice,
+            ]);
         Want {
-            flatness: true,
+            flatness: shows_edge,
             curve: told_whole || self.has(Sheet::SpanCurve),
             fill: true,
             between: told_whole,
