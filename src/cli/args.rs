@@ -147,9 +147,9 @@ pub struct NewArgs {
     /// Name on the sheet.
     #[arg(long, default_value = "")]
     pub title: String,
-    /// Sheet of paper.
-    #[arg(long, value_enum, default_value = "letter")]
-    pub paper: PaperWord,
+    /// Sheet of paper; Letter for a spacing in feet or inches and A4 otherwise, when left away.
+    #[arg(long, value_enum)]
+    pub paper: Option<PaperWord>,
     /// Folder to write into.
     #[arg(long, value_name = "DIR", default_value = ".")]
     pub out: PathBuf,

@@ -199,7 +199,7 @@ pub fn new(args: &NewArgs, quiet: bool) -> Result<Ending, Stop> {
         outline,
         spacing: args.spacing.clone(),
         title: args.title.clone(),
-        paper: gather::paper(args.paper).to_owned(),
+        paper: args.paper.map(|p| gather::paper(p).to_owned()),
     })?;
     wrote(&files::write_all(&args.out, &made, args.replace)?);
     remark(

@@ -1,7 +1,7 @@
 //! The blank field sheet and its workbook, before anything was read.
 
 use super::error::JobError;
-use super::words::positive;
+use super::words::{habit_of, positive, unit_of};
 use crate::geometry::{Point, Ring};
 use crate::import::{self, ImportOptions, Source};
 use crate::report::field::{FieldGrid, field_sheet as sheet, field_workbook};
@@ -20,8 +20,8 @@ pub struct FieldRequest {
     pub spacing: String,
     /// Name on the sheet.
     pub title: String,
-    /// `letter`, `tabloid`, `a4`, `a3`.
-    pub paper: String,
+    /// `letter`, `tabloid`, `a4`, `a3`; with none, the one that goes with the unit of the spacing.
+    pub paper: Option<String>,
 }
 
 /// The field sheet as PDF and the blank workbook that goes with it.
@@ -34,18 +34,22 @@ pub fn field_sheet(request: &FieldRequest) -> Result<Vec<(String, Vec<u8>)>, Job
         Some((name, bytes)) => import::outline(&Source { name, bytes }, &ImportOptions::default())?,
         None => rectangle(&request.room)?,
     };
-    let words = format!("{} {}", request.spacing, request.room).to_lowercase();
-    let us = words.contains("ft")
-        || words.contains("in")
-        || words.contains(['\'', '"', '′', '″', '’', '”']);
+    let habit = habit_of(unit_of("spacing", &request.spacing)?);
+    let paper = request.paper.as_deref().unwrap_or(match habit {
+        Habit::Us => "letter",
+        Habit::Metric => "a4",
+    });
     let head = Head {
         title: request.title.clone(),
-        habit: if us { Habit::Us } else { Habit::Metric },
-        paper: paper_named(&request.paper).unwrap_or_default(),
+        habit,
+        paper: paper_named(paper).unwrap_or_default(),
         ..Head::default()
     };
     let grid = FieldGrid::new(room, spacing_m)?;
-    let unit = if us { "in" } else { "mm" };
+    let unit = match habit {
+        Habit::Us => "in",
+        Habit::Metric => "mm",
+    };
     Ok(vec![
         (
             "field-sheet.pdf".to_owned(),

@@ -14,6 +14,16 @@ pub fn length(key: &str, text: &str) -> Result<Length, JobError> {
         })
 }
 
+/// The unit that a length is written in; of `4' 3"` the last.
+pub fn unit_of(key: &str, text: &str) -> Result<LengthUnit, JobError> {
+    read_length(text, None, Comma::Auto)
+        .map(|written| written.unit.unwrap_or(LengthUnit::Metre))
+        .map_err(|source| JobError::Length {
+            key: key.to_owned(),
+            source,
+        })
+}
+
 /// A length that must be greater than zero.
 pub fn positive(key: &str, text: &str) -> Result<f64, JobError> {
     let value = length(key, text)?.m();

@@ -313,3 +313,27 @@ fn serve_answers_until_it_is_stopped() {
         "the port is still held"
     );
 }
+
+#[test]
+fn a_field_sheet_keeps_the_unit_of_its_spacing() {
+    // ORACLE: the words asked with. The folder's name holds "in", which is no inch.
+    let folder = tempfile::tempdir().unwrap();
+    let inner = folder.path().join("drawings");
+    std::fs::create_dir(&inner).unwrap();
+    std::fs::write(
+        inner.join("main.csv"),
+        "kind,name,x_m,y_m\noutline,,0,0\noutline,,6,0\noutline,,6,4\noutline,,0,4\n",
+    )
+    .unwrap();
+    let o = run(
+        folder.path(),
+        &["new", "drawings/main.csv", "--spacing", "500 mm"],
+    );
+    assert!(o.status.success(), "{}", String::from_utf8_lossy(&o.stderr));
+    let pdf = std::fs::read(folder.path().join("field-sheet.pdf")).unwrap();
+    let text = words_of(&pdf);
+    assert!(text.contains(" mm") && !text.contains(" ft"), "{text}");
+    // ISO 216 A4, in points.
+    let (w, h) = crate::paper::page_sizes(&pdf)[0];
+    assert!((w.min(h) - 595.3).abs() < 1.0 && (w.max(h) - 841.9).abs() < 1.0);
+}
