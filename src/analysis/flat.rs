@@ -4,11 +4,12 @@ use super::analyse::Tell;
 use super::filling::Filling;
 use super::settings::Settings;
 use crate::flatness::{
-    self, Check, CheckResult, JudgeOptions, ReadingDoubt, SearchOptions, SpanPoint,
+    self, Check, CheckResult, JudgeOptions, ReadingDoubt, SampleLine, SectionF, SectionLayout,
+    SpanPoint, fnumber,
 };
 use crate::patch::{self, FullPour, PatchError, PatchLimit, PatchPlan, PatchRequest};
 use crate::surface::Floor;
-use crate::survey::Survey;
+use crate::survey::{Survey, evident_resolution};
 use crate::units::Habit;
 
 /// Span curve and checks.
@@ -23,6 +24,37 @@ pub struct Flatness {
     pub checks: Vec<CheckResult>,
     /// Whether these are the usual ones because the job named none.
     pub usual_checks: bool,
+    /// F-numbers, where sample lines were given.
+    pub f_numbers: Option<SectionF>,
+}
+
+/// More readings than this are a scan: gaps are then found to [`SCAN_TOLERANCE_M`], and the curve leaves
+/// out the spans of a few readings, which cost most and tell least.
+const DENSE: usize = 50_000;
+/// How closely gaps are found on a scan unless the job says, metres.
+const SCAN_TOLERANCE_M: f64 = 4e-4;
+/// On a scan the curve begins at this many readings to the span.
+const SCAN_SPACINGS: f64 = 20.0;
+/// Points of the curve of a scan.
+const SCAN_POINTS: usize = 6;
+
+/// How closely gaps are to be found.
+fn tolerance_m(survey: &Survey, settings: &Settings) -> f64 {
+    let usual = if survey.readings.len() > DENSE {
+        SCAN_TOLERANCE_M
+    } else {
+        JudgeOptions::default().tolerance_m
+    };
+    settings.tolerance_m.unwrap_or(usual)
+}
+
+/// The step that the sample lines were read to, if it shows.
+fn lines_step(lines: &[SampleLine]) -> Option<f64> {
+    let heights: Vec<f64> = lines
+        .iter()
+        .flat_map(|l| l.elevations_m.iter().copied())
+        .collect();
+    evident_resolution(&heights)
 }
 
 /// Longest span of the curve when the job asks for no longer one: 10 ft, the usual edge. Metres.
@@ -62,15 +94,32 @@ pub(super) fn flatness(
             instrument_m: settings.doubt.instrument_m / 3f64.sqrt(),
         },
         habit: settings.habit,
+        tolerance_m: tolerance_m(survey, settings),
+        lines: settings
+            .f_numbers
+            .as_ref()
+            .map_or_else(Vec::new, |f| f.lines.clone()),
         ..JudgeOptions::default()
     };
-    let checked = flatness::judge(floor, checks, &options, &|share| tell("Checks", share));
-    let spans = spans(floor, checks, settings, whole_curve);
-    let span_curve = flatness::span_curve(floor, &spans, &SearchOptions::default(), &|share| {
-        tell("Span curve", share);
+    let dense = survey.readings.len() > DENSE;
+    let spans = spans(floor, checks, settings, whole_curve, dense);
+    let (checked, span_curve) =
+        flatness::judge_and_curve(floor, checks, &spans, &options, &|share| {
+            tell("Straight edge", share);
+        });
+    let f_numbers = settings.f_numbers.as_ref().map(|asked| {
+        let region = floor.region().clone();
+        let layout = SectionLayout {
+            area_m2: Some(floor.areas().region_m2),
+            region: Some(region),
+            n_min: asked.n_min,
+        };
+        let step_m = settings.doubt.step_m.or_else(|| lines_step(&asked.lines));
+        fnumber::section(&asked.lines, &layout, asked.constants, step_m)
     });
     Flatness {
         span_curve,
+        f_numbers,
         rules: checks.clone(),
         checks: checked,
         usual_checks: settings.checks.is_empty(),
@@ -79,17 +128,28 @@ pub(super) fn flatness(
 
 /// Spans of the curve: every span asked for by name and, for the whole of it, even steps of ratio up to
 /// the longest of them.
-fn spans(floor: &Floor, checks: &[Check], settings: &Settings, whole: bool) -> Vec<f64> {
+fn spans(
+    floor: &Floor,
+    checks: &[Check],
+    settings: &Settings,
+    whole: bool,
+    dense: bool,
+) -> Vec<f64> {
     let asked = settings
         .spans_m
         .iter()
         .copied()
         .chain(checks.iter().flat_map(|c| &c.parts).map(|p| p.span_m));
     let longest = asked.clone().fold(USUAL_SPAN_M, f64::max);
-    let steps = if whole {
-        flatness::curve_spans(floor, CURVE_POINTS)
-    } else {
-        Vec::new()
+    let steps = match (whole, dense) {
+        (false, _) => Vec::new(),
+        (true, false) => flatness::curve_spans(floor, CURVE_POINTS),
+        (true, true) => {
+            let mut steps = flatness::curve_spans(floor, CURVE_POINTS);
+            steps.retain(|s| *s >= SCAN_SPACINGS * floor.spacing());
+            steps.truncate(SCAN_POINTS);
+            steps
+        }
     };
     let mut list: Vec<f64> = steps
         .into_iter()

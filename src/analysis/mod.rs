@@ -17,5 +17,6 @@ pub use filling::Filling;
 pub use flat::Flatness;
 pub use levels::{LevelPeak, LevelSpot, Levels};
 pub use settings::{
-    CrewSettings, GAUGE_METRIC_M, GAUGE_US_M, PlaneAsk, ReadingDoubt, Settings, WASTE, Want,
+    CrewSettings, GAUGE_METRIC_M, GAUGE_US_M, PlaneAsk, ReadingDoubt, SampleLines, Settings, WASTE,
+    Want,
 };

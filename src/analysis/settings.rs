@@ -2,7 +2,8 @@
 
 use super::about::{About, InputFile};
 use crate::fill::{Aim, Material};
-use crate::flatness::Check;
+use crate::flatness::fnumber::Constants;
+use crate::flatness::{Check, NMinRule, SampleLine};
 use crate::units::Habit;
 
 /// Gauge depth when the job names none and the material sheet states no least depth: 1/8 in, or
@@ -36,6 +37,17 @@ pub struct ReadingDoubt {
     pub repeatability_m: f64,
     /// Step the rule was read to, metres; from the readings' own numbers when `None`.
     pub step_m: Option<f64>,
+}
+
+/// Sample lines and how F-numbers are to be worked out from them.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SampleLines {
+    /// The lines.
+    pub lines: Vec<SampleLine>,
+    /// Which constants stand over the spread.
+    pub constants: Constants,
+    /// How many ten-interval differences are asked for.
+    pub n_min: NMinRule,
 }
 
 /// Who pours, and how.
@@ -74,6 +86,11 @@ pub struct Settings {
     pub spans_m: Vec<f64>,
     /// Checks to judge.
     pub checks: Vec<Check>,
+    /// How closely the worst gap under an edge is to be known, metres; by the number of readings
+    /// when `None`.
+    pub tolerance_m: Option<f64>,
+    /// Sample lines for F-numbers, where the job has them.
+    pub f_numbers: Option<SampleLines>,
     /// Uncertainty of a reading.
     pub doubt: ReadingDoubt,
     /// Level or flat: what the owner wants.

@@ -200,6 +200,12 @@ pub struct EdgeArgs {
     /// A check by name, or in words such as "1/8 in in 10 ft, resting"; may be given several times.
     #[arg(long, value_name = "NAME")]
     pub check: Vec<String>,
+    /// How closely the worst gap is to be known: 0.1 mm unless told, 0.4 mm on scans.
+    #[arg(long, value_name = "LENGTH")]
+    pub tolerance: Option<String>,
+    /// Sample lines read every 12 in or 300 mm, for F-numbers.
+    #[arg(long, value_name = "FILE")]
+    pub lines: Option<PathBuf>,
     /// Exit with 3 unless every check has this verdict.
     #[arg(long, value_enum)]
     pub require: Option<RequireWord>,

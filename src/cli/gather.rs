@@ -60,6 +60,7 @@ pub fn gather(
     for (flag, slot) in [
         (&reading.outline, &mut job.outline),
         (&plane.material, &mut job.fill.material),
+        (&edge.lines, &mut job.f_numbers.lines),
     ] {
         if let Some(path) = flag {
             let named = file_name(path);
@@ -115,6 +116,7 @@ fn lay_over(job: &mut JobFile, reading: &ReadingArgs, edge: &EdgeArgs, plane: &P
     if !edge.check.is_empty() {
         job.checks.clone_from(&edge.check);
     }
+    over(&mut job.tolerance, edge.tolerance.clone());
     if plane.gauge.is_some() || plane.level_at.is_some() {
         job.fill.gauge.clone_from(&plane.gauge);
         job.fill.level_at.clone_from(&plane.level_at);

@@ -131,7 +131,7 @@ pub fn span_curve(input: &SpanCurveInput<'_>) -> Result<Scene, DrawingError> {
     };
     axes(&mut scene, &face, input, &plot, step);
     if let Some(from) = input.judged_from_m.filter(|f| *f > 0.0) {
-        unjudged(&mut scene, &face, &plot, from.min(longest));
+        unjudged(&mut scene, &face, &plot, from.min(longest), input.curve);
     }
     for point in [dips(input.curve), humps(input.curve)] {
         not_excluded(&mut scene, &plot, &point);
@@ -288,8 +288,8 @@ fn curve(scene: &mut Scene, plot: &Plot, results: &[&EdgeResult], is_dip: bool) 
     }
 }
 
-/// Shade over spans too short for the readings.
-fn unjudged(scene: &mut Scene, face: &Typeface, plot: &Plot, from_m: f64) {
+/// Shade over spans too short for the readings, with words that keep clear of the curves.
+fn unjudged(scene: &mut Scene, face: &Typeface, plot: &Plot, from_m: f64, points: &[SpanPoint]) {
     let area = Rect {
         right: plot.at(from_m, 0.0).x,
         ..plot.area
@@ -303,12 +303,47 @@ fn unjudged(scene: &mut Scene, face: &Typeface, plot: &Plot, from_m: f64) {
     );
     let words = "not tested: readings too far apart";
     let length = face.width_mm(words, CAP, Weight::Regular);
-    if area.width() > CAP * 2.0 && area.height() > length {
-        let at = PaperPoint::new(area.middle().x + CAP / 2.0, area.top + 2.0 + length);
-        let text = Text::new(at, words, CAP, Role::Note).turned(true);
-        scene.fill_rect(text.rect(face).grown(0.5), Ink::WHITE);
-        scene.text(text);
+    if area.width() <= CAP * 2.0 || area.height() <= length {
+        return;
     }
+    let lines = [dips(points), humps(points)].map(|results| {
+        results
+            .iter()
+            .map(|r| plot.at(r.span_m, r.gap_m()))
+            .collect::<Vec<_>>()
+    });
+    let text_at = |x: f64, top: f64| {
+        Text::new(PaperPoint::new(x, top + length), words, CAP, Role::Note).turned(true)
+    };
+    let clear = |text: &Text| {
+        // Wide enough to keep off the signs on the curves, too.
+        let rect = text.rect(face).grown(1.6);
+        lines.iter().all(|line| !crosses(line, &rect))
+    };
+    let spare = area.height() - length - 4.0;
+    let wide = area.width() - CAP - 2.0;
+    let places = (0..=8).flat_map(|i| {
+        let top = area.top + 2.0 + spare.max(0.0) * f64::from(i) / 8.0;
+        [0.5, 0.25, 0.75, 0.0, 1.0]
+            .map(|share| (area.left + CAP + 1.0 + wide.max(0.0) * share, top))
+    });
+    let text = places
+        .map(|(x, top)| text_at(x, top))
+        .find(clear)
+        .unwrap_or_else(|| text_at(area.middle().x + CAP / 2.0, area.top + 2.0));
+    scene.fill_rect(text.rect(face).grown(0.5), Ink::WHITE);
+    scene.text(text);
+}
+
+/// Whether a line of straight pieces passes through a rectangle.
+fn crosses(line: &[PaperPoint], rect: &Rect) -> bool {
+    line.windows(2).any(|w| {
+        let steps = (w[0].x - w[1].x).hypot(w[0].y - w[1].y).ceil().max(1.0) as u32 * 4;
+        (0..=steps).any(|i| {
+            let p = w[0].lerp(w[1], f64::from(i) / f64::from(steps));
+            p.x >= rect.left && p.x <= rect.right && p.y >= rect.top && p.y <= rect.bottom
+        })
+    })
 }
 
 /// Names at the right end of curves and limits, moved apart, with lines to where they belong.

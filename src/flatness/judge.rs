@@ -6,10 +6,12 @@ use super::doubt::{ReadingDoubt, gap_doubt_m};
 use super::edge::{Progress, SearchOptions, Searcher};
 use super::fnumber::SampleLine;
 use super::net::{Ground, Joints, usable};
+use super::span_curve::rising;
 use super::verdict::{Evidence, decide, over_all};
 use super::words::Words;
 use super::{
-    CheckResult, Departure, EdgeResult, OtherWay, PartResult, Placement, Procedure, Verdict,
+    CheckResult, Departure, EdgeResult, OtherWay, PartResult, Placement, Procedure, SpanPoint,
+    Verdict,
 };
 use crate::surface::Floor;
 use crate::units::Habit;
@@ -67,10 +69,23 @@ pub fn judge(
     options: &JudgeOptions,
     progress: Progress<'_>,
 ) -> Vec<CheckResult> {
-    let mut bench = Bench::new(floor, options);
-    let count = checks.iter().map(|c| c.parts.len()).sum::<usize>().max(1) as f64;
-    let mut done = 0.0;
-    checks
+    judge_and_curve(floor, checks, &[], options, progress).0
+}
+
+/// As [`judge`], and the span curve at the given spans with it: what one has found the other need not
+/// look for again.
+pub fn judge_and_curve(
+    floor: &Floor,
+    checks: &[Check],
+    spans_m: &[f64],
+    options: &JudgeOptions,
+    progress: Progress<'_>,
+) -> (Vec<CheckResult>, Vec<SpanPoint>) {
+    let parts: usize = checks.iter().map(|c| c.parts.len()).sum();
+    let steps = (parts + 2 * spans_m.len()).max(1) as f64;
+    let mut bench = Bench::new(floor, options, progress);
+    bench.step = 1.0 / steps;
+    let judged = checks
         .iter()
         .map(|check| {
             let parts: Vec<PartResult> = check
@@ -78,8 +93,7 @@ pub fn judge(
                 .iter()
                 .map(|part| {
                     let result = bench.part(check, part);
-                    done += 1.0;
-                    progress(done / count);
+                    bench.next();
                     result
                 })
                 .collect();
@@ -93,7 +107,25 @@ pub fn judge(
                 parts,
             }
         })
-        .collect()
+        .collect();
+    let spans = rising(spans_m);
+    let mut along = |departure| {
+        spans
+            .iter()
+            .map(|&span| {
+                let r = bench.worst(departure, Joints::Cross, span);
+                bench.next();
+                r
+            })
+            .collect::<Vec<_>>()
+    };
+    let (dips, humps) = (along(Departure::Dip), along(Departure::Hump));
+    let curve = spans
+        .iter()
+        .zip(dips.into_iter().zip(humps))
+        .map(|(&span_m, (dip, hump))| SpanPoint { span_m, dip, hump })
+        .collect();
+    (judged, curve)
 }
 
 /// A floor with everything found on it so far, so that checks of one span share one search.
@@ -103,6 +135,10 @@ pub(super) struct Bench<'a> {
     pub words: Words,
     searchers: BTreeMap<(bool, bool), Arc<Searcher>>,
     found: BTreeMap<(bool, bool, u64), EdgeResult>,
+    progress: Progress<'a>,
+    /// Share of the whole work that is done, and that one step takes.
+    done: f64,
+    step: f64,
 }
 
 fn key(departure: Departure, joints: Joints) -> (bool, bool) {
@@ -110,14 +146,30 @@ fn key(departure: Departure, joints: Joints) -> (bool, bool) {
 }
 
 impl<'a> Bench<'a> {
-    pub fn new(floor: &'a Floor, options: &'a JudgeOptions) -> Self {
+    pub fn new(floor: &'a Floor, options: &'a JudgeOptions, progress: Progress<'a>) -> Self {
         Self {
             floor,
             options,
+            progress,
+            done: 0.0,
+            step: 1.0,
             words: Words::new(options.habit),
             searchers: BTreeMap::new(),
             found: BTreeMap::new(),
         }
+    }
+
+    /// One step of the work is done.
+    fn next(&mut self) {
+        self.done += self.step;
+        (self.progress)(self.done.min(1.0));
+    }
+
+    /// Search, telling how far within this step.
+    pub fn seek(&self, searcher: &Searcher, span_m: f64, options: &SearchOptions) -> EdgeResult {
+        searcher.search(span_m, options, &|share| {
+            (self.progress)((self.done + self.step * share).min(1.0));
+        })
     }
 
     fn part(&mut self, check: &Check, part: &Part) -> PartResult {
@@ -160,9 +212,8 @@ impl<'a> Bench<'a> {
             hints,
             ..self.search_options(joints)
         };
-        let r = self
-            .searcher(departure, joints)
-            .search(span_m, &options, &|_| ());
+        let searcher = self.searcher(departure, joints);
+        let r = self.seek(&searcher, span_m, &options);
         self.found.insert(id, r.clone());
         r
     }
@@ -202,7 +253,7 @@ impl<'a> Bench<'a> {
             .map(|r| matches!(r, Reach::Resolved | Reach::Coarse))
             .collect();
         let searcher = Searcher::on_part(self.floor, departure, &mask, joints);
-        Some(searcher.search(whole.span_m, &self.search_options(joints), &|_| ()))
+        Some(self.seek(&searcher, whole.span_m, &self.search_options(joints)))
     }
 
     /// The evidence of one procedure that comes down to a dip or a hump.
@@ -230,9 +281,8 @@ impl<'a> Bench<'a> {
                 hints: whole.worst.into_iter().collect(),
                 ..self.search_options(joints)
             };
-            whole = self
-                .searcher(departure, joints)
-                .search(span_m, &options, &|_| ());
+            let searcher = self.searcher(departure, joints);
+            whole = self.seek(&searcher, span_m, &options);
         }
         let telling = self.telling(departure, joints, &whole, cover, allow / factor);
         let evidence = Evidence {
@@ -315,7 +365,10 @@ impl<'a> Bench<'a> {
         }
         let (whole, evidence) = self.evidence(procedure, joints, part.span_m, allow, cover);
         let other = decide(&evidence, allow);
-        (other != verdict).then_some(OtherWay {
+        // Beside "not tested" only a proof counts: shorter chords that come near the allowance say
+        // nothing that the edge asked for would.
+        let told = other != verdict && (verdict != Verdict::NotTested || other == Verdict::Out);
+        told.then_some(OtherWay {
             procedure,
             gap_m: evidence.gap_m,
             bound_m: evidence.bound_m,

@@ -55,7 +55,7 @@ impl Bench<'_> {
                 hints: std::mem::take(&mut hints),
                 ..self.search_options(joints)
             };
-            let r = searcher.search(span, &options, &|_| ());
+            let r = self.seek(&searcher, span, &options);
             complete &= r.complete;
             hints = r.worst.into_iter().collect();
             let doubt = gap_doubt_m(self.floor, r.worst.as_ref(), &self.options.doubt);

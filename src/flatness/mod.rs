@@ -38,8 +38,8 @@ pub use coverage::{Coverage, Reach};
 pub use curve::LimitCurve;
 pub use doubt::ReadingDoubt;
 pub use edge::{Progress, SearchOptions, Searcher};
-pub use fnumber::SampleLine;
-pub use judge::{JudgeOptions, judge};
+pub use fnumber::{SampleLine, SectionF};
+pub use judge::{JudgeOptions, judge, judge_and_curve};
 pub use layout::{LayoutRule, NMinRule, SectionLayout};
 pub use net::{Ground, Joints};
 pub use result::{

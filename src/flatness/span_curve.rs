@@ -14,13 +14,7 @@ pub fn span_curve(
     options: &SearchOptions,
     progress: Progress<'_>,
 ) -> Vec<SpanPoint> {
-    let mut spans: Vec<f64> = spans_m
-        .iter()
-        .copied()
-        .filter(|s| *s > 0.0 && s.is_finite())
-        .collect();
-    spans.sort_by(f64::total_cmp);
-    spans.dedup();
+    let spans = rising(spans_m);
     let total = (2 * spans.len()).max(1) as f64;
     let mut done = 0.0;
     let mut run = |departure| {
@@ -48,6 +42,18 @@ pub fn span_curve(
         .zip(dips.into_iter().zip(humps))
         .map(|(&span_m, (dip, hump))| SpanPoint { span_m, dip, hump })
         .collect()
+}
+
+/// Spans that an edge can have, in rising order, each once.
+pub(super) fn rising(spans_m: &[f64]) -> Vec<f64> {
+    let mut spans: Vec<f64> = spans_m
+        .iter()
+        .copied()
+        .filter(|s| *s > 0.0 && s.is_finite())
+        .collect();
+    spans.sort_by(f64::total_cmp);
+    spans.dedup();
+    spans
 }
 
 /// `count` spans from the smallest that the readings speak to (two spacings) to the longest that

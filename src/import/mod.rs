@@ -15,6 +15,7 @@ mod check;
 mod dates;
 mod error;
 mod headers;
+mod lines;
 mod list;
 mod matrix;
 mod options;
@@ -29,6 +30,7 @@ mod zip_guard;
 
 pub use error::{Fault, ImportError, ImportErrors};
 pub use headers::Field;
+pub use lines::{LineRead, lines};
 pub use options::{ImportOptions, Layout, Meaning, Orientation, Source, Spacing};
 pub use outline::outline;
 pub use understood::{Imported, SeenCell, SkippedCell, Understood, UnderstoodRoom, UsedColumn};

@@ -26,6 +26,10 @@ pub struct JobFile {
     pub spans: Vec<String>,
     /// Checks by name or in words.
     pub checks: Vec<String>,
+    /// How closely the worst gap under an edge is to be known; 0.1 mm when left away, 0.4 mm on scans.
+    pub tolerance: Option<String>,
+    /// Sample lines for F-numbers.
+    pub f_numbers: FNumbersEntry,
     /// Codes of notices not to repeat.
     pub silence: Vec<String>,
     /// Outline file with walls, voids, doors, joints.
@@ -40,6 +44,24 @@ pub struct JobFile {
     pub crew: Crew,
     /// Block for the head of the submittal.
     pub company: Company,
+}
+
+/// Sample lines for F-numbers, and how they are worked out.
+#[derive(Debug, Clone, Default, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct FNumbersEntry {
+    /// File of sample lines, beside the job file.
+    pub lines: Option<String>,
+    /// `exact` (4.57 in and 12.5 in, whatever the interval) or `rescaled` (to 300 mm).
+    pub constants: Option<String>,
+    /// How many ten-interval differences are asked for: `square-feet`, `square-metres` or a count.
+    pub n_min: Option<String>,
+    /// Unit of stations or coordinates, where the header does not say.
+    pub plan_unit: Option<String>,
+    /// Unit of readings, where the header does not say.
+    pub reading_unit: Option<String>,
+    /// `down`, `up` or `elevation`.
+    pub meaning: Option<String>,
 }
 
 /// Habit of units to print in.
@@ -191,6 +213,7 @@ impl JobFile {
     pub fn files_named(&self) -> Vec<String> {
         let mut names: Vec<String> = self.readings.iter().map(|r| r.file.clone()).collect();
         names.extend(self.outline.clone());
+        names.extend(self.f_numbers.lines.clone());
         names.extend(self.fill.material.clone());
         names.extend(self.company.logo.clone());
         names

@@ -4,9 +4,10 @@ use super::error::JobError;
 use super::file::{JobFile, ReadingsEntry, UnitsWord};
 use super::inputs::Inputs;
 use super::words::{habit_of, length, point_and_offset, positive, unit};
-use crate::analysis::{About, CrewSettings, PlaneAsk, ReadingDoubt, Settings};
+use crate::analysis::{About, CrewSettings, PlaneAsk, ReadingDoubt, SampleLines, Settings};
 use crate::fill::{Aim, Material};
-use crate::flatness::check;
+use crate::flatness::fnumber::Constants;
+use crate::flatness::{NMinRule, SampleLine, check};
 use crate::import::{self, ImportOptions, Imported, Layout, Meaning, Orientation, Source, Spacing};
 use crate::survey::{Elevation, Survey, setups};
 use crate::units::{Habit, Length};
@@ -81,7 +82,10 @@ pub fn prepare(job: &JobFile, inputs: &Inputs) -> Result<Vec<Prepared>, JobError
     {
         survey.name.clear();
     }
-    let settings = settings(job, inputs, habit)?;
+    let settings = Settings {
+        f_numbers: sample_lines(job, inputs, line)?,
+        ..settings(job, inputs, habit)?
+    };
     Ok(surveys
         .into_iter()
         .map(|survey| Prepared {
@@ -141,6 +145,86 @@ fn tied(job: &JobFile, imported: &[Imported]) -> Result<Survey, JobError> {
     Ok(setups::tie(parts)?)
 }
 
+fn meaning(word: Option<&str>) -> Result<Option<Meaning>, JobError> {
+    match word {
+        None => Ok(None),
+        Some("down") => Ok(Some(Meaning::Down)),
+        Some("up") => Ok(Some(Meaning::Up)),
+        Some("elevation") => Ok(Some(Meaning::Elevation)),
+        Some(other) => Err(JobError::BadValue {
+            key: "meaning".to_owned(),
+            found: other.to_owned(),
+            why: "expected down, up or elevation".to_owned(),
+        }),
+    }
+}
+
+/// The sample lines of a job; `None` where it names none.
+fn sample_lines(
+    job: &JobFile,
+    inputs: &Inputs,
+    line: Elevation,
+) -> Result<Option<SampleLines>, JobError> {
+    let entry = &job.f_numbers;
+    let Some(name) = &entry.lines else {
+        return Ok(None);
+    };
+    let bad = |key: &str, found: &str, why: &str| JobError::BadValue {
+        key: key.to_owned(),
+        found: found.to_owned(),
+        why: why.to_owned(),
+    };
+    let word = |key: &str, text: &Option<String>| text.as_deref().map(|w| unit(key, w)).transpose();
+    let options = ImportOptions {
+        plan_unit: word("f_numbers.plan_unit", &entry.plan_unit)?,
+        reading_unit: word("f_numbers.reading_unit", &entry.reading_unit)?,
+        meaning: meaning(entry.meaning.as_deref())?,
+        line,
+        ..ImportOptions::default()
+    };
+    let source = Source {
+        name,
+        bytes: inputs.get(name)?,
+    };
+    let lines = import::lines(&source, &options)?
+        .into_iter()
+        .map(|l| SampleLine {
+            name: l.name,
+            interval_m: l.interval_m,
+            elevations_m: l.elevations_m,
+            start: l.start,
+            end: l.end,
+        })
+        .collect();
+    let constants = match entry.constants.as_deref() {
+        None | Some("exact") => Constants::Exact,
+        Some("rescaled") => Constants::Rescaled,
+        Some(other) => {
+            return Err(bad(
+                "f_numbers.constants",
+                other,
+                "expected exact (4.57 in and 12.5 in whatever the interval) or rescaled (to 300 mm)",
+            ));
+        }
+    };
+    let n_min = match entry.n_min.as_deref() {
+        None | Some("square-feet") => NMinRule::SquareFeet,
+        Some("square-metres") => NMinRule::SquareMetres,
+        Some(count) => NMinRule::Stated(count.parse().map_err(|_| {
+            bad(
+                "f_numbers.n_min",
+                count,
+                "expected square-feet, square-metres or a count",
+            )
+        })?),
+    };
+    Ok(Some(SampleLines {
+        lines,
+        constants,
+        n_min,
+    }))
+}
+
 fn options(entry: &ReadingsEntry, line: Elevation) -> Result<ImportOptions, JobError> {
     let bad = |key: &str, found: &str, why: &str| JobError::BadValue {
         key: key.to_owned(),
@@ -170,13 +254,7 @@ fn options(entry: &ReadingsEntry, line: Elevation) -> Result<ImportOptions, JobE
             .as_deref()
             .map(|w| unit("reading_unit", w))
             .transpose()?,
-        meaning: match entry.meaning.as_deref() {
-            None => None,
-            Some("down") => Some(Meaning::Down),
-            Some("up") => Some(Meaning::Up),
-            Some("elevation") => Some(Meaning::Elevation),
-            Some(other) => return Err(bad("meaning", other, "expected down, up or elevation")),
-        },
+        meaning: meaning(entry.meaning.as_deref())?,
         layout: match entry.layout.as_deref() {
             None => Layout::Auto,
             Some("matrix") => Layout::Matrix,
@@ -252,6 +330,12 @@ fn settings(job: &JobFile, inputs: &Inputs, habit: Habit) -> Result<Settings, Jo
         denominator: 16,
         spans_m,
         checks,
+        tolerance_m: job
+            .tolerance
+            .as_deref()
+            .map(|t| positive("tolerance", t))
+            .transpose()?,
+        f_numbers: None,
         doubt: ReadingDoubt {
             instrument_m: optional("instrument.doubt", &job.instrument.doubt)?.unwrap_or(0.0),
             repeatability_m: optional("instrument.repeatability", &job.instrument.repeatability)?

@@ -146,6 +146,12 @@ fn flat_rows(a: &Analysis, out: &mut Lines, pen: Pen, orientation: &Orientation)
             out.line(format!("  {line}"));
         }
     }
+    if let Some(section) = &f.f_numbers {
+        out.line("");
+        for (i, text) in super::f_numbers::lines(section).into_iter().enumerate() {
+            out.row(if i == 0 { words::f_numbers::ROW } else { "" }, text);
+        }
+    }
     out.line("");
     for p in &f.span_curve {
         let asked = a

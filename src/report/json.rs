@@ -3,7 +3,7 @@
 use serde_json::{Map, Value, json};
 
 use crate::analysis::{Analysis, Between, Filling, Flatness};
-use crate::flatness::{CheckResult, EdgeResult, Placement};
+use crate::flatness::{CheckResult, EdgeResult, Placement, SectionF};
 use crate::geometry::{Point, Ring};
 use crate::patch::PatchSpot;
 use crate::report::compose::facts;
@@ -108,6 +108,9 @@ pub fn flat(a: &Analysis) -> Value {
             "flatness".into(),
             Value::Array(f.checks.iter().flat_map(check).collect()),
         );
+        if let Some(section) = &f.f_numbers {
+            map.insert("f_numbers".into(), f_numbers(section));
+        }
     }
     Value::Object(map)
 }
@@ -131,6 +134,29 @@ fn span_curve(f: &Flatness) -> Value {
             })
             .collect(),
     )
+}
+
+/// A number, or null with the reason in words beside it.
+fn f_numbers(s: &SectionF) -> Value {
+    let tenth = |v: f64| (v * 10.0).round() / 10.0;
+    json!({
+        "ff": s.ff.value().map(tenth),
+        "ff_words": s.ff.words(words::f_numbers::CURVATURE),
+        "fl": s.fl.value().map(tenth),
+        "fl_words": s.fl.words(words::f_numbers::DIFFERENCE),
+        "constants": s.constants,
+        "ff_ceiling": s.ceiling.map(|c| tenth(c.0)),
+        "fl_ceiling": s.ceiling.map(|c| tenth(c.1)),
+        "lines": s.lines.iter().map(|l| json!({
+            "name": l.name,
+            "curvatures": l.q.values_m.len(),
+            "ff": l.q.f.value().map(tenth),
+            "differences": l.z.values_m.len(),
+            "fl": l.z.f.value().map(tenth),
+        })).collect::<Vec<_>>(),
+        "rules": s.rules,
+        "warnings": s.warnings,
+    })
 }
 
 fn worst(r: &EdgeResult) -> Value {
@@ -173,6 +199,14 @@ fn check(c: &CheckResult) -> Vec<Value> {
                 "verdict": p.verdict,
                 "check_verdict": c.verdict,
                 "reason": p.reason,
+                "note": c.note,
+                "other_way": p.other.as_ref().map(|o| json!({
+                    "procedure": o.procedure,
+                    "gap_mm": mm(o.gap_m),
+                    "bound_mm": mm(o.bound_m),
+                    "worst": o.worst.as_ref().map_or(Value::Null, placement),
+                    "verdict": o.verdict,
+                })),
             })
         })
         .collect()

@@ -8,6 +8,7 @@ pub mod compose;
 pub mod crew;
 mod document;
 mod error;
+mod f_numbers;
 pub mod field;
 mod field_workbook;
 mod head;

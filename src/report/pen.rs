@@ -64,13 +64,16 @@ impl Pen {
     }
 
     /// A gap under a straight edge. A sixteenth can hide on which side of a limit a gap lies, so the decimal
-    /// stands first: `0.19 in (3/16)`; `4.8 mm`.
+    /// stands first: `0.19 in (3/16)`; `0.02 in (under 1/16)`; `4.8 mm`.
     pub fn gap(self, m: f64) -> String {
         match self.habit {
+            Habit::Us if self.gap_number(m) == self.gap_number(0.0) => {
+                format!("{} in", self.gap_number(m))
+            }
             Habit::Us => format!(
                 "{} in ({})",
                 number_text(Length::from_m(m).inches(), 2),
-                self.depth_number(m)
+                self.at_least_number(m)
             ),
             Habit::Metric => format!("{} mm", self.gap_number(m)),
         }

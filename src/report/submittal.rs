@@ -7,9 +7,9 @@ use super::sections::{
     notices_table, procedures, push_fill, readings_table, sources_table,
 };
 use super::words::submittal as w;
-use super::{Block, Column, Document, Fact, Head, Picture, Table, words};
+use super::{Block, Column, Document, Fact, Head, Picture, Table, f_numbers, words};
 use crate::fill::Fill;
-use crate::flatness::{CheckResult, Verdict};
+use crate::flatness::{CheckResult, SectionF, Verdict};
 use crate::survey::{Notice, Survey};
 
 /// Rows of readings printed before the rest is left to the workbook.
@@ -36,6 +36,8 @@ pub struct Submittal<'a> {
     pub placements: &'a [PlacementRow],
     /// Key plan.
     pub key_plan: &'a [SheetDrawing],
+    /// F-numbers, where sample lines were given.
+    pub f_numbers: Option<&'a SectionF>,
     /// Span curve.
     pub span_curve: Option<&'a SheetDrawing>,
     /// Fill, where a finish was asked for.
@@ -97,6 +99,9 @@ impl Submittal<'_> {
                 width_mm: 0.0,
                 height_mm: 0.0,
             }));
+        }
+        if let Some(section) = self.f_numbers {
+            f_numbers::push(&mut d, section);
         }
         d.heading(1, w::FILL);
         match self.fill {

@@ -10,6 +10,7 @@ mod field;
 mod fill_job;
 mod fill_planes;
 mod fill_volume;
+mod flatness_job;
 mod flatness_numbers;
 mod floor;
 mod floors;

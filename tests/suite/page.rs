@@ -628,6 +628,8 @@ fn demo() -> Analysis {
         denominator: 16,
         spans_m: vec![],
         checks: vec![check.clone()],
+        tolerance_m: None,
+        f_numbers: None,
         doubt: ReadingDoubt::default(),
         aim: Aim::default(),
         plane: Some(PlaneAsk::Gauge(INCH_M / 8.0)),

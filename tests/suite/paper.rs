@@ -32,6 +32,7 @@ fn all(habit: Habit, paper: Paper) -> Vec<(&'static str, Document)> {
         checks: &checks,
         placements: &rows,
         key_plan: &map,
+        f_numbers: None,
         span_curve: Some(&curve),
         fill: Some(&fill),
         tables: &tables,

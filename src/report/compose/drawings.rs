@@ -1,14 +1,15 @@
 //! The drawings of an analysis.
 
+use super::departures::{Departures, longest_checked};
 use super::places::{Numbered, numbered};
 use super::wanted::{Sheet, Wanted};
 use crate::analysis::Analysis;
 use crate::drawing::{
-    self, BandScale, DepthMapInput, DrawingError, EdgeMark, FlatnessMapInput, LimitLine, MarkUnit,
-    PatchMapInput, PourMapInput, ProfileInput, Role, Scene, SheetStyle, SpanCurveInput, Subject,
-    TitleBlock,
+    self, BandScale, CoverageMapInput, DepthMapInput, DrawingError, FlatnessMapInput, LimitLine,
+    MarkUnit, PatchMapInput, PourMapInput, ProfileInput, Role, Scene, SheetStyle, SpanCurveInput,
+    Subject, TitleBlock,
 };
-use crate::flatness::{self, Departure, Ground, Joints, Limit, Searcher};
+use crate::flatness::{self, Departure, Ground, Limit, Reach};
 use crate::geometry::Point;
 use crate::report::crew::SheetDrawing;
 use crate::report::{Cut, Paper, Pen, ReportError, crew, cut, words};
@@ -20,9 +21,6 @@ const PROFILE_MM: (f64, f64) = (86.0, 34.0);
 /// How far a profile is drawn past the ends of its chord, as a share of the chord.
 const BEYOND: f64 = 0.15;
 
-/// Edge of the dip map where no placement is numbered, metres: 10 ft.
-const USUAL_SPAN_M: f64 = 3.048;
-
 /// Every drawing, made once.
 pub struct Drawn {
     /// Depth to the finish, where one was asked for.
@@ -33,6 +31,10 @@ pub struct Drawn {
     pub height: Option<Scene>,
     /// Worst placements over the dip map, where flatness was worked out.
     pub flatness: Option<Scene>,
+    /// Worst humps over the hump map, where flatness was worked out.
+    pub humps: Option<Scene>,
+    /// Which floor the readings can judge at the longest span checked.
+    pub coverage: Option<Scene>,
     /// The same over several pages, where marks stand too close on one.
     pub flatness_parts: Vec<SheetDrawing>,
     /// The submittal's key plan, upright among its upright pages.
@@ -129,13 +131,13 @@ impl Drawn {
         let numbered = numbered(a);
         let on_flatness = wanted.any(&[Sheet::FlatnessMap, Sheet::Flatness, Sheet::Submittal]);
         let over = match &a.flatness {
-            Some(_) if on_flatness => Some(DipsUnder::of(a, &numbered)),
+            Some(_) if on_flatness => Some(Departures::of(a, &numbered, Departure::Dip)),
             _ => None,
         };
-        let edges = |style: SheetStyle, over: &DipsUnder| {
+        let edges = |style: SheetStyle, over: &Departures| {
             drawing::flatness_map(&FlatnessMapInput {
                 subject,
-                departures_m: Some(&over.dips_m),
+                departures_m: Some(&over.values_m),
                 heading: &over.heading,
                 edges: &over.edges,
                 unit,
@@ -148,6 +150,43 @@ impl Drawn {
             .as_ref()
             .map(|over| edges(edge_style.clone(), over))
             .transpose()?;
+        let humps = match &a.flatness {
+            Some(_) if wanted.has(Sheet::HumpMap) => {
+                let humps = Departures::of(a, &numbered, Departure::Hump);
+                Some(edges(style(words::plan::HUMPS, Vec::new()), &humps)?)
+            }
+            _ => None,
+        };
+        let coverage = match &a.flatness {
+            Some(f) if wanted.has(Sheet::CoverageMap) => {
+                let pen = Pen::new(a.settings.habit);
+                let span_m = longest_checked(f);
+                let cover = flatness::coverage::coverage(&a.floor, Ground::Surveyed, span_m);
+                let reached: Vec<bool> = cover
+                    .triangles
+                    .iter()
+                    .map(|r| *r == Reach::Resolved)
+                    .collect();
+                let facts = [
+                    (words::plan::JUDGED, pen.share(cover.resolved)),
+                    (words::plan::READ_EVERY, pen.span(cover.spacing_m)),
+                    (
+                        words::plan::NEEDED,
+                        words::plan::or_closer(&pen.span(cover.needed_m)),
+                    ),
+                ];
+                Some(drawing::coverage_map(&CoverageMapInput {
+                    subject,
+                    reached: &reached,
+                    span: &words::plan::edge(&pen.span(span_m)),
+                    style: style(
+                        words::plan::COVERAGE,
+                        facts.map(|(k, v)| (k.to_owned(), v)).to_vec(),
+                    ),
+                })?)
+            }
+            _ => None,
+        };
         let flatness_parts = match &over {
             Some(over) if wanted.has(Sheet::Flatness) && pages.is_some() => {
                 let drawn;
@@ -254,6 +293,8 @@ impl Drawn {
             depth_parts,
             height,
             flatness,
+            humps,
+            coverage,
             flatness_parts,
             key_plan,
             curve,
@@ -270,6 +311,8 @@ impl Drawn {
             (Sheet::DepthMap, self.depth.as_ref()),
             (Sheet::HeightMap, self.height.as_ref()),
             (Sheet::FlatnessMap, self.flatness.as_ref()),
+            (Sheet::HumpMap, self.humps.as_ref()),
+            (Sheet::CoverageMap, self.coverage.as_ref()),
             (Sheet::SpanCurve, self.curve.as_ref()),
             (Sheet::PourMap, self.pour.as_ref()),
             (Sheet::PatchMap, self.patch.as_ref()),
@@ -398,41 +441,6 @@ fn job_facts(a: &Analysis) -> Vec<(String, String)> {
     .filter(|(_, v)| !v.is_empty())
     .map(|(k, v)| (k.to_owned(), v.clone()))
     .collect()
-}
-
-/// The numbered placements and the largest dip at each vertex, under the longest of their edges.
-struct DipsUnder {
-    heading: String,
-    dips_m: Vec<f64>,
-    edges: Vec<EdgeMark>,
-}
-
-impl DipsUnder {
-    fn of(a: &Analysis, numbered: &[Numbered]) -> Self {
-        let longest_m = numbered.iter().map(|n| n.span_m).fold(0.0, f64::max);
-        let span_m = if longest_m > 0.0 {
-            longest_m
-        } else {
-            USUAL_SPAN_M
-        };
-        let searcher = Searcher::new(&a.floor, Departure::Dip, Ground::Surveyed, Joints::Cross);
-        Self {
-            heading: words::plan::dip_under(&Pen::new(a.settings.habit).span(span_m)),
-            dips_m: searcher
-                .map(&a.floor, span_m)
-                .into_iter()
-                .map(|d| d.unwrap_or(0.0))
-                .collect(),
-            edges: numbered
-                .iter()
-                .map(|n| EdgeMark {
-                    number: n.number as u32,
-                    placement: n.placement,
-                    departure: n.departure,
-                })
-                .collect(),
-        }
-    }
 }
 
 /// Each check's limits over the span curve.

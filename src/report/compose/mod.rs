@@ -2,6 +2,7 @@
 //!
 //! Each set is a list of names and bytes; nothing is written here.
 
+mod departures;
 mod drawings;
 pub(super) mod facts;
 mod papers;

@@ -93,6 +93,7 @@ pub fn outgoing(
             checks,
             placements: &rows(drawn)?,
             key_plan: &key_plan,
+            f_numbers: a.flatness.as_ref().and_then(|f| f.f_numbers.as_ref()),
             span_curve: curve.as_ref(),
             fill: a.filling.as_ref().map(|f| &f.fill),
             tables: &tables,

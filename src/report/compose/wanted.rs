@@ -11,6 +11,10 @@ pub enum Sheet {
     HeightMap,
     /// Worst placements over the dips.
     FlatnessMap,
+    /// Worst humps over the humps.
+    HumpMap,
+    /// Which floor the readings can judge.
+    CoverageMap,
     /// Dip and hump against span.
     SpanCurve,
     /// Batches and their order.
@@ -41,10 +45,12 @@ pub enum Sheet {
 
 impl Sheet {
     /// Every one, in the order they are written.
-    pub const ALL: [Self; 16] = [
+    pub const ALL: [Self; 18] = [
         Self::DepthMap,
         Self::HeightMap,
         Self::FlatnessMap,
+        Self::HumpMap,
+        Self::CoverageMap,
         Self::SpanCurve,
         Self::PourMap,
         Self::PatchMap,
@@ -66,6 +72,8 @@ impl Sheet {
             Self::DepthMap => "depth-map",
             Self::HeightMap => "height-map",
             Self::FlatnessMap => "flatness-map",
+            Self::HumpMap => "hump-map",
+            Self::CoverageMap => "coverage-map",
             Self::SpanCurve => "span-curve",
             Self::PourMap => "pour-map",
             Self::PatchMap => "patch-map",

@@ -3,6 +3,7 @@
 pub mod answer;
 pub mod caution;
 pub mod crew;
+pub mod f_numbers;
 pub mod field;
 pub(crate) mod page;
 pub mod plan;

@@ -6,6 +6,16 @@ pub const DEPTH: &str = "Fill depth";
 pub const HEIGHT: &str = "Below the high point";
 /// Title of the flatness map.
 pub const FLATNESS: &str = "Under the straight edge";
+/// Title of the hump map.
+pub const HUMPS: &str = "Over the straight edge";
+/// Title of the coverage map.
+pub const COVERAGE: &str = "What the readings can judge";
+/// Fact: share of the floor judged.
+pub const JUDGED: &str = "Judged";
+/// Fact: distance between readings.
+pub const READ_EVERY: &str = "Read every";
+/// Fact: distance between readings that would judge it all.
+pub const NEEDED: &str = "Needed";
 /// Title of the pour map.
 pub const POUR: &str = "Pour order";
 /// Title of the patch map.
@@ -43,6 +53,21 @@ pub fn below_high(depth: &str) -> String {
 /// Finish at a level, short.
 pub fn at_level(rise: &str) -> String {
     format!("level, {rise} from the high point")
+}
+
+/// Heading of the hump shading.
+pub fn hump_under(span: &str) -> String {
+    format!("Hump under a {span} edge")
+}
+
+/// An edge by its length.
+pub fn edge(span: &str) -> String {
+    format!("{span} edge")
+}
+
+/// Distance between readings that would do.
+pub fn or_closer(spacing: &str) -> String {
+    format!("{spacing} or closer")
 }
 
 /// Heading of the dip shading.

@@ -1,0 +1,289 @@
+//! A file of sample lines: heights at an even interval along straight lines, for F-numbers.
+
+use super::cells::{CellRule, Seen, length};
+use super::error::{Fault, Faults, quoted, whole};
+use super::headers::{Field, heading, split_unit};
+use super::options::Meaning;
+use super::table::{Row, Table};
+use super::{ImportErrors, ImportOptions, Source, open};
+use crate::geometry::Point;
+use crate::survey::Elevation;
+use crate::units::{Comma, LengthUnit};
+
+/// One sample line as it was read.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LineRead {
+    /// Its name.
+    pub name: String,
+    /// Distance between successive readings, metres.
+    pub interval_m: f64,
+    /// Elevations in order, metres, up positive.
+    pub elevations_m: Vec<f64>,
+    /// Where the first reading lies, if the file tells.
+    pub start: Option<Point>,
+    /// Where the last reading lies, if the file tells.
+    pub end: Option<Point>,
+}
+
+/// Stations may be this far from even, metres: a tape laid along the floor.
+const UNEVEN_M: f64 = 0.006;
+
+/// A reading line is straight when no reading lies farther from it, metres.
+const CROOKED_M: f64 = 0.05;
+
+#[derive(Debug, Clone, Copy, Default)]
+struct Column {
+    at: Option<usize>,
+    unit: Option<LengthUnit>,
+}
+
+#[derive(Debug, Clone, Copy, Default)]
+struct Columns {
+    line: Option<usize>,
+    station: Column,
+    x: Column,
+    y: Column,
+    reading: Column,
+    meaning: Meaning,
+}
+
+/// One row, understood.
+struct Item {
+    row: u32,
+    line: String,
+    station_m: Option<f64>,
+    at: Option<Point>,
+    elevation: Elevation,
+}
+
+/// Reads a file of sample lines.
+///
+/// # Units, datum, sign
+/// Metres out; elevations up positive. Readings are taken as the heading or the options say: down
+/// from the line, up to it, or elevations.
+/// # Method
+/// Columns `line`, a reading with its unit, and `station` or `x` and `y` with theirs: docs/formats.md,
+/// Sample lines. Rows of one line stand together, in the order they were read.
+/// # Errors
+/// [`ImportErrors`]: every cell that is no length, a line that is not straight or whose readings are not
+/// evenly spaced, each with its place.
+pub fn lines(source: &Source<'_>, options: &ImportOptions) -> Result<Vec<LineRead>, ImportErrors> {
+    let (table, comma, _) = open(source, options)?;
+    let mut faults = Faults::default();
+    let Some((start, columns)) = header(&table, options) else {
+        return Err(whole(
+            table.place(0, 0),
+            Fault::Column,
+            "no header of sample lines",
+            "a header row with line, a reading and either station or x and y, with their units, such as line,station_ft,reading_in",
+            "See docs/formats.md, Sample lines.",
+        ));
+    };
+    let mut items: Vec<Item> = Vec::new();
+    for index in start..table.len() {
+        let row = table.row(index);
+        if !row.is_blank()
+            && let Some(item) = item(&table, row, &columns, comma, options, &mut faults)
+        {
+            items.push(item);
+        }
+    }
+    let mut out: Vec<LineRead> = Vec::new();
+    for run in items.chunk_by(|a, b| a.line == b.line) {
+        let name = &run[0].line;
+        if out.iter().any(|l| l.name == *name) {
+            faults.add(
+                Fault::Layout,
+                table.place(run[0].row, 0),
+                format!("the line {} again", quoted(name)),
+                "the rows of one line together, in the order they were read",
+                "Give each line a name of its own.",
+            );
+            continue;
+        }
+        if let Some(line) = assemble(&table, run, &mut faults) {
+            out.push(line);
+        }
+    }
+    if out.is_empty() && faults.is_empty() {
+        faults.add(
+            Fault::Layout,
+            table.place(0, 0),
+            "no readings under the header",
+            "a row for each reading of a sample line",
+            "",
+        );
+    }
+    faults.or(out)
+}
+
+fn header(table: &Table, options: &ImportOptions) -> Option<(usize, Columns)> {
+    for (index, row) in table.rows().enumerate().take(100) {
+        let mut columns = Columns::default();
+        for (i, cell) in row.cells().enumerate() {
+            let (words, unit) = split_unit(cell.text);
+            let column = Column { at: Some(i), unit };
+            match words.as_str() {
+                "line" | "run" | "sample line" | "line name" => columns.line = Some(i),
+                "station" | "distance" | "chainage" | "along" => columns.station = column,
+                _ => match heading(cell.text).field {
+                    Field::X => columns.x = column,
+                    Field::Y => columns.y = column,
+                    Field::Reading(own) => {
+                        let asked = options.meaning.is_none_or(|m| m == own);
+                        if columns.reading.at.is_none() || asked {
+                            columns.reading = column;
+                            columns.meaning = options.meaning.unwrap_or(own);
+                        }
+                    }
+                    _ => {}
+                },
+            }
+        }
+        let placed = columns.x.at.is_some() && columns.y.at.is_some();
+        if columns.line.is_some()
+            && columns.reading.at.is_some()
+            && (placed || columns.station.at.is_some())
+        {
+            return Some((index + 1, columns));
+        }
+    }
+    None
+}
+
+fn item(
+    table: &Table,
+    row: Row<'_>,
+    columns: &Columns,
+    comma: Comma,
+    options: &ImportOptions,
+    faults: &mut Faults,
+) -> Option<Item> {
+    let mut value = |column: Column, unit: Option<LengthUnit>, what: &str| -> Option<f64> {
+        let cell = row.cell(column.at?);
+        let place = table.place(cell.row, cell.column);
+        let rule = CellRule {
+            unit: unit.or(column.unit),
+            comma,
+            dates_as_fractions: options.dates_as_fractions,
+            day_numbers: false,
+        };
+        match length(cell, rule) {
+            Ok(Seen::Length(written) | Seen::Recovered(written, _)) => Some(written.length.m()),
+            Ok(Seen::NoReading) => {
+                faults.add(
+                    Fault::NoPosition,
+                    place,
+                    quoted(cell.text),
+                    what,
+                    "A sample line has a reading at every station; end the line before a gap and begin another.",
+                );
+                None
+            }
+            Err(fault) => {
+                fault.report(faults, place);
+                None
+            }
+        }
+    };
+    let station_m = value(
+        columns.station,
+        options.plan_unit,
+        "the distance along the line",
+    );
+    let x = value(columns.x, options.plan_unit, "the x of this reading");
+    let y = value(columns.y, options.plan_unit, "the y of this reading");
+    let read_m = value(columns.reading, options.reading_unit, "the reading")?;
+    if columns.meaning != Meaning::Elevation && read_m <= 0.0 {
+        let cell = row.cell(columns.reading.at?);
+        faults.add(
+            if read_m < 0.0 {
+                Fault::Signed
+            } else {
+                Fault::Zero
+            },
+            table.place(cell.row, cell.column),
+            quoted(cell.text),
+            "a distance from the line, greater than zero",
+            "For heights head the column elevation, or state the meaning.",
+        );
+        return None;
+    }
+    let elevation = match columns.meaning {
+        Meaning::Elevation => Elevation::from_m(read_m),
+        Meaning::Down | Meaning::Up => {
+            Elevation::below_line(options.line, crate::units::Length::from_m(read_m))
+        }
+    };
+    Some(Item {
+        row: row.number,
+        line: columns
+            .line
+            .map_or_else(String::new, |i| row.cell(i).text.to_owned()),
+        station_m,
+        at: x.zip(y).map(|(x, y)| Point::new(x, y)),
+        elevation,
+    })
+}
+
+fn assemble(table: &Table, run: &[Item], faults: &mut Faults) -> Option<LineRead> {
+    let name = run[0].line.clone();
+    let (Some(first), Some(last)) = (run.first(), run.last()) else {
+        return None;
+    };
+    if run.len() < 3 {
+        faults.add(
+            Fault::TooFew,
+            table.place(first.row, 0),
+            format!("{} readings on the line {}", run.len(), quoted(&name)),
+            "at least 3",
+            "",
+        );
+        return None;
+    }
+    let steps = (run.len() - 1) as f64;
+    let placed = first.at.zip(last.at);
+    let along = |i: &Item| match (i.station_m, placed, i.at) {
+        (Some(s), _, _) => Some(s),
+        (None, Some((a, b)), Some(p)) => {
+            let d = b - a;
+            Some((p - a).dot(d) / d.norm().max(1e-12))
+        }
+        _ => None,
+    };
+    let (from, to) = (along(first)?, along(last)?);
+    let interval_m = (to - from).abs() / steps;
+    for (k, i) in run.iter().enumerate() {
+        let even = from + (to - from) * k as f64 / steps;
+        let off = along(i)? - even;
+        let aside = match (placed, i.at) {
+            (Some((a, b)), Some(p)) => {
+                let d = b - a;
+                (d.cross(p - a) / d.norm().max(1e-12)).abs()
+            }
+            _ => 0.0,
+        };
+        if off.abs() > UNEVEN_M || aside > CROOKED_M || interval_m <= 0.0 {
+            faults.add(
+                Fault::Layout,
+                table.place(i.row, 0),
+                format!(
+                    "a reading {:.0} mm from where even steps of {:.1} mm along the straight line {} put it",
+                    off.abs().max(aside) * 1000.0,
+                    interval_m * 1000.0,
+                    quoted(&name)
+                ),
+                "readings at one interval along a straight line",
+                "Mend the station, or end the line before it and begin another.",
+            );
+            return None;
+        }
+    }
+    Some(LineRead {
+        name,
+        interval_m,
+        elevations_m: run.iter().map(|i| i.elevation.m()).collect(),
+        start: first.at,
+        end: last.at,
+    })
+}
