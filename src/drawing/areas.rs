@@ -234,17 +234,8 @@ pub(super) fn too_small(kind: &str, numbers: &[u32]) -> Option<String> {
         .take(MOST_NAMED)
         .map(ToString::to_string)
         .collect();
-    let more = if numbers.len() > MOST_NAMED {
-        format!(" and {} more", numbers.len() - MOST_NAMED)
-    } else {
-        String::new()
-    };
-    (!numbers.is_empty()).then(|| {
-        format!(
-            "{kind} too small to be numbered at this scale: {}{more}.",
-            named.join(", ")
-        )
-    })
+    let more = numbers.len().saturating_sub(MOST_NAMED);
+    (!numbers.is_empty()).then(|| super::words::too_small(kind, &named.join(", "), more))
 }
 
 /// Room for that note.

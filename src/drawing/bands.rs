@@ -3,8 +3,8 @@
 use super::figures::MarkUnit;
 use super::plan::View;
 use super::ramp::{Ink, shades};
-use super::rings::LevelRing;
 use super::scene::{PaperPoint, Shape};
+use crate::surface::LevelRing;
 
 /// Bands of equal height. Give the same scale to two drawings and their shades mean the same.
 #[derive(Debug, Clone, PartialEq)]

@@ -2,9 +2,9 @@
 
 use super::labels::Placer;
 use super::plan::View;
-use super::rings::LevelRing;
 use super::scene::{PaperPoint, Rect};
 use crate::geometry::Point;
+use crate::surface::LevelRing;
 
 /// Width of a contour line, millimetres.
 pub(super) const LINE_MM: f64 = 0.25;

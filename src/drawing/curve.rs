@@ -7,6 +7,7 @@ use super::font::{Typeface, Weight};
 use super::labels::Placer;
 use super::ramp::Ink;
 use super::scene::{Anchor, Dash, PaperPoint, Rect, Role, Scene, Text};
+use super::words as word;
 use crate::flatness::{EdgeResult, SpanPoint};
 use crate::units::Habit;
 
@@ -117,7 +118,7 @@ pub fn span_curve(input: &SpanCurveInput<'_>) -> Result<Scene, DrawingError> {
         .limits
         .iter()
         .map(|l| face.width_mm(&l.name, CAP, Weight::Regular))
-        .fold(face.width_mm("worst hump", CAP, Weight::Bold), f64::max)
+        .fold(face.width_mm(word::WORST_HUMP, CAP, Weight::Bold), f64::max)
         .min(w * 0.35);
     let plot = Plot {
         area: Rect {
@@ -166,8 +167,8 @@ pub fn span_curve(input: &SpanCurveInput<'_>) -> Result<Scene, DrawingError> {
         ends.push((end.y, limit.name.clone(), Weight::Regular));
     }
     for (is_dip, name, results) in [
-        (true, "worst dip", dips(input.curve)),
-        (false, "worst hump", humps(input.curve)),
+        (true, word::WORST_DIP, dips(input.curve)),
+        (false, word::WORST_HUMP, humps(input.curve)),
     ] {
         curve(&mut scene, &plot, &results, is_dip);
         if let Some(end) = results.last() {
@@ -224,12 +225,17 @@ fn axes(scene: &mut Scene, face: &Typeface, input: &SpanCurveInput<'_>, plot: &P
     let middle = (area.left + area.right) / 2.0;
     let text = Text::new(
         PaperPoint::new(middle, area.bottom + 3.0 * CAP + 2.6),
-        format!("length of the straight edge, {unit}"),
+        word::edge_length(unit),
         CAP,
         Role::Axis,
     );
     scene.text(text.anchored(Anchor::Middle));
-    let text = Text::new(PaperPoint::new(0.5, area.top - 2.2), "gap", CAP, Role::Axis);
+    let text = Text::new(
+        PaperPoint::new(0.5, area.top - 2.2),
+        word::GAP_AXIS,
+        CAP,
+        Role::Axis,
+    );
     scene.text(text);
 }
 
@@ -301,7 +307,7 @@ fn unjudged(scene: &mut Scene, face: &Typeface, plot: &Plot, from_m: f64, points
         super::hatch::Hatch::EXTENDED,
         &nothing,
     );
-    let words = "not tested: readings too far apart";
+    let words = word::NOT_TESTED;
     let length = face.width_mm(words, CAP, Weight::Regular);
     if area.width() <= CAP * 2.0 || area.height() <= length {
         return;

@@ -9,12 +9,13 @@ use super::map::{Map, Subject, covering};
 use super::marks;
 use super::paper::Scale;
 use super::ramp::Ink;
-use super::rings::level_rings;
 use super::room_signs::room_signs;
 use super::scene::Scene;
 use super::sheet::{Block, SheetStyle, notes_block, scale_block, title_block};
+use super::words as word;
 use crate::fill::Plane;
 use crate::geometry::Point;
+use crate::surface::level_rings;
 
 /// What a depth map shows.
 #[derive(Debug, Clone)]
@@ -42,10 +43,24 @@ pub struct DepthMapInput<'a> {
 /// [`DrawingError`]: no readings or floor, paper too small, a sign the font lacks, a number not finite.
 pub fn depth_map(input: &DepthMapInput<'_>) -> Result<Scene, DrawingError> {
     let words = Words {
-        heading: format!("Depth, {}", input.unit.name()),
-        mark: "mark with depth to fill",
-        contour: "line of equal depth",
-        above: "above the plane: grind",
+        heading: word::depth(input.unit.name()),
+        mark: word::MARK_FILL,
+        contour: word::EQUAL_DEPTH,
+        above: word::ABOVE_PLANE,
+    };
+    level_map(input, &words)
+}
+
+/// How far the floor lies below a stated level (`input.plane`): for two days that must compare.
+///
+/// # Errors
+/// As [`depth_map`].
+pub fn level_below_map(input: &DepthMapInput<'_>) -> Result<Scene, DrawingError> {
+    let words = Words {
+        heading: word::below_level(input.unit.name()),
+        mark: word::MARK_LOW,
+        contour: word::EQUAL_HEIGHT,
+        above: word::ABOVE_LEVEL,
     };
     level_map(input, &words)
 }
@@ -64,10 +79,10 @@ pub fn height_map(input: &DepthMapInput<'_>) -> Result<Scene, DrawingError> {
         .map(|r| r.elevation.m())
         .fold(f64::NEG_INFINITY, f64::max);
     let words = Words {
-        heading: format!("Below high point, {}", input.unit.name()),
-        mark: "mark with how low it lies",
-        contour: "line of equal height",
-        above: "above the highest reading",
+        heading: word::below_high(input.unit.name()),
+        mark: word::MARK_LOW,
+        contour: word::EQUAL_HEIGHT,
+        above: word::ABOVE_HIGHEST,
     };
     let below = DepthMapInput {
         plane: Plane::level(top),
@@ -132,14 +147,10 @@ fn level_map(input: &DepthMapInput<'_>, words: &Words) -> Result<Scene, DrawingE
         .fold(0.0, f64::max);
     let mark_style = |scale: Scale| marks::style(floor.spacing() * scale.mm_per_m(), widest);
     let total = subject.readings.len();
-    let left_out = |shown: usize| {
-        format!(
-            "Numbers stand at {shown} of {total} readings; there is no room for the rest at this scale."
-        )
-    };
+    let left_out = |shown: usize| word::numbers_shown(shown, total);
     let mut signs: Vec<(Sign, String)> = vec![
-        (Sign::High, "high point".to_owned()),
-        (Sign::Low, "low point".to_owned()),
+        (Sign::High, word::HIGH_POINT.to_owned()),
+        (Sign::Low, word::LOW_POINT.to_owned()),
         (Sign::Mark, words.mark.to_owned()),
         (Sign::Contour, words.contour.to_owned()),
     ];

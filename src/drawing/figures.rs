@@ -1,5 +1,6 @@
 //! Numbers as they stand on a drawing: the unit that marks are counted in, and plan distances.
 
+use super::words as word;
 use crate::units::{FOOT_M, FractionStyle, Habit, INCH_M, Length, LengthFormat, number_text};
 
 /// What the numbers at the marks count.
@@ -34,9 +35,9 @@ impl MarkUnit {
     /// Its name, for the key.
     pub const fn name(self) -> &'static str {
         match self {
-            Self::Sixteenths => "sixteenths of an inch",
-            Self::Eighths => "eighths of an inch",
-            Self::Millimetres => "millimetres",
+            Self::Sixteenths => word::SIXTEENTHS,
+            Self::Eighths => word::EIGHTHS,
+            Self::Millimetres => word::MILLIMETRES,
         }
     }
 

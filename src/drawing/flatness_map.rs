@@ -11,11 +11,12 @@ use super::labels::around;
 use super::map::{Map, Subject, covering};
 use super::paper::Scale;
 use super::ramp::Ink;
-use super::rings::level_rings;
 use super::room_signs::room_signs;
 use super::scene::{PaperPoint, Rect, Role, Scene, Text};
 use super::sheet::{Block, SheetStyle, notes_block, scale_block, title_block};
+use super::words as word;
 use crate::flatness::{Departure, Placement};
+use crate::surface::level_rings;
 
 /// One placement to draw.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -72,16 +73,13 @@ pub fn flatness_map(input: &FlatnessMapInput<'_>) -> Result<Scene, DrawingError>
     let mut signs: Vec<(Sign, String)> = Vec::new();
     let any = |d: Departure| input.edges.iter().any(|e| e.departure == d);
     if any(Departure::Dip) {
-        signs.push((
-            Sign::Edge,
-            "edge on its two contacts, over a dip".to_owned(),
-        ));
+        signs.push((Sign::Edge, word::EDGE_OVER_DIP.to_owned()));
     }
     if any(Departure::Hump) {
-        signs.push((Sign::HumpEdge, "span over a hump".to_owned()));
+        signs.push((Sign::HumpEdge, word::SPAN_OVER_HUMP.to_owned()));
     }
     if !input.edges.is_empty() {
-        signs.push((Sign::Worst, "where the floor is farthest away".to_owned()));
+        signs.push((Sign::Worst, word::FARTHEST.to_owned()));
     }
     signs.extend(room_signs(&subject));
     let style = &input.style;
@@ -131,14 +129,14 @@ fn edge_list(face: &Typeface, input: &FlatnessMapInput<'_>, width: f64) -> Block
     let mut out = Block::default();
     for edge in input.edges {
         let kind = match edge.departure {
-            Departure::Dip => "dip",
-            Departure::Hump => "hump",
+            Departure::Dip => word::DIP,
+            Departure::Hump => word::HUMP,
         };
-        let words = format!(
-            "No. {}: {} {kind}, {} apart",
+        let words = word::edge(
             edge.number,
-            input.unit.with_unit(edge.placement.gap_m),
-            super::figures::distance_with_unit(edge.placement.chord_m(), input.style.habit),
+            &input.unit.with_unit(edge.placement.gap_m),
+            kind,
+            &super::figures::distance_with_unit(edge.placement.chord_m(), input.style.habit),
         );
         out.paragraph(face, &words, width, (2.1, Weight::Bold), Role::Legend);
         out.space(0.5);
@@ -226,9 +224,9 @@ pub fn coverage_map(input: &CoverageMapInput<'_>) -> Result<Scene, DrawingError>
         });
     }
     let mut signs = vec![
-        (Sign::Mark, "reading".to_owned()),
-        (Sign::Reached, format!("judged: {}", input.span)),
-        (Sign::Unreached, format!("not tested: {}", input.span)),
+        (Sign::Mark, word::READING.to_owned()),
+        (Sign::Reached, word::judged(input.span)),
+        (Sign::Unreached, word::not_tested(input.span)),
     ];
     signs.extend(
         room_signs(&subject)

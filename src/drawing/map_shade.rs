@@ -6,9 +6,9 @@ use super::font::Weight;
 use super::hatch::{Hatch, hatch};
 use super::map::{Map, PLATE_BELOW, SMALL_CAP};
 use super::ramp::Ink;
-use super::rings::LevelRing;
 use super::scene::{Dash, PaperPoint, Rect, Role};
 use crate::surface::Cover;
+use crate::surface::LevelRing;
 
 impl Map<'_> {
     /// Contour lines with values, broken under labels. `value` names a band's lower level.

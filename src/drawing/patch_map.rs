@@ -12,6 +12,7 @@ use super::ramp::Ink;
 use super::room_signs::room_signs;
 use super::scene::{PaperPoint, Role, Scene};
 use super::sheet::{Block, SheetStyle, notes_block, scale_block, title_block};
+use super::words as word;
 use crate::patch::PatchSpot;
 
 /// What a patch map shows.
@@ -47,10 +48,10 @@ pub fn patch_map(input: &PatchMapInput<'_>) -> Result<Scene, DrawingError> {
     let grinds = areas_of(input, input.grinds, patches.len() as u32 + 1);
     let mut signs = Vec::new();
     if !patches.is_empty() {
-        signs.push((Sign::Patch, "fill; number and greatest depth".to_owned()));
+        signs.push((Sign::Patch, word::TO_FILL.to_owned()));
     }
     if !grinds.is_empty() {
-        signs.push((Sign::Above, "grind; number and greatest depth".to_owned()));
+        signs.push((Sign::Above, word::TO_GRIND.to_owned()));
     }
     signs.extend(
         room_signs(&input.subject)
@@ -64,10 +65,10 @@ pub fn patch_map(input: &PatchMapInput<'_>) -> Result<Scene, DrawingError> {
             title_block(&face, &style.block, width),
             scale_block(&face, scale, style.habit, width),
             key::sign_block(&face, &signs, width),
-            list(&face, "fill", &patches, width),
-            list(&face, "grind", &grinds, width),
+            list(&face, word::FILL, &patches, width),
+            list(&face, word::GRIND, &grinds, width),
             notes_block(&face, &style.block.notes, width),
-            areas::reserve(&face, "Areas", total, width),
+            areas::reserve(&face, word::AREAS, total, width),
         ]
     };
     let subject = Subject {
@@ -94,7 +95,7 @@ pub fn patch_map(input: &PatchMapInput<'_>) -> Result<Scene, DrawingError> {
     areas::edges(&mut map, &grinds);
     map.not_surveyed();
     map.dots();
-    Ok(map.finish(areas::too_small("Areas", &unnumbered)))
+    Ok(map.finish(areas::too_small(word::AREAS, &unnumbered)))
 }
 
 fn areas_of(input: &PatchMapInput<'_>, spots: &[PatchSpot], first: u32) -> Vec<Area> {
@@ -125,7 +126,7 @@ const MOST_LISTED: usize = 16;
 fn list(face: &Typeface, verb: &str, areas: &[Area], width: f64) -> Block {
     let mut out = Block::default();
     for area in areas.iter().take(MOST_LISTED) {
-        let words = format!("No. {}: {verb}, up to {}", area.number, area.words);
+        let words = word::area(area.number, verb, &area.words);
         out.paragraph(face, &words, width, (2.1, Weight::Bold), Role::Legend);
         out.space(0.5);
     }

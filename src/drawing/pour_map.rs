@@ -10,6 +10,7 @@ use super::ramp::Ink;
 use super::room_signs::room_signs;
 use super::scene::{Dash, Rect, Scene};
 use super::sheet::{Block, SheetStyle, notes_block, scale_block, title_block};
+use super::words as word;
 use crate::geometry::Point;
 use crate::pour::{Batch, Bay, PourPlan};
 
@@ -50,15 +51,15 @@ pub fn pour_map(input: &PourMapInput<'_>) -> Result<Scene, DrawingError> {
         });
     }
     let mut signs = vec![
-        (Sign::Batch, "batch, in order, with its bags".to_owned()),
-        (Sign::Direction, "which way the pour runs".to_owned()),
+        (Sign::Batch, word::BATCH.to_owned()),
+        (Sign::Direction, word::DIRECTION.to_owned()),
     ];
     if batches.iter().any(|b| !b.tie_lines.is_empty()) {
-        signs.insert(1, (Sign::TieIn, "tie-in: wet edge to work into".to_owned()));
+        signs.insert(1, (Sign::TieIn, word::TIE_IN.to_owned()));
     }
     let dams = dams(&input.plan.bays);
     if !dams.is_empty() {
-        signs.insert(1, (Sign::Dam, "dam between bays".to_owned()));
+        signs.insert(1, (Sign::Dam, word::DAM.to_owned()));
     }
     signs.extend(
         room_signs(&input.subject)
@@ -72,7 +73,7 @@ pub fn pour_map(input: &PourMapInput<'_>) -> Result<Scene, DrawingError> {
             scale_block(&face, scale, style.habit, width),
             key::sign_block(&face, &signs, width),
             notes_block(&face, &style.block.notes, width),
-            areas::reserve(&face, "Batches", batches.len(), width),
+            areas::reserve(&face, word::BATCHES, batches.len(), width),
         ]
     };
     let areas: Vec<Area> = batches
@@ -81,10 +82,7 @@ pub fn pour_map(input: &PourMapInput<'_>) -> Result<Scene, DrawingError> {
             number: b.number,
             loops: b.outline.clone(),
             label_at: b.label_at,
-            words: match b.bags {
-                1 => "1 bag".to_owned(),
-                n => format!("{n} bags"),
-            },
+            words: word::bags(b.bags),
         })
         .collect();
     // The first batch is the start: an X would be taken for the high point.
@@ -116,7 +114,7 @@ pub fn pour_map(input: &PourMapInput<'_>) -> Result<Scene, DrawingError> {
     arrows(&mut map, batches, &areas);
     map.grid_lines();
     map.not_surveyed();
-    Ok(map.finish(areas::too_small("Batches", &unnumbered)))
+    Ok(map.finish(areas::too_small(word::BATCHES, &unnumbered)))
 }
 
 /// The parts of the bays' outlines that have another bay beyond them, each once.

@@ -130,10 +130,7 @@ pub fn profile(input: &ProfileInput<'_>) -> Result<Scene, DrawingError> {
         area,
     );
     axis(&mut scene, &face, input, area, (from, to), across);
-    let note = format!(
-        "edge drawn level; heights {} times larger than lengths",
-        plain(exaggeration, 0)
-    );
+    let note = super::words::exaggerated(&plain(exaggeration, 0));
     let text = Text::new(PaperPoint::new(w / 2.0, h - 1.2), note, 1.8, Role::Note);
     scene.text(text.anchored(Anchor::Middle));
     if !input.title.is_empty() {

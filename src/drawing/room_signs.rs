@@ -3,6 +3,7 @@
 use super::key::Sign;
 use super::map::Subject;
 use super::room;
+use super::words as word;
 use crate::surface::Cover;
 
 /// Key rows for what the room and the floor hold.
@@ -15,15 +16,11 @@ pub(super) fn room_signs(subject: &Subject<'_>) -> Vec<(Sign, String)> {
         }
     };
     let extended = (0..floor.triangles().len() as u32).any(|t| floor.cover(t) == Cover::Extended);
-    row(
-        extended,
-        Sign::Extended,
-        "height carried out from the nearest readings",
-    );
+    row(extended, Sign::Extended, word::CARRIED_OUT);
     row(
         !floor.unsurveyed().is_empty(),
         Sign::Unsurveyed,
-        "not surveyed: in no total",
+        word::NOT_SURVEYED,
     );
     if let Some(room) = subject.room {
         let north = room
@@ -38,29 +35,29 @@ pub(super) fn room_signs(subject: &Subject<'_>) -> Vec<(Sign, String)> {
             .and_then(|w| room::nearest_side(&room.outline, w.at))
             .map(|(side, _, _)| room::outward(&room.outline, side));
         if let Some(out) = north {
-            row(true, Sign::North(out.x, -out.y), "square to the north wall");
+            row(true, Sign::North(out.x, -out.y), word::NORTH);
         }
         row(
             room.joints.iter().any(|j| !j.movement),
             Sign::Joint,
-            "joint",
+            word::JOINT,
         );
         row(
             room.joints.iter().any(|j| j.movement),
             Sign::MovementJoint,
-            "movement joint: leave open",
+            word::MOVEMENT_JOINT,
         );
-        row(room.fixtures.iter().any(|f| f.drain), Sign::Drain, "drain");
+        row(
+            room.fixtures.iter().any(|f| f.drain),
+            Sign::Drain,
+            word::DRAIN,
+        );
         row(
             room.fixtures.iter().any(|f| !f.drain),
             Sign::Fixture,
-            "named point",
+            word::NAMED_POINT,
         );
-        row(
-            !room.slopes.is_empty(),
-            Sign::Slope,
-            "keeps its slope: in no total",
-        );
+        row(!room.slopes.is_empty(), Sign::Slope, word::KEEPS_SLOPE);
     }
     rows
 }

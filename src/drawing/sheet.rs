@@ -126,7 +126,7 @@ pub(super) fn notes_block(face: &Typeface, notes: &[String], width: f64) -> Bloc
 /// Stated scale with a bar.
 pub(super) fn scale_block(face: &Typeface, scale: Scale, habit: Habit, width: f64) -> Block {
     let mut out = Block::default();
-    let words = format!("Scale {}", scale.words);
+    let words = super::words::scale(scale.words);
     out.paragraph(face, &words, width, (VALUE_CAP, Weight::Bold), Role::Legend);
     let (unit_m, unit, steps): (f64, &str, &[f64]) = match habit {
         Habit::Us => (

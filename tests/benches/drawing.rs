@@ -1,8 +1,8 @@
 //! Time of a depth map: a room of 273 readings and a scan of a million.
 
 use birdbath::drawing::{
-    DEFAULT_DPI, DepthMapInput, MarkUnit, Paper, SheetStyle, Subject, TitleBlock, depth_map,
-    level_rings, svg, svg_to_png,
+    DEFAULT_DPI, DepthMapInput, MarkUnit, Paper, SheetStyle, Subject, TitleBlock, depth_map, svg,
+    svg_to_png,
 };
 use birdbath::fill::Plane;
 use birdbath::geometry::{Point, Region, Ring};
@@ -104,7 +104,7 @@ fn drawings(c: &mut Criterion) {
             .map(|k| low + (high - low) * f64::from(k) / 10.0)
             .collect();
         c.bench_function(&format!("nine contours, {name} readings"), |b| {
-            b.iter(|| level_rings(black_box(floor), &heights, &levels));
+            b.iter(|| birdbath::surface::level_rings(black_box(floor), &heights, &levels));
         });
     }
     let mut slow = c.benchmark_group("scan");

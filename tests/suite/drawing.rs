@@ -354,7 +354,7 @@ fn rings_enclose_the_area_at_or_over_each_level() {
     let (floor, _) = rooms::mesh(8, 6, 0.5, |p| -0.01 * p.x);
     let depths: Vec<f64> = floor.vertices().iter().map(|v| -v.z).collect();
     let levels = [0.005, 0.01, 0.02, 0.033, 0.04, 0.05];
-    let rings = level_rings(&floor, &depths, &levels);
+    let rings = birdbath::surface::level_rings(&floor, &depths, &levels);
     let area = |band: usize| -> f64 {
         rings
             .iter()
@@ -380,7 +380,7 @@ fn a_hole_in_a_level_is_a_ring_turned_the_other_way() {
         if p == Point::new(5.0, 5.0) { 0.02 } else { 0.0 }
     });
     let depths: Vec<f64> = floor.vertices().iter().map(|v| 0.01 - v.z).collect();
-    let rings = level_rings(&floor, &depths, &[0.0]);
+    let rings = birdbath::surface::level_rings(&floor, &depths, &[0.0]);
     let holes: Vec<f64> = rings
         .iter()
         .filter(|r| r.area_m2 < 0.0)

@@ -405,7 +405,7 @@ pub fn height_over(
 ) -> Result<Scene, ReportError> {
     let high = spots(a, true);
     let low = spots(a, false);
-    Ok(drawing::depth_map(&DepthMapInput {
+    Ok(drawing::level_below_map(&DepthMapInput {
         subject: Subject {
             floor: &a.floor,
             room: a.survey.room.as_ref(),

@@ -3,11 +3,12 @@
 use super::escape::escaped;
 use super::input::PageInput;
 use super::labels::{Taken, names, numbers};
-use crate::drawing::{BandScale, Ink, LevelRing, MarkUnit, level_rings};
+use crate::drawing::{BandScale, Ink, MarkUnit};
 use crate::geometry::{Point, Ring};
 use crate::report::Pen;
 use crate::report::words::page as words;
 use crate::surface::Cover;
+use crate::surface::{LevelRing, level_rings};
 use std::fmt::Write;
 
 /// Picture units along the longer side.

@@ -14,6 +14,9 @@ pub mod tabs;
 pub mod take_off;
 pub mod understood;
 
+/// Words on drawings.
+pub use crate::drawing::words as drawing;
+
 use crate::flatness::{Procedure, Sureness, Verdict};
 use crate::survey::Severity;
 

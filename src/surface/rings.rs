@@ -1,7 +1,7 @@
 //! Rings of equal height or depth over a floor, made to be filled: bands, not triangles.
 
+use super::{Across, Floor};
 use crate::geometry::Point;
-use crate::surface::{Across, Floor};
 use std::collections::HashMap;
 
 /// A closed line round floor where a value is at least a level (or round the whole floor).
@@ -29,7 +29,7 @@ type Node = (u32, u32);
 /// On each triangle the value is linear, so the part at or over a level is that triangle cut by a
 /// straight line. The sides of all parts are strung together; sides that two parts share cancel.
 /// Filled in order of falling area, each ring with the shade just inside it, the bands nest without
-/// cracks (see `super::bands`).
+/// cracks (see docs/methods.md, "Drawings").
 /// # Edge cases
 /// A corner exactly at a level counts as over it. Rings of no area are left out.
 pub fn level_rings(floor: &Floor, values: &[f64], levels: &[f64]) -> Vec<LevelRing> {
