@@ -54,6 +54,8 @@ function lengthText(m, habit) {
 /** A gap: hundredths of an inch with the nearest sixteenth, or tenths of a millimetre. */
 function gapText(m, habit) {
   if (habit !== "us") return numberText(m * 1000, 1) + " mm";
-  const s = splitInches(m, 16);
-  return numberText(m / INCH_M, 2) + " in (" + s.sign + mixed(s.inches, s.top, s.bottom) + ")";
+  const s = splitInches(m, 16), decimal = numberText(m / INCH_M, 2);
+  if (decimal === numberText(0, 2)) return decimal + " in";
+  const nearest = m > 0 && !s.inches && !s.top ? "under 1/16" : s.sign + mixed(s.inches, s.top, s.bottom);
+  return decimal + " in (" + nearest + ")";
 }
