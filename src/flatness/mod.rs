@@ -41,7 +41,7 @@ pub use edge::{Progress, SearchOptions, Searcher};
 pub use fnumber::{SampleLine, SectionF};
 pub use judge::{JudgeOptions, judge, judge_and_curve};
 pub use layout::{LayoutRule, NMinRule, SectionLayout};
-pub use net::{Ground, Joints};
+pub use net::{Ground, Joints, usable};
 pub use result::{
     CheckResult, Departure, EdgeResult, OtherWay, PartResult, Placement, Procedure, SpanPoint,
     Sureness, Verdict,

@@ -223,8 +223,9 @@ fn middle(floor: &Floor) -> Point {
     Point::new((lo[0] + hi[0]) / 2.0, (lo[1] + hi[1]) / 2.0)
 }
 
-/// Which triangles an edge may lie on.
-pub(super) fn usable(floor: &Floor, ground: Ground) -> Vec<bool> {
+/// Which triangles an edge may lie on: floor between readings, floor carried out to a joint, and with
+/// [`Ground::WithExtended`] all of it. One entry a triangle.
+pub fn usable(floor: &Floor, ground: Ground) -> Vec<bool> {
     let count = floor.triangles().len() as u32;
     if ground == Ground::WithExtended {
         return vec![true; count as usize];

@@ -1,20 +1,33 @@
 //! Chords over the limit, found fast and many at a time.
 
-use super::chord::Chord;
+use super::chord::{Chord, Station};
 use super::programme::Row;
-use super::ray::{Judged, follow, worst_over};
+use super::ray::{Found, Judged, Seat, follow, worst_over};
+use super::request::PatchLimit;
 use crate::flatness::Departure;
 use crate::geometry::Point;
-use crate::surface::Floor;
+use crate::surface::{Across, Floor};
 use rayon::prelude::*;
 use std::f64::consts::PI;
 
-/// Evenly spread directions tried through every vertex.
+/// Evenly spread directions tried through every seat.
 const DIRECTIONS: usize = 36;
-/// Half a turn is shared out among this many sectors; each vertex gives at most one chord per sector.
+/// Half a turn is shared out among this many sectors; each seat gives at most one chord per sector.
 const SECTORS: usize = 3;
 /// A line aimed at a vertex passes it by this angle, so that which side it passes is never a tie.
 const ASIDE: f64 = 1e-7;
+/// Where along an edge the floor is tried.
+const SHARES: [f64; 3] = [0.2, 0.5, 0.8];
+/// Where along a joint: an edge held up by the lip beside it shows most at an end.
+const LIP_SHARES: [f64; 3] = [1e-6, 0.5, 1.0 - 1e-6];
+/// An edge whose far corner lies nearer to its own triangle's plane than this is not bent, metres.
+const BENT_M: f64 = 1e-6;
+/// Chords that come within this share of their aim are slid and turned until nothing gains.
+const NEAR_SHARE: f64 = 0.1;
+/// Most small moves for one chord.
+const MOVES: usize = 60;
+/// Turns smaller than this are not tried, radians.
+const LEAST_TURN: f64 = 1e-4;
 
 /// A limit as the programme aims at it.
 #[derive(Debug, Clone, Copy)]
@@ -26,6 +39,15 @@ pub(super) struct Aim {
 }
 
 impl Aim {
+    /// Aims so far below a limit's allowance, metres.
+    pub fn of(limit: &PatchLimit, margin_m: f64) -> Self {
+        Self {
+            departure: limit.departure,
+            span_m: limit.span_m,
+            most_m: limit.allowance_m - margin_m,
+        }
+    }
+
     /// The row that holds a chord to this limit.
     pub fn row(&self, chord: Chord) -> Row {
         Row {
@@ -36,6 +58,25 @@ impl Aim {
             },
             most_m: self.most_m,
         }
+    }
+}
+
+/// Both halves of a line, kept to spare memory being asked for again.
+#[derive(Default)]
+struct Line {
+    back: Vec<Station>,
+    ahead: Vec<Station>,
+}
+
+impl Line {
+    fn lay(&mut self, floor: &Floor, judged: &Judged, seat: Seat, turn: f64, reach: f64) {
+        let d = Point::new(turn.cos(), turn.sin());
+        follow(floor, judged, seat, d, reach, &mut self.ahead);
+        follow(floor, judged, seat, d * -1.0, reach, &mut self.back);
+    }
+
+    fn worst(&self, aim: &Aim) -> Option<Found> {
+        worst_over(&self.back, &self.ahead, aim.span_m, aim.departure)
     }
 }
 
@@ -65,52 +106,150 @@ fn towards(floor: &Floor, judged: &Judged, v: u32) -> Vec<f64> {
         .collect()
 }
 
-/// For each limit, chords over single vertices that break it by more than `slack_m`: per vertex the worst of
-/// each sector. The order is that of the limits, then the vertices, so any number of threads gives the same.
+/// Places that the worst chord of either departure can lie over: every vertex, edges that bend, both
+/// sides of joints. Along any other edge a chord can be slid to one of these without loss.
+fn seats(floor: &Floor, judged: &Judged) -> Vec<(Seat, [bool; 2])> {
+    let mut list: Vec<(Seat, [bool; 2])> = (0..floor.vertices().len() as u32)
+        .filter(|&v| !judged.around(v).is_empty())
+        .map(|v| (Seat::Vertex(v), [true, true]))
+        .collect();
+    for t in 0..floor.triangles().len() as u32 {
+        if !judged.allows(t) {
+            continue;
+        }
+        for edge in 0..3 {
+            let (bends, shares) = match floor.across(t, edge) {
+                Across::Floor(other) if t < other && judged.allows(other) => {
+                    let up = bend(floor, t, edge, other);
+                    ([up > BENT_M, up < -BENT_M], SHARES)
+                }
+                Across::Joint(_) => ([true, true], LIP_SHARES),
+                _ => ([false, false], SHARES),
+            };
+            if bends[0] || bends[1] {
+                list.extend(shares.map(|w| (Seat::Edge { t, edge, w }, bends)));
+            }
+        }
+    }
+    list
+}
+
+/// How far the far corner of the triangle beyond an edge stands over the plane of this one, metres.
+fn bend(floor: &Floor, t: u32, edge: usize, other: u32) -> f64 {
+    let mine = floor.triangles()[t as usize];
+    let [a, b, c] = floor.corners(t);
+    let far = floor.triangles()[other as usize]
+        .into_iter()
+        .find(|&v| v != mine[edge] && v != mine[(edge + 1) % 3]);
+    let Some(far) = far else { return 0.0 };
+    let far = floor.vertices()[far as usize];
+    let (u, v, p) = (b.at - a.at, c.at - a.at, far.at - a.at);
+    let det = u.cross(v);
+    let plane = a.z + (p.cross(v) * (b.z - a.z) + u.cross(p) * (c.z - a.z)) / det;
+    far.z - plane
+}
+
+/// One chord with what is needed to lay it again.
+#[derive(Clone, Copy)]
+struct Laid {
+    seat: Seat,
+    turn: f64,
+    found: Found,
+}
+
+/// For each limit, chords that break it by more than `slack_m`: per seat the worst of each sector,
+/// edges only where they show more than both of their ends. The order is that of the limits, then
+/// the seats, so any number of threads gives the same.
 pub(super) fn broken(floor: &Floor, judged: &Judged, aims: &[Aim], slack_m: f64) -> Vec<Row> {
     let reach = aims.iter().map(|a| a.span_m).fold(0.0, f64::max);
-    let found: Vec<Vec<Vec<Row>>> = (0..floor.vertices().len() as u32)
-        .into_par_iter()
-        .map(|v| {
-            let mut worst: Vec<[Option<(f64, Chord)>; SECTORS]> =
-                aims.iter().map(|_| [const { None }; SECTORS]).collect();
-            if !judged.around(v).is_empty() {
-                let mut turns = towards(floor, judged, v);
-                turns.extend((0..DIRECTIONS).map(|k| (k as f64 + 0.37) * PI / DIRECTIONS as f64));
-                let (mut back, mut ahead) = (Vec::new(), Vec::new());
-                for turn in turns {
-                    let d = Point::new(turn.cos(), turn.sin());
-                    follow(floor, judged, v, d, reach, &mut ahead);
-                    follow(floor, judged, v, d * -1.0, reach, &mut back);
-                    let sector = ((turn / PI * SECTORS as f64) as usize).min(SECTORS - 1);
-                    for (aim, best) in aims.iter().zip(&mut worst) {
-                        if let Some(found) = worst_over(&back, &ahead, aim.span_m, aim.departure)
-                            && found.gap_m > aim.most_m + slack_m
-                            && best[sector].as_ref().is_none_or(|(g, _)| found.gap_m > *g)
-                        {
-                            best[sector] = Some((found.gap_m, found.chord));
-                        }
+    let seats = seats(floor, judged);
+    let found: Vec<Vec<[Option<Laid>; SECTORS]>> = seats
+        .par_iter()
+        .map_init(Line::default, |line, &(seat, bends)| {
+            let turns = match seat {
+                Seat::Vertex(v) => towards(floor, judged, v),
+                Seat::Edge { .. } => Vec::new(),
+            };
+            let even = (0..DIRECTIONS).map(|k| (k as f64 + 0.37) * PI / DIRECTIONS as f64);
+            let mut worst = vec![[None; SECTORS]; aims.len()];
+            for turn in turns.into_iter().chain(even) {
+                line.lay(floor, judged, seat, turn, reach);
+                let sector = ((turn / PI * SECTORS as f64) as usize).min(SECTORS - 1);
+                for (aim, best) in aims.iter().zip(&mut worst) {
+                    let wanted = match aim.departure {
+                        Departure::Dip => bends[0],
+                        Departure::Hump => bends[1],
+                    };
+                    if wanted
+                        && let Some(found) = line.worst(aim)
+                        && found.gap_m > aim.most_m * (1.0 - NEAR_SHARE)
+                        && best[sector].is_none_or(|b: Laid| found.gap_m > b.found.gap_m)
+                    {
+                        best[sector] = Some(Laid { seat, turn, found });
                     }
                 }
             }
-            aims.iter()
-                .zip(worst)
-                .map(|(aim, best)| {
-                    best.into_iter()
-                        .flatten()
-                        .map(|(_, chord)| aim.row(chord))
-                        .collect()
-                })
-                .collect()
+            for (aim, best) in aims.iter().zip(&mut worst) {
+                for laid in best.iter_mut().flatten() {
+                    if laid.found.gap_m <= aim.most_m + slack_m {
+                        improve(floor, judged, line, aim, laid);
+                    }
+                }
+            }
+            worst
         })
         .collect();
     let mut rows = Vec::new();
-    for limit in 0..aims.len() {
-        rows.extend(
-            found
-                .iter()
-                .flat_map(|per_limit| per_limit[limit].iter().cloned()),
-        );
+    let mut line = Line::default();
+    for (limit, aim) in aims.iter().enumerate() {
+        for laid in found.iter().flat_map(|f| f[limit].iter().flatten()) {
+            if laid.found.gap_m > aim.most_m + slack_m {
+                line.lay(floor, judged, laid.seat, laid.turn, reach);
+                let chord = line
+                    .worst(aim)
+                    .map(|f| f.chord(floor, laid.seat, &line.back, &line.ahead));
+                rows.extend(chord.map(|c| aim.row(c)));
+            }
+        }
     }
     rows
+}
+
+/// Slides a chord along its seat's edge and turns it while that gains.
+fn improve(floor: &Floor, judged: &Judged, line: &mut Line, aim: &Aim, laid: &mut Laid) {
+    let (mut slide, mut turn) = (0.15, 0.04);
+    for _ in 0..MOVES {
+        let steps = [(slide, 0.0), (-slide, 0.0), (0.0, turn), (0.0, -turn)];
+        let mut gained = false;
+        for (along, by) in steps {
+            let seat = match laid.seat {
+                Seat::Vertex(_) if along != 0.0 => continue,
+                Seat::Vertex(_) => laid.seat,
+                Seat::Edge { t, edge, w } => Seat::Edge {
+                    t,
+                    edge,
+                    w: (w + along).clamp(1e-6, 1.0 - 1e-6),
+                },
+            };
+            line.lay(floor, judged, seat, laid.turn + by, aim.span_m);
+            if let Some(found) = line.worst(aim)
+                && found.gap_m > laid.found.gap_m + 1e-9
+            {
+                *laid = Laid {
+                    seat,
+                    turn: laid.turn + by,
+                    found,
+                };
+                gained = true;
+                break;
+            }
+        }
+        if !gained {
+            slide /= 2.0;
+            turn /= 2.0;
+            if turn < LEAST_TURN {
+                return;
+            }
+        }
+    }
 }

@@ -13,8 +13,6 @@ use crate::surface::{Across, Floor, Source};
 
 /// Depth at which outlines are drawn: less than this is a scrape of the trowel, metres.
 pub const FEATHER_M: f64 = 0.000_2;
-/// The fast finder leaves chords alone that are this near to their aim, metres.
-const SLACK_M: f64 = 0.000_002;
 /// Rows this far from their limit, as a share of it, are laid aside between rounds ...
 const ASIDE_SHARE: f64 = 0.6;
 /// ... in the first rounds only, so that laying aside cannot go on for ever.
@@ -33,8 +31,10 @@ const ASIDE_ROUNDS: usize = 12;
 /// A floor that keeps its limits gives an empty plan. A limit of 0 is taken as written: only a plane
 /// passes, and with the margin of the proof not even that, so it is refused.
 /// # Accuracy
-/// The plan aims `2 tolerance_m` under each allowance; the volume is the least for that aim to about one part in a million.
-/// Each `after.bound_m` is at most its allowance: that is the proof.
+/// The plan aims `2 tolerance_m` under each allowance, and stops when no chord found passes its aim by
+/// more than half of `tolerance_m`: the volume lies between the least for that aim loosened by so much and the least for the
+/// aim. Each `after.bound_m` is at most its allowance: that is the proof. `after.worst` is the worst placement
+/// seen while proving it.
 /// # Errors
 /// See [`PatchError`].
 pub fn plan(
@@ -44,6 +44,8 @@ pub fn plan(
 ) -> Result<PatchPlan, PatchError> {
     check(floor, request)?;
     let margin_m = 2.0 * request.tolerance_m;
+    // A floor whose chords stay under the aim by this slack and the search's tolerance is certified.
+    let slack_m = request.tolerance_m / 2.0;
     let z: Vec<f64> = floor.vertices().iter().map(|v| v.z).collect();
     let areas = vertex_areas(floor);
     let before: Vec<EdgeResult> = request
@@ -68,11 +70,8 @@ pub fn plan(
     let aims: Vec<Aim> = request
         .limits
         .iter()
-        .map(|l| Aim {
-            departure: l.departure,
-            span_m: l.span_m,
-            most_m: l.allowance_m - margin_m,
-        })
+        .filter(|l| !implied(l, &request.limits))
+        .map(|l| Aim::of(l, margin_m))
         .collect();
     let judged = Judged::new(floor, request.ground, request.joints);
     let carried = carried_out(floor, request.ground);
@@ -92,18 +91,19 @@ pub fn plan(
         let Some(patched) = floor.with_heights(&heights) else {
             return Err(PatchError::NoFloor);
         };
-        let mut new = broken(&patched, &judged, &aims, SLACK_M);
+        let mut new = broken(&patched, &judged, &aims, slack_m);
         if new.is_empty() {
             // The fast finder is content: ask the search that can prove it.
             let mut after = Vec::new();
             farthest = None;
-            for (limit, aim) in request.limits.iter().zip(&aims) {
+            for limit in &request.limits {
                 let result = certify(&patched, request, limit, limit.allowance_m, Vec::new());
                 if kept(&result, limit) {
                     after.push(result);
                     continue;
                 }
-                let worst = result.worst.filter(|w| w.gap_m > aim.most_m + SLACK_M);
+                let aim = Aim::of(limit, margin_m);
+                let worst = result.worst.filter(|w| w.gap_m > aim.most_m);
                 let chord = worst.and_then(|w| chord_of(&patched, &w));
                 let Some(chord) = chord else {
                     return Err(PatchError::NotCertified {
@@ -117,18 +117,6 @@ pub fn plan(
                 farthest = Some((*limit, result.bound_m));
             }
             if new.is_empty() {
-                let after = request.limits.iter().zip(after).map(|(limit, proven)| {
-                    let mut measured = certify(
-                        &patched,
-                        request,
-                        limit,
-                        0.0,
-                        proven.worst.into_iter().collect(),
-                    );
-                    measured.bound_m = measured.bound_m.min(proven.bound_m).max(measured.gap_m());
-                    measured
-                });
-                let after = after.collect();
                 return Ok(finish(
                     floor,
                     request,
@@ -166,6 +154,18 @@ pub fn plan(
         span_m: limit.span_m,
         bound_m,
         allowance_m: limit.allowance_m,
+    })
+}
+
+/// Whether a limit is kept wherever another of them is: the same departure, a span no longer, an
+/// allowance no smaller. Of two alike the first stays.
+fn implied(limit: &PatchLimit, all: &[PatchLimit]) -> bool {
+    let place = all.iter().position(|l| l == limit);
+    all.iter().enumerate().any(|(i, other)| {
+        other.departure == limit.departure
+            && other.span_m >= limit.span_m
+            && other.allowance_m <= limit.allowance_m
+            && (other != limit || Some(i) < place)
     })
 }
 
@@ -287,23 +287,29 @@ fn carried_out(floor: &Floor, ground: Ground) -> Vec<(u32, u32)> {
 }
 
 /// The placement as weights on vertex heights. `None` when an end lies off the mesh.
+///
+/// At a joint two floors meet in one place; of all the sides that the three places may be meant on, those count
+/// that show the gap.
 fn chord_of(floor: &Floor, placement: &Placement) -> Option<Chord> {
     let length = placement.chord_m();
     let t = placement.from.distance(placement.at) / length;
-    let inward = |p: Point| p.lerp(placement.at, 1e-9);
-    let from = spot_at(floor, inward(placement.from))?;
-    let to = spot_at(floor, inward(placement.to))?;
-    // At a joint two floors meet; the one that shows the gap counts.
-    let middle = [1e-9, -1e-9].map(|side| spot_at(floor, placement.at.lerp(placement.to, side)));
+    let hair = (placement.to - placement.from) * 1e-9;
+    let sides = |p: Point| [spot_at(floor, p + hair), spot_at(floor, p - hair)];
+    let [from, at, to] = [placement.from, placement.at, placement.to].map(sides);
     let z: Vec<f64> = floor.vertices().iter().map(|v| v.z).collect();
-    middle
-        .into_iter()
-        .flatten()
-        .map(|m| Chord::new(&from, &m, &to, t))
-        .min_by(|a, b| {
-            let miss = |c: &Chord| (c.gap(&z).abs() - placement.gap_m).abs();
-            miss(a).total_cmp(&miss(b))
-        })
+    let mut best: Option<(f64, Chord)> = None;
+    for a in from.iter().flatten() {
+        for m in at.iter().flatten() {
+            for b in to.iter().flatten() {
+                let chord = Chord::new(a, m, b, t);
+                let miss = (chord.gap(&z).abs() - placement.gap_m).abs();
+                if best.as_ref().is_none_or(|(least, _)| miss < *least) {
+                    best = Some((miss, chord));
+                }
+            }
+        }
+    }
+    best.map(|(_, chord)| chord)
 }
 
 /// The triangle a point lies in (or nearest to being in, within a hair), and its weights there.

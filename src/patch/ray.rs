@@ -1,9 +1,9 @@
 //! Straight lines out of a vertex across the mesh, and the worst chords over that vertex on them.
 
 use super::chord::{Chord, Spot, Station};
-use crate::flatness::{Departure, Ground, Joints};
+use crate::flatness::{Departure, Ground, Joints, usable};
 use crate::geometry::Point;
-use crate::surface::{Across, Cover, Floor};
+use crate::surface::{Across, Floor};
 
 /// The part of the mesh that chords may lie on.
 pub(super) struct Judged {
@@ -14,14 +14,9 @@ pub(super) struct Judged {
 }
 
 impl Judged {
-    /// Lays out the part of `floor` that `ground` and `joints` allow.
-    ///
-    /// It may be smaller than what the certified search covers, never larger: a chord found here is
-    /// one that search would count.
+    /// Lays out the part of `floor` that `ground` and `joints` allow, the same as the certified search covers.
     pub fn new(floor: &Floor, ground: Ground, joints: Joints) -> Self {
-        let usable: Vec<bool> = (0..floor.triangles().len() as u32)
-            .map(|t| ground == Ground::WithExtended || floor.cover(t) == Cover::Surveyed)
-            .collect();
+        let usable = usable(floor, ground);
         let mut start = vec![0u32; floor.vertices().len() + 1];
         for (t, corners) in floor.triangles().iter().enumerate() {
             if usable[t] {
@@ -56,6 +51,11 @@ impl Judged {
         &self.fan[self.start[v as usize] as usize..self.start[v as usize + 1] as usize]
     }
 
+    /// Whether chords may lie on a triangle.
+    pub fn allows(&self, t: u32) -> bool {
+        self.usable[t as usize]
+    }
+
     /// The triangle beyond an edge and whether a joint is crossed, if a chord may go there.
     fn beyond(&self, floor: &Floor, t: u32, edge: usize) -> Option<(u32, bool)> {
         let (next, joint) = match floor.across(t, edge) {
@@ -67,15 +67,47 @@ impl Judged {
     }
 }
 
-/// Follows the floor from vertex `v` along the unit vector `d`, to the length `reach` or to where
-/// the floor ends (wall, void, joint, unsurveyed), whichever comes first.
+/// Where the floor is held against a chord: the place under (or over) its middle.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) enum Seat {
+    /// A vertex.
+    Vertex(u32),
+    /// A share `w` of the way along edge `edge` of triangle `t`, at the height of that triangle's side.
+    Edge { t: u32, edge: usize, w: f64 },
+}
+
+impl Seat {
+    /// The place as weights on vertices.
+    pub fn spot(self, floor: &Floor) -> Spot {
+        match self {
+            Self::Vertex(v) => Spot::vertex(v),
+            Self::Edge { t, edge, w } => {
+                let corners = floor.triangles()[t as usize];
+                Spot::edge(corners[edge], corners[(edge + 1) % 3], w)
+            }
+        }
+    }
+}
+
+/// The edge by which a line leaves a triangle, with the ends on its two sides.
+#[derive(Clone, Copy)]
+struct Way {
+    t: u32,
+    edge: usize,
+    right: u32,
+    left: u32,
+}
+
+/// Follows the floor from a seat along the unit vector `d`, to the length `reach` or to where the
+/// floor ends (wall, void, joint, unsurveyed), whichever comes first.
 ///
-/// The first station is the vertex; the last may lie beyond `reach`, so that a chord of exactly
-/// that length can end between stations. Empty when the line leaves the floor at once.
+/// The first station is the seat; the last may lie beyond `reach`, so that a chord of exactly
+/// that length can end between stations. Empty when the line leaves the floor at once or runs
+/// along the seat's own edge. Over a joint two stations share one distance.
 pub(super) fn follow(
     floor: &Floor,
     judged: &Judged,
-    v: u32,
+    seat: Seat,
     d: Point,
     reach: f64,
     out: &mut Vec<Station>,
@@ -83,40 +115,96 @@ pub(super) fn follow(
     out.clear();
     let vertices = floor.vertices();
     let triangles = floor.triangles();
-    let origin = vertices[v as usize].at;
-    let side = |u: u32| d.cross(vertices[u as usize].at - origin);
-    let mut entry = None;
-    for &t in judged.around(v) {
-        let corners = triangles[t as usize];
-        let Some(i) = corners.iter().position(|&c| c == v) else {
-            continue;
-        };
-        let (right, left) = (corners[(i + 1) % 3], corners[(i + 2) % 3]);
-        // Exactly one triangle of the fan has the line between its two far corners.
-        if side(right) <= 0.0 && side(left) > 0.0 {
-            entry = Some((t, (i + 1) % 3, right, left));
-            break;
+    let place = |u: u32| vertices[u as usize].at;
+    let (origin, first) = match seat {
+        Seat::Vertex(v) => (place(v), (v, v, 0.0)),
+        Seat::Edge { t, edge, w } => {
+            let corners = triangles[t as usize];
+            let (p, q) = (corners[edge], corners[(edge + 1) % 3]);
+            (place(p).lerp(place(q), w), (p, q, w))
         }
-    }
-    let Some((mut t, mut edge, mut right, mut left)) = entry else {
+    };
+    let side = |u: u32| d.cross(place(u) - origin);
+    // Having come in between `right` and `left`, which edge the line leaves by.
+    let through = |t: u32, right: u32, left: u32| {
+        let corners = triangles[t as usize];
+        let k = corners.iter().position(|&c| c != right && c != left)?;
+        // Corner k is new; edge k runs from it, edge k + 2 runs to it. Edge k + 1 was entered by.
+        Some(if side(corners[k]) > 0.0 {
+            Way {
+                t,
+                edge: (k + 2) % 3,
+                right,
+                left: corners[k],
+            }
+        } else {
+            Way {
+                t,
+                edge: k,
+                right: corners[k],
+                left,
+            }
+        })
+    };
+    let way = match seat {
+        // Exactly one triangle of the fan has the line between its two far corners.
+        Seat::Vertex(v) => judged.around(v).iter().find_map(|&t| {
+            let corners = triangles[t as usize];
+            let i = corners.iter().position(|&c| c == v)?;
+            let (right, left) = (corners[(i + 1) % 3], corners[(i + 2) % 3]);
+            (side(right) <= 0.0 && side(left) > 0.0).then_some(Way {
+                t,
+                edge: (i + 1) % 3,
+                right,
+                left,
+            })
+        }),
+        Seat::Edge { t, edge, .. } => {
+            let (p, q) = (first.0, first.1);
+            let run = place(q) - place(p);
+            let inward = run.cross(d);
+            if inward > ALONG * run.norm() {
+                through(t, q, p)
+            } else if inward < -ALONG * run.norm() {
+                Some(Way {
+                    t,
+                    edge,
+                    right: p,
+                    left: q,
+                })
+            } else {
+                None
+            }
+        }
+    };
+    let Some(mut way) = way else {
         return;
+    };
+    let height = |p: u32, q: u32, w: f64| {
+        let (a, b) = (vertices[p as usize].z, vertices[q as usize].z);
+        a + w * (b - a)
     };
     out.push(Station {
         s: 0.0,
-        z: vertices[v as usize].z,
-        p: v,
-        q: v,
-        w: 0.0,
+        z: height(first.0, first.1, first.2),
+        p: first.0,
+        q: first.1,
+        w: first.2,
     });
     for _ in 0..triangles.len() {
+        let Way {
+            t,
+            edge,
+            mut right,
+            mut left,
+        } = way;
         let (r, l) = (side(right), side(left));
         let w = (r / (r - l)).clamp(0.0, 1.0);
-        let (a, b) = (vertices[right as usize], vertices[left as usize]);
-        let s = d.dot(a.at.lerp(b.at, w) - origin);
-        if out.last().is_some_and(|last| s > last.s) {
+        let s = d.dot(place(right).lerp(place(left), w) - origin);
+        if out.last().is_some_and(|last| s > last.s + SAME_M) {
             out.push(Station {
                 s,
-                z: a.z + w * (b.z - a.z),
+                z: height(right, left, w),
                 p: right,
                 q: left,
                 w,
@@ -128,50 +216,68 @@ pub(super) fn follow(
         let Some((next, joint)) = judged.beyond(floor, t, edge) else {
             return;
         };
-        let corners = triangles[next as usize];
         if joint {
             // The far side has vertices of its own, at heights of its own.
             let back = |e: &usize| floor.across(next, *e) == Across::Joint(t);
             let Some(e) = (0..3).find(back) else { return };
+            let corners = triangles[next as usize];
             (left, right) = (corners[e], corners[(e + 1) % 3]);
-            let (a, b) = (vertices[right as usize], vertices[left as usize]);
             out.push(Station {
-                s,
-                z: a.z + w * (b.z - a.z),
+                s: s.max(0.0),
+                z: height(right, left, w),
                 p: right,
                 q: left,
                 w,
             });
         }
-        let Some(k) = corners.iter().position(|&c| c != right && c != left) else {
+        let Some(onward) = through(next, right, left) else {
             return;
         };
-        // Corner k is new; edge k runs from it, edge k + 2 runs to it. Edge k + 1 was entered by.
-        let new = corners[k];
-        if side(new) > 0.0 {
-            left = new;
-            edge = (k + 2) % 3;
-        } else {
-            right = new;
-            edge = k;
-        }
-        t = next;
+        way = onward;
     }
 }
 
-/// A chord over a vertex and how far the floor there departs from it.
+/// A line nearer to its seat's own edge than this (as a sine) is not followed.
+const ALONG: f64 = 1e-6;
+/// Stations nearer together than this are one, metres.
+const SAME_M: f64 = 1e-12;
+
+/// A chord over a seat and how far the floor there departs from it.
+#[derive(Debug, Clone, Copy)]
 pub(super) struct Found {
-    pub chord: Chord,
     pub gap_m: f64,
+    /// Segment of the line behind the seat, and the share of the way along it.
+    from: (usize, f64),
+    /// The same ahead of it.
+    to: (usize, f64),
 }
 
-/// The worst chord no longer than `span` over a vertex, on one line through it.
+impl Found {
+    /// The chord as weights on vertices, from the same two halves of the line that it was found on.
+    pub fn chord(&self, floor: &Floor, seat: Seat, back: &[Station], ahead: &[Station]) -> Chord {
+        let end = |stations: &[Station], (i, t): (usize, f64)| {
+            let a = stations[i];
+            let b = stations[(i + 1).min(stations.len() - 1)];
+            let spot = if t == 0.0 {
+                Spot::edge(a.p, a.q, a.w)
+            } else {
+                Spot::between(a, b, t)
+            };
+            (spot, a.s + t * (b.s - a.s))
+        };
+        let (from, a) = end(back, self.from);
+        let (to, b) = end(ahead, self.to);
+        Chord::new(&from, &seat.spot(floor), &to, a / (a + b))
+    }
+}
+
+/// The worst chord no longer than `span` over a seat, on one line through it.
 ///
 /// `back` and `ahead` are the two halves of the line from [`follow`]. For a dip the chord is to be
 /// as high as possible, for a hump as low. With one end held, the height of the chord over the
-/// vertex is largest where the slope from the held end is, which is at a station or where the chord
-/// has its full length; all such pairs are tried. Full-length chords with neither end at a station
-/// are not: this is a fast finder, the certified search has the last word.
+/// seat is largest where the slope from the held end is: at a station, or where the chord has its
+/// full length. Of full-length chords the height is a quadratic while both ends stay on their
+/// segments. All these are tried.
 pub(super) fn worst_over(
     back: &[Station],
     ahead: &[Station],
@@ -183,61 +289,66 @@ pub(super) fn worst_over(
         Departure::Dip => 1.0,
         Departure::Hump => -1.0,
     };
-    let mut best: Option<(f64, usize, f64, usize, f64)> = None;
-    let mut offer = |i: usize, ti: f64, a: f64, za: f64, j: usize, tj: f64, b: f64, zb: f64| {
-        let gap = sign * ((za * b + zb * a) / (a + b) - z0);
-        if best.is_none_or(|(g, ..)| gap > g) {
-            best = Some((gap, i, ti, j, tj));
-        }
-    };
-    let mut full = |held: &[Station], free: &[Station], swap: bool| {
-        // As the held end comes nearer, the free end goes farther.
-        let mut j = 1;
-        for i in (1..held.len()).rev() {
-            let a = held[i];
-            let b = span - a.s;
-            if b <= 0.0 {
-                continue;
+    let mut best: Option<Found> = None;
+    let mut offer =
+        |from: (usize, f64), (a, za): (f64, f64), to: (usize, f64), (b, zb): (f64, f64)| {
+            if a + b <= 0.0 {
+                return;
             }
-            while j < free.len() && free[j].s < b {
-                j += 1;
+            let gap_m = sign * ((za * b + zb * a) / (a + b) - z0);
+            if best.is_none_or(|f| gap_m > f.gap_m) {
+                best = Some(Found { gap_m, from, to });
             }
-            if j >= free.len() {
-                break;
-            }
-            let (f0, f1) = (free[j - 1], free[j]);
-            let t = (b - f0.s) / (f1.s - f0.s);
-            let zb = f0.z + t * (f1.z - f0.z);
-            if swap {
-                offer(j - 1, t, b, zb, i, 0.0, a.s, a.z);
-            } else {
-                offer(i, 0.0, a.s, a.z, j - 1, t, b, zb);
-            }
-        }
-    };
-    full(back, ahead, false);
-    full(ahead, back, true);
+        };
     for (i, a) in back.iter().enumerate().skip(1) {
         for (j, b) in ahead.iter().enumerate().skip(1) {
             if a.s + b.s > span {
                 break;
             }
-            offer(i, 0.0, a.s, a.z, j, 0.0, b.s, b.z);
+            offer((i, 0.0), (a.s, a.z), (j, 0.0), (b.s, b.z));
         }
     }
-    let (gap_m, i, ti, j, tj) = best?;
-    let end = |stations: &[Station], i: usize, t: f64| {
-        let a = stations[i];
-        let b = stations[(i + 1).min(stations.len() - 1)];
-        let spot = if t == 0.0 {
-            Spot::edge(a.p, a.q, a.w)
-        } else {
-            Spot::between(a, b, t)
-        };
-        (spot, a.s + t * (b.s - a.s))
-    };
-    let (from, a) = end(back, i, ti);
-    let (to, b) = end(ahead, j, tj);
-    let chord = Chord::new(&from, &Spot::vertex(back[0].p), &to, a / (a + b));
-    Some(Found { chord, gap_m })
+    // Full length: as one end goes outward the other comes nearer, so the two lists are walked
+    // once, one from its near end and one from its far end.
+    let mut j = ahead.len().saturating_sub(1);
+    for i in 1..back.len() {
+        let (p0, p1) = (back[i - 1], back[i]);
+        while j > 0 {
+            let (q0, q1) = (ahead[j - 1], ahead[j]);
+            // Distances behind for which both ends lie on these two segments.
+            let lo = p0.s.max(span - q1.s);
+            let hi = p1.s.min(span - q0.s);
+            if lo <= hi && p1.s > p0.s && q1.s > q0.s {
+                let rise = (p1.z - p0.z) / (p1.s - p0.s);
+                let fall = (q1.z - q0.z) / (q1.s - q0.s);
+                let behind = |x: f64| p0.z + rise * (x - p0.s);
+                let before = |y: f64| q0.z + fall * (y - q0.s);
+                let mut try_at = |x: f64| {
+                    let y = span - x;
+                    let share = |z: f64, s0: f64, s1: f64| ((z - s0) / (s1 - s0)).clamp(0.0, 1.0);
+                    offer(
+                        (i - 1, share(x, p0.s, p1.s)),
+                        (x, behind(x)),
+                        (j - 1, share(y, q0.s, q1.s)),
+                        (y, before(y)),
+                    );
+                };
+                try_at(lo);
+                try_at(hi);
+                if sign * (rise + fall) > 0.0 {
+                    let (a0, b0) = (behind(0.0), before(0.0));
+                    let x = (rise * span - a0 + b0 + fall * span) / (2.0 * (rise + fall));
+                    if x > lo && x < hi {
+                        try_at(x);
+                    }
+                }
+            }
+            if span - q0.s > p1.s {
+                // The near end of this segment ahead still reaches farther back than this one behind.
+                break;
+            }
+            j -= 1;
+        }
+    }
+    best
 }
