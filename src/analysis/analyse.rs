@@ -6,13 +6,14 @@ use super::filling::{self, Filling};
 use super::flat::{self, Flatness};
 use super::levels::Levels;
 use super::settings::{Settings, Want};
+use crate::fill::Material;
 use crate::flatness::Verdict;
 use crate::geometry::Point;
 use crate::patch::PatchPlan;
 use crate::pour::{PourError, PourPlan};
 use crate::surface::doubt::NoDoubt;
 use crate::surface::{Floor, SlopeFloor};
-use crate::survey::{Notice, Room, Survey};
+use crate::survey::{Notice, Room, Severity, Survey};
 
 /// Told what is being done and how far it is, 0 to 1.
 pub type Tell<'a> = &'a (dyn Fn(&str, f64) + Sync);
@@ -125,8 +126,19 @@ pub fn analyse(
         && let (Some(flat), Some(fill)) = (&flatness, &filling)
     {
         match flat::patch(&floor, &settings, flat, fill, tell) {
-            Some(Ok(plan)) => patch = Some(plan),
-            Some(Err(why)) => no_patch = Some(why.to_string()),
+            Some(Ok(plan)) => {
+                notices.extend(patch_notices(&plan, settings.material.as_ref()));
+                patch = Some(plan);
+            }
+            Some(Err(why)) => {
+                notices.push(Notice::new(
+                    "no-patch-plan",
+                    Severity::Warning,
+                    "",
+                    why.to_string(),
+                ));
+                no_patch = Some(why.to_string());
+            }
             None => {}
         }
     }
@@ -151,6 +163,31 @@ pub fn analyse(
     })
 }
 
+/// What the material sheet says against the patches.
+fn patch_notices(plan: &PatchPlan, material: Option<&Material>) -> Vec<Notice> {
+    let mut list = Vec::new();
+    let mut add = |code: &str, text: &str| {
+        list.push(Notice::new(code, Severity::Warning, "", text));
+    };
+    let Some(material) = material.filter(|_| !plan.patches.is_empty()) else {
+        return list;
+    };
+    if material.feather_edge != Some(true) {
+        add(
+            "patch-edges",
+            "The patches run out to nothing at their edges, which the material sheet does not say this material \
+             may: patch with one that may, or cut a key along the edges.",
+        );
+    }
+    if material.max_lift_m.is_some_and(|m| plan.deepest_m > m) {
+        add(
+            "patch-lifts",
+            "A patch is deeper than one lift of this material may be: lay it in lifts.",
+        );
+    }
+    list
+}
+
 /// One notice said twice is said once.
 fn dedup(notices: &mut Vec<Notice>) {
     let mut seen: Vec<Notice> = Vec::with_capacity(notices.len());
@@ -163,13 +200,11 @@ fn dedup(notices: &mut Vec<Notice>) {
     });
 }
 
-/// A door's or fixture's place by name.
-pub(super) fn named_point(
-    room: Option<&Room>,
-    key: &str,
-    name: &str,
-) -> Result<Point, AnalysisError> {
-    let points: Vec<(&str, Point)> = room
+/// A door's, fixture's or mark's place by name; of one name the door comes first, then the fixture.
+pub(super) fn named_point(survey: &Survey, key: &str, name: &str) -> Result<Point, AnalysisError> {
+    let points: Vec<(&str, Point)> = survey
+        .room
+        .as_ref()
         .map(|r| {
             r.doors
                 .iter()
@@ -182,6 +217,13 @@ pub(super) fn named_point(
         .iter()
         .find(|(n, _)| n.eq_ignore_ascii_case(name))
         .map(|&(_, at)| at)
+        .or_else(|| {
+            survey
+                .readings
+                .iter()
+                .find(|r| r.label.eq_ignore_ascii_case(name))
+                .map(|r| r.at)
+        })
         .ok_or_else(|| AnalysisError::UnknownPoint {
             key: key.to_owned(),
             found: name.to_owned(),

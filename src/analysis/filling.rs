@@ -4,10 +4,10 @@ use super::analyse::named_point;
 use super::error::AnalysisError;
 use super::flat::Flatness;
 use super::levels::Levels;
-use super::settings::{GAUGE_METRIC_M, GAUGE_US_M, PlaneAsk, Settings, WASTE};
+use super::settings::{FallHeight, GAUGE_METRIC_M, GAUGE_US_M, PlaneAsk, Settings, WASTE};
 use crate::fill::{
     self, BANDS_METRIC_M, BANDS_US_M, Fill, FlatSummary, GaugeRow, GrindRow, HeightAt, Material,
-    NeedForPour, PlaneRule, Settled, Stage, StagePoint, TakeOff, TakeOffRequest,
+    NeedForPour, Plane, PlaneRule, Settled, SlopeLeft, Stage, StagePoint, TakeOff, TakeOffRequest,
 };
 use crate::flatness::Verdict;
 use crate::pour::{self, PourError, PourPlan, PourRequest};
@@ -36,6 +36,8 @@ pub struct Filling {
     pub grind: Vec<GrindRow>,
     /// Heights after the work at doors and fixtures.
     pub heights: Vec<HeightAt>,
+    /// Areas that keep their slope: left out of the fill, with what their dams hold back.
+    pub slopes: Vec<SlopeLeft>,
     /// Whether a pour is needed, and for what.
     pub need: NeedForPour,
     /// What is worth telling.
@@ -76,6 +78,15 @@ pub(super) fn filling(
         Habit::Metric => 0.001,
     };
     let room = survey.room.as_ref();
+    // A tilted finish is not what levelling takes: that is asked of the level one over the high point.
+    let level = if fill.plane.is_level() {
+        None
+    } else {
+        let rule = PlaneRule::OverHighPoint {
+            gauge_m: usual_gauge(settings).0,
+        };
+        Some(fill::compute(floor, high, &rule, &edges))
+    };
     let take_off = match &settings.material {
         Some(material) => Some(fill::take_off(
             floor,
@@ -84,9 +95,13 @@ pub(super) fn filling(
             material,
             &TakeOffRequest {
                 waste,
-                framed: Some(settings.framed),
-                as_of: Some(settings.about.when.clone()).filter(|w| !w.is_empty()),
+                framed: settings.framed,
+                base_depth_m: settings.base_depth_m,
+                least_cover_m: settings.cover_m,
+                as_of: Some(settings.as_of.clone()).filter(|w| !w.is_empty()),
                 step_m,
+                habit: settings.habit,
+                prices: settings.prices.clone(),
                 ..TakeOffRequest::default()
             },
         )?),
@@ -99,32 +114,51 @@ pub(super) fn filling(
     let unknown = Material::default();
     let material = settings.material.as_ref().unwrap_or(&unknown);
     let gauge_m = fill.gauge_depth_m;
-    let side_by_side = fill::side_by_side(&stage, &gauges(gauge_m, step_m), material, waste);
+    // Both tables are of level finishes; beside a tilted one they would compare what is not alike.
+    let side_by_side = if level.is_none() {
+        let asked = if settings.gauges_m.is_empty() {
+            gauges(gauge_m, step_m)
+        } else {
+            settings.gauges_m.clone()
+        };
+        fill::side_by_side(&stage, &asked, material, waste)
+    } else {
+        Vec::new()
+    };
     let deepest_grind = if settings.grind_m > 0.0 {
         settings.grind_m
     } else {
         GRIND_STEPS * step_m
     };
-    let grind = fill::grind_or_fill(
-        &stage,
-        gauge_m,
-        (step_m, deepest_grind),
-        material,
-        waste,
-        None,
-    );
+    let grind = if level.is_none() {
+        fill::grind_or_fill(
+            &stage,
+            gauge_m,
+            (step_m, deepest_grind),
+            material,
+            waste,
+            settings.prices.as_ref(),
+        )
+    } else {
+        Vec::new()
+    };
     let heights = room.map_or_else(Vec::new, |r| {
-        fill::heights_after(floor, &fill.plane, &fill::named_points(r))
+        let mut points = fill::named_points(r);
+        for p in &mut points {
+            p.cover_m = settings.cover_m;
+            p.covering_m = settings.covering_m;
+        }
+        fill::heights_after(floor, &fill.plane, &points, settings.habit)
+    });
+    let slopes = room.map_or_else(Vec::new, |r| {
+        fill::slopes_left(r, &fill::dams(floor, &fill.plane, r, DAM_PITCH_M))
     });
     let need = fill::need_for_pour(
         settings.aim,
         summary(flatness),
         levels.overall_m,
-        &fill,
-        take_off
-            .as_ref()
-            .and_then(|t| t.bags.as_ref())
-            .map(|b| b.count),
+        level.as_ref().unwrap_or(&fill),
+        bags_of(level.as_ref().unwrap_or(&fill), material, waste),
         settings.habit,
     );
     Ok(Filling {
@@ -137,10 +171,21 @@ pub(super) fn filling(
         side_by_side,
         grind,
         heights,
+        slopes,
         need,
         notices,
     })
 }
+
+/// Bags for a fill, waste included; `None` without a yield.
+fn bags_of(fill: &Fill, material: &Material, waste: f64) -> Option<u32> {
+    material
+        .yield_m3
+        .map(|y| fill::whole_bags(fill.volume_m3 * (1.0 + waste) / y))
+}
+
+/// Distance between the places at which a dam's height is told: 1 ft.
+const DAM_PITCH_M: f64 = crate::units::FOOT_M;
 
 /// Steps of the grind-or-fill table when the job names no deepest grind.
 const GRIND_STEPS: f64 = 4.0;
@@ -179,33 +224,53 @@ fn rule(
     match &settings.plane {
         Some(PlaneAsk::Gauge(gauge_m)) => Ok(PlaneRule::OverHighPoint { gauge_m: *gauge_m }),
         Some(PlaneAsk::LevelAt { name, offset_m }) => {
-            let at = named_point(survey.room.as_ref(), "level_at", name)?;
-            let adjoining = survey.room.as_ref().and_then(|r| {
-                r.doors
-                    .iter()
-                    .find(|d| d.name.eq_ignore_ascii_case(name))
-                    .and_then(|d| d.adjoining_m)
-            });
-            let base = adjoining
-                .or_else(|| height_near(floor, at))
-                .unwrap_or(high_m);
+            let (_, base) = named_height(survey, floor, high_m, "level_at", name)?;
             Ok(PlaneRule::AtLevel {
                 elevation_m: base + offset_m,
             })
         }
-        None => {
-            let sheet = settings.material.as_ref().and_then(|m| m.min_depth_m);
-            let usual = match settings.habit {
-                Habit::Us => GAUGE_US_M,
-                Habit::Metric => GAUGE_METRIC_M,
+        Some(PlaneAsk::LeastFill) => Ok(PlaneRule::LeastFill),
+        Some(PlaneAsk::Fall {
+            fall,
+            from,
+            to,
+            height,
+        }) => {
+            let start = named_point(survey, "fall_from", from)?;
+            let end = named_point(survey, "fall_to", to)?;
+            if start.distance(end) <= 0.0 {
+                return Err(AnalysisError::NoDirection {
+                    from: from.clone(),
+                    to: to.clone(),
+                });
+            }
+            let slope = Plane::falling(start, 0.0, end, *fall);
+            let lift = match height {
+                FallHeight::At { name, offset_m } => {
+                    let (at, base) = named_height(survey, floor, high_m, "level_at", name)?;
+                    base + offset_m - slope.at(at)
+                }
+                FallHeight::Cover(cover_m) => over_all(floor, &slope) + cover_m,
+                FallHeight::Usual => {
+                    let (gauge_m, why) = usual_gauge(settings);
+                    notices.push(Notice::new(
+                        "gauge-assumed",
+                        Severity::Note,
+                        "",
+                        format!("No cover was asked for under the fall; taken is {why}. Give one with --gauge or fill.gauge."),
+                    ));
+                    over_all(floor, &slope) + gauge_m
+                }
             };
-            let (gauge_m, why) = sheet.map_or(
-                (
-                    usual,
-                    "1/8 in or 3 mm, common practice, no published source",
-                ),
-                |least| (least, "the least depth of the material sheet"),
-            );
+            Ok(PlaneRule::Fall {
+                plane: Plane {
+                    z0: slope.z0 + lift,
+                    ..slope
+                },
+            })
+        }
+        None => {
+            let (gauge_m, why) = usual_gauge(settings);
             notices.push(Notice::new(
                 "gauge-assumed",
                 Severity::Note,
@@ -215,6 +280,53 @@ fn rule(
             Ok(PlaneRule::OverHighPoint { gauge_m })
         }
     }
+}
+
+/// Gauge depth when none is asked for, and where it comes from.
+fn usual_gauge(settings: &Settings) -> (f64, &'static str) {
+    let usual = match settings.habit {
+        Habit::Us => GAUGE_US_M,
+        Habit::Metric => GAUGE_METRIC_M,
+    };
+    let sheet = settings.material.as_ref().and_then(|m| m.min_depth_m);
+    sheet.map_or(
+        (
+            usual,
+            "1/8 in or 3 mm, common practice, no published source",
+        ),
+        |least| (least, "the least depth of the material sheet"),
+    )
+}
+
+/// How far a plane must be lifted so that no place of the floor stands over it. Heights and plane are linear on
+/// every triangle, so the corners decide for every place between them.
+fn over_all(floor: &Floor, plane: &Plane) -> f64 {
+    floor
+        .vertices()
+        .iter()
+        .map(|v| v.z - plane.at(v.at))
+        .fold(f64::NEG_INFINITY, f64::max)
+}
+
+/// Place of a named point, and the height that counts there: the adjoining floor's at a door, else the floor's.
+fn named_height(
+    survey: &Survey,
+    floor: &Floor,
+    high_m: f64,
+    key: &str,
+    name: &str,
+) -> Result<(crate::geometry::Point, f64), AnalysisError> {
+    let at = named_point(survey, key, name)?;
+    let adjoining = survey.room.as_ref().and_then(|r| {
+        r.doors
+            .iter()
+            .find(|d| d.name.eq_ignore_ascii_case(name))
+            .and_then(|d| d.adjoining_m)
+    });
+    let height = adjoining
+        .or_else(|| height_near(floor, at))
+        .unwrap_or(high_m);
+    Ok((at, height))
 }
 
 /// Height of the floor at a point that may stand in a doorway, just outside the outline.
@@ -241,11 +353,11 @@ pub(super) fn pour(
     let usual = PourRequest::default();
     let room = survey.room.as_ref();
     let exit = match &crew.exit {
-        Some(name) => Some(named_point(room, "crew.exit", name)?),
+        Some(name) => Some(named_point(survey, "crew.exit", name)?),
         None => room.and_then(|r| r.doors.first()).map(|d| d.at),
     };
     let start = match &crew.start {
-        Some(name) => Some(named_point(room, "crew.start", name)?),
+        Some(name) => Some(named_point(survey, "crew.start", name)?),
         None => Some(levels.high.at),
     };
     let mut material = material;
@@ -262,6 +374,8 @@ pub(super) fn pour(
         mixers: crew.mixers.unwrap_or(usual.mixers),
         overlapped: crew.overlapped.unwrap_or(usual.overlapped),
         people: crew.people.unwrap_or(usual.people),
+        order: crew.order,
+        bays: crew.bays,
         stop_at_joints: room.is_some_and(|r| r.joints.iter().any(|j| j.movement)),
         ..usual
     };

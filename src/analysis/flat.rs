@@ -182,6 +182,7 @@ pub(super) fn patch(
     }
     let request = PatchRequest {
         limits,
+        max_fill_m: settings.patch_depth_m,
         max_grind_m: settings.grind_m,
         yield_m3: settings.material.as_ref().and_then(|m| m.yield_m3),
         waste: filling.waste,

@@ -8,6 +8,7 @@ mod filling;
 mod flat;
 mod levels;
 mod settings;
+mod together;
 
 pub use about::{About, InputFile};
 pub use analyse::{Analysis, Tell, analyse};
@@ -17,6 +18,7 @@ pub use filling::Filling;
 pub use flat::Flatness;
 pub use levels::{LevelPeak, LevelSpot, Levels};
 pub use settings::{
-    CrewSettings, GAUGE_METRIC_M, GAUGE_US_M, PlaneAsk, ReadingDoubt, SampleLines, Settings, WASTE,
-    Want,
+    CrewSettings, FallHeight, GAUGE_METRIC_M, GAUGE_US_M, PlaneAsk, ReadingDoubt, SampleLines,
+    Settings, WASTE, Want,
 };
+pub use together::{RoomQuantities, Together};

@@ -1,9 +1,10 @@
 //! Everything that a job asks for, resolved: metres, shares, minutes. Later stages never ask again.
 
 use super::about::{About, InputFile};
-use crate::fill::{Aim, Material};
+use crate::fill::{Aim, Material, Prices};
 use crate::flatness::fnumber::Constants;
 use crate::flatness::{Check, NMinRule, SampleLine};
+use crate::pour::Order;
 use crate::units::Habit;
 
 /// Gauge depth when the job names none and the material sheet states no least depth: 1/8 in, or
@@ -19,13 +20,42 @@ pub const WASTE: f64 = 0.10;
 pub enum PlaneAsk {
     /// Level, this far over the high point, metres.
     Gauge(f64),
-    /// Level, this far above the adjoining floor at a door (or the floor at a fixture), metres.
+    /// Level, this far above the adjoining floor at a door (or the floor at a fixture or mark), metres.
     LevelAt {
-        /// Name of the door or fixture.
+        /// Name of the door, fixture or mark.
         name: String,
         /// Offset, up positive.
         offset_m: f64,
     },
+    /// A given fall between two named points; for patch and grind work.
+    Fall {
+        /// Metres down for each metre of plan; negative for a rise.
+        fall: f64,
+        /// Name of the point that it runs from.
+        from: String,
+        /// Name of the point that it runs towards.
+        to: String,
+        /// How high it lies.
+        height: FallHeight,
+    },
+    /// The tilted plane of least fill; for patch and grind work.
+    LeastFill,
+}
+
+/// How high a falling finish lies.
+#[derive(Debug, Clone, PartialEq)]
+pub enum FallHeight {
+    /// As low as it can while every place of the floor has this cover, metres.
+    Cover(f64),
+    /// Through a named point, so far above the adjoining floor (or the floor) there.
+    At {
+        /// Name of the door, fixture or mark.
+        name: String,
+        /// Offset, metres, up positive.
+        offset_m: f64,
+    },
+    /// Not said: as [`Self::Cover`] with the usual gauge depth.
+    Usual,
 }
 
 /// Uncertainty of one reading, beside its rounding.
@@ -65,10 +95,14 @@ pub struct CrewSettings {
     pub overlapped: Option<bool>,
     /// Bags in a batch; the material sheet's when `None`.
     pub bags_per_batch: Option<u32>,
-    /// Name of the door or fixture to start from.
+    /// Name of the door, fixture or mark to start from.
     pub start: Option<String>,
     /// Name of the door to leave by.
     pub exit: Option<String>,
+    /// Order asked for; the better one when `None`.
+    pub order: Option<Order>,
+    /// Bays asked for; as many as the open time calls for when `None`.
+    pub bays: Option<u32>,
 }
 
 /// A job, resolved.
@@ -107,8 +141,22 @@ pub struct Settings {
     pub rake_m: Option<f64>,
     /// Deepest grind that is allowed, metres; 0 for none.
     pub grind_m: f64,
-    /// Whether the floor is framed or suspended.
-    pub framed: bool,
+    /// Whether the floor is framed or suspended; `None` when not said.
+    pub framed: Option<bool>,
+    /// Least depth wanted over the floor everywhere, metres.
+    pub cover_m: Option<f64>,
+    /// Thickness of the covering that comes on the finish, metres.
+    pub covering_m: Option<f64>,
+    /// Depth that the base scope includes everywhere, metres; `None` when all of it is base.
+    pub base_depth_m: Option<f64>,
+    /// Date of the quantities, as it is to be printed.
+    pub as_of: String,
+    /// Gauge depths to set side by side, metres; the usual ones when empty.
+    pub gauges_m: Vec<f64>,
+    /// The most that a patch may lay anywhere, metres; `None` for any depth.
+    pub patch_depth_m: Option<f64>,
+    /// The user's own prices.
+    pub prices: Option<Prices>,
     /// The crew.
     pub crew: CrewSettings,
     /// Codes of notices not to repeat.

@@ -258,6 +258,30 @@ pub struct PlaneArgs {
     /// Rake setting: volume by area times setting, and the level it settles at.
     #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pub rake: Option<String>,
+    /// A given fall ("1/4 in per ft", "1:48", "2 %") from --fall-from to --fall-to; for patch and grind work.
+    #[arg(long, value_name = "FALL", requires_all = ["fall_from", "fall_to"], allow_hyphen_values = true)]
+    pub fall: Option<String>,
+    /// Door, fixture or mark that the fall runs from.
+    #[arg(long, value_name = "POINT", requires = "fall")]
+    pub fall_from: Option<String>,
+    /// Door, fixture or mark that the fall runs towards.
+    #[arg(long, value_name = "POINT", requires = "fall")]
+    pub fall_to: Option<String>,
+    /// The tilted plane of least fill; for patch and grind work.
+    #[arg(long, conflicts_with_all = ["gauge", "level_at", "fall"])]
+    pub least_fill: bool,
+    /// Least depth wanted over the floor everywhere (tubes, cables, lath).
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
+    pub cover: Option<String>,
+    /// Deepest grind that is allowed, for the grind-or-fill table and the patch plan.
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
+    pub grind: Option<String>,
+    /// Depth that the base scope includes everywhere; what is deeper is extra.
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
+    pub base_depth: Option<String>,
+    /// The floor is framed or suspended: the weight is cautioned.
+    #[arg(long)]
+    pub framed: bool,
 }
 
 /// Sheet sizes.

@@ -78,37 +78,54 @@ fn accepted(analysis: &Analysis, edge: &EdgeArgs) -> Ending {
     }
 }
 
-/// `fill`.
+/// `fill`. Several rooms are answered one after another, then summed.
 pub fn fill(args: &FillArgs, quiet: bool) -> Result<Ending, Stop> {
-    let analysis = filled(args, false, quiet)?;
+    let gathered = gather(&args.file, &args.reading, &EdgeArgs::default(), &args.fill)?;
+    let rooms = job::prepare(&gathered.job, &gathered.inputs)?;
+    let mut analyses = Vec::with_capacity(rooms.len());
+    for room in rooms {
+        // Level or flat is asked before anything is priced, so the checks are needed too.
+        let want = Want {
+            flatness: true,
+            fill: true,
+            between: true,
+            ..Want::default()
+        };
+        analyses.push(worked_out(room, want, quiet)?);
+    }
     if args.json {
-        say(&json::text(&json::fill(&analysis)));
+        let object = match analyses.as_slice() {
+            [only] => json::fill(only),
+            all => json::fill_rooms(all),
+        };
+        say(&json::text(&object));
     } else {
-        say(&answer::fill(&analysis));
+        for analysis in &analyses {
+            say(&answer::fill(analysis));
+        }
+        if analyses.len() > 1 {
+            say(&answer::together(&analyses));
+        }
     }
     Ok(Ending::Answered)
 }
 
 /// `pour`.
 pub fn pour(args: &FillArgs, quiet: bool) -> Result<Ending, Stop> {
-    let analysis = filled(args, true, quiet)?;
+    let gathered = gather(&args.file, &args.reading, &EdgeArgs::default(), &args.fill)?;
+    let want = Want {
+        flatness: true,
+        fill: true,
+        pour: true,
+        ..Want::default()
+    };
+    let analysis = analysed(&gathered, want, quiet)?;
     if args.json {
         say(&json::text(&json::pour(&analysis)));
     } else {
         say(&answer::pour(&analysis));
     }
     Ok(Ending::Answered)
-}
-
-fn filled(args: &FillArgs, pour: bool, quiet: bool) -> Result<Analysis, Stop> {
-    let gathered = gather(&args.file, &args.reading, &EdgeArgs::default(), &args.fill)?;
-    let want = Want {
-        fill: true,
-        between: !pour,
-        pour,
-        ..Want::default()
-    };
-    analysed(&gathered, want, quiet)
 }
 
 /// `sheets`.
@@ -152,6 +169,7 @@ fn paper(args: &PaperArgs, all: Wanted, tell_answer: bool, quiet: bool) -> Resul
         .unwrap_or_else(|| gathered.folder.join("paper"));
     let mut files_out = Vec::new();
     let mut ending = Ending::Answered;
+    let mut analyses = Vec::new();
     for room in rooms {
         let under = if several {
             format!("{}/", job::folder_name(&room.survey.name))
@@ -174,6 +192,15 @@ fn paper(args: &PaperArgs, all: Wanted, tell_answer: bool, quiet: bool) -> Resul
                 .into_iter()
                 .map(|(name, bytes)| (format!("{under}{name}"), bytes)),
         );
+        if several {
+            analyses.push(analysis);
+        }
+    }
+    if several {
+        if tell_answer {
+            say(&answer::together(&analyses));
+        }
+        files_out.extend(job::all_rooms(&analyses, size, &wanted)?);
     }
     wrote(&files::write_all(&folder, &files_out, args.replace)?);
     Ok(ending)

@@ -117,13 +117,23 @@ fn lay_over(job: &mut JobFile, reading: &ReadingArgs, edge: &EdgeArgs, plane: &P
         job.checks.clone_from(&edge.check);
     }
     over(&mut job.tolerance, edge.tolerance.clone());
-    if plane.gauge.is_some() || plane.level_at.is_some() {
+    // A finish that a flag names takes the place of the whole of the job's.
+    if plane.gauge.is_some() || plane.level_at.is_some() || plane.fall.is_some() || plane.least_fill
+    {
         job.fill.gauge.clone_from(&plane.gauge);
         job.fill.level_at.clone_from(&plane.level_at);
+        job.fill.fall.clone_from(&plane.fall);
+        job.fill.fall_from.clone_from(&plane.fall_from);
+        job.fill.fall_to.clone_from(&plane.fall_to);
+        job.fill.least_fill = plane.least_fill;
     }
     over(&mut job.fill.waste, plane.waste);
     over(&mut job.fill.bags, plane.bags);
     over(&mut job.fill.rake, plane.rake.clone());
+    over(&mut job.fill.cover, plane.cover.clone());
+    over(&mut job.fill.grind, plane.grind.clone());
+    over(&mut job.fill.base_depth, plane.base_depth.clone());
+    over(&mut job.fill.framed, plane.framed.then_some(true));
 }
 
 fn over<T>(slot: &mut Option<T>, flag: Option<T>) {

@@ -3,6 +3,7 @@
 use super::quantities::{Lifts, TakeOffRequest, ThinCover, Weight};
 use super::result::Fill;
 use crate::survey::{Notice, Room, Severity};
+use crate::units::{Area, Length, Volume, area_text, depth_text, load_text, volume_text};
 
 pub(super) fn findings(
     fill: &Fill,
@@ -25,9 +26,9 @@ pub(super) fn findings(
     }
     if let Some(w) = weight.filter(|w| w.total_kg > 0.0 && request.framed != Some(false)) {
         let figures = format!(
-            "The fill adds {:.0} kg/m2 ({:.1} psf) on average and {:.0} kg/m2 ({:.1} psf) where it \
-             is deepest.",
-            w.mean_kg_m2, w.mean_psf, w.worst_kg_m2, w.worst_psf
+            "The fill adds {} on average and {} where it is deepest.",
+            load_text(w.mean_kg_m2, request.habit),
+            load_text(w.worst_kg_m2, request.habit)
         );
         let advice = if request.framed == Some(true) {
             "This floor is framed or suspended: have the load checked by a competent engineer \
@@ -47,10 +48,10 @@ pub(super) fn findings(
             "more-than-one-lift",
             Severity::Warning,
             format!(
-                "{:.2} m2 are deeper than one lift may be ({:.1} mm): {} lifts at the deepest place, \
+                "{} are deeper than one lift may be ({}): {} lifts at the deepest place, \
                  or aggregate as the maker's sheet allows.",
-                l.area_over_m2,
-                l.limit_m * 1000.0,
+                area_text(Area::from_si(l.area_over_m2), request.habit),
+                depth_text(Length::from_m(l.limit_m), request.habit),
                 l.count
             ),
         );
@@ -60,20 +61,41 @@ pub(super) fn findings(
             "cover-too-thin",
             Severity::Warning,
             format!(
-                "{:.2} m2 would get less than the least depth of the sheet ({:.1} mm): raise the \
-                 finish, or grind.",
-                t.area_m2,
-                t.limit_m * 1000.0
+                "{} would get less than the least cover of {}: raise the finish, or grind. Under this \
+                 finish {} of floor would have to go, over {}, for that cover to hold everywhere.",
+                area_text(Area::from_si(t.grind_area_m2), request.habit),
+                depth_text(Length::from_m(t.limit_m), request.habit),
+                volume_text(Volume::from_si(t.grind_m3), request.habit),
+                area_text(Area::from_si(t.grind_area_m2), request.habit)
             ),
         );
     }
-    if room.is_some_and(|r| r.fixtures.iter().any(|f| f.drain)) {
+    let drains: Vec<&str> = room
+        .iter()
+        .flat_map(|r| &r.fixtures)
+        .filter(|f| f.drain)
+        .map(|f| f.name.as_str())
+        .collect();
+    if !drains.is_empty() {
         add(
             "drain",
             Severity::Caution,
-            "There is a drain: close it off during the pour, and leave the floor that must fall \
-             to it out of the fill."
-                .to_owned(),
+            format!(
+                "There is a drain ({}): close it off during the pour, and leave the floor that must \
+                 fall to it out of the fill.",
+                drains.join(", ")
+            ),
+        );
+    }
+    if let Some(slopes) = room.map(|r| &r.slopes).filter(|s| !s.is_empty()) {
+        let names: Vec<&str> = slopes.iter().map(|s| s.name.as_str()).collect();
+        add(
+            "slope-kept",
+            Severity::Note,
+            format!(
+                "Left out of fill and level because it keeps its slope: {}. Dam along it.",
+                names.join(", ")
+            ),
         );
     }
     if room.is_some_and(|r| r.joints.iter().any(|j| j.movement)) {

@@ -4,7 +4,7 @@ use super::result::Plane;
 use crate::geometry::Point;
 use crate::surface::Floor;
 use crate::survey::Room;
-use crate::units::INCH_M;
+use crate::units::{Habit, INCH_M, Length, depth_text, length_text};
 use serde::{Deserialize, Serialize};
 
 /// Most height that may stand vertical, metres: 1/4 in. Source: 2010 ADA Standards, 303.2.
@@ -128,13 +128,20 @@ pub fn named_points(room: &Room) -> Vec<NamedPoint> {
 /// Heights after the work at named points.
 ///
 /// # Units, datum, sign
-/// Metres; elevations above the survey datum; a rise is positive.
+/// Metres; elevations above the survey datum; a rise is positive. `habit`: units of the remarks.
 /// # Method
 /// The floor's height is read from the mesh at the point, or at the nearest place of the mesh when
 /// the point lies off it by at most one grid spacing (a door's middle lies on the wall).
 /// # Edge cases
 /// No surveyed floor that near: the heights are `None` and a remark says so.
-pub fn heights_after(floor: &Floor, plane: &Plane, points: &[NamedPoint]) -> Vec<HeightAt> {
+pub fn heights_after(
+    floor: &Floor,
+    plane: &Plane,
+    points: &[NamedPoint],
+    habit: Habit,
+) -> Vec<HeightAt> {
+    let depth_of = |m: f64| depth_text(Length::from_m(m), habit);
+    let run_of = |m: f64| length_text(Length::from_m(m), habit);
     points
         .iter()
         .map(|p| {
@@ -161,37 +168,34 @@ pub fn heights_after(floor: &Floor, plane: &Plane, points: &[NamedPoint]) -> Vec
             let rise = after - z;
             if depth < -ROUNDING_M {
                 remarks.push(format!(
-                    "floor stands {:.1} mm above the finish: grind it",
-                    -depth * 1000.0
+                    "floor stands {} above the finish: grind it",
+                    depth_of(-depth)
                 ));
             }
             let step_m = p.adjoining_m.map(|a| after - a);
             let step = step_m.map(step);
             match step {
                 Some(Step::Bevel { run_m }) => remarks.push(format!(
-                    "step over 1/4 in: bevel no steeper than 1:2 ({:.0} mm run)",
-                    run_m * 1000.0
+                    "step over 1/4 in: bevel no steeper than 1:2 ({} run)",
+                    depth_of(run_m)
                 )),
                 Some(Step::Ramp { run_m }) => remarks.push(format!(
-                    "step over 1/2 in: ramp no steeper than 1:12 ({:.0} mm run)",
-                    run_m * 1000.0
+                    "step over 1/2 in: ramp no steeper than 1:12 ({} run)",
+                    run_of(run_m)
                 )),
                 _ => {}
             }
             let door_gap = p.under_cut_m.map(|u| u - rise);
             if let Some(gap) = door_gap.filter(|g| *g <= ROUNDING_M) {
-                remarks.push(format!(
-                    "the door would drag: it lacks {:.1} mm",
-                    -gap * 1000.0
-                ));
+                remarks.push(format!("the door would drag: it lacks {}", depth_of(-gap)));
             }
             let below_limit = p.limit_m.map(|l| l - after);
             if let Some(spare) = below_limit.filter(|s| *s < -ROUNDING_M) {
-                remarks.push(format!("passes its limit by {:.1} mm", -spare * 1000.0));
+                remarks.push(format!("passes its limit by {}", depth_of(-spare)));
             }
             let cover_spare = p.cover_m.map(|c| depth - c);
             if let Some(spare) = cover_spare.filter(|s| *s < -ROUNDING_M) {
-                remarks.push(format!("cover too thin by {:.1} mm", -spare * 1000.0));
+                remarks.push(format!("cover too thin by {}", depth_of(-spare)));
             }
             HeightAt {
                 name: p.name.clone(),

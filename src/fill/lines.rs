@@ -60,6 +60,32 @@ pub struct Dam {
     pub stations: Vec<DamStation>,
 }
 
+/// An area that keeps its slope, and what stands along it.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct SlopeLeft {
+    /// Its name.
+    pub name: String,
+    /// Plan area left out of the fill, square metres.
+    pub area_m2: f64,
+    /// The dam along it; `None` where it borders no floor that was surveyed.
+    pub dam: Option<Dam>,
+}
+
+/// Every area that keeps its slope, with its dam out of [`dams`]' list.
+pub fn slopes_left(room: &Room, dams: &[Dam]) -> Vec<SlopeLeft> {
+    room.slopes
+        .iter()
+        .map(|s| SlopeLeft {
+            name: s.name.clone(),
+            area_m2: s.ring.area(),
+            dam: dams
+                .iter()
+                .find(|d| d.kind == DamKind::Slope && d.name == s.name)
+                .cloned(),
+        })
+        .collect()
+}
+
 /// A side of the mesh with nothing beyond it.
 struct Rim {
     a: Point,

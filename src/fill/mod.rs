@@ -29,7 +29,7 @@ pub use grind::{GrindRow, grind_or_fill};
 pub use heights::{
     BEVELLED_STEP_M, HeightAt, NamedPoint, Step, VERTICAL_STEP_M, heights_after, named_points, step,
 };
-pub use lines::{Dam, DamKind, DamStation, Perimeter, dams, perimeter};
+pub use lines::{Dam, DamKind, DamStation, Perimeter, SlopeLeft, dams, perimeter, slopes_left};
 pub use material::{Material, MissingValue, Primer, whole_bags};
 pub use need::{Aim, FlatSummary, NeedForPour, need_for_pour};
 pub use price::{CostLine, Costs, Prices};

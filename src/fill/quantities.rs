@@ -4,6 +4,7 @@ use super::lines::{Dam, Perimeter};
 use super::material::MissingValue;
 use super::price::{Costs, Prices};
 use crate::survey::Notice;
+use crate::units::Habit;
 use serde::{Deserialize, Serialize};
 
 /// What the take-off is made for.
@@ -16,6 +17,10 @@ pub struct TakeOffRequest {
     /// Depth that the base scope includes everywhere, metres; what is deeper is extra. `None`: all
     /// of it is base.
     pub base_depth_m: Option<f64>,
+    /// Least depth wanted over the floor everywhere beside the sheet's own, metres.
+    pub least_cover_m: Option<f64>,
+    /// Units of the sentences.
+    pub habit: Habit,
     /// Date of the quantities, in the user's words.
     pub as_of: Option<String>,
     /// Step of the sensitivity, metres: 1/16 in or 1 mm.
@@ -33,6 +38,8 @@ impl Default for TakeOffRequest {
             waste: 0.10,
             framed: None,
             base_depth_m: None,
+            least_cover_m: None,
+            habit: Habit::default(),
             as_of: None,
             step_m: crate::units::INCH_M / 16.0,
             pitch_m: crate::units::FOOT_M,
@@ -124,10 +131,14 @@ pub struct Lifts {
 /// Cover that is thinner than the material may be.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct ThinCover {
-    /// Least depth the sheet allows, metres.
+    /// Least depth that the sheet allows or the job asks for, metres.
     pub limit_m: f64,
     /// Area with less than that but more than nothing, square metres.
     pub area_m2: f64,
+    /// Area to grind so that this depth holds everywhere under this finish, square metres.
+    pub grind_area_m2: f64,
+    /// Floor to grind away for it, cubic metres.
+    pub grind_m3: f64,
     /// Least depth anywhere, metres; negative where floor stands above the finish.
     pub least_m: f64,
 }

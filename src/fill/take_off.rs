@@ -5,12 +5,14 @@ use super::cautions::findings;
 use super::lines::{Dam, Perimeter, dams, perimeter};
 use super::material::{Material, MissingValue, whole_bags};
 use super::price::{CostLine, Costs, Prices};
+use super::prism::positive_part;
 use super::quantities::{
     Bags, BandQuantity, Batches, Lifts, PrimerNeed, Sensitivity, TakeOff, TakeOffError,
     TakeOffRequest, ThinCover, Water, Weight,
 };
 use super::result::Fill;
-use super::volume::{bands, cut_at};
+use super::sum::Sum;
+use super::volume::{bands, cut_at, depths};
 use crate::surface::Floor;
 use crate::survey::Room;
 use crate::units::{Length, inches_text, mm_text};
@@ -56,6 +58,7 @@ pub fn take_off(
     let lengths = [
         ("sensitivity step", Some(request.step_m)),
         ("base depth", request.base_depth_m),
+        ("least cover", request.least_cover_m),
         ("dam pitch", Some(request.pitch_m)),
     ];
     for (what, length) in lengths {
@@ -99,7 +102,7 @@ pub fn take_off(
     let weight = ask(&mut missing, material.need_density("added weight"))
         .map(|density| weight(fill, density));
     let lifts = lifts(floor, fill, material, &mut missing);
-    let thin = thin(floor, fill, material, &mut missing);
+    let thin = thin(floor, fill, material, request, &mut missing);
     findings(
         fill,
         room,
@@ -283,28 +286,44 @@ fn lifts(
     })
 }
 
+/// Where the cover is thinner than it may be: exact between the marks too, since depth is linear on every triangle.
 fn thin(
     floor: &Floor,
     fill: &Fill,
     material: &Material,
+    request: &TakeOffRequest,
     missing: &mut Vec<MissingValue>,
 ) -> Option<ThinCover> {
-    if material.feather_edge == Some(true) {
-        return None;
-    }
-    let limit = ask(
-        missing,
-        material.min_depth_m.ok_or_else(|| {
-            MissingValue::new("minimum cover", "min_depth", "min_depth = \"1/8 in\"")
-        }),
-    )?;
+    let sheet = if material.feather_edge == Some(true) {
+        None
+    } else {
+        ask(
+            missing,
+            material.min_depth_m.ok_or_else(|| {
+                MissingValue::new("minimum cover", "min_depth", "min_depth = \"1/8 in\"")
+            }),
+        )
+    };
+    let limit = sheet
+        .into_iter()
+        .chain(request.least_cover_m)
+        .reduce(f64::max)?;
     if fill.least_m >= limit - 1e-9 {
         return None;
     }
     let (deep_enough, _) = cut_at(floor, &fill.plane, limit);
+    let (mut area, mut away) = (Sum::default(), Sum::default());
+    for t in 0..floor.triangles().len() as u32 {
+        let over = depths(floor, t, &fill.plane).map(|d| limit - d);
+        let cut = positive_part(floor.triangle_area(t), over);
+        area.add(cut.area_m2);
+        away.add(cut.volume_m3);
+    }
     Some(ThinCover {
         limit_m: limit,
         area_m2: (fill.wet_area_m2 - deep_enough).max(0.0),
+        grind_area_m2: area.value(),
+        grind_m3: away.value(),
         least_m: fill.least_m,
     })
 }

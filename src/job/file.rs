@@ -40,6 +40,8 @@ pub struct JobFile {
     pub instrument: Instrument,
     /// What to fill to, with what.
     pub fill: FillEntry,
+    /// The user's own prices.
+    pub prices: PricesEntry,
     /// Who pours, and how.
     pub crew: Crew,
     /// Block for the head of the submittal.
@@ -131,8 +133,28 @@ pub struct Instrument {
 pub struct FillEntry {
     /// Depth of material over the high point.
     pub gauge: Option<String>,
-    /// Level finish at a named door or fixture, with an offset: "Door 1 + 1/4 in".
+    /// Finish at a named door, fixture or mark, with an offset: "Door 1 + 1/4 in". Level unless a fall is given.
     pub level_at: Option<String>,
+    /// A given fall: "1/4 in per ft", "1:48", "2 %". For patch and grind work; needs `fall_from` and `fall_to`.
+    pub fall: Option<String>,
+    /// Named point that the fall runs from.
+    pub fall_from: Option<String>,
+    /// Named point that it runs towards.
+    pub fall_to: Option<String>,
+    /// The tilted plane of least fill; for patch and grind work.
+    pub least_fill: bool,
+    /// Least depth wanted over the floor everywhere (tubes, cables, lath).
+    pub cover: Option<String>,
+    /// Thickness of the covering that comes on the finish, for heights at doors and fixtures.
+    pub covering: Option<String>,
+    /// Depth that the base scope includes everywhere; what is deeper is extra.
+    pub base_depth: Option<String>,
+    /// Date of the quantities, as it is to be printed; the job's `when` if left away.
+    pub as_of: Option<String>,
+    /// Gauge depths to set side by side.
+    pub gauges: Vec<String>,
+    /// The most that a patch may lay anywhere.
+    pub patch_depth: Option<String>,
     /// Material sheet.
     pub material: Option<String>,
     /// Waste, percent.
@@ -143,8 +165,28 @@ pub struct FillEntry {
     pub rake: Option<String>,
     /// Deepest grind that is allowed, for the grind-or-fill table and the patch plan.
     pub grind: Option<String>,
-    /// Whether the floor is framed (wood or suspended): weight is then cautioned.
-    pub framed: bool,
+    /// Whether the floor is framed (wood or suspended); not known when left away.
+    pub framed: Option<bool>,
+}
+
+/// Prices of the user's own. Each is optional; what has none is left out of the total.
+#[derive(Debug, Clone, Default, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct PricesEntry {
+    /// Currency, as it is to be printed.
+    pub currency: String,
+    /// One bag.
+    pub bag: Option<f64>,
+    /// Primer from the can: "30 per gal".
+    pub primer: Option<String>,
+    /// Perimeter foam: "0.25 per ft".
+    pub foam: Option<String>,
+    /// Dams: "2 per ft".
+    pub dam: Option<String>,
+    /// Grinding an area once over: "1.50 per sq ft".
+    pub grind: Option<String>,
+    /// Grinding floor away, on top of the area: "8 per l".
+    pub grind_volume: Option<String>,
 }
 
 /// Who pours, and how.
@@ -163,10 +205,14 @@ pub struct Crew {
     pub overlapped: Option<bool>,
     /// Bags in a batch.
     pub bags_per_batch: Option<u32>,
-    /// Name of the door or fixture to start from, instead of the high point.
+    /// Name of the door, fixture or mark to start from, instead of the high point.
     pub start: Option<String>,
     /// Name of the door to leave by, instead of the first.
     pub exit: Option<String>,
+    /// `level lines` or `strips`; the better of the two when left away.
+    pub order: Option<String>,
+    /// Bays to divide the floor into; as many as the open time calls for when left away.
+    pub bays: Option<u32>,
 }
 
 /// The head of the submittal.

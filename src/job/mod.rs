@@ -6,6 +6,7 @@
 mod error;
 mod field;
 mod file;
+mod finish;
 mod inputs;
 mod outputs;
 mod prepare;
@@ -17,10 +18,11 @@ pub use crate::report::compose::{Sheet, Wanted};
 pub use error::JobError;
 pub use field::{FieldRequest, field_sheet};
 pub use file::{
-    Company, Crew, FillEntry, Instrument, JobFile, JobFileError, ReadingsEntry, UnitsWord,
+    Company, Crew, FillEntry, Instrument, JobFile, JobFileError, PricesEntry, ReadingsEntry,
+    UnitsWord,
 };
 pub use inputs::{Inputs, MissingFile};
-pub use outputs::{analyse, files, folder_name, paper_of};
+pub use outputs::{all_rooms, analyse, files, folder_name, paper_of};
 pub use prepare::{Prepared, only_room, prepare};
 pub use recheck::{recheck, recheck_paper, same_terms};
 pub use understood::{understood_json, understood_text};

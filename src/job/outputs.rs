@@ -28,6 +28,18 @@ pub fn files(
     Ok(compose::files(a, paper, wanted, tell)?)
 }
 
+/// Files about all rooms of a job together: their quantities, summed.
+///
+/// # Errors
+/// See [`compose::all_rooms`].
+pub fn all_rooms(
+    rooms: &[Analysis],
+    paper: Paper,
+    wanted: &Wanted,
+) -> Result<Vec<(String, Vec<u8>)>, JobError> {
+    Ok(compose::all_rooms(rooms, paper, wanted)?)
+}
+
 /// The job's sheet of paper: as named, or Letter for feet and A4 otherwise.
 ///
 /// # Errors

@@ -2,13 +2,15 @@
 
 use super::error::JobError;
 use super::file::{JobFile, ReadingsEntry, UnitsWord};
+use super::finish::{finish, prices};
 use super::inputs::Inputs;
-use super::words::{habit_of, length, point_and_offset, positive, unit};
-use crate::analysis::{About, CrewSettings, PlaneAsk, ReadingDoubt, SampleLines, Settings};
+use super::words::{habit_of, length, positive, unit};
+use crate::analysis::{About, CrewSettings, ReadingDoubt, SampleLines, Settings};
 use crate::fill::{Aim, Material};
 use crate::flatness::fnumber::Constants;
 use crate::flatness::{NMinRule, SampleLine, check};
 use crate::import::{self, ImportOptions, Imported, Layout, Meaning, Orientation, Source, Spacing};
+use crate::pour::Order;
 use crate::survey::{Elevation, Survey, setups};
 use crate::units::{Habit, Length};
 
@@ -280,21 +282,10 @@ fn settings(job: &JobFile, inputs: &Inputs, habit: Habit) -> Result<Settings, Jo
     let optional = |key: &str, text: &Option<String>| -> Result<Option<f64>, JobError> {
         text.as_deref().map(|t| Ok(length(key, t)?.m())).transpose()
     };
-    let plane = match (&job.fill.gauge, &job.fill.level_at) {
-        (Some(_), Some(text)) => {
-            return Err(JobError::BadValue {
-                key: "fill.level_at".to_owned(),
-                found: text.clone(),
-                why: "a gauge is given too; keep one of the two".to_owned(),
-            });
-        }
-        (Some(text), None) => Some(PlaneAsk::Gauge(length("gauge", text)?.m())),
-        (None, Some(text)) => {
-            let (name, offset_m) = point_and_offset("level_at", text)?;
-            Some(PlaneAsk::LevelAt { name, offset_m })
-        }
-        (None, None) => None,
+    let above_zero = |key: &str, text: &Option<String>| -> Result<Option<f64>, JobError> {
+        text.as_deref().map(|t| positive(key, t)).transpose()
     };
+    let plane = finish(&job.fill)?;
     let checks = job
         .checks
         .iter()
@@ -366,6 +357,18 @@ fn settings(job: &JobFile, inputs: &Inputs, habit: Habit) -> Result<Settings, Jo
             .transpose()?,
         grind_m: optional("fill.grind", &job.fill.grind)?.unwrap_or(0.0),
         framed: job.fill.framed,
+        cover_m: above_zero("fill.cover", &job.fill.cover)?,
+        covering_m: above_zero("fill.covering", &job.fill.covering)?,
+        base_depth_m: above_zero("fill.base_depth", &job.fill.base_depth)?,
+        as_of: job.fill.as_of.clone().unwrap_or_else(|| job.when.clone()),
+        gauges_m: job
+            .fill
+            .gauges
+            .iter()
+            .map(|text| Ok(length("fill.gauges", text)?.m()))
+            .collect::<Result<Vec<_>, JobError>>()?,
+        patch_depth_m: above_zero("fill.patch_depth", &job.fill.patch_depth)?,
+        prices: prices(&job.prices)?,
         crew: CrewSettings {
             people: job.crew.people,
             mixers: job.crew.mixers,
@@ -375,6 +378,20 @@ fn settings(job: &JobFile, inputs: &Inputs, habit: Habit) -> Result<Settings, Jo
             bags_per_batch: job.crew.bags_per_batch,
             start: job.crew.start.clone(),
             exit: job.crew.exit.clone(),
+            order: match job.crew.order.as_deref() {
+                None => None,
+                Some("level lines") => Some(Order::Harmonic),
+                Some("strips") => Some(Order::Strips),
+                Some(other) => {
+                    return Err(JobError::BadValue {
+                        key: "crew.order".to_owned(),
+                        found: other.to_owned(),
+                        why: "expected level lines or strips; leave it away for the better of the two"
+                            .to_owned(),
+                    });
+                }
+            },
+            bays: job.crew.bays,
         },
         silence: job.silence.clone(),
     })

@@ -14,7 +14,6 @@ pub(super) fn findings(
     floor: &Floor,
     plane: &Plane,
     request: &PourRequest,
-    start_given: bool,
     score: &OrderScore,
     sections: &[Section],
 ) -> Vec<Notice> {
@@ -27,7 +26,7 @@ pub(super) fn findings(
         .collect();
     let most = depths.iter().copied().fold(f64::MIN, f64::max);
     let least = depths.iter().copied().fold(f64::MAX, f64::min);
-    if !start_given && most - least < LITTLE_CORRECTION_M {
+    if most - least < LITTLE_CORRECTION_M {
         list.push(Notice::new(
             "start-matters-little",
             Severity::Note,

@@ -56,7 +56,6 @@ pub fn plan(floor: &Floor, plane: &Plane, request: &PourRequest) -> Result<PourP
         mixers: request.mixers,
         overlapped: request.overlapped,
     };
-    let start_given = request.start.is_some();
     let start = request
         .start
         .or_else(|| pieces::highest_place(floor, request.exit))
@@ -140,14 +139,7 @@ pub fn plan(floor: &Floor, plane: &Plane, request: &PourRequest) -> Result<PourP
     if let Err(value) = request.material.need_open_time("longest wait") {
         missing.push(value);
     }
-    notices.extend(findings(
-        floor,
-        plane,
-        request,
-        start_given,
-        &final_score,
-        &sections,
-    ));
+    notices.extend(findings(floor, plane, request, &final_score, &sections));
     let water_m3 = batches
         .iter()
         .map(|b| b.water_m3)

@@ -210,6 +210,11 @@ fn fill_rows(a: &Analysis, out: &mut Lines, pen: Pen, orientation: &Orientation,
     let Some(f) = &a.filling else { return };
     let x = &f.fill;
     out.line("");
+    // Whether there is to be a pour at all comes before what it takes.
+    for text in &f.need.words {
+        out.line(text);
+    }
+    out.line("");
     out.row(w::FINISH, crew::finish_text(pen, x));
     if x.volume_m3 > 0.0 {
         out.row(
@@ -237,6 +242,9 @@ fn fill_rows(a: &Analysis, out: &mut Lines, pen: Pen, orientation: &Orientation,
                 &pen.depth(x.highest_above_m),
             ),
         );
+    }
+    for (name, value) in facts::slopes(a) {
+        out.row(&format!("{name} "), value);
     }
     for (name, value) in facts::take_off(a) {
         let first = name == words::take_off::BAGS || name == words::take_off::WATER;
@@ -276,14 +284,16 @@ fn fill_rows(a: &Analysis, out: &mut Lines, pen: Pen, orientation: &Orientation,
             );
         }
     }
+    choices(a, out, pen);
     for h in &f.heights {
         out.row(
             &h.name,
-            w::height(h.rise_m.map(|m| pen.rise(m)).as_deref(), &h.remarks),
+            w::height(
+                h.rise_m.map(|m| pen.rise(m)).as_deref(),
+                h.step_m.map(|m| pen.rise(m)).as_deref(),
+                &h.remarks,
+            ),
         );
-    }
-    for text in &f.need.words {
-        out.line(text);
     }
 }
 
@@ -370,27 +380,108 @@ pub fn whole(a: &Analysis) -> String {
     fill_rows(a, &mut out, pen, &orientation, true);
     between_rows(a, &mut out, pen, &orientation);
     pour_rows(a, &mut out, pen, &orientation, true);
-    if let Some(p) = &a.patch {
-        let bags = p.bags.map(|b| pen.number(b, 1));
-        out.row(
-            w::PATCH,
-            if p.is_empty() {
-                w::NO_PATCH.to_owned()
-            } else {
-                w::patch(
-                    p.patches.len(),
-                    p.grinds.len(),
-                    &pen.volume(p.fill_volume_m3),
-                    bags.as_deref(),
-                    &pen.depth(p.deepest_m),
-                )
-            },
-        );
+    if let Some(text) = patch(a) {
+        out.row(w::PATCH, text);
     }
     if let Some(why) = &a.no_patch {
         out.row(w::PATCH, why);
     }
     finish(out, a)
+}
+
+/// The patch plan in a sentence, beside the full pour; `None` when there is none.
+pub fn patch(a: &Analysis) -> Option<String> {
+    let pen = Pen::new(a.settings.habit);
+    let p = a.patch.as_ref()?;
+    if p.is_empty() {
+        return Some(w::NO_PATCH.to_owned());
+    }
+    let bags = p.bags.map(|b| pen.number(b, 1));
+    let full = a.filling.as_ref();
+    Some(w::patch(
+        p.patches.len(),
+        p.grinds.len(),
+        &pen.volume(p.fill_volume_m3),
+        bags.as_deref(),
+        &pen.depth(p.deepest_m),
+        (
+            full.map(|f| full_pour(pen, f)).as_deref(),
+            full.map(|f| pen.depth(f.fill.deepest_m)).as_deref(),
+        ),
+    ))
+}
+
+/// What the full pour takes: bags where they are known, else the volume.
+fn full_pour(pen: Pen, f: &crate::analysis::Filling) -> String {
+    f.take_off
+        .as_ref()
+        .and_then(|t| t.bags.as_ref())
+        .map_or_else(
+            || pen.volume(f.fill.volume_m3),
+            |b| format!("{} bags", b.count),
+        )
+}
+
+/// Steps of the grind-or-fill table, and other gauge depths, a line each.
+fn choices(a: &Analysis, out: &mut Lines, pen: Pen) {
+    let Some(f) = &a.filling else { return };
+    for g in &f.side_by_side {
+        out.row(
+            w::INSTEAD,
+            format!(
+                "{}: {}",
+                pen.depth(g.gauge_m),
+                w::instead(
+                    &pen.volume(g.volume_m3),
+                    &pen.depth(g.mean_m),
+                    &pen.depth(g.deepest_m),
+                    g.bags
+                )
+            ),
+        );
+    }
+    let currency = a
+        .settings
+        .prices
+        .as_ref()
+        .map_or("", |p| p.currency.as_str());
+    for g in &f.grind {
+        let cost = g.total_cost.map(|c| {
+            format!("{} {currency}", pen.number(c, 2))
+                .trim_end()
+                .to_owned()
+        });
+        let text = if g.lowered_m > 0.0 {
+            w::grind_row(
+                (
+                    &pen.area(g.grind_area_m2),
+                    &pen.volume(g.grind_volume_m3),
+                    &pen.depth(g.deepest_grind_m),
+                ),
+                g.bags.zip(g.bags_saved),
+                cost.as_deref(),
+                g.cheapest,
+            )
+        } else {
+            w::grind_none(g.bags, cost.as_deref(), g.cheapest)
+        };
+        out.row(w::GRIND, format!("{}: {text}", pen.depth(g.lowered_m)));
+    }
+}
+
+/// All rooms together: the sums.
+pub fn together(rooms: &[Analysis]) -> String {
+    let mut out = Lines(String::new());
+    let Some(first) = rooms.first() else {
+        return out.0;
+    };
+    let pen = Pen::new(first.settings.habit);
+    out.line(words::together::TITLE);
+    let summed = crate::analysis::Together::of(rooms);
+    for (name, value) in super::together::total_lines(pen, &summed) {
+        out.row(&format!("{name} "), value);
+    }
+    out.0
 }
 
 /// The re-check: least and mean cover, what is to be put right, verdicts after the work.

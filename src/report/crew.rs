@@ -350,6 +350,7 @@ fn spots_table(pen: Pen, orientation: &Orientation, rows: &[SpotRow], bags: bool
 pub fn grind_patch(
     head: &Head,
     maps: &[SheetDrawing],
+    lead: &str,
     grind: &[SpotRow],
     patch: &[SpotRow],
     orientation: &Orientation,
@@ -357,6 +358,9 @@ pub fn grind_patch(
     let pen = head.pen();
     let mut d = head.document(w::GRIND_PATCH);
     push_sheets(&mut d, "spots", w::GRIND_ALT, w::PLAN, maps);
+    d.push(Block::Lead {
+        text: lead.to_owned(),
+    });
     for (title, rows, bags) in [
         (w::PATCH_SPOTS, patch, true),
         (w::GRIND_SPOTS, grind, false),

@@ -2,7 +2,7 @@
 
 use serde_json::{Map, Value, json};
 
-use crate::analysis::{Analysis, Between, Filling, Flatness};
+use crate::analysis::{Analysis, Between, Filling, Flatness, Together};
 use crate::flatness::{CheckResult, EdgeResult, Placement, SectionF};
 use crate::geometry::{Point, Ring};
 use crate::patch::PatchSpot;
@@ -249,6 +249,14 @@ fn between(between: &Result<Between, NoDoubt>) -> Value {
     })
 }
 
+/// `fill` of several rooms, and their quantities in all.
+pub fn fill_rooms(rooms: &[Analysis]) -> Value {
+    json!({
+        "rooms": rooms.iter().map(fill).collect::<Vec<_>>(),
+        "together": super::together::json(&Together::of(rooms)),
+    })
+}
+
 fn filling(filling: &Filling) -> Value {
     let f = &filling.fill;
     json!({
@@ -283,6 +291,8 @@ fn filling(filling: &Filling) -> Value {
         "side_by_side": filling.side_by_side,
         "grind_or_fill": filling.grind,
         "heights": filling.heights,
+        "slopes_left": filling.slopes,
+        "need": filling.need,
         "settled_by_rake": filling.by_rake,
         "settled_by_bags": filling.by_bags,
     })
@@ -326,10 +336,22 @@ fn patch(a: &Analysis) -> Value {
                 "grind_volume_l": litres(p.grind_volume_m3),
                 "bags": p.bags,
                 "deepest_mm": mm(p.deepest_m),
+                "saved_l": p.saved_m3.map(litres),
+                "saved_height_mm": p.saved_height_m.map(mm),
+                "checks": p.checks.iter().map(|c| json!({
+                    "departure": c.limit.departure,
+                    "span_mm": mm(c.limit.span_m),
+                    "allowance_mm": mm(c.limit.allowance_m),
+                    "before_mm": mm(c.before.gap_m()),
+                    "after_bound_mm": mm(c.after.bound_m),
+                })).collect::<Vec<_>>(),
                 "patches": p.patches.iter().map(patch_spot).collect::<Vec<_>>(),
                 "grinds": p.grinds.iter().map(patch_spot).collect::<Vec<_>>(),
             }),
         );
+    }
+    if let Some(why) = &a.no_patch {
+        map.insert("no_patch".into(), json!(why));
     }
     Value::Object(map)
 }

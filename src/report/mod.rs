@@ -25,6 +25,7 @@ mod recheck_spots;
 pub mod sections;
 pub mod submittal;
 mod tiles;
+pub mod together;
 pub mod words;
 pub mod workbook;
 mod workbook_of;

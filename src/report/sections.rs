@@ -336,31 +336,48 @@ pub fn gauges_table(pen: Pen, rows: &[GaugeRow]) -> Table {
     }
 }
 
-/// What lowering the finish grinds and saves.
+/// What lowering the finish grinds and saves; with prices, what each choice costs and which costs least.
 pub fn grind_table(pen: Pen, rows: &[GrindRow]) -> Table {
+    let priced = rows.iter().any(|g| g.total_cost.is_some());
+    let mut columns = vec![
+        Column::figures(words::with_unit(w::LOWERED, pen.depth_unit())),
+        Column::figures(words::with_unit(w::GRIND_AREA, pen.area_unit())),
+        Column::figures(words::with_unit(w::GRIND_VOLUME, pen.volume_unit())),
+        Column::figures(words::with_unit(w::GRIND_DEEPEST, pen.depth_unit())),
+        Column::figures(words::with_unit(w::FILL_VOLUME, pen.volume_unit())),
+        Column::figures(words::crew::BAGS),
+        Column::figures(w::SAVED),
+    ];
+    if priced {
+        columns.push(Column::figures(w::COST));
+    }
+    columns.push(Column::words("", 1.0));
     Table {
         caption: w::GRIND_OR_FILL.to_owned(),
-        columns: vec![
-            Column::figures(words::with_unit(w::LOWERED, pen.depth_unit())),
-            Column::figures(words::with_unit(w::GRIND_AREA, pen.area_unit())),
-            Column::figures(words::with_unit(w::GRIND_VOLUME, pen.volume_unit())),
-            Column::figures(words::with_unit(w::FILL_VOLUME, pen.volume_unit())),
-            Column::figures(words::crew::BAGS),
-            Column::figures(w::SAVED),
-            Column::words("", 1.0),
-        ],
+        columns,
+        strong: rows
+            .iter()
+            .enumerate()
+            .filter(|(_, g)| g.cheapest)
+            .map(|(i, _)| i)
+            .collect(),
         rows: rows
             .iter()
             .map(|g| {
-                vec![
+                let mut row = vec![
                     pen.depth_number(g.lowered_m),
                     pen.area_number(g.grind_area_m2),
                     pen.volume_number(g.grind_volume_m3),
+                    pen.depth_number(g.deepest_grind_m),
                     pen.volume_number(g.volume_m3),
                     words::or_none(g.bags.map(|b| b.to_string())),
                     words::or_none(g.bags_saved.map(|b| b.to_string())),
-                    String::new(),
-                ]
+                ];
+                if priced {
+                    row.push(words::or_none(g.total_cost.map(|c| pen.number(c, 2))));
+                }
+                row.push(if g.cheapest { w::CHEAPEST } else { "" }.to_owned());
+                row
             })
             .collect(),
         ..Table::default()

@@ -8,7 +8,7 @@ use super::sections::{
 };
 use super::words::submittal as w;
 use super::{Block, Column, Document, Fact, Head, Picture, Table, f_numbers, words};
-use crate::fill::Fill;
+use crate::fill::{BandQuantity, Fill};
 use crate::flatness::{CheckResult, SectionF, Verdict};
 use crate::survey::{Notice, Survey};
 
@@ -339,19 +339,49 @@ pub struct QuantityRow {
     pub quantity: String,
     /// Unit.
     pub unit: String,
+    /// Part of it in the base scope; empty where that is left to the parties.
+    pub base: String,
+    /// Part of it that is extra; likewise.
+    pub extra: String,
 }
 
 /// Quantities of a fill as rows: by depth band, then the whole, then the take-off.
-pub fn quantity_rows(head: &Head, fill: &Fill, take_off: &[(String, String)]) -> Vec<QuantityRow> {
+///
+/// `bands`: the take-off's own bands where a base depth is stated, which split volumes in base and extra.
+pub fn quantity_rows(
+    head: &Head,
+    fill: &Fill,
+    bands: Option<&[BandQuantity]>,
+    take_off: &[(String, String)],
+) -> Vec<QuantityRow> {
     let pen = head.pen();
     let row = |item: String, quantity: String, unit: &str| QuantityRow {
         room: head.room.clone(),
         item,
         quantity,
         unit: unit.to_owned(),
+        ..QuantityRow::default()
     };
     let mut rows = Vec::new();
-    for b in fill.bands.iter().filter(|b| b.area_m2 > 0.0) {
+    let split = |mut row: QuantityRow, base: f64, extra: f64| {
+        (row.base, row.extra) = (pen.volume(base), pen.volume(extra));
+        row
+    };
+    for b in bands.unwrap_or(&[]).iter().filter(|b| b.area_m2 > 0.0) {
+        let band = super::sections::band_text(pen, b.from_m, b.to_m);
+        let whole = row(
+            w::band_item(&band),
+            w::area_and_volume(&pen.area(b.area_m2), &pen.some_volume(b.volume_m3)),
+            "",
+        );
+        rows.push(split(whole, b.base_m3, b.extra_m3));
+    }
+    let plain = if bands.is_some() {
+        &[][..]
+    } else {
+        &fill.bands
+    };
+    for b in plain.iter().filter(|b| b.area_m2 > 0.0) {
         let band = super::sections::band_text(pen, b.from_m, b.to_m);
         rows.push(row(
             w::band_item(&band),
@@ -359,11 +389,19 @@ pub fn quantity_rows(head: &Head, fill: &Fill, take_off: &[(String, String)]) ->
             "",
         ));
     }
-    rows.push(row(
+    let whole = row(
         w::VOLUME.to_owned(),
         pen.volume_number(fill.volume_m3),
         pen.volume_unit(),
-    ));
+    );
+    rows.push(match bands {
+        Some(bands) => split(
+            whole,
+            bands.iter().map(|b| b.base_m3).sum(),
+            bands.iter().map(|b| b.extra_m3).sum(),
+        ),
+        None => whole,
+    });
     if fill.dry_area_m2 > 0.0 {
         rows.push(row(
             w::DRY_AREA.to_owned(),
@@ -380,15 +418,15 @@ pub fn quantity_rows(head: &Head, fill: &Fill, take_off: &[(String, String)]) ->
     rows
 }
 
-/// The quantities sheet for a change order: base and extra left blank for the parties.
-pub fn quantities(head: &Head, finish: &str, rows: &[QuantityRow]) -> Document {
+/// The quantities sheet for a change order. Base and extra are left blank for the parties where no base depth is stated.
+pub fn quantities(head: &Head, finish: &str, as_of: &str, rows: &[QuantityRow]) -> Document {
     let mut d = head.letter(w::QUANTITIES);
     d.text(finish);
     let rooms = rows.iter().any(|r| !r.room.is_empty());
     d.push(Block::Blanks {
         columns: 2,
         items: vec![
-            Fact::new(w::AS_OF, head.when.clone()),
+            Fact::new(w::AS_OF, as_of.to_owned()),
             Fact::new(w::REVISION, head.revision.clone()),
         ],
     });
@@ -414,8 +452,8 @@ pub fn quantities(head: &Head, finish: &str, rows: &[QuantityRow]) -> Document {
                     .chain([
                         r.item.clone(),
                         format!("{} {}", r.quantity, r.unit).trim_end().to_owned(),
-                        String::new(),
-                        String::new(),
+                        r.base.clone(),
+                        r.extra.clone(),
                     ])
                     .collect()
             })

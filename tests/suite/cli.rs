@@ -233,3 +233,65 @@ fn only_the_named_files_are_made() {
     assert_eq!(o.status.code(), Some(2));
     assert!(err(&o).contains("depth-map"), "{}", err(&o));
 }
+
+// ORACLE: contract: flags of the finish reach the fill; a fall needs both of its points; two rooms are answered and summed.
+#[test]
+fn finishes_by_flag_and_rooms_in_all() {
+    let folder = bath();
+    let ok = run(
+        folder.path(),
+        &["fill", "bath.csv", "--least-fill", "--json"],
+    );
+    assert_eq!(ok.status.code(), Some(0), "{}", err(&ok));
+    let v: Value = serde_json::from_str(&out(&ok)).unwrap();
+    assert_eq!(v["fill"]["plane"]["rule"], "least-fill");
+    let fall = [
+        "fill",
+        "bath.csv",
+        "--fall",
+        "1/4 in per ft",
+        "--fall-from",
+        "A1",
+        "--fall-to",
+        "A5",
+        "--gauge",
+        "1/8 in",
+        "--json",
+    ];
+    let ok = run(folder.path(), &fall);
+    assert_eq!(ok.status.code(), Some(0), "{}", err(&ok));
+    let v: Value = serde_json::from_str(&out(&ok)).unwrap();
+    assert_eq!(v["fill"]["plane"]["rule"], "fall");
+    let half = run(folder.path(), &["fill", "bath.csv", "--fall", "1:48"]);
+    assert_eq!(half.status.code(), Some(2));
+
+    let mut both = "room,x_ft,y_ft,reading_in\n".to_owned();
+    for room in ["hall", "bath"] {
+        for row in BATH.lines().skip(1) {
+            both.push_str(&format!("{room},{row}\n"));
+        }
+    }
+    std::fs::write(folder.path().join("both.csv"), both).unwrap();
+    let told = run(folder.path(), &["fill", "both.csv", "--gauge", "1/8 in"]);
+    assert_eq!(told.status.code(), Some(0), "{}", err(&told));
+    assert!(out(&told).contains("All rooms together"), "{}", out(&told));
+    let wrote = run(
+        folder.path(),
+        &[
+            "submittal",
+            "both.csv",
+            "--only",
+            "quantities",
+            "--out",
+            "p",
+        ],
+    );
+    assert_eq!(wrote.status.code(), Some(0), "{}", err(&wrote));
+    for file in [
+        "all-rooms.pdf",
+        "hall/quantities.pdf",
+        "bath/quantities.pdf",
+    ] {
+        assert!(folder.path().join("p").join(file).exists(), "{file}");
+    }
+}

@@ -332,7 +332,10 @@ fn a_field_sheet_keeps_the_unit_of_its_spacing() {
     assert!(o.status.success(), "{}", String::from_utf8_lossy(&o.stderr));
     let pdf = std::fs::read(folder.path().join("field-sheet.pdf")).unwrap();
     let text = words_of(&pdf);
-    assert!(text.contains("0.50 m apart") && !text.contains(" ft"), "{text}");
+    assert!(
+        text.contains("0.50 m apart") && !text.contains(" ft"),
+        "{text}"
+    );
     // ISO 216 A4, in points.
     let (w, h) = crate::paper::page_sizes(&pdf)[0];
     assert!((w.min(h) - 595.3).abs() < 1.0 && (w.max(h) - 841.9).abs() < 1.0);

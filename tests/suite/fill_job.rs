@@ -324,6 +324,7 @@ drying = "2 h"
     );
     let request = TakeOffRequest {
         framed: Some(true),
+        habit: Habit::Us,
         base_depth_m: Some(INCH_M / 8.0),
         as_of: Some("day of the survey".into()),
         prices: Some(Prices {

@@ -8,6 +8,7 @@ use birdbath::fill::{
 use birdbath::geometry::Point;
 use birdbath::surface::Floor;
 use birdbath::survey::Door;
+use birdbath::units::Habit;
 use birdbath::units::{FOOT_M, INCH_M};
 use proptest::prelude::*;
 
@@ -188,7 +189,7 @@ fn corridor_heights_at_its_doors() {
         });
     }
     let plane = Plane::level(INCH_M / 8.0);
-    let heights = heights_after(&floor, &plane, &named_points(&room));
+    let heights = heights_after(&floor, &plane, &named_points(&room), Habit::Us);
     assert_eq!(heights.len(), 9);
     for (k, h) in heights.iter().enumerate() {
         let rise = 0.125 + 0.15 * k as f64;
@@ -226,14 +227,14 @@ fn cover_limits_and_places_off_the_floor() {
         },
         at(9.0, 9.0),
     ];
-    let heights = heights_after(&floor, &Plane::level(0.002), &points);
+    let heights = heights_after(&floor, &Plane::level(0.002), &points, Habit::Metric);
     assert!((heights[0].cover_spare_m.unwrap() + 0.003).abs() < 1e-12);
     assert!((heights[0].below_limit_m.unwrap() + 0.001).abs() < 1e-12);
     assert_eq!(heights[0].remarks.len(), 2);
     assert_eq!(heights[1].after_m, None);
     assert_eq!(heights[1].remarks.len(), 1);
     // Floor that stands above the finish is not raised.
-    let high = heights_after(&floor, &Plane::level(-0.004), &points[..1]);
+    let high = heights_after(&floor, &Plane::level(-0.004), &points[..1], Habit::Metric);
     assert_eq!(high[0].rise_m, Some(0.0));
 }
 

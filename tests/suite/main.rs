@@ -9,6 +9,7 @@ mod drawing;
 mod field;
 mod fill_job;
 mod fill_planes;
+mod fill_settings;
 mod fill_volume;
 mod flatness_job;
 mod flatness_numbers;

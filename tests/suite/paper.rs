@@ -50,7 +50,14 @@ fn all(habit: Habit, paper: Paper) -> Vec<(&'static str, Document)> {
         ),
         (
             "grind-patch",
-            crew::grind_patch(&head, &map, &specimen::spots(3), &specimen::spots(5), &o),
+            crew::grind_patch(
+                &head,
+                &map,
+                "5 patches, 3 spots to grind.",
+                &specimen::spots(3),
+                &specimen::spots(5),
+                &o,
+            ),
         ),
         ("submittal", submittal.document()),
         ("notice", notice(&head, &o, &checks, &rows)),
@@ -59,7 +66,8 @@ fn all(habit: Habit, paper: Paper) -> Vec<(&'static str, Document)> {
             quantities(
                 &head,
                 &crew::finish_text(pen, &fill),
-                &quantity_rows(&head, &fill, &take_off),
+                &head.when,
+                &quantity_rows(&head, &fill, None, &take_off),
             ),
         ),
     ]

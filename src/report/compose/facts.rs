@@ -1,7 +1,7 @@
 //! Take-off, heights and pour as labels and values, in the reader's units.
 
 use crate::analysis::Analysis;
-use crate::fill::HeightAt;
+use crate::fill::{Dam, HeightAt};
 use crate::report::crew::{BatchRow, PourSheet, SpotRow};
 use crate::report::marks::Orientation;
 use crate::report::sections::FloorFacts;
@@ -38,6 +38,13 @@ pub fn take_off(a: &Analysis) -> Vec<(String, String)> {
     if let Some(b) = &t.bags {
         list.push((w::YIELD, pen.volume(b.yield_m3)));
         list.push((w::BAGS, w::bags(b.count, &pen.number(b.exact, 2))));
+        list.push((
+            w::LEFT,
+            w::left(
+                &pen.volume(b.left_with_waste_m3),
+                &pen.volume(b.left_without_waste_m3),
+            ),
+        ));
         for s in &b.sensitivity {
             list.push((w::IF, w::sensitivity(&s.what, s.bags)));
         }
@@ -51,13 +58,27 @@ pub fn take_off(a: &Analysis) -> Vec<(String, String)> {
     if let Some(x) = &t.water {
         list.push((
             w::WATER,
-            w::water(&pen.water(x.total_m3), &pen.water(x.per_batch_m3)),
+            w::water(
+                &pen.water(x.total_m3),
+                &pen.water(x.per_batch_m3),
+                (x.last_batch_m3 != x.per_batch_m3)
+                    .then(|| pen.water(x.last_batch_m3))
+                    .as_deref(),
+            ),
         ));
     }
     if let Some(p) = &t.primer {
         list.push((
             w::PRIMER,
-            w::primer(&pen.water(p.neat_m3), &pen.area(p.area_m2), p.coats),
+            w::primer(
+                &pen.water(p.neat_m3),
+                (p.spread_m3 > p.neat_m3 * (1.0 + 1e-9))
+                    .then(|| pen.water(p.spread_m3))
+                    .as_deref(),
+                &pen.area(p.area_m2),
+                p.coats,
+                p.drying_min.map(|m| pen.minutes(m)).as_deref(),
+            ),
         ));
     }
     list.push((w::FOAM, pen.plan(t.perimeter.foam_m)));
@@ -70,7 +91,15 @@ pub fn take_off(a: &Analysis) -> Vec<(String, String)> {
     if let Some(l) = &t.lifts
         && l.count > 1
     {
-        list.push((w::LIFTS, w::lifts(l.count, &pen.depth(l.limit_m))));
+        list.push((
+            w::LIFTS,
+            w::lifts(
+                l.count,
+                &pen.depth(l.limit_m),
+                &pen.area(l.area_over_m2),
+                l.wait_min.map(|m| pen.minutes(m)).as_deref(),
+            ),
+        ));
     }
     if let Some(x) = &t.weight {
         list.push((
@@ -82,8 +111,68 @@ pub fn take_off(a: &Analysis) -> Vec<(String, String)> {
             ),
         ));
     }
+    if let Some(c) = &t.costs {
+        let money = |v: f64| {
+            format!("{} {}", pen.number(v, 2), c.currency)
+                .trim_end()
+                .to_owned()
+        };
+        for l in &c.lines {
+            list.push((
+                w::COST,
+                w::cost(
+                    &l.item,
+                    &pen.number(l.quantity, if l.unit == "bag" { 0 } else { 1 }),
+                    &l.unit,
+                    &pen.number(l.unit_price, 2),
+                    &money(l.amount),
+                ),
+            ));
+        }
+        list.push((w::COST_TOTAL, money(c.total)));
+    }
     list.into_iter().map(|(k, v)| (k.to_owned(), v)).collect()
 }
+
+/// Areas that keep their slope: what is left out, and the dam's height along its line.
+pub fn slopes(a: &Analysis) -> Vec<(String, String)> {
+    let pen = Pen::new(a.settings.habit);
+    a.filling
+        .iter()
+        .flat_map(|f| &f.slopes)
+        .map(|s| {
+            let dam = s
+                .dam
+                .as_ref()
+                .map(|d| (pen.plan(d.length_m), along(pen, d)));
+            let text = w::slope(
+                &s.name,
+                &pen.area(s.area_m2),
+                dam.as_ref().map(|(l, h)| (l.as_str(), h.as_str())),
+            );
+            (w::SLOPE.to_owned(), text)
+        })
+        .collect()
+}
+
+/// A dam's height at its places, in words.
+fn along(pen: Pen, dam: &Dam) -> String {
+    let mut list: Vec<String> = dam
+        .stations
+        .iter()
+        .take(MOST_STATIONS)
+        .map(|s| w::along(&pen.depth(s.depth_m), &pen.near(s.along_m)))
+        .collect();
+    if dam.stations.len() > MOST_STATIONS {
+        list.push(crate::report::words::and_more(
+            dam.stations.len() - MOST_STATIONS,
+        ));
+    }
+    list.join(", ")
+}
+
+/// Most heights of one dam that are told in a line.
+const MOST_STATIONS: usize = 24;
 
 /// What the sheet does not state and which answer waits for it.
 pub fn missing(a: &Analysis) -> Vec<String> {
@@ -179,6 +268,8 @@ pub fn pour(a: &Analysis, orientation: &Orientation) -> Option<PourSheet> {
         };
         facts.push((w::order(s.order), score));
     }
+    let slopes = slopes(a);
+    facts.extend(slopes.into_iter().map(|(_, text)| (w::SLOPE, text)));
     if let Some(bags) = bags_ordered(a)
         && bags != p.bags
     {

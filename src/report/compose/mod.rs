@@ -11,7 +11,7 @@ mod recheck;
 mod wanted;
 
 use super::{Head, Paper, Press, ReportError, json, workbook};
-use crate::analysis::{Analysis, Tell};
+use crate::analysis::{Analysis, Tell, Together};
 use crate::drawing::{DEFAULT_DPI, Scene, png, svg};
 use drawings::Drawn;
 pub use recheck::recheck;
@@ -49,6 +49,33 @@ pub fn files(
     if wanted.has(Sheet::Result) {
         let text = json::text(&json::whole(a));
         files.push(("result.json".to_owned(), text.into_bytes()));
+    }
+    Ok(files)
+}
+
+/// What is told of all rooms together: quantities as a sheet and as JSON.
+///
+/// # Errors
+/// As [`files`].
+pub fn all_rooms(
+    rooms: &[Analysis],
+    paper: Paper,
+    wanted: &Wanted,
+) -> Result<Vec<Named>, ReportError> {
+    let mut files = Vec::new();
+    let Some(first) = rooms.first() else {
+        return Ok(files);
+    };
+    let summed = Together::of(rooms);
+    if wanted.has(Sheet::Quantities) {
+        let mut head = head(first, paper);
+        head.room.clear();
+        let sheet = super::together::document(&head, &summed);
+        files.push(("all-rooms.pdf".to_owned(), Press::new().print(&sheet)?));
+    }
+    if wanted.has(Sheet::Result) {
+        let text = json::text(&super::together::json(&summed));
+        files.push(("all-rooms.json".to_owned(), text.into_bytes()));
     }
     Ok(files)
 }

@@ -59,7 +59,14 @@ pub fn crew(
         let maps = some_sheet(drawn.patch.as_ref())?;
         list.push((
             Sheet::GrindPatch,
-            crew::grind_patch(head, &maps, &grind, &patch, &orientation),
+            crew::grind_patch(
+                head,
+                &maps,
+                &crate::report::answer::patch(a).unwrap_or_default(),
+                &grind,
+                &patch,
+                &orientation,
+            ),
         ));
     }
     Ok(list)
@@ -74,15 +81,20 @@ pub fn outgoing(
 ) -> Result<Vec<(Sheet, Document)>, ReportError> {
     let orientation = Orientation::of(&a.survey);
     let checks = a.flatness.as_ref().map_or(&[][..], |f| &f.checks);
-    let take_off = facts::take_off(a);
+    let mut take_off = facts::take_off(a);
+    take_off.extend(facts::slopes(a));
     let mut list = Vec::new();
     if wanted.has(Sheet::Submittal) {
         let key_plan = some_sheet(drawn.key_plan.as_ref())?;
         let curve = drawn.curve.as_ref().map(on_paper).transpose()?;
         let mut tables = Vec::new();
         if let Some(f) = &a.filling {
-            tables.push(sections::gauges_table(head.pen(), &f.side_by_side));
-            tables.push(sections::grind_table(head.pen(), &f.grind));
+            if !f.side_by_side.is_empty() {
+                tables.push(sections::gauges_table(head.pen(), &f.side_by_side));
+            }
+            if !f.grind.is_empty() {
+                tables.push(sections::grind_table(head.pen(), &f.grind));
+            }
             tables.extend(facts::heights(a));
         }
         let submittal = Submittal {
@@ -117,7 +129,16 @@ pub fn outgoing(
             submittal::quantities(
                 head,
                 &crew::finish_text(head.pen(), &f.fill),
-                &submittal::quantity_rows(head, &f.fill, &take_off),
+                &a.settings.as_of,
+                &submittal::quantity_rows(
+                    head,
+                    &f.fill,
+                    f.take_off
+                        .as_ref()
+                        .filter(|_| a.settings.base_depth_m.is_some())
+                        .map(|t| t.bands.as_slice()),
+                    &take_off,
+                ),
             ),
         ));
     }

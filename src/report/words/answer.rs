@@ -47,6 +47,40 @@ pub const USUAL_CHECKS: &str =
     "No check was asked for; these are the usual ones. Name yours with --check.";
 /// No material sheet.
 pub const NO_MATERIAL: &str = "needs a material sheet: give one with --material or fill.material.";
+/// Row name: a step of the grind-or-fill table.
+pub const GRIND: &str = "Grind down";
+/// Row name: a gauge depth beside the one asked for.
+pub const INSTEAD: &str = "At a gauge of";
+
+/// A row of the grind-or-fill table.
+pub fn grind_row(
+    (area, volume, deepest): (&str, &str, &str),
+    bags: Option<(u32, u32)>,
+    cost: Option<&str>,
+    cheapest: bool,
+) -> String {
+    let bags = bags.map_or_else(String::new, |(left, saved)| {
+        format!("; {left} bags then, {saved} saved")
+    });
+    let cost = cost.map_or_else(String::new, |c| format!("; {c} in all"));
+    let mark = if cheapest { ", the least" } else { "" };
+    format!("{volume} over {area}, deepest {deepest}{bags}{cost}{mark}")
+}
+
+/// The first row of that table: nothing ground.
+pub fn grind_none(bags: Option<u32>, cost: Option<&str>, cheapest: bool) -> String {
+    let bags = bags.map_or_else(String::new, |b| format!("; {b} bags"));
+    let cost = cost.map_or_else(String::new, |c| format!("; {c} in all"));
+    let mark = if cheapest { ", the least" } else { "" };
+    format!("nothing ground{bags}{cost}{mark}")
+}
+
+/// A gauge depth beside the one asked for.
+pub fn instead(volume: &str, mean: &str, deepest: &str, bags: Option<u32>) -> String {
+    let bags = bags.map_or_else(String::new, |b| format!(", {b} bags"));
+    format!("{volume}{bags}; mean {mean}, deepest {deepest}")
+}
+
 /// Nothing to patch.
 pub const NO_PATCH: &str = "none needed: the floor is inside every straight-edge limit asked for.";
 /// After the list of checks.
@@ -159,11 +193,15 @@ pub fn band(area: &str, volume: &str) -> String {
 }
 
 /// Height at a named point.
-pub fn height(rise: Option<&str>, remarks: &[String]) -> String {
+pub fn height(rise: Option<&str>, step: Option<&str>, remarks: &[String]) -> String {
     let rise = rise.map_or_else(
         || "no reading near".to_owned(),
         |r| format!("floor rises {r}"),
     );
+    let rise = match step {
+        Some(step) => format!("{rise}, step to the next floor {step}"),
+        None => rise,
+    };
     if remarks.is_empty() {
         rise
     } else {
@@ -183,15 +221,18 @@ pub fn patch(
     volume: &str,
     bags: Option<&str>,
     deepest: &str,
+    (instead_of, height): (Option<&str>, Option<&str>),
 ) -> String {
     let bags = bags.map_or_else(String::new, |b| format!(" ({b} bags)"));
+    let instead_of = instead_of.map_or_else(String::new, |b| format!("; the full pour takes {b}"));
+    let height = height.map_or_else(String::new, |h| format!(" and adds up to {h}"));
     let grinds = if grinds == 0 {
         String::new()
     } else {
         format!(", {grinds} spots to grind")
     };
     format!(
-        "{patches} patches, {volume}{bags}, deepest {deepest}{grinds} bring it within the straight-edge limits asked for"
+        "{patches} patches, {volume}{bags}, deepest {deepest}{grinds} bring it within the straight-edge limits asked for{instead_of}{height}"
     )
 }
 

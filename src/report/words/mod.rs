@@ -12,6 +12,7 @@ pub mod staging;
 pub mod submittal;
 pub mod tabs;
 pub mod take_off;
+pub mod together;
 pub mod understood;
 
 /// Words on drawings.

@@ -117,6 +117,12 @@ pub const GRIND_AREA: &str = "Area to grind";
 /// Column.
 pub const GRIND_VOLUME: &str = "Volume to grind";
 /// Column.
+pub const GRIND_DEEPEST: &str = "Deepest grind";
+/// Column.
+pub const COST: &str = "Cost, grinding and bags";
+/// Mark of the row that costs least.
+pub const CHEAPEST: &str = "costs least";
+/// Column.
 pub const FILL_VOLUME: &str = "Fill";
 /// Column.
 pub const SAVED: &str = "Bags saved";
@@ -225,7 +231,7 @@ pub const QUANTITY: &str = "Quantity";
 /// Roles.
 pub const QUANTITY_ROLES: [&str; 2] = ["For the contractor", "For the owner or general contractor"];
 /// Remark.
-pub const QUANTITY_NOTE: &str = "Quantities follow from the readings of the date above and the finish stated. Base and extra are left for the parties to fill in; nothing here is a price or an agreement until both have signed.";
+pub const QUANTITY_NOTE: &str = "Quantities follow from the readings of the date above and the finish stated. Where no base depth is stated, base and extra are left for the parties to fill in; nothing here is a price or an agreement until both have signed.";
 
 /// How places are written in a table.
 pub fn places_from(pair: &str) -> String {

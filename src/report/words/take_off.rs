@@ -20,6 +20,14 @@ pub const BATCHES: &str = "Batches";
 pub const WATER: &str = "Water";
 /// Label: primer.
 pub const PRIMER: &str = "Primer";
+/// Label: what stays in the last bags.
+pub const LEFT: &str = "Left over";
+/// Label: costs.
+pub const COST: &str = "Cost";
+/// Label: everything that has a price.
+pub const COST_TOTAL: &str = "Cost of what has a price";
+/// Label: an area that keeps its slope.
+pub const SLOPE: &str = "Left to its slope";
 /// Label: foam.
 pub const FOAM: &str = "Perimeter foam";
 /// Label: dam.
@@ -71,19 +79,55 @@ pub fn batches(count: u32, bags: u32, last: u32) -> String {
     }
 }
 
-/// `31 gal, 9 qt a batch`.
-pub fn water(total: &str, batch: &str) -> String {
-    format!("{total} in all, {batch} a full batch")
+/// `31 gal in all, 9 qt a full batch, 4.5 qt the last`.
+pub fn water(total: &str, batch: &str, last: Option<&str>) -> String {
+    let last = last.map_or_else(String::new, |l| format!(", {l} the last"));
+    format!("{total} in all, {batch} a full batch{last}")
 }
 
-/// `2 gal for 620 sq ft, 2 coats`.
-pub fn primer(neat: &str, area: &str, coats: u32) -> String {
+/// `2 gal from the can (8 gal as spread) for 620 sq ft, 2 coats; dry for 4 h before the pour`.
+pub fn primer(
+    neat: &str,
+    spread: Option<&str>,
+    area: &str,
+    coats: u32,
+    drying: Option<&str>,
+) -> String {
     let coats = if coats == 1 {
         "1 coat".to_owned()
     } else {
         format!("{coats} coats")
     };
-    format!("{neat} from the can for {area}, {coats}")
+    let spread = spread.map_or_else(String::new, |s| format!(" ({s} as it is spread, thinned)"));
+    let drying = drying.map_or_else(String::new, |d| format!("; drying {d} in all"));
+    format!("{neat} from the can{spread} for {area}, {coats}{drying}")
+}
+
+/// `0.12 cu ft when all the waste is used, 0.6 cu ft when none is`.
+pub fn left(with_waste: &str, without: &str) -> String {
+    format!("{with_waste} when all the waste is used, {without} when none is")
+}
+
+/// `70 bag at 38.50: 2,695.00 USD`.
+pub fn cost(item: &str, quantity: &str, unit: &str, price: &str, amount: &str) -> String {
+    format!("{item}, {quantity} {unit} at {price}: {amount}")
+}
+
+/// `1/8 at 0 ft, 3/16 at 1 ft` along a dam.
+pub fn along(depth: &str, at: &str) -> String {
+    format!("{depth} at {at}")
+}
+
+/// `shower: 12 sq ft left out; dam 5 ft long, 1/4 in at 0 ft, 3/8 in at 1 ft`.
+pub fn slope(name: &str, area: &str, dam: Option<(&str, &str)>) -> String {
+    match dam {
+        Some((length, along)) => {
+            format!(
+                "{name}: {area} left out of fill and level; dam {length} long, height along it {along}"
+            )
+        }
+        None => format!("{name}: {area} left out of fill and level; no surveyed floor borders it"),
+    }
 }
 
 /// `hall door: 3 ft, holds back 1/2 in`.
@@ -91,9 +135,12 @@ pub fn dam(name: &str, length: &str, depth: &str) -> String {
     format!("{name}: {length}, holds back {depth}")
 }
 
-/// `2, no deeper than 1 in each`.
-pub fn lifts(count: u32, limit: &str) -> String {
-    format!("{count}, no deeper than {limit} each")
+/// `2 at the deepest place, no deeper than 1 in each; 30 sq ft need more than one; 16 h between them`.
+pub fn lifts(count: u32, limit: &str, over: &str, wait: Option<&str>) -> String {
+    let wait = wait.map_or_else(String::new, |w| format!("; {w} between them"));
+    format!(
+        "{count} at the deepest place, no deeper than {limit} each; {over} need more than one{wait}"
+    )
 }
 
 /// `900 lb; 1.5 psf on average, 4 psf at the deepest`.
