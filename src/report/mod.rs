@@ -4,6 +4,7 @@
 //! page). Words come from [`words`], numbers are rounded in `units` only.
 
 pub mod answer;
+mod clip;
 pub mod compose;
 pub mod crew;
 mod document;
@@ -19,6 +20,7 @@ mod paper;
 mod pdf;
 mod pen;
 mod pour_sheet;
+mod readings_table;
 pub mod recheck;
 mod recheck_sheet;
 mod recheck_spots;

@@ -3,11 +3,11 @@
 use super::crew::finish_text;
 use super::marks::Orientation;
 use super::words::submittal as w;
-use super::{Answer, Block, Column, Document, Fact, Head, Pen, Table, Tone, words};
-use crate::fill::{Fill, GaugeRow, GrindRow, Plane};
+use super::{Answer, Block, Column, Document, Fact, Pen, Table, Tone, words};
+use crate::fill::{Fill, GaugeRow, GrindRow};
 use crate::flatness::{CheckResult, PartResult, Verdict};
 use crate::geometry::Point;
-use crate::survey::{Notice, Severity, Survey};
+use crate::survey::{Notice, Severity};
 
 /// The floor's own figures.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -77,6 +77,15 @@ pub fn answers(pen: Pen, orientation: &Orientation, checks: &[CheckResult]) -> V
             }
         })
         .collect()
+}
+
+/// The same with nothing but the figures of each part: where the places are listed beside them.
+pub fn brief_answers(pen: Pen, orientation: &Orientation, checks: &[CheckResult]) -> Vec<Answer> {
+    let mut list = answers(pen, orientation, checks);
+    for (answer, check) in list.iter_mut().zip(checks) {
+        answer.lines.truncate(check.parts.len());
+    }
+    list
 }
 
 /// Whether the part has a figure at all: an edge that was never laid has none, and zero would be a lie.
@@ -381,100 +390,6 @@ pub fn grind_table(pen: Pen, rows: &[GrindRow]) -> Table {
             })
             .collect(),
         ..Table::default()
-    }
-}
-
-/// Readings as taken, each with its cell; at most `most` rows.
-pub fn readings_table(
-    head: &Head,
-    survey: &Survey,
-    high_m: f64,
-    plane: Option<&Plane>,
-    orientation: &Orientation,
-    most: usize,
-) -> Table {
-    let pen = head.pen();
-    let mut columns = vec![
-        Column::marks(w::POINT),
-        Column::figures(words::with_unit(
-            &words::crew::from_wall(&orientation.left),
-            pen.plan_unit(),
-        )),
-        Column::figures(words::with_unit(
-            &words::crew::from_wall(&orientation.bottom),
-            pen.plan_unit(),
-        )),
-        Column::figures(w::AS_WRITTEN),
-        Column::words(w::CELL, 0.0),
-        Column::figures(words::with_unit(w::HEIGHT, pen.depth_unit())),
-    ];
-    if plane.is_some() {
-        columns.push(Column::figures(words::with_unit(
-            w::DEPTH,
-            pen.depth_unit(),
-        )));
-    }
-    // What most readings share is said once, above the table.
-    let file = common_file(survey);
-    for column in columns
-        .iter_mut()
-        .filter(|c| c.align == super::Align::Right)
-    {
-        // Two tables stand side by side: headings wrap.
-        column.share = 1.0;
-    }
-    Table {
-        caption: if file.is_empty() {
-            String::new()
-        } else {
-            w::cells_of(&file)
-        },
-        abreast: 2,
-        columns,
-        rows: survey
-            .readings
-            .iter()
-            .take(most)
-            .map(|r| {
-                let mut row = vec![
-                    r.label.to_string(),
-                    pen.plan_number(orientation.from_left(r.at)),
-                    pen.plan_number(orientation.from_bottom(r.at)),
-                    r.raw.text.to_string(),
-                    cell_of(&r.raw.place, &file),
-                    pen.depth_number(high_m - r.elevation.m()),
-                ];
-                if let Some(plane) = plane {
-                    row.push(pen.rise_number(plane.at(r.at) - r.elevation.m()));
-                }
-                row
-            })
-            .collect(),
-        size_pt: 7.5,
-        ..Table::default()
-    }
-}
-
-/// What stands before the cell in a place such as `readings.csv, cell C4`.
-fn before_cell(place: &str) -> &str {
-    place.rfind(", cell ").map_or("", |i| &place[..i])
-}
-
-/// The file (and sheet) that the first reading's cell is in; empty where places name no cell.
-fn common_file(survey: &Survey) -> String {
-    survey.readings.first().map_or_else(String::new, |r| {
-        before_cell(&r.raw.place.to_string()).to_owned()
-    })
-}
-
-/// A reading's place without the file that the caption names already.
-fn cell_of(place: &crate::survey::Place, file: &str) -> String {
-    let place = place.to_string();
-    match before_cell(&place) {
-        before if !file.is_empty() && before == file => {
-            place[before.len() + ", cell ".len()..].to_owned()
-        }
-        _ => place,
     }
 }
 

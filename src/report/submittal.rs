@@ -2,9 +2,10 @@
 
 use super::crew::{PlacementRow, SheetDrawing, placements_table, profiles, push_sheets};
 use super::marks::Orientation;
+use super::readings_table::readings_table;
 use super::sections::{
-    FloorFacts, answers, boxed_notices, checks_table, coverage_facts, coverage_points, floor_facts,
-    notices_table, procedures, push_fill, readings_table, sources_table,
+    FloorFacts, answers, boxed_notices, brief_answers, checks_table, coverage_facts,
+    coverage_points, floor_facts, notices_table, procedures, push_fill, sources_table,
 };
 use super::words::submittal as w;
 use super::{Block, Column, Document, Fact, Head, Picture, Table, f_numbers, words};
@@ -303,7 +304,7 @@ pub fn notice(
     d.heading(1, w::OUT_OF);
     d.push(Block::Answers {
         columns: 1,
-        items: answers(pen, orientation, &open),
+        items: brief_answers(pen, orientation, &open),
     });
     if !open.is_empty() {
         d.push(Block::Table(sources_table(&open)));

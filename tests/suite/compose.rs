@@ -120,6 +120,77 @@ fn the_submittal_prints_what_result_json_holds() {
 }
 
 #[test]
+fn flatness_sheet_notice_and_quantities_print_what_result_json_holds() {
+    let (pen, json) = (Pen::new(Habit::Us), json());
+    let (flat, notice, quantities) = (
+        text("flatness.pdf"),
+        text("notice.pdf"),
+        text("quantities.pdf"),
+    );
+    // The room's corner is the origin, so plan coordinates are the distances from its walls.
+    let pair = |p: &Value| {
+        format!(
+            "{}; {}",
+            pen.near(p["x_m"].as_f64().unwrap()),
+            pen.near(p["y_m"].as_f64().unwrap())
+        )
+    };
+    for part in json["flatness"].as_array().unwrap() {
+        let gap = pen.gap(mm(&part["gap_mm"]));
+        let limit = pen.limit(mm(&part["allowance_mm"]));
+        for (name, sheet) in [("flatness", &flat), ("notice", &notice)] {
+            for wanted in [&gap, &limit] {
+                assert!(sheet.contains(wanted.as_str()), "{wanted:?}: {name}");
+            }
+        }
+        if part["verdict"] != "out" {
+            continue;
+        }
+        let worst = &part["worst"];
+        let row = format!(
+            "{} {} {} {} {} {}",
+            pen.gap_number(mm(&worst["gap_mm"])),
+            limit.trim_end_matches(" in"),
+            pen.span(mm(&part["span_mm"])),
+            pair(&worst["from"]),
+            pair(&worst["to"]),
+            pair(&worst["at"])
+        );
+        // One place may be the worst of several checks; its row stands under the first.
+        let places = row.split_once(' ').unwrap().1.split_once(' ').unwrap().1;
+        assert!(
+            flat.contains(places),
+            "{row:?} is not on the flatness sheet"
+        );
+    }
+    let fill = &json["fill"];
+    for band in fill["bands"].as_array().unwrap() {
+        let (area, volume) = (
+            band["area_m2"].as_f64().unwrap(),
+            band["volume_l"].as_f64().unwrap() / 1000.0,
+        );
+        if area > 0.0 {
+            let said = format!("{}, {}", pen.area(area), pen.some_volume(volume));
+            assert!(quantities.contains(&said), "{said:?}");
+        }
+    }
+    for wanted in [
+        pen.volume(fill["volume_l"].as_f64().unwrap() / 1000.0),
+        format!("Bags {} (", fill["take_off"]["bags"]["count"]),
+    ] {
+        assert!(quantities.contains(&wanted), "{wanted:?}");
+    }
+}
+
+#[test]
+fn the_notice_and_the_quantities_are_one_page_each() {
+    for name in ["notice.pdf", "quantities.pdf"] {
+        let pages = crate::paper::page_sizes(&made().1[name]).len();
+        assert_eq!(pages, 1, "{name}");
+    }
+}
+
+#[test]
 fn the_mark_out_sheet_gives_every_reading_its_depth() {
     let (a, _) = made();
     let text = text("mark-out.pdf");

@@ -1,25 +1,22 @@
 //! The drawings of an analysis.
 
 use super::departures::{Departures, longest_checked};
+use super::pages::{marks_cut, marks_shown, over_pages, upright};
 use super::places::{Numbered, numbered};
+use super::plots::{limits, profile};
 use super::wanted::{Sheet, Wanted};
 use crate::analysis::Analysis;
 use crate::drawing::{
-    self, BandScale, CoverageMapInput, DepthMapInput, DrawingError, FlatnessMapInput, LimitLine,
-    MarkUnit, PatchMapInput, PourMapInput, ProfileInput, Role, Scene, SheetStyle, SpanCurveInput,
-    Subject, TitleBlock,
+    self, BandScale, CoverageMapInput, DepthMapInput, FlatnessMapInput, MarkUnit, PatchMapInput,
+    PourMapInput, Role, Scene, SheetStyle, SpanCurveInput, Subject, TitleBlock,
 };
-use crate::flatness::{self, Departure, Ground, Limit, Reach};
+use crate::flatness::{self, Departure, Ground, Reach};
 use crate::geometry::Point;
 use crate::report::crew::SheetDrawing;
-use crate::report::{Cut, Paper, Pen, ReportError, crew, cut, words};
+use crate::report::{Paper, Pen, ReportError, crew, words};
 
 /// Size of the span curve on paper, millimetres.
 const CURVE_MM: (f64, f64) = (180.0, 105.0);
-/// Size of a profile, millimetres.
-const PROFILE_MM: (f64, f64) = (86.0, 34.0);
-/// How far a profile is drawn past the ends of its chord, as a share of the chord.
-const BEYOND: f64 = 0.15;
 
 /// Every drawing, made once.
 pub struct Drawn {
@@ -323,66 +320,6 @@ impl Drawn {
     }
 }
 
-/// Share of the readings whose numbers one page must show; with fewer the map goes over several.
-const NUMBERS_SHOWN: f64 = 0.9;
-
-/// Whether a map shows enough of its marks' numbers.
-fn marks_shown(a: &Analysis, map: &Scene) -> bool {
-    let shown = map
-        .texts()
-        .filter(|t| matches!(t.role, Role::Mark | Role::High | Role::Low))
-        .count();
-    shown as f64 >= NUMBERS_SHOWN * a.survey.readings.len() as f64
-}
-
-/// The pages at which every mark has room for its number; `None` where one does or where no sensible count
-/// of pages would.
-fn marks_cut(a: &Analysis, paper: Paper) -> Option<Cut> {
-    let outline = a.floor.region().outline.points();
-    let extent = |along: fn(&Point) -> f64| {
-        let (low, high) = outline
-            .iter()
-            .map(along)
-            .fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), v| {
-                (l.min(v), h.max(v))
-            });
-        high - low
-    };
-    let plan = (extent(|p| p.x), extent(|p| p.y));
-    Cut::for_marks(a.settings.habit, plan, a.floor.spacing(), paper)
-}
-
-/// Draws in a given style.
-type Draw<'a> = dyn Fn(SheetStyle) -> Result<Scene, DrawingError> + 'a;
-
-/// A map drawn larger than the paper and cut into pages, index first.
-fn over_pages(
-    pages: Option<Cut>,
-    style: &SheetStyle,
-    draw: &Draw<'_>,
-) -> Result<Vec<SheetDrawing>, ReportError> {
-    let Some(pages) = pages else {
-        return Ok(Vec::new());
-    };
-    let poster = draw(SheetStyle {
-        poster_mm: Some(pages.poster_mm()),
-        ..style.clone()
-    })?;
-    cut(&poster, &pages)
-}
-
-/// A map on an upright sheet; a plan that fits none lies.
-fn upright(style: &SheetStyle, draw: &Draw<'_>) -> Result<Scene, ReportError> {
-    let standing = draw(SheetStyle {
-        upright: true,
-        ..style.clone()
-    });
-    match standing {
-        Ok(scene) => Ok(scene),
-        Err(_) => Ok(draw(style.clone())?),
-    }
-}
-
 /// The high (or low) point with its ties.
 fn spots(a: &Analysis, high: bool) -> Vec<Point> {
     let spot = if high { &a.levels.high } else { &a.levels.low };
@@ -441,80 +378,6 @@ fn job_facts(a: &Analysis) -> Vec<(String, String)> {
     .filter(|(_, v)| !v.is_empty())
     .map(|(k, v)| (k.to_owned(), v.clone()))
     .collect()
-}
-
-/// Each check's limits over the span curve.
-///
-/// Two spans of one rule are two limits, each level up to its own span: an edge of 5 ft is held to the
-/// 10 ft allowance. Only a limit that follows the distance slopes.
-fn limits(a: &Analysis) -> Vec<LimitLine> {
-    let rules = a.flatness.iter().flat_map(|f| &f.rules);
-    rules
-        .filter_map(|rule| {
-            let parts = rule
-                .parts
-                .iter()
-                .filter(|p| super::places::departure(p.procedure).is_some());
-            let mut level: Vec<(f64, f64)> = Vec::new();
-            let mut points: Vec<(f64, f64)> = Vec::new();
-            for part in parts {
-                match &part.limit {
-                    Limit::Most(m) => level.push((part.span_m, *m)),
-                    Limit::Share { limit_m, .. } => level.push((part.span_m, *limit_m)),
-                    Limit::Curve(curve) => {
-                        let (from, to) = (curve.shortest_m(), part.span_m);
-                        points.extend((0..=CURVE_STEPS).filter_map(|i| {
-                            let d = from + (to - from) * f64::from(i) / f64::from(CURVE_STEPS);
-                            Some((d, curve.raw_m(d)?))
-                        }));
-                    }
-                }
-            }
-            level.sort_by(|x, y| x.0.total_cmp(&y.0));
-            let mut from = 0.0;
-            for (span, allowance) in level {
-                points.extend([(from, allowance), (span, allowance)]);
-                from = span;
-            }
-            (!points.is_empty()).then(|| LimitLine {
-                name: rule.title.clone(),
-                points,
-            })
-        })
-        .collect()
-}
-
-/// Pieces that a sloping limit is drawn with.
-const CURVE_STEPS: u32 = 60;
-
-fn profile(a: &Analysis, n: &Numbered, unit: MarkUnit) -> Result<Option<Scene>, ReportError> {
-    let p = &n.placement;
-    let chord = p.chord_m();
-    let section = flatness::section(&a.floor, p, chord * BEYOND);
-    if section.len() < 2 || chord <= 0.0 {
-        return Ok(None);
-    }
-    // Distances along the section count from its own start; the chord starts where its end lies.
-    let start = section
-        .iter()
-        .min_by(|x, y| x.at.distance(p.from).total_cmp(&y.at.distance(p.from)))
-        .map_or(0.0, |s| {
-            s.along_m - (s.at - p.from).dot((p.to - p.from) * (1.0 / chord))
-        });
-    let floor: Vec<(f64, f64)> = section.iter().map(|s| (s.along_m, s.floor_m)).collect();
-    let at_m = start + p.from.distance(p.at);
-    Ok(Some(drawing::profile(&ProfileInput {
-        title: "",
-        floor: &floor,
-        ends_m: (start, start + chord),
-        at_m,
-        gap_m: p.gap_m,
-        departure: n.departure,
-        names: ("", ""),
-        unit,
-        habit: a.settings.habit,
-        size_mm: PROFILE_MM,
-    })?))
 }
 
 /// A sheet's title with the room's name, where it has one.

@@ -5,8 +5,10 @@
 mod departures;
 mod drawings;
 pub(super) mod facts;
+mod pages;
 mod papers;
 pub(super) mod places;
+mod plots;
 mod recheck;
 mod wanted;
 

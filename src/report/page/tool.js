@@ -157,7 +157,7 @@ function gapOnEdge(ax, ay, bx, by) {
 
   function tellEdge(lay) {
     const long = edgeLength();
-    if (document.activeElement !== byId("span")) byId("span").value = numberText(long / perUnit, 2);
+    if (document.activeElement !== byId("span")) byId("span").value = String(Number(numberText(long / perUnit, 2)));
     for (const b of document.querySelectorAll("[data-span]")) {
       b.setAttribute("aria-pressed", String(Math.abs(b.dataset.span - long) < 5e-4));
     }
