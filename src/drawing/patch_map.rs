@@ -114,7 +114,7 @@ fn areas_of(input: &PatchMapInput<'_>, spots: &[PatchSpot], first: u32) -> Vec<A
                 loops: outer.chain(holes).collect(),
                 label_at: spot.deepest_at,
                 words: if input.unit.number(spot.deepest_m) == "0" {
-                    format!("under {}", input.unit.with_unit(input.unit.step_m()))
+                    word::under(&input.unit.with_unit(input.unit.step_m()))
                 } else {
                     input.unit.with_unit(spot.deepest_m)
                 },

@@ -118,9 +118,21 @@ pub fn edge(number: u32, gap: &str, kind: &str, apart: &str) -> String {
     format!("No. {number}: {gap} {kind}, {apart} apart")
 }
 
+/// Before the step that a depth does not reach.
+const UNDER: &str = "under";
+
+/// A depth too small for the unit's step: `under 1/16 in`.
+pub fn under(step: &str) -> String {
+    format!("{UNDER} {step}")
+}
+
 /// A numbered area in the list beside the map.
 pub fn area(number: u32, verb: &str, most: &str) -> String {
-    format!("No. {number}: {verb}, up to {most}")
+    if most.starts_with(UNDER) {
+        format!("No. {number}: {verb}, {most}")
+    } else {
+        format!("No. {number}: {verb}, up to {most}")
+    }
 }
 
 /// Floor that placements reach.

@@ -1,12 +1,13 @@
 //! Take-off, heights and pour as labels and values, in the reader's units.
 
 use crate::analysis::Analysis;
-use crate::fill::{Dam, HeightAt};
+use crate::fill::{CostLine, Dam, GALLON_M3, HeightAt};
 use crate::report::crew::{BatchRow, PourSheet, SpotRow};
 use crate::report::marks::Orientation;
 use crate::report::sections::FloorFacts;
 use crate::report::words::take_off as w;
 use crate::report::{Align, Column, Pen, Table, words};
+use crate::units::{FOOT_M, Habit};
 
 /// The floor's own figures.
 pub fn floor(a: &Analysis) -> FloorFacts {
@@ -118,13 +119,13 @@ pub fn take_off(a: &Analysis) -> Vec<(String, String)> {
                 .to_owned()
         };
         for l in &c.lines {
+            let (quantity, unit, size) = in_habit(pen, l);
             list.push((
                 w::COST,
                 w::cost(
                     &l.item,
-                    &pen.number(l.quantity, if l.unit == "bag" { 0 } else { 1 }),
-                    &l.unit,
-                    &pen.number(l.unit_price, 2),
+                    format!("{quantity} {unit}").trim_end(),
+                    &pen.number(l.unit_price * size, 2),
                     &money(l.amount),
                 ),
             ));
@@ -132,6 +133,19 @@ pub fn take_off(a: &Analysis) -> Vec<(String, String)> {
         list.push((w::COST_TOTAL, money(c.total)));
     }
     list.into_iter().map(|(k, v)| (k.to_owned(), v)).collect()
+}
+
+/// Quantity and unit of a cost line as the reader buys it, and how much of the line's own unit that unit is.
+fn in_habit(pen: Pen, line: &CostLine) -> (String, &'static str, f64) {
+    let (unit, size) = match (line.unit.as_str(), pen.habit) {
+        ("l", Habit::Us) => ("gal", GALLON_M3 * 1000.0),
+        ("m", Habit::Us) => ("ft", FOOT_M),
+        ("l", Habit::Metric) => ("L", 1.0),
+        ("m", Habit::Metric) => ("m", 1.0),
+        // Bags: the item's own name says it.
+        _ => return (pen.number(line.quantity, 0), "", 1.0),
+    };
+    (pen.number(line.quantity / size, 1), unit, size)
 }
 
 /// Areas that keep their slope: what is left out, and the dam's height along its line.

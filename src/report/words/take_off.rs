@@ -108,9 +108,9 @@ pub fn left(with_waste: &str, without: &str) -> String {
     format!("{with_waste} when all the waste is used, {without} when none is")
 }
 
-/// `70 bag at 38.50: 2,695.00 USD`.
-pub fn cost(item: &str, quantity: &str, unit: &str, price: &str, amount: &str) -> String {
-    format!("{item}, {quantity} {unit} at {price}: {amount}")
+/// `perimeter foam, 110.2 ft at 0.35: 38.56 USD`.
+pub fn cost(item: &str, quantity: &str, price: &str, amount: &str) -> String {
+    format!("{item}, {quantity} at {price}: {amount}")
 }
 
 /// `1/8 at 0 ft, 3/16 at 1 ft` along a dam.
