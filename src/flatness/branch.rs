@@ -33,7 +33,12 @@ pub(super) struct Work<'a> {
 
 impl Work<'_> {
     fn bar(&self, best: Option<&Found>) -> f64 {
-        (best.map_or(0.0, |b| b.chord.gap) + self.tolerance).max(self.ignore)
+        let gap = best.map_or(0.0, |b| b.chord.gap);
+        if self.ignore > 0.0 && gap <= self.ignore {
+            self.ignore
+        } else {
+            gap + self.tolerance
+        }
     }
 
     /// Test and split until nothing is left or the limit is reached; returns what is left.

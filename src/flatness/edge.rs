@@ -27,9 +27,10 @@ pub struct SearchOptions {
     pub joints: Joints,
     /// Which part of the floor the edge may lie on.
     pub ground: Ground,
-    /// Gaps up to this need not be told apart, metres; 0 to find the worst whatever its size. The
-    /// bound is then no smaller than this, and `worst` may be a smaller gap than the true worst
-    /// (but the proof that none exceeds the bound stands).
+    /// Gaps up to this need not be told apart, metres; 0 to find the worst whatever its size. Either
+    /// the bound comes out as this, and `worst` may be a smaller gap than the true worst (but the
+    /// proof that none exceeds the bound stands), or a gap over this is found, and the worst to the
+    /// tolerance.
     pub ignore_m: f64,
     /// Placements known beforehand, such as the worst of a shorter span: a good start is half the
     /// work. They are measured again before they count.

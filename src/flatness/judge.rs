@@ -275,9 +275,11 @@ impl<'a> Bench<'a> {
             factor * gap_doubt_m(bench.floor, r.worst.as_ref(), &bench.options.doubt)
         };
         if near(&whole, doubt_of(self, &whole)) {
-            // The limit falls between the gap and its bound: look closer before calling it doubt.
+            // The limit falls between the gap and its bound: look closer before calling it doubt. Whether
+            // anything lies over the limit less the doubt is all that needs to be known.
+            let most = (allow - doubt_of(self, &whole)) / factor + DECIDED_M;
             let options = SearchOptions {
-                tolerance_m: 1e-6,
+                ignore_m: most.max(0.0),
                 hints: whole.worst.into_iter().collect(),
                 ..self.search_options(joints)
             };
@@ -377,6 +379,10 @@ impl<'a> Bench<'a> {
         })
     }
 }
+
+/// A limit between a gap and its bound is decided to this, metres: half of what counts as equal, and
+/// less than a rule can be read to by far.
+const DECIDED_M: f64 = 0.9e-6;
 
 /// The departure that a procedure looks for.
 pub(super) fn way(procedure: Procedure) -> Departure {

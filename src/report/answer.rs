@@ -176,6 +176,7 @@ fn flat_rows(a: &Analysis, out: &mut Lines, pen: Pen, orientation: &Orientation)
                         &orientation.place(pen, x.at),
                         &orientation.place(pen, x.from),
                         &orientation.place(pen, x.to),
+                        &orientation.direction(x.from, x.to),
                     ));
                 }
             }

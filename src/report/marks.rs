@@ -80,6 +80,14 @@ impl Orientation {
         )
     }
 
+    /// Which way an edge lies: `along the door wall`, `square to the door wall`, `at 40 degrees to the
+    /// door wall`.
+    pub fn direction(&self, from: Point, to: Point) -> String {
+        let d = to - from;
+        let degrees = d.y.abs().atan2(d.x.abs()).to_degrees();
+        words::direction(degrees, &self.bottom)
+    }
+
     /// The same for a narrow column whose caption names the walls: `12 ft; 4 ft`.
     pub fn pair(&self, pen: Pen, p: Point) -> String {
         format!(

@@ -58,6 +58,7 @@ pub fn answers(pen: Pen, orientation: &Orientation, checks: &[CheckResult]) -> V
                     lines.push(w::worst_line(
                         &orientation.place(pen, p.from),
                         &orientation.place(pen, p.to),
+                        &orientation.direction(p.from, p.to),
                     ));
                 }
                 lines.push(part.reason.clone());

@@ -191,6 +191,33 @@ fn hull_gaps_of_the_pad_by_line_and_by_search() {
     }
 }
 
+// ORACLE:    independent code (derived): the narrowest vertical band between two parallel lines that holds all
+//            of a line's points (minimum-zone straightness), recomputed from the published heights. Where
+//            the band touches, two points on one side stand to either side of one on the other: so its
+//            height is the larger of dip and hump under an edge as long as the line.
+// TOLERANCE: 0.0006 mm.
+#[test]
+fn minimum_zones_of_the_pad() {
+    let lines = pad_mils();
+    for (line, zone_mm) in [(0, 7.964), (3, 2.964)] {
+        let worst = [1.0, -1.0]
+            .map(|sign| {
+                let points: Vec<(f64, f64)> = lines[line]
+                    .iter()
+                    .enumerate()
+                    .map(|(i, z)| (0.3 * i as f64, sign * z * MIL))
+                    .collect();
+                profile_gap(&points, 100.0).map_or(0.0, |g| g.gap_m)
+            })
+            .into_iter()
+            .fold(0.0, f64::max);
+        assert!(
+            (worst * 1000.0 - zone_mm).abs() < 6e-4,
+            "line {line}: {worst}"
+        );
+    }
+}
+
 // ORACLE:    closed form.
 // TOLERANCE: the last printed digit.
 #[test]

@@ -146,8 +146,8 @@ pub fn bounded(gap: &str, bound: &str, complete: bool) -> String {
 }
 
 /// Where a placement lies.
-pub fn placed(name: &str, at: &str, from: &str, to: &str) -> String {
-    format!("{name} at {at}; edge from {from} to {to}")
+pub fn placed(name: &str, at: &str, from: &str, to: &str, direction: &str) -> String {
+    format!("{name} at {at}; edge {direction}, from {from} to {to}")
 }
 
 /// Volume and depths.

@@ -58,6 +58,19 @@ pub fn or_none(text: Option<String>) -> String {
     text.unwrap_or_else(|| NONE.to_owned())
 }
 
+/// Which way an edge lies, from its angle to a wall, 0 to 90 degrees.
+pub fn direction(degrees: f64, wall: &str) -> String {
+    // Nearer than this nobody sees on the floor, or lays an edge by eye.
+    const EYE: f64 = 3.0;
+    if degrees <= EYE {
+        format!("along the {wall}")
+    } else if degrees >= 90.0 - EYE {
+        format!("square to the {wall}")
+    } else {
+        format!("at {degrees:.0} degrees to the {wall}")
+    }
+}
+
 /// Less than a step, and yet not nothing.
 pub fn under(step: &str) -> String {
     format!("under {step}")

@@ -7,7 +7,7 @@ pub const HEIGHT: &str = "Below the high point";
 /// Title of the flatness map.
 pub const FLATNESS: &str = "Under the straight edge";
 /// Title of the hump map.
-pub const HUMPS: &str = "Over the straight edge";
+pub const HUMPS: &str = "Humps under the straight edge";
 /// Title of the coverage map.
 pub const COVERAGE: &str = "What the readings can judge";
 /// Fact: share of the floor judged.

@@ -282,8 +282,8 @@ pub fn other_way(procedure: &str, gap: &str, verdict: &str) -> String {
 }
 
 /// Where the worst placement lies.
-pub fn worst_line(from: &str, to: &str) -> String {
-    format!("From {from} to {to}")
+pub fn worst_line(from: &str, to: &str, direction: &str) -> String {
+    format!("From {from} to {to}: {direction}")
 }
 
 /// A band of depths.
