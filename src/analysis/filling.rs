@@ -100,6 +100,7 @@ pub(super) fn filling(
                 least_cover_m: settings.cover_m,
                 as_of: Some(settings.as_of.clone()).filter(|w| !w.is_empty()),
                 step_m,
+                pitch_m: dam_pitch_m(settings.habit),
                 habit: settings.habit,
                 prices: settings.prices.clone(),
                 ..TakeOffRequest::default()
@@ -151,7 +152,10 @@ pub(super) fn filling(
         fill::heights_after(floor, &fill.plane, &points, settings.habit)
     });
     let slopes = room.map_or_else(Vec::new, |r| {
-        fill::slopes_left(r, &fill::dams(floor, &fill.plane, r, DAM_PITCH_M))
+        fill::slopes_left(
+            r,
+            &fill::dams(floor, &fill.plane, r, dam_pitch_m(settings.habit)),
+        )
     });
     let need = fill::need_for_pour(
         settings.aim,
@@ -184,8 +188,13 @@ fn bags_of(fill: &Fill, material: &Material, waste: f64) -> Option<u32> {
         .map(|y| fill::whole_bags(fill.volume_m3 * (1.0 + waste) / y))
 }
 
-/// Distance between the places at which a dam's height is told: 1 ft.
-const DAM_PITCH_M: f64 = crate::units::FOOT_M;
+/// Distance between the places at which a dam's height is told: 1 ft, or 250 mm.
+const fn dam_pitch_m(habit: Habit) -> f64 {
+    match habit {
+        Habit::Us => crate::units::FOOT_M,
+        Habit::Metric => 0.25,
+    }
+}
 
 /// Steps of the grind-or-fill table when the job names no deepest grind.
 const GRIND_STEPS: f64 = 4.0;

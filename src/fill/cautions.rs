@@ -87,6 +87,28 @@ pub(super) fn findings(
             ),
         );
     }
+    let buried: Vec<&str> = room
+        .iter()
+        .flat_map(|r| r.fixtures.iter().filter(|f| f.drain).map(move |f| (r, f)))
+        .filter(|(r, f)| {
+            !r.slopes
+                .iter()
+                .chain(&r.voids)
+                .any(|s| s.ring.contains(f.at))
+        })
+        .map(|(_, f)| f.name.as_str())
+        .collect();
+    if !buried.is_empty() {
+        add(
+            "drain-in-fill",
+            Severity::Warning,
+            format!(
+                "No area that keeps its slope is drawn round {}: the fill would level the floor that \
+                 falls to it. Draw that area as a slope in the outline.",
+                buried.join(", ")
+            ),
+        );
+    }
     if let Some(slopes) = room.map(|r| &r.slopes).filter(|s| !s.is_empty()) {
         let names: Vec<&str> = slopes.iter().map(|s| s.name.as_str()).collect();
         add(

@@ -304,6 +304,10 @@ fn a_shower_keeps_its_slope_and_gets_a_dam() {
     );
     assert!(told(&a, "drain").unwrap().contains("floor drain"));
     assert!(told(&a, "slope-kept").unwrap().contains("shower"));
+    assert_eq!(told(&a, "drain-in-fill"), None);
+    let bare = format!("{OUTLINE}drain,side drain,0.5,0.5,,\n");
+    let bare = one(&job("", "gauge = \"3 mm\""), &ramp(|_, _| 0.0), &bare);
+    assert!(told(&bare, "drain-in-fill").unwrap().contains("side drain"));
 }
 
 // ORACLE: hand: 40 l at 2000 kg/m3 are 80 kg; 7 mm of it 14 kg/m2. Cautioned unless the floor is said not to be framed.
