@@ -333,7 +333,7 @@ fn spots_table(pen: Pen, orientation: &Orientation, rows: &[SpotRow], bags: bool
                     orientation.place(pen, r.at),
                     pen.area_number(r.area_m2),
                     pen.at_least_number(r.most_m),
-                    pen.volume_number(r.volume_m3),
+                    pen.some_volume_number(r.volume_m3),
                 ];
                 if bags {
                     cells.push(words::or_none(r.bags.map(|b| few_bags(pen, b))));
