@@ -15,8 +15,39 @@ use crate::files;
 use crate::job::{self, Prepared, Wanted};
 use crate::report::{answer, json};
 
+/// Works out every room of a job, each as `want` says of it.
+fn each_room(
+    gathered: &Gathered,
+    want: impl Fn(&Prepared) -> Want,
+    quiet: bool,
+) -> Result<Vec<Analysis>, Stop> {
+    job::prepare(&gathered.job, &gathered.inputs)?
+        .into_iter()
+        .map(|room| {
+            let want = want(&room);
+            worked_out(room, want, quiet)
+        })
+        .collect()
+}
+
+/// Prints an answer for each room, as text or as one JSON object.
+fn answer_each(
+    rooms: &[Analysis],
+    as_json: bool,
+    text: impl Fn(&Analysis) -> String,
+    object: impl Fn(&Analysis) -> serde_json::Value,
+) {
+    if as_json {
+        say(&json::text(&json::each_room(rooms, object)));
+    } else {
+        for room in rooms {
+            say(&text(room));
+        }
+    }
+}
+
 /// Prepares the one room of a job and works out what is wanted of it.
-fn analysed(gathered: &Gathered, want: Want, quiet: bool) -> Result<Analysis, Stop> {
+fn only_room(gathered: &Gathered, want: Want, quiet: bool) -> Result<Analysis, Stop> {
     let rooms = job::prepare(&gathered.job, &gathered.inputs)?;
     let room = job::only_room(&gathered.job, rooms)?;
     worked_out(room, want, quiet)
@@ -61,51 +92,49 @@ pub fn flat(args: &FlatArgs, quiet: bool) -> Result<Ending, Stop> {
         curve: args.json,
         ..Want::default()
     };
-    let analysis = analysed(&gathered, want, quiet)?;
-    if args.json {
-        say(&json::text(&json::flat(&analysis)));
-    } else {
-        say(&answer::flat(&analysis));
-    }
-    Ok(accepted(&analysis, &args.edge))
+    let rooms = each_room(&gathered, |_| want, quiet)?;
+    answer_each(&rooms, args.json, answer::flat, json::flat);
+    Ok(accepted(&rooms, &args.edge))
 }
 
 /// Whether the verdicts are what `--require` asks for.
-fn accepted(analysis: &Analysis, edge: &EdgeArgs) -> Ending {
+fn accepted(rooms: &[Analysis], edge: &EdgeArgs) -> Ending {
     match edge.require {
-        Some(RequireWord::Within) if !analysis.all_within() => Ending::NotAccepted,
+        Some(RequireWord::Within) if !rooms.iter().all(Analysis::all_within) => Ending::NotAccepted,
         _ => Ending::Answered,
     }
+}
+
+/// More readings than this take a minute and more under the straight edge. `fill` then answers without it
+/// and says so; `flat` takes the time.
+const READINGS_FOR_A_QUICK_EDGE: usize = 20_000;
+
+/// Whether the straight edge is laid for an answer about material: level or flat is asked before anything
+/// is priced.
+fn edge_first(room: &Prepared) -> bool {
+    room.survey.readings.len() <= READINGS_FOR_A_QUICK_EDGE
 }
 
 /// `fill`. Several rooms are answered one after another, then summed.
 pub fn fill(args: &FillArgs, quiet: bool) -> Result<Ending, Stop> {
     let gathered = gather(&args.file, &args.reading, &EdgeArgs::default(), &args.fill)?;
-    let rooms = job::prepare(&gathered.job, &gathered.inputs)?;
-    let mut analyses = Vec::with_capacity(rooms.len());
-    for room in rooms {
-        // Level or flat is asked before anything is priced, so the checks are needed too.
-        let want = Want {
-            flatness: true,
-            fill: true,
-            between: true,
-            ..Want::default()
-        };
-        analyses.push(worked_out(room, want, quiet)?);
-    }
+    let want = |room: &Prepared| Want {
+        flatness: edge_first(room),
+        fill: true,
+        between: true,
+        ..Want::default()
+    };
+    let rooms = each_room(&gathered, want, quiet)?;
     if args.json {
-        let object = match analyses.as_slice() {
+        say(&json::text(&match rooms.as_slice() {
             [only] => json::fill(only),
             all => json::fill_rooms(all),
-        };
-        say(&json::text(&object));
-    } else {
-        for analysis in &analyses {
-            say(&answer::fill(analysis));
-        }
-        if analyses.len() > 1 {
-            say(&answer::together(&analyses));
-        }
+        }));
+        return Ok(Ending::Answered);
+    }
+    answer_each(&rooms, false, answer::fill, json::fill);
+    if rooms.len() > 1 {
+        say(&answer::together(&rooms));
     }
     Ok(Ending::Answered)
 }
@@ -113,18 +142,14 @@ pub fn fill(args: &FillArgs, quiet: bool) -> Result<Ending, Stop> {
 /// `pour`.
 pub fn pour(args: &FillArgs, quiet: bool) -> Result<Ending, Stop> {
     let gathered = gather(&args.file, &args.reading, &EdgeArgs::default(), &args.fill)?;
-    let want = Want {
-        flatness: true,
+    let want = |room: &Prepared| Want {
+        flatness: edge_first(room),
         fill: true,
         pour: true,
         ..Want::default()
     };
-    let analysis = analysed(&gathered, want, quiet)?;
-    if args.json {
-        say(&json::text(&json::pour(&analysis)));
-    } else {
-        say(&answer::pour(&analysis));
-    }
+    let rooms = each_room(&gathered, want, quiet)?;
+    answer_each(&rooms, args.json, answer::pour, json::pour);
     Ok(Ending::Answered)
 }
 
@@ -180,7 +205,7 @@ fn paper(args: &PaperArgs, all: Wanted, tell_answer: bool, quiet: bool) -> Resul
         if tell_answer {
             say(&answer::whole(&analysis));
         }
-        if accepted(&analysis, &args.edge) == Ending::NotAccepted {
+        if accepted(std::slice::from_ref(&analysis), &args.edge) == Ending::NotAccepted {
             ending = Ending::NotAccepted;
         }
         let bar = Progress::new(quiet);
@@ -255,7 +280,7 @@ pub fn recheck(args: &RecheckArgs, quiet: bool) -> Result<Ending, Stop> {
         before.job.paper = Some(gather::paper(word).to_owned());
     }
     // The plan of the pour tells at which tie-ins ridges lie.
-    let first = analysed(
+    let first = only_room(
         &before,
         Want {
             pour: args.out.is_some(),
@@ -263,7 +288,7 @@ pub fn recheck(args: &RecheckArgs, quiet: bool) -> Result<Ending, Stop> {
         },
         quiet,
     )?;
-    let second = analysed(&after, want, quiet)?;
+    let second = only_room(&after, want, quiet)?;
     let size = job::paper_of(&before.job)?;
     let compared = job::recheck(&first, &second, args.used, &args.tie)?;
     if args.json {
@@ -275,7 +300,7 @@ pub fn recheck(args: &RecheckArgs, quiet: bool) -> Result<Ending, Stop> {
         let made = job::recheck_paper(&first, &second, &compared, size, &|_, _| ())?;
         wrote(&files::write_all(folder, &made, args.replace)?);
     }
-    Ok(accepted(&second, &args.edge))
+    Ok(accepted(std::slice::from_ref(&second), &args.edge))
 }
 
 /// `serve`.

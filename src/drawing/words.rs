@@ -147,10 +147,7 @@ pub fn not_tested(span: &str) -> String {
 
 /// Bags of a batch.
 pub fn bags(count: u32) -> String {
-    match count {
-        1 => "1 bag".to_owned(),
-        n => format!("{n} bags"),
-    }
+    crate::units::bags_text(count)
 }
 
 /// Numbers that found no room.

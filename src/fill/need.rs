@@ -1,7 +1,7 @@
 //! Level or flat: the question that comes before any pour.
 
 use super::result::Fill;
-use crate::units::{Habit, Length, Volume, depth_text, volume_text};
+use crate::units::{Habit, Length, Volume, bags_text, depth_text, volume_text};
 use serde::{Deserialize, Serialize};
 
 /// What the owner wants of the floor.
@@ -98,7 +98,7 @@ pub fn need_for_pour(
     });
     let volume = volume_text(Volume::from_si(fill.volume_m3), habit);
     let cost = match bags {
-        Some(bags) => format!("{volume} of material, {bags} bags"),
+        Some(bags) => format!("{volume} of material, {}", bags_text(bags)),
         None => format!("{volume} of material"),
     };
     if aim != Aim::Flat || for_flatness != Some(true) {

@@ -419,7 +419,7 @@ fn full_pour(pen: Pen, f: &crate::analysis::Filling) -> String {
         .and_then(|t| t.bags.as_ref())
         .map_or_else(
             || pen.volume(f.fill.volume_m3),
-            |b| format!("{} bags", b.count),
+            |b| crate::units::bags_text(b.count),
         )
 }
 

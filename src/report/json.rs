@@ -249,6 +249,14 @@ fn between(between: &Result<Between, NoDoubt>) -> Value {
     })
 }
 
+/// One room's object as it stands; of several rooms a list of them under `rooms`.
+pub fn each_room(rooms: &[Analysis], object: impl Fn(&Analysis) -> Value) -> Value {
+    match rooms {
+        [only] => object(only),
+        all => json!({ "rooms": all.iter().map(object).collect::<Vec<_>>() }),
+    }
+}
+
 /// `fill` of several rooms, and their quantities in all.
 pub fn fill_rooms(rooms: &[Analysis]) -> Value {
     json!({

@@ -2,8 +2,8 @@
 
 use super::words;
 use crate::units::{
-    Area, FractionStyle, Habit, Length, LengthFormat, Volume, area_text, load_text, mass_text,
-    number_text, share_text, volume_text, water_text,
+    Area, FractionStyle, Habit, Length, LengthFormat, Volume, area_text, liquid_to_bring_text,
+    load_text, mass_text, number_text, share_text, volume_text, water_text,
 };
 
 /// Writes figures: one unit and one step for each kind, held through a whole document.
@@ -213,7 +213,12 @@ impl Pen {
         }
     }
 
-    /// Water.
+    /// Liquid to bring, rounded up.
+    pub fn to_bring(self, m3: f64) -> String {
+        liquid_to_bring_text(Volume::from_si(m3), self.habit)
+    }
+
+    /// A volume of water.
     pub fn water(self, m3: f64) -> String {
         water_text(Volume::from_si(m3), self.habit)
     }

@@ -178,11 +178,13 @@ pub fn volume_text(volume: Volume, habit: Habit) -> String {
     }
 }
 
+/// A US liquid quart, cubic metres.
+const QUART_M3: f64 = 57.75 * 0.0254 * 0.0254 * 0.0254;
+
 /// A volume of water: `9 qt` to the nearest half quart, or `8.5 L` to the nearest tenth.
 ///
 /// One US liquid quart is 57.75 cubic inches, exact (231 cubic inches to the gallon).
 pub fn water_text(volume: Volume, habit: Habit) -> String {
-    const QUART_M3: f64 = 57.75 * 0.0254 * 0.0254 * 0.0254;
     match habit {
         Habit::Us => {
             let halves = nearest_even(volume.si() / QUART_M3 * 2.0);
@@ -190,6 +192,27 @@ pub fn water_text(volume: Volume, habit: Habit) -> String {
             format!("{} qt", number_text(halves / 2.0, decimals))
         }
         Habit::Metric => format!("{} L", number_text(volume.litres(), 1)),
+    }
+}
+
+/// A volume of liquid to bring: as [`water_text`], rounded up, so that it is never short.
+pub fn liquid_to_bring_text(volume: Volume, habit: Habit) -> String {
+    let step = match habit {
+        Habit::Us => QUART_M3 / 2.0,
+        Habit::Metric => 0.000_1,
+    };
+    // What lies on a step already must not climb by rounding alone.
+    water_text(
+        Volume::from_si((volume.si() / step - 1e-9).ceil() * step),
+        habit,
+    )
+}
+
+/// A count of bags: `1 bag`, `14 bags`.
+pub fn bags_text(count: u32) -> String {
+    match count {
+        1 => "1 bag".to_owned(),
+        n => format!("{n} bags"),
     }
 }
 

@@ -295,3 +295,36 @@ fn finishes_by_flag_and_rooms_in_all() {
         assert!(folder.path().join("p").join(file).exists(), "{file}");
     }
 }
+
+#[test]
+fn several_rooms_are_answered_one_after_another() {
+    // ORACLE: hand. The hall falls 3/8 in over its four corners, the bath as much the other way.
+    let folder = tempfile::tempdir().unwrap();
+    std::fs::write(
+        folder.path().join("two.csv"),
+        "room,x_ft,y_ft,reading_in\nHall,0,0,38\nHall,4,0,38 1/4\nHall,0,4,38 1/8\nHall,4,4,38 3/8\n\
+         Bath,0,0,38 1/2\nBath,4,0,38 1/4\nBath,0,4,38 1/8\nBath,4,4,38 3/8\n",
+    )
+    .unwrap();
+    for words in ["flat", "fill", "pour"] {
+        let o = run(folder.path(), &[words, "two.csv"]);
+        assert_eq!(o.status.code(), Some(0), "{words}: {}", err(&o));
+        let text = out(&o);
+        assert!(text.contains("Hall") && text.contains("Bath"), "{text}");
+        let o = run(folder.path(), &[words, "two.csv", "--json"]);
+        let v: Value = serde_json::from_str(&out(&o)).unwrap();
+        let rooms = v["rooms"].as_array().unwrap();
+        assert_eq!(rooms.len(), 2);
+        for (room, drop) in rooms.iter().zip([3.0, 3.0]) {
+            let overall = room["floor"]["overall_deviation_mm"].as_f64().unwrap();
+            assert!((overall - drop * 25.4 / 8.0).abs() < 1e-3, "{overall}");
+        }
+    }
+    // One room is one object, as before.
+    let o = run(
+        folder.path(),
+        &["flat", "two.csv", "--room", "Bath", "--json"],
+    );
+    let v: Value = serde_json::from_str(&out(&o)).unwrap();
+    assert!(v.get("rooms").is_none() && v.get("floor").is_some());
+}

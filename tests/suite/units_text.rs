@@ -2,8 +2,9 @@
 
 use birdbath::units::{
     Area, Comma, FractionStyle, Habit, Length, LengthError, LengthFormat, LengthUnit, Volume,
-    area_text, depth_text, feet_inches_text, inches_text, length_text, load_text, mass_text,
-    mm_text, number_text, parse_length, read_length, share_text, volume_text, water_text,
+    area_text, bags_text, depth_text, feet_inches_text, inches_text, length_text,
+    liquid_to_bring_text, load_text, mass_text, mm_text, number_text, parse_length, read_length,
+    share_text, volume_text, water_text,
 };
 use proptest::prelude::*;
 
@@ -343,4 +344,24 @@ proptest! {
             }
         }
     }
+}
+
+#[test]
+fn liquid_to_bring_is_never_short() {
+    // ORACLE: hand. Half quarts and tenths of a litre, upward; what is whole already stays.
+    let quart = 57.75 * 0.0254 * 0.0254 * 0.0254;
+    let qt = |q: f64| liquid_to_bring_text(Volume::from_si(q * quart), Habit::Us);
+    assert_eq!(
+        [qt(0.0), qt(0.01), qt(0.5), qt(4.5), qt(4.51)],
+        ["0 qt", "0.5 qt", "0.5 qt", "4.5 qt", "5 qt"]
+    );
+    let litres = |l: f64| liquid_to_bring_text(Volume::from_si(l / 1000.0), Habit::Metric);
+    assert_eq!(
+        [litres(0.02), litres(1.3), litres(1.31)],
+        ["0.1 L", "1.3 L", "1.4 L"]
+    );
+    assert_eq!(
+        [bags_text(0), bags_text(1), bags_text(2)],
+        ["0 bags", "1 bag", "2 bags"]
+    );
 }

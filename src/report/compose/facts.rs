@@ -72,9 +72,9 @@ pub fn take_off(a: &Analysis) -> Vec<(String, String)> {
         list.push((
             w::PRIMER,
             w::primer(
-                &pen.water(p.neat_m3),
+                &pen.to_bring(p.neat_m3),
                 (p.spread_m3 > p.neat_m3 * (1.0 + 1e-9))
-                    .then(|| pen.water(p.spread_m3))
+                    .then(|| pen.to_bring(p.spread_m3))
                     .as_deref(),
                 &pen.area(p.area_m2),
                 p.coats,

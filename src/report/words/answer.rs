@@ -1,5 +1,7 @@
 //! Words of the short answer.
 
+use crate::units::bags_text;
+
 /// Most notices that the short answer repeats.
 pub const MOST_NOTICES: usize = 8;
 /// Row name.
@@ -60,7 +62,7 @@ pub fn grind_row(
     cheapest: bool,
 ) -> String {
     let bags = bags.map_or_else(String::new, |(left, saved)| {
-        format!("; {left} bags then, {saved} saved")
+        format!("; {} then, {saved} saved", bags_text(left))
     });
     let cost = cost.map_or_else(String::new, |c| format!("; {c} in all"));
     let mark = if cheapest { ", the least" } else { "" };
@@ -69,7 +71,7 @@ pub fn grind_row(
 
 /// The first row of that table: nothing ground.
 pub fn grind_none(bags: Option<u32>, cost: Option<&str>, cheapest: bool) -> String {
-    let bags = bags.map_or_else(String::new, |b| format!("; {b} bags"));
+    let bags = bags.map_or_else(String::new, |b| format!("; {}", bags_text(b)));
     let cost = cost.map_or_else(String::new, |c| format!("; {c} in all"));
     let mark = if cheapest { ", the least" } else { "" };
     format!("nothing ground{bags}{cost}{mark}")
@@ -77,7 +79,7 @@ pub fn grind_none(bags: Option<u32>, cost: Option<&str>, cheapest: bool) -> Stri
 
 /// A gauge depth beside the one asked for.
 pub fn instead(volume: &str, mean: &str, deepest: &str, bags: Option<u32>) -> String {
-    let bags = bags.map_or_else(String::new, |b| format!(", {b} bags"));
+    let bags = bags.map_or_else(String::new, |b| format!(", {}", bags_text(b)));
     format!("{volume}{bags}; mean {mean}, deepest {deepest}")
 }
 
@@ -211,7 +213,10 @@ pub fn height(rise: Option<&str>, step: Option<&str>, remarks: &[String]) -> Str
 
 /// A batch.
 pub fn batch(bags: u32, area: &str, mean: &str, tie: &str, place: &str) -> String {
-    format!("{bags} bags over {area}, mean {mean}, ties in along {tie}; round {place}")
+    format!(
+        "{} over {area}, mean {mean}, ties in along {tie}; round {place}",
+        bags_text(bags)
+    )
 }
 
 /// The patch plan.
@@ -284,7 +289,7 @@ pub fn carried_above(above: &str, place: &str) -> String {
 pub fn enough(volume: &str, bags: Option<u32>) -> String {
     bags.map_or_else(
         || volume.to_owned(),
-        |bags| format!("{volume} ({bags} bags)"),
+        |bags| format!("{volume} ({})", bags_text(bags)),
     )
 }
 

@@ -1,6 +1,7 @@
 //! Words of quantities, heights and the pour.
 
 use crate::pour::Order;
+use crate::units::bags_text;
 
 /// Label: material.
 pub const MATERIAL: &str = "Material (user's own sheet)";
@@ -73,9 +74,9 @@ pub fn sensitivity(what: &str, bags: u32) -> String {
 /// `14 of 2 bags, the last of 1`.
 pub fn batches(count: u32, bags: u32, last: u32) -> String {
     if last == bags {
-        format!("{count} of {bags} bags")
+        format!("{count} of {}", bags_text(bags))
     } else {
-        format!("{count} of {bags} bags, the last of {last}")
+        format!("{count} of {}, the last of {last}", bags_text(bags))
     }
 }
 
@@ -176,7 +177,11 @@ pub fn score(wait: &str, tie_in: &str) -> String {
 
 /// The pour in a sentence.
 pub fn pour_lead(bags: u32, batches: usize, volume: &str, minutes: &str) -> String {
-    format!("{bags} bags in {batches} batches place {volume} in {minutes}.")
+    format!(
+        "{} in {batches} {} place {volume} in {minutes}.",
+        bags_text(bags),
+        if batches == 1 { "batch" } else { "batches" }
+    )
 }
 
 /// A score of the floor in one piece, where the plan divides it.
