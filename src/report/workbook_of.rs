@@ -202,7 +202,7 @@ fn placements(a: &Analysis, o: &Orientation, u: Units) -> Sheet {
     Sheet {
         name: w::PLACEMENTS.to_owned(),
         columns,
-        rows: places::numbered(a)
+        rows: places::numbered(a.flatness.as_ref().map_or(&[], |f| &f.checks))
             .into_iter()
             .map(|n| {
                 let p = n.placement;

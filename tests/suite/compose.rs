@@ -183,6 +183,36 @@ fn flatness_sheet_notice_and_quantities_print_what_result_json_holds() {
 }
 
 #[test]
+fn a_number_means_the_same_place_on_the_page_and_on_paper() {
+    let page = String::from_utf8(made().1["report.html"].clone()).unwrap();
+    let flat = text("flatness.pdf");
+    let table = page.split("<table class=\"worst\">").nth(1).unwrap();
+    let table = table.split("</table>").next().unwrap();
+    let mut seen = 0;
+    for row in table.split("<th scope=\"row\">").skip(1) {
+        let number: usize = row.split('<').next().unwrap().parse().unwrap();
+        let cell = |head: &str| {
+            let at = row.find(&format!("data-head=\"{head}\">")).unwrap();
+            let text = row[at..].split_once('>').unwrap().1;
+            text.split("</td>").next().unwrap().to_owned()
+        };
+        let (check, _span) = {
+            let both = cell("Check");
+            let (check, span) = both.rsplit_once(", ").unwrap();
+            (check.to_owned(), span.to_owned())
+        };
+        let gap = cell("Gap").replace("<b>", "").replace("</b>", "");
+        let caption = words::submittal::profile(number, &check, &gap, &cell("Allowed"));
+        assert!(
+            flat.contains(&caption),
+            "{caption:?} is not on the flatness sheet"
+        );
+        seen += 1;
+    }
+    assert!(seen > 4, "{seen}");
+}
+
+#[test]
 fn the_notice_and_the_quantities_are_one_page_each() {
     for name in ["notice.pdf", "quantities.pdf"] {
         let pages = crate::paper::page_sizes(&made().1[name]).len();

@@ -125,7 +125,7 @@ impl Drawn {
         } else {
             None
         };
-        let numbered = numbered(a);
+        let numbered = numbered(a.flatness.as_ref().map_or(&[], |f| &f.checks));
         let on_flatness = wanted.any(&[Sheet::FlatnessMap, Sheet::Flatness, Sheet::Submittal]);
         let over = match &a.flatness {
             Some(_) if on_flatness => Some(Departures::of(a, &numbered, Departure::Dip)),

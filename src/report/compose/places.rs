@@ -1,7 +1,6 @@
 //! The placements that paper numbers: the worst of each part, the same place once.
 
-use crate::analysis::Analysis;
-use crate::flatness::{Departure, Placement, Procedure, Verdict};
+use crate::flatness::{CheckResult, Departure, Placement, Procedure, Verdict};
 
 /// A numbered placement.
 #[derive(Debug, Clone)]
@@ -37,12 +36,10 @@ pub fn departure(procedure: Procedure) -> Option<Departure> {
 }
 
 /// The worst placements of every part, worst verdicts first, numbered in that order.
-pub fn numbered(a: &Analysis) -> Vec<Numbered> {
-    let Some(f) = &a.flatness else {
-        return Vec::new();
-    };
-    let mut parts: Vec<_> = f
-        .checks
+///
+/// Paper, workbook and page all take this list: a number means one place wherever it stands.
+pub fn numbered(checks: &[CheckResult]) -> Vec<Numbered> {
+    let mut parts: Vec<_> = checks
         .iter()
         .flat_map(|c| c.parts.iter().map(move |p| (c, p)))
         .filter_map(|(c, p)| departure(p.procedure).map(|d| (c, p, d)))

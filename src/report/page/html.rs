@@ -6,6 +6,7 @@ use super::input::{Fact, PageInput};
 use super::map::{NumberedLine, View, map};
 use crate::flatness::{CheckResult, PartResult, Placement, Verdict};
 use crate::geometry::Point;
+use crate::report::compose::places::{Numbered, numbered};
 use crate::report::words::page as words;
 use crate::report::{Pen, words as shared};
 use crate::units::Habit;
@@ -37,7 +38,7 @@ const SCRIPT: &str = concat!(
 pub fn html(input: &PageInput) -> Vec<u8> {
     let view = View::of(input);
     let tool = input.floor.triangles().len() <= MOST_TRIANGLES;
-    let worst = worst_places(input);
+    let worst = numbered(input.checks);
     let lines: Vec<NumberedLine> = worst
         .iter()
         .map(|w| NumberedLine {
@@ -206,48 +207,7 @@ fn part_words(input: &PageInput, part: &PartResult) -> String {
     )
 }
 
-/// One row of the table of worst places.
-struct Worst<'a> {
-    number: usize,
-    check: &'a CheckResult,
-    part: &'a PartResult,
-    placement: Placement,
-}
-
-/// Worst places of every check, each line once, in the order of the checks.
-fn worst_places<'a>(input: &PageInput<'a>) -> Vec<Worst<'a>> {
-    const MOST_OF_A_PART: usize = 2;
-    let mut out: Vec<Worst> = Vec::new();
-    for check in input.checks {
-        for part in &check.parts {
-            let places = if part.places.is_empty() {
-                part.worst.as_slice()
-            } else {
-                &part.places[..]
-            };
-            for &placement in places.iter().take(MOST_OF_A_PART) {
-                // Two checks of one span find the same places: number them once.
-                let known = out
-                    .iter()
-                    .find(|w| w.placement.from == placement.from && w.placement.to == placement.to)
-                    .map(|w| w.number);
-                let number =
-                    known.unwrap_or_else(|| out.iter().map(|w| w.number).max().unwrap_or(0) + 1);
-                if known.is_none() {
-                    out.push(Worst {
-                        number,
-                        check,
-                        part,
-                        placement,
-                    });
-                }
-            }
-        }
-    }
-    out
-}
-
-fn worst_table(out: &mut String, input: &PageInput, worst: &[Worst], tool: bool) {
+fn worst_table(out: &mut String, input: &PageInput, worst: &[Numbered], tool: bool) {
     if worst.is_empty() {
         return;
     }
@@ -277,9 +237,9 @@ fn worst_table(out: &mut String, input: &PageInput, worst: &[Worst], tool: bool)
             String::new()
         };
         let cells = [
-            escaped(&format!("{}, {}", w.check.title, pen.span(w.part.span_m))),
+            escaped(&format!("{}, {}", w.check, pen.span(w.span_m))),
             format!("<b>{}</b>", pen.gap(w.placement.gap_m)),
-            pen.limit(w.part.allowance_m),
+            pen.limit(w.limit_m),
             format!("{}<br>{}", of(w.placement.from), of(w.placement.to)),
             format!("{}{show}", of(w.placement.at)),
         ];
