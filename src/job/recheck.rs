@@ -26,10 +26,17 @@ pub fn same_terms(
     if after.spans.is_empty() {
         after.spans.clone_from(&before.spans);
     }
-    let bare = after.fill.gauge.is_none() && after.fill.level_at.is_none();
+    let bare = after.fill.gauge.is_none()
+        && after.fill.level_at.is_none()
+        && after.fill.fall.is_none()
+        && !after.fill.least_fill;
     if bare {
         after.fill.gauge.clone_from(&before.fill.gauge);
         after.fill.level_at.clone_from(&before.fill.level_at);
+        after.fill.fall.clone_from(&before.fill.fall);
+        after.fill.fall_from.clone_from(&before.fill.fall_from);
+        after.fill.fall_to.clone_from(&before.fill.fall_to);
+        after.fill.least_fill = before.fill.least_fill;
     }
     fill(&mut after.fill.material, &before.fill.material);
     fill(&mut after.fill.waste, &before.fill.waste);
