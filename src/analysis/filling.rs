@@ -103,7 +103,6 @@ pub(super) fn filling(
                 pitch_m: dam_pitch_m(settings.habit),
                 habit: settings.habit,
                 prices: settings.prices.clone(),
-                ..TakeOffRequest::default()
             },
         )?),
         None => None,

@@ -38,9 +38,11 @@ pub fn readings_table(
     }
     // What most readings share is said once, above the table.
     let file = common_file(survey);
-    for column in columns.iter_mut().filter(|c| c.align == Align::Right) {
-        // Two tables stand side by side: headings wrap.
-        column.share = 1.0;
+    // Two tables stand side by side: headings wrap, and distances are the longest figures.
+    for (i, column) in columns.iter_mut().enumerate() {
+        if column.align == Align::Right {
+            column.share = if i <= 2 { 1.8 } else { 1.0 };
+        }
     }
     Table {
         caption: if file.is_empty() {
