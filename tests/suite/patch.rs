@@ -224,8 +224,8 @@ struct Case {
 // ORACLE:    independent code
 // SOURCE:    HiGHS through scipy 1.17.1, on chords found by another route (fixtures/outside/patch_lp.py)
 // TOLERANCE: theirs at the allowance is a lower bound for any floor that passes; theirs at the aim is ours but for
-//            the chords that its sample misses. With chords over edge middles only it lay 3 to 6 % below ours, with
-//            quarters of edges 1.5 to 4.2 %: 5 %
+//            the chords that its sample misses: with chords over quarters of edges in 90 directions it lies 1.5 to 4 %
+//            below ours, over tenths of edges in 240 directions (the last case) 0.3 %
 #[test]
 fn least_material_agrees_with_another_solver() {
     let path =
@@ -258,8 +258,13 @@ fn least_material_agrees_with_another_solver() {
             "{}: {ours} under the bound {least}",
             case.name
         );
+        let missed = if case.name == "short_and_long" {
+            0.01
+        } else {
+            0.05
+        };
         assert!(
-            (ours / aimed - 1.0).abs() < 0.05,
+            (ours / aimed - 1.0).abs() < missed,
             "{}: ours {ours}, theirs {aimed}",
             case.name
         );
