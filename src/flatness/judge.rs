@@ -73,7 +73,7 @@ pub fn judge(
 }
 
 /// As [`judge`], and the span curve at the given spans with it: what one has found the other need not
-/// look for again.
+/// look for again. The curve stops at joints where every check does.
 pub fn judge_and_curve(
     floor: &Floor,
     checks: &[Check],
@@ -109,11 +109,14 @@ pub fn judge_and_curve(
         })
         .collect();
     let spans = rising(spans_m);
+    // Over limits that all stop at joints, a step at a joint must not rise above them as if it counted.
+    let stops = !checks.is_empty() && checks.iter().all(|c| c.joints == Joints::Stop);
+    let joints = if stops { Joints::Stop } else { Joints::Cross };
     let mut along = |departure| {
         spans
             .iter()
             .map(|&span| {
-                let r = bench.worst(departure, Joints::Cross, span);
+                let r = bench.worst(departure, joints, span);
                 bench.next();
                 r
             })

@@ -113,7 +113,7 @@ fn panel(scene: &mut Scene, area: Rect, across: &str, series: &[Series]) {
         let v = x0 + f64::from(i);
         let foot = at(10f64.powf(v), 10f64.powf(y0));
         scene.segment(foot, PaperPoint::new(foot.x, area.top), 0.1, Ink::PALE);
-        let text = Text::new(foot.shifted(0.0, CAP + 1.6), power(v), CAP, Role::Axis);
+        let text = Text::new(foot.shifted(0.0, CAP + 2.4), power(v), CAP, Role::Axis);
         scene.text(text.anchored(Anchor::Middle));
     }
     for i in 0..=(y1 - y0) as i32 {
@@ -207,8 +207,8 @@ fn main() -> Result<(), Box<dyn Error>> {
             series("160,000 readings, scan, to 0.4 mm", broken, scan_spans),
         ],
     );
-    let path = concat!(env!("CARGO_MANIFEST_DIR"), "/docs/images/edge-time.svg");
-    std::fs::write(path, drawing::svg(&scene)?)?;
-    println!("wrote docs/images/edge-time.svg");
+    let path = concat!(env!("CARGO_MANIFEST_DIR"), "/docs/images/edge-time.png");
+    std::fs::write(path, drawing::png(&scene, 130.0)?)?;
+    println!("wrote docs/images/edge-time.png");
     Ok(())
 }

@@ -4,8 +4,8 @@ use crate::support::meshes::{Stream, height_at, mesh, turned_grid};
 use crate::support::rooms::reading;
 use birdbath::flatness::edge::search;
 use birdbath::flatness::{
-    Departure, EdgeResult, Ground, Joints, SearchOptions, Searcher, curve_spans, section,
-    span_curve,
+    Departure, EdgeResult, Ground, Joints, JudgeOptions, SearchOptions, Searcher, curve_spans,
+    judge_and_curve, section, span_curve,
 };
 use birdbath::geometry::{Point, Ring};
 use birdbath::surface::Floor;
@@ -418,6 +418,21 @@ fn a_step_at_a_joint_counts_where_edges_cross_it() {
         assert!(r.complete);
         near(r.gap_m(), gap, 1.1e-4);
         assert!(r.bound_m <= gap + 1.1e-4, "{r:?}");
+    }
+}
+
+// ORACLE: closed form, as above: the span curve beside checks that stop at joints stops there too.
+#[test]
+fn a_curve_beside_checks_that_stop_at_joints_stops_too() {
+    let floor = two_slabs(0.005);
+    for (name, gap) in [("aci117-flat", 0.0), ("tile-large", 0.005)] {
+        let rule = birdbath::flatness::check::by_name(name).unwrap().clone();
+        let options = JudgeOptions::default();
+        let (_, curve) = judge_and_curve(&floor, &[rule], &[2.0, 3.0], &options, &|_| ());
+        assert_eq!(curve.len(), 2);
+        for point in curve {
+            near(point.dip.gap_m(), gap, 1.1e-4);
+        }
     }
 }
 
