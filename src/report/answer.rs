@@ -1,6 +1,7 @@
 //! The short answer, as plain text for a terminal or a page: does it pass, where is the worst, where is
 //! the high point, how many bags.
 
+use super::answer_choices as choices;
 use super::compose::facts;
 use super::marks::Orientation;
 use super::recheck::Recheck;
@@ -9,6 +10,7 @@ use super::{Pen, crew, words};
 use crate::analysis::{Analysis, LevelSpot};
 use crate::flatness::{EdgeResult, check};
 use crate::survey::Severity;
+pub use choices::patch;
 use words::answer as w;
 
 /// Lines with a left column for their names.
@@ -285,7 +287,9 @@ fn fill_rows(a: &Analysis, out: &mut Lines, pen: Pen, orientation: &Orientation,
             );
         }
     }
-    choices(a, out, pen);
+    for (name, text) in choices::choices(a, pen) {
+        out.row(name, text);
+    }
     for h in &f.heights {
         out.row(
             &h.name,
@@ -388,86 +392,6 @@ pub fn whole(a: &Analysis) -> String {
         out.row(w::PATCH, why);
     }
     finish(out, a)
-}
-
-/// The patch plan in a sentence, beside the full pour; `None` when there is none.
-pub fn patch(a: &Analysis) -> Option<String> {
-    let pen = Pen::new(a.settings.habit);
-    let p = a.patch.as_ref()?;
-    if p.is_empty() {
-        return Some(w::NO_PATCH.to_owned());
-    }
-    let bags = p.bags.map(|b| pen.number(b, 1));
-    let full = a.filling.as_ref();
-    Some(w::patch(
-        p.patches.len(),
-        p.grinds.len(),
-        &pen.volume(p.fill_volume_m3),
-        bags.as_deref(),
-        &pen.depth(p.deepest_m),
-        (
-            full.map(|f| full_pour(pen, f)).as_deref(),
-            full.map(|f| pen.depth(f.fill.deepest_m)).as_deref(),
-        ),
-    ))
-}
-
-/// What the full pour takes: bags where they are known, else the volume.
-fn full_pour(pen: Pen, f: &crate::analysis::Filling) -> String {
-    f.take_off
-        .as_ref()
-        .and_then(|t| t.bags.as_ref())
-        .map_or_else(
-            || pen.volume(f.fill.volume_m3),
-            |b| crate::units::bags_text(b.count),
-        )
-}
-
-/// Steps of the grind-or-fill table, and other gauge depths, a line each.
-fn choices(a: &Analysis, out: &mut Lines, pen: Pen) {
-    let Some(f) = &a.filling else { return };
-    for g in &f.side_by_side {
-        out.row(
-            w::INSTEAD,
-            format!(
-                "{}: {}",
-                pen.depth(g.gauge_m),
-                w::instead(
-                    &pen.volume(g.volume_m3),
-                    &pen.depth(g.mean_m),
-                    &pen.depth(g.deepest_m),
-                    g.bags
-                )
-            ),
-        );
-    }
-    let currency = a
-        .settings
-        .prices
-        .as_ref()
-        .map_or("", |p| p.currency.as_str());
-    for g in &f.grind {
-        let cost = g.total_cost.map(|c| {
-            format!("{} {currency}", pen.number(c, 2))
-                .trim_end()
-                .to_owned()
-        });
-        let text = if g.lowered_m > 0.0 {
-            w::grind_row(
-                (
-                    &pen.area(g.grind_area_m2),
-                    &pen.volume(g.grind_volume_m3),
-                    &pen.depth(g.deepest_grind_m),
-                ),
-                g.bags.zip(g.bags_saved),
-                cost.as_deref(),
-                g.cheapest,
-            )
-        } else {
-            w::grind_none(g.bags, cost.as_deref(), g.cheapest)
-        };
-        out.row(w::GRIND, format!("{}: {text}", pen.depth(g.lowered_m)));
-    }
 }
 
 /// All rooms together: the sums.

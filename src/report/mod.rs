@@ -4,6 +4,7 @@
 //! page). Words come from [`words`], numbers are rounded in `units` only.
 
 pub mod answer;
+mod answer_choices;
 mod clip;
 pub mod compose;
 pub mod crew;

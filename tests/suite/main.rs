@@ -25,6 +25,7 @@ mod outside;
 mod page;
 mod paper;
 mod patch;
+mod patch_floors;
 mod pour;
 mod recheck;
 mod specimen;
