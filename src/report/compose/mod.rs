@@ -12,6 +12,10 @@ mod plots;
 mod recheck;
 mod wanted;
 
+use std::sync::atomic::{AtomicUsize, Ordering};
+
+use rayon::prelude::*;
+
 use super::{Head, Paper, Press, ReportError, json, workbook};
 use crate::analysis::{Analysis, Tell, Together};
 use crate::drawing::{DEFAULT_DPI, Scene, png, svg};
@@ -84,16 +88,22 @@ pub fn all_rooms(
 
 /// The drawings that are wanted for themselves, as SVG and PNG.
 fn pictures(drawn: &Drawn, wanted: &Wanted) -> Result<Vec<Named>, ReportError> {
-    let mut files = Vec::new();
-    for (sheet, scene) in drawn.maps() {
-        if !wanted.has(sheet) {
-            continue;
-        }
-        let name = sheet.name();
-        files.push((format!("{name}.svg"), svg(scene)?.into_bytes()));
-        files.push((format!("{name}.png"), png(scene, DEFAULT_DPI)?));
-    }
-    Ok(files)
+    let maps: Vec<(Sheet, &Scene)> = drawn
+        .maps()
+        .into_iter()
+        .filter(|(sheet, _)| wanted.has(*sheet))
+        .collect();
+    let pairs = maps
+        .par_iter()
+        .map(|(sheet, scene)| {
+            let name = sheet.name();
+            Ok([
+                (format!("{name}.svg"), svg(scene)?.into_bytes()),
+                (format!("{name}.png"), png(scene, DEFAULT_DPI)?),
+            ])
+        })
+        .collect::<Result<Vec<[Named; 2]>, ReportError>>()?;
+    Ok(pairs.into_iter().flatten().collect())
 }
 
 fn print(
@@ -105,10 +115,19 @@ fn print(
         return Ok(());
     }
     let press = Press::new();
-    for (i, (sheet, document)) in documents.iter().enumerate() {
-        tell("Paper", i as f64 / documents.len() as f64);
-        files.push((format!("{}.pdf", sheet.name()), press.print(document)?));
-    }
+    tell("Paper", 0.0);
+    let done = AtomicUsize::new(0);
+    // Each sheet is set on a thread of its own; they come back in their order.
+    let printed = documents
+        .par_iter()
+        .map(|(sheet, document)| {
+            let pdf = press.print(document)?;
+            let count = done.fetch_add(1, Ordering::Relaxed) + 1;
+            tell("Paper", count as f64 / documents.len() as f64);
+            Ok((format!("{}.pdf", sheet.name()), pdf))
+        })
+        .collect::<Result<Vec<Named>, ReportError>>()?;
+    files.extend(printed);
     Ok(())
 }
 
