@@ -101,9 +101,10 @@ impl Mesh {
     pub fn new(points: &[Point], low: Point, high: Point) -> Result<Self, MeshError> {
         let middle = low.lerp(high, 0.5);
         let reach = (high - low).norm().max(1.0);
-        // Far enough that the frame's triangles do not compete for edges between real points near a
-        // convex wall; a wall is made a fixed edge anyway.
-        let far = 8.0 * reach;
+        // Far enough that the frame's triangles hardly ever compete for edges between real points near a
+        // convex wall: which ones they win depends on how the plan is turned against the frame. A wall is
+        // made a fixed edge anyway. Farther still would cost the in-circle test its digits.
+        let far = 10_000.0 * reach;
         let mut all = Vec::with_capacity(points.len() + 4);
         for (sx, sy) in [(-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0)] {
             all.push(middle + Point::new(sx * far, sy * far));

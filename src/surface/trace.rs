@@ -6,6 +6,9 @@ use crate::geometry::Point;
 /// A vertex this near to a line is on it, metres.
 const ON_LINE_M: f64 = 1e-9;
 
+/// Heights this near to one another are one, metres: what rounding leaves between two ways to it.
+const SAME_HEIGHT_M: f64 = 1e-9;
+
 /// A point where the profile bends, or jumps at a joint.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Break {
@@ -222,9 +225,29 @@ fn join(runs: Vec<Run>) -> Vec<Run> {
         match joined.last_mut() {
             Some(last) if run.from_m() < last.to_m() - ON_LINE_M => {
                 let end = last.to_m();
+                // One walk keeps to the right of the line and one to its left. Along a joint they stand at two
+                // heights, and where the one ends the profile goes over to the other.
+                let height = last.breaks.last().map(|b| b.z_m);
+                if run.to_m() > end
+                    && let Some(z_m) = run.height_at(end)
+                    && height.is_none_or(|h| (h - z_m).abs() > SAME_HEIGHT_M)
+                {
+                    last.breaks.push(Break {
+                        s_m: end,
+                        z_m,
+                        joint: true,
+                    });
+                }
                 // A joint crossed just where the first one ends belongs to the way on.
-                let onward = |b: &Break| b.s_m > end || (b.joint && b.s_m >= end - ON_LINE_M);
-                last.breaks.extend(run.breaks.into_iter().filter(onward));
+                let onward = run
+                    .breaks
+                    .into_iter()
+                    .filter(|b| b.s_m > end || (b.joint && b.s_m >= end - ON_LINE_M))
+                    .map(|b| Break {
+                        s_m: b.s_m.max(end),
+                        ..b
+                    });
+                last.breaks.extend(onward);
             }
             _ => joined.push(run),
         }

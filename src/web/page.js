@@ -121,7 +121,7 @@
     byId("trouble").hidden = true;
     byId("answer").hidden = true;
     try {
-      const reply = await fetch("/work", {
+      const reply = await fetch("/answer", {
         method: "POST", body: await compose(), headers: { "Content-Type": "application/octet-stream" },
       });
       if (reply.ok) show(await reply.json());

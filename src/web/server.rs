@@ -129,7 +129,7 @@ fn router(handler: Arc<Handler>, address: SocketAddr) -> Router {
             get(|| async { asset("text/javascript; charset=utf-8", SCRIPT) }),
         )
         .route("/checks", get(checks))
-        .route("/work", post(work))
+        .route("/answer", post(work))
         .route("/out/{number}/{name}", get(output))
         .fallback(|| async {
             deny(

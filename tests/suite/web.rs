@@ -104,7 +104,7 @@ fn get(port: u16, path: &str) -> (u16, String, Vec<u8>) {
 
 fn post(port: u16, more: &str, body: &[u8]) -> (u16, String, Vec<u8>) {
     let head = format!(
-        "POST /work HTTP/1.1\nHost: 127.0.0.1:{port}\nConnection: close\nContent-Length: {}\n{more}",
+        "POST /answer HTTP/1.1\nHost: 127.0.0.1:{port}\nConnection: close\nContent-Length: {}\n{more}",
         body.len()
     );
     ask(port, &head, body)
@@ -210,7 +210,7 @@ fn faults_come_back_as_text_and_the_server_goes_on() {
 fn a_request_beyond_the_limit_is_refused_before_it_is_read() {
     let port = serve(counting());
     let head = format!(
-        "POST /work HTTP/1.1\nHost: 127.0.0.1:{port}\nConnection: close\nContent-Length: {}\n{OCTETS}",
+        "POST /answer HTTP/1.1\nHost: 127.0.0.1:{port}\nConnection: close\nContent-Length: {}\n{OCTETS}",
         birdbath::web::LARGEST_REQUEST + 1
     );
     let (status, _, text) = ask(port, &head, b"");
