@@ -268,7 +268,7 @@ impl<'a> Bench<'a> {
         allow: f64,
         cover: &Coverage,
     ) -> (EdgeResult, Evidence) {
-        let (departure, factor) = (way(procedure), factor(procedure));
+        let (departure, factor) = (way(procedure), procedure.reads_per_metre());
         let mut whole = self.worst(departure, joints, span_m);
         let near = |r: &EdgeResult, doubt: f64| {
             let (gap, bound) = (r.gap_m() * factor, r.bound_m * factor);
@@ -309,7 +309,7 @@ impl<'a> Bench<'a> {
         let verdict = decide(&evidence, allow);
         let other = self.other_way(joints, part, allow, &cover, verdict);
         let departure = way(part.procedure);
-        let places = self.places(departure, joints, &whole, factor(part.procedure));
+        let places = self.places(departure, joints, &whole, part.procedure.reads_per_metre());
         let step_known = self.options.doubt.reading_m() > 0.0;
         PartResult {
             procedure: part.procedure,
@@ -392,15 +392,6 @@ pub(super) fn way(procedure: Procedure) -> Departure {
     match procedure {
         Procedure::Balanced | Procedure::HeldDown | Procedure::Ridge => Departure::Hump,
         _ => Departure::Dip,
-    }
-}
-
-/// What the procedure reads for each metre of hump: one end held down, or half of the edge held
-/// tight against one side, opens the other end by twice what the balanced edge shows at both.
-fn factor(procedure: Procedure) -> f64 {
-    match procedure {
-        Procedure::HeldDown | Procedure::Ridge => 2.0,
-        _ => 1.0,
     }
 }
 

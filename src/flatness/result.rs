@@ -88,6 +88,18 @@ pub enum Procedure {
     Line,
 }
 
+impl Procedure {
+    /// What the procedure reads for each metre that the floor departs from the edge: one end held down, or
+    /// half of the edge held tight against one side, opens the other end by twice the hump that a balanced
+    /// edge shows at both.
+    pub const fn reads_per_metre(self) -> f64 {
+        match self {
+            Self::HeldDown | Self::Ridge => 2.0,
+            _ => 1.0,
+        }
+    }
+}
+
 /// Four words that can be signed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
 pub enum Verdict {

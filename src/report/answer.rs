@@ -454,10 +454,11 @@ pub fn recheck(after: &Analysis, r: &Recheck) -> String {
 /// The checks that are known by name.
 pub fn checks() -> String {
     let mut out = Lines(String::new());
+    let wide = check::all().iter().map(|c| c.name.len()).max().unwrap_or(0) + 2;
     for c in check::all() {
-        out.line(format!("{:<20}{}", c.name, c.title));
+        out.line(format!("{:<wide$}{}", c.name, c.title));
         out.line(format!(
-            "{:<20}{} ({})",
+            "{:<wide$}{} ({})",
             "",
             c.source,
             words::sureness(c.sureness)

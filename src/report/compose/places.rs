@@ -15,8 +15,10 @@ pub struct Numbered {
     pub limit_m: f64,
     /// Dip or hump.
     pub departure: Departure,
-    /// The placement.
+    /// The placement, its gap as the procedure reads it.
     pub placement: Placement,
+    /// How far the floor departs from the edge as it is drawn, metres.
+    pub drawn_gap_m: f64,
 }
 
 /// Most places of one part.
@@ -79,6 +81,7 @@ pub fn numbered(checks: &[CheckResult]) -> Vec<Numbered> {
                 limit_m: part.allowance_m,
                 departure,
                 placement: *placement,
+                drawn_gap_m: placement.gap_m / part.procedure.reads_per_metre(),
             });
         }
     }

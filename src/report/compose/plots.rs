@@ -27,7 +27,10 @@ pub(super) fn limits(a: &Analysis) -> Vec<LimitLine> {
             let mut points: Vec<(f64, f64)> = Vec::new();
             for part in parts {
                 match &part.limit {
-                    Limit::Most(m) => level.push((part.span_m, *m)),
+                    Limit::Most(m) => {
+                        // The curve shows the floor's departure, not what such a procedure reads.
+                        level.push((part.span_m, *m / part.procedure.reads_per_metre()));
+                    }
                     Limit::Share { limit_m, .. } => level.push((part.span_m, *limit_m)),
                     Limit::Curve(curve) => {
                         let (from, to) = (curve.shortest_m(), part.span_m);
@@ -80,7 +83,7 @@ pub(super) fn profile(
         floor: &floor,
         ends_m: (start, start + chord),
         at_m,
-        gap_m: p.gap_m,
+        gap_m: n.drawn_gap_m,
         departure: n.departure,
         names: ("", ""),
         unit,
