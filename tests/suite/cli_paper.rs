@@ -340,3 +340,55 @@ fn a_field_sheet_keeps_the_unit_of_its_spacing() {
     let (w, h) = crate::paper::page_sizes(&pdf)[0];
     assert!((w.min(h) - 595.3).abs() < 1.0 && (w.max(h) - 841.9).abs() < 1.0);
 }
+
+#[test]
+fn the_submittal_prints_the_f_numbers_of_the_sample_lines() {
+    // ORACLE: two lines of equal length combine by the mean of 1/F^2; both sheets hold the lines' own figures.
+    let folder = tempfile::tempdir().unwrap();
+    let mut lines = String::from("line,station_ft,reading_in\n");
+    for (name, period) in [("A", 5), ("B", 7)] {
+        for i in 0..25 {
+            let sixteenths = 640 + (i * i) % period;
+            lines += &format!("{name},{i},{}\n", f64::from(sixteenths) / 16.0);
+        }
+    }
+    std::fs::write(folder.path().join("lines.csv"), lines).unwrap();
+    std::fs::write(
+        folder.path().join("room.csv"),
+        "x_ft,y_ft,reading_in\n0,0,40\n10,0,40 1/8\n0,10,40 1/4\n10,10,40\n5,5,40 1/16\n",
+    )
+    .unwrap();
+    let o = run(
+        folder.path(),
+        &["flat", "room.csv", "--lines", "lines.csv", "--json"],
+    );
+    let v: serde_json::Value = serde_json::from_slice(&o.stdout).unwrap();
+    let f = &v["f_numbers"];
+    let of = |i: usize| f["lines"][i]["ff"].as_f64().unwrap();
+    let combined = f["ff"].as_f64().unwrap();
+    let mean = (of(0).powi(-2) + of(1).powi(-2)) / 2.0;
+    // TOLERANCE: all three are printed to a tenth, as the standard has them.
+    assert!(
+        (combined - mean.powf(-0.5)).abs() <= 0.1,
+        "{combined} {mean}"
+    );
+    let o = run(
+        folder.path(),
+        &[
+            "submittal",
+            "room.csv",
+            "--lines",
+            "lines.csv",
+            "--only",
+            "submittal",
+            "--out",
+            "p",
+        ],
+    );
+    assert!(o.status.success(), "{}", String::from_utf8_lossy(&o.stderr));
+    let text = words_of(&std::fs::read(folder.path().join("p/submittal.pdf")).unwrap());
+    assert!(text.contains("F-numbers") && text.contains("E1155 7.3.2"));
+    for ff in [combined, of(0), of(1)] {
+        assert!(text.contains(&format!("{ff:.1}")), "{ff}");
+    }
+}
