@@ -158,6 +158,8 @@ impl Piece {
         if corners.len() < 3 {
             return None;
         }
+        // A large floor in small batches makes a million of these.
+        corners.shrink_to_fit();
         let piece = Self { corners };
         (piece.area() > 0.0).then_some(piece)
     }
