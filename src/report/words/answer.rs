@@ -231,13 +231,18 @@ pub fn patch(
     let bags = bags.map_or_else(String::new, |b| format!(" ({b} bags)"));
     let instead_of = instead_of.map_or_else(String::new, |b| format!("; the full pour takes {b}"));
     let height = height.map_or_else(String::new, |h| format!(" and adds up to {h}"));
-    let grinds = if grinds == 0 {
-        String::new()
+    let grinds = match grinds {
+        0 => String::new(),
+        1 => ", 1 spot to grind".to_owned(),
+        n => format!(", {n} spots to grind"),
+    };
+    let patches = if patches == 1 {
+        "1 patch".to_owned()
     } else {
-        format!(", {grinds} spots to grind")
+        format!("{patches} patches")
     };
     format!(
-        "{patches} patches, {volume}{bags}, deepest {deepest}{grinds} bring it within the straight-edge limits asked for{instead_of}{height}"
+        "{patches}, {volume}{bags}, deepest {deepest}{grinds}; then it is inside the straight-edge limits asked for{instead_of}{height}"
     )
 }
 
