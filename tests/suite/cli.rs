@@ -1,7 +1,7 @@
 //! The program as a user has it: words in, answers, files and exit codes out.
 
-use std::path::Path;
-use std::process::{Command, Output};
+use crate::support::program::run;
+use std::process::Output;
 
 use serde_json::Value;
 
@@ -12,14 +12,6 @@ const BATH: &str = "x_ft,y_ft,reading_in
 0,4,31 1/4\n2,4,31 5/16\n4,4,31 7/16\n5,4,31 1/2
 0,6,31 3/8\n2,6,31 1/2\n4,6,31 5/8\n5,6,31 11/16
 0,8,31 1/2\n2,8,31 5/8\n4,8,31 3/4\n5,8,31 13/16\n";
-
-fn run(folder: &Path, words: &[&str]) -> Output {
-    Command::new(env!("CARGO_BIN_EXE_birdbath"))
-        .current_dir(folder)
-        .args(words)
-        .output()
-        .unwrap()
-}
 
 fn out(o: &Output) -> String {
     String::from_utf8(o.stdout.clone()).unwrap()

@@ -1,19 +1,12 @@
 //! The commands that write paper, and the page's server, as a user has them.
 
+use crate::support::program::run;
 use std::io::{BufRead, BufReader, Read, Write};
 use std::net::TcpStream;
 use std::path::Path;
-use std::process::{Command, Output, Stdio};
+use std::process::{Command, Stdio};
 
 use crate::paper::{page_sizes, words_of};
-
-fn run(folder: &Path, words: &[&str]) -> Output {
-    Command::new(env!("CARGO_BIN_EXE_birdbath"))
-        .current_dir(folder)
-        .args(words)
-        .output()
-        .unwrap()
-}
 
 fn done(folder: &Path, words: &[&str]) -> String {
     let o = run(folder, words);

@@ -1,16 +1,8 @@
 //! Checks in words, sample lines and tolerances as a user gives them: on the command line and in job.toml.
 
+use crate::support::program::run;
 use serde_json::Value;
 use std::path::Path;
-use std::process::{Command, Output};
-
-fn run(folder: &Path, words: &[&str]) -> Output {
-    Command::new(env!("CARGO_BIN_EXE_birdbath"))
-        .current_dir(folder)
-        .args(words)
-        .output()
-        .unwrap()
-}
 
 fn answer(folder: &Path, words: &[&str]) -> Value {
     let o = run(folder, words);

@@ -3,4 +3,5 @@
 pub mod browser;
 pub mod golden;
 pub mod meshes;
+pub mod program;
 pub mod rooms;
