@@ -187,18 +187,7 @@ fn flat_rows(a: &Analysis, out: &mut Lines, pen: Pen, orientation: &Orientation)
 }
 
 fn edge(pen: Pen, r: &EdgeResult) -> String {
-    w::bounded(&pen.gap(r.gap_m()), &bound(pen, r.bound_m), r.complete)
-}
-
-/// A bound with the figures of a gap, rounded up, so that "none over" is true as printed.
-fn bound(pen: Pen, m: f64) -> String {
-    let step_m = match pen.habit {
-        crate::units::Habit::Us => 0.01 * crate::units::INCH_M,
-        crate::units::Habit::Metric => 0.000_1,
-    };
-    // A bound on the very step must not climb by rounding alone.
-    let up = (m / step_m - 1e-9).ceil() * step_m;
-    format!("{} {}", pen.gap_number(up), pen.gap_unit())
+    w::bounded(&pen.gap(r.gap_m()), &pen.bound(r.bound_m), r.complete)
 }
 
 /// Fill and what to order.

@@ -2,8 +2,8 @@
 
 use super::words;
 use crate::units::{
-    Area, FractionStyle, Habit, Length, LengthFormat, Volume, area_text, liquid_to_bring_text,
-    load_text, mass_text, number_text, share_text, volume_text, water_text,
+    Area, FractionStyle, Habit, INCH_M, Length, LengthFormat, Volume, area_text,
+    liquid_to_bring_text, load_text, mass_text, number_text, share_text, volume_text, water_text,
 };
 
 /// Writes figures: one unit and one step for each kind, held through a whole document.
@@ -85,6 +85,21 @@ impl Pen {
             Habit::Us => number_text(Length::from_m(m).inches(), 2),
             Habit::Metric => number_text(Length::from_m(m).mm(), 1),
         }
+    }
+
+    /// A bound without its unit: the figures of a gap, rounded up, so that "none over" is true as printed.
+    pub fn bound_number(self, m: f64) -> String {
+        let step_m = match self.habit {
+            Habit::Us => 0.01 * INCH_M,
+            Habit::Metric => 0.000_1,
+        };
+        // A bound on the very step must not climb by rounding alone.
+        self.gap_number((m / step_m - 1e-9).ceil() * step_m)
+    }
+
+    /// A bound with its unit.
+    pub fn bound(self, m: f64) -> String {
+        format!("{} {}", self.bound_number(m), self.gap_unit())
     }
 
     /// Unit of gaps.

@@ -143,7 +143,7 @@ pub fn checks_table(pen: Pen, checks: &[CheckResult]) -> Table {
                         words::procedure(part.procedure).to_owned(),
                         pen.span(part.span_m),
                         figure(part, pen.gap_number(part.gap_m)),
-                        figure(part, pen.gap_number(part.bound_m)),
+                        figure(part, pen.bound_number(part.bound_m)),
                         figure(part, format!("±{}", pen.gap_number(part.doubt_m))),
                         pen.limit(part.allowance_m),
                         pen.share(part.coverage),

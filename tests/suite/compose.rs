@@ -379,3 +379,16 @@ fn docs_name_every_key_of_result_json() {
         .collect();
     assert!(missing.is_empty(), "docs/formats.md lacks {missing:?}");
 }
+
+#[test]
+fn a_printed_bound_is_never_under_the_proven_one() {
+    // ORACLE: the definition, for both habits, and no more than one last place over it.
+    for k in 0..2_000 {
+        let bound_m = f64::from(k) * 7.3e-6;
+        let read = |habit| -> f64 { Pen::new(habit).bound_number(bound_m).parse().unwrap() };
+        let over = read(Habit::Us) - bound_m / 0.0254;
+        assert!((-1e-9..0.01 + 1e-9).contains(&over), "{bound_m} {over}");
+        let over = read(Habit::Metric) - bound_m * 1000.0;
+        assert!((-1e-9..0.1 + 1e-9).contains(&over), "{bound_m} {over}");
+    }
+}

@@ -203,7 +203,7 @@ fn part_words(input: &PageInput, part: &PartResult) -> String {
             &span,
             &pen.limit(part.allowance_m)
         ),
-        words::sure_to(&pen.gap(part.bound_m), &pen.gap(part.doubt_m))
+        words::sure_to(&pen.bound(part.bound_m), &pen.gap(part.doubt_m))
     )
 }
 
