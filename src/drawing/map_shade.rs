@@ -85,7 +85,6 @@ impl Map<'_> {
         let (floor, view) = (self.subject.floor, self.view);
         let mut unsurveyed: Vec<Vec<PaperPoint>> = floor
             .unsurveyed()
-            .iter()
             .map(|t| t.iter().map(|&p| view.at(p)).collect())
             .collect();
         // The words go where the largest pieces are.

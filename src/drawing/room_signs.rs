@@ -18,7 +18,7 @@ pub(super) fn room_signs(subject: &Subject<'_>) -> Vec<(Sign, String)> {
     let extended = (0..floor.triangles().len() as u32).any(|t| floor.cover(t) == Cover::Extended);
     row(extended, Sign::Extended, word::CARRIED_OUT);
     row(
-        !floor.unsurveyed().is_empty(),
+        !floor.blanks().is_empty(),
         Sign::Unsurveyed,
         word::NOT_SURVEYED,
     );

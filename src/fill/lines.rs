@@ -2,7 +2,7 @@
 
 use super::result::Plane;
 use crate::geometry::{Point, Ring};
-use crate::surface::{Across, Floor};
+use crate::surface::Floor;
 use crate::survey::Room;
 use serde::{Deserialize, Serialize};
 
@@ -99,7 +99,7 @@ fn rims(floor: &Floor, plane: &Plane) -> Vec<Rim> {
     for t in 0..floor.triangles().len() as u32 {
         let corners = floor.corners(t);
         for edge in 0..3 {
-            if floor.across(t, edge) == Across::Edge {
+            if floor.across(t, edge).ends_floor() {
                 let (a, b) = (corners[edge], corners[(edge + 1) % 3]);
                 list.push(Rim {
                     a: a.at,

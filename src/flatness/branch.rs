@@ -151,7 +151,7 @@ impl Work<'_> {
         if size.max(fan) < THINNEST {
             left.push(*sheaf);
         } else if fan >= size {
-            let mid = (sheaf.turn.0 + sheaf.turn.1) / 2.0;
+            let mid = s.net.turn_to_split(sheaf.turn);
             deeper.push(Sheaf {
                 turn: (sheaf.turn.0, mid),
                 ..*sheaf

@@ -5,6 +5,7 @@ use super::group::{Buckets, Groups};
 use super::net::{Ground, Joints, Net, usable};
 use super::ray::Line;
 use super::room::full_span_fits;
+use super::rows::Rows;
 use super::tiles::Tiles;
 use super::wedge::Prover;
 use super::{Departure, EdgeResult, Placement};
@@ -60,6 +61,7 @@ pub struct Searcher {
     pub(super) net: Net,
     pub(super) groups: Groups,
     pub(super) tiles: Tiles,
+    rows: Rows,
     departure: Departure,
     /// Spread of the heights about one plane: no gap exceeds it.
     pub(super) spread: f64,
@@ -117,9 +119,11 @@ impl Searcher {
     ) -> Self {
         let net = Net::new(floor, departure, usable, joints);
         let groups = Groups::new(&net);
-        let tiles = Tiles::new(&net, usable);
+        let tiles = Tiles::new(&net);
         let spread = spread(&net);
+        let rows = Rows::new(floor, &net, departure, joints);
         Self {
+            rows,
             net,
             groups,
             tiles,
@@ -162,14 +166,17 @@ impl Searcher {
             bound = bound.max(work.bound_of(left, best.as_ref()));
         }
         let gap = best.as_ref().map_or(0.0, |b| b.chord.gap);
+        // Rows of readings with no floor about them are few, and exact.
+        let row = self.rows.worst(span).filter(|r| r.gap_m > gap);
+        let gap = row.map_or(gap, |r| r.gap_m);
         let bound = bound.min(self.spread).max(gap) + ROUNDING;
         progress(1.0);
         EdgeResult {
             departure: self.departure,
             span_m,
-            worst: best
-                .filter(|b| b.chord.gap > ROUNDING)
-                .map(|b| self.placement(&b)),
+            worst: row
+                .or(best.map(|b| self.placement(&b)))
+                .filter(|w| w.gap_m > ROUNDING),
             bound_m: bound,
             full_span_laid: self.full_span(span),
             complete: bound - gap <= work.tolerance.max(work.ignore - gap) + 2.0 * ROUNDING,

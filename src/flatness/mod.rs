@@ -24,6 +24,7 @@ pub mod radius;
 mod ray;
 mod result;
 mod room;
+mod rows;
 pub mod sampled;
 mod section;
 mod side;

@@ -2,10 +2,13 @@
 
 use super::Departure;
 use crate::geometry::Point;
-use crate::surface::{Across, Cover, Floor, Source};
+use crate::surface::{Across, Beyond, Cover, Floor, Source};
 
 /// Marks an edge with nothing beyond it.
 pub(super) const WALL: u32 = u32::MAX;
+
+/// Directions nearer than this are one, radians: across a hall they part by less than a micrometre.
+const SAME_TURN: f64 = 1e-9;
 
 /// What an edge may do at a marked joint.
 #[derive(
@@ -37,8 +40,8 @@ pub enum Ground {
 /// A mesh edge that the deepest point of a dip can lie on.
 ///
 /// On a piecewise-linear floor the deepest point under a chord can be slid along the line of the
-/// chord, without losing depth, until it meets a mesh edge across which the floor bends upward
-/// (or a step at a joint). So these edges are all the places that need looking at.
+/// chord, without losing depth, until it meets a mesh edge across which the floor bends upward, a step at
+/// a joint, or the end of what counts as floor. So these edges are all the places that need looking at.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Seat {
     /// Its two ends.
@@ -47,13 +50,27 @@ pub(super) struct Seat {
     pub home: u32,
     /// The triangle beyond.
     pub beyond: u32,
+    /// Whether it is a side of a joint: the floor may step here.
+    pub joint: bool,
 }
 
 /// The searchable floor for one departure: for humps, heights are negated and dips are sought.
+///
+/// Only solid triangles have heights that count. The rest of the room is there too, since an edge laid over it is
+/// laid all the same: what it rests on and what it shows lie on solid floor, on either side.
 pub(super) struct Net {
     pub at: Vec<[f64; 3]>,
     pub tri: Vec<[u32; 3]>,
+    /// Triangle beyond each edge; [`WALL`] where an edge may not pass.
     pub next: Vec<[u32; 3]>,
+    /// Whether an edge is a joint that may be crossed.
+    pub step: Vec<[bool; 3]>,
+    /// Directions of the joints' straight pieces, radians from 0 to half a turn, each once.
+    pub joint_turns: Vec<f64>,
+    /// Whether a triangle's heights count.
+    pub solid: Vec<bool>,
+    /// Whether any solid triangle meets a vertex.
+    on_solid: Vec<bool>,
     pub seats: Vec<Seat>,
     /// Triangles around vertex `v`: `fan[fan_start[v]..fan_start[v + 1]]`.
     pub fan_start: Vec<u32>,
@@ -66,86 +83,75 @@ pub(super) struct Net {
 impl Net {
     /// Lay out the part of `floor` whose triangles are `usable`.
     pub fn new(floor: &Floor, departure: Departure, usable: &[bool], joints: Joints) -> Self {
-        let count = floor.triangles().len();
-        let mut next = vec![[WALL; 3]; count];
-        let mut step = vec![[false; 3]; count];
-        for t in 0..count {
-            for e in 0..3 {
-                let other = match floor.across(t as u32, e) {
-                    Across::Floor(o) => Some((o, false)),
-                    Across::Joint(o) if joints == Joints::Cross => Some((o, true)),
-                    Across::Joint(_) | Across::Edge => None,
-                };
-                if let Some((o, joint)) = other
-                    && usable[t]
-                    && usable[o as usize]
-                {
-                    next[t][e] = o;
-                    step[t][e] = joint;
-                }
-            }
-        }
+        let (next, step) = links(floor, joints);
         let sign = match departure {
             Departure::Dip => 1.0,
             Departure::Hump => -1.0,
         };
         let origin = middle(floor);
-        let at = floor
-            .vertices()
-            .iter()
-            .map(|v| [v.at.x - origin.x, v.at.y - origin.y, sign * v.z])
+        let heights = floor.vertices().iter().map(|v| (v.at, sign * v.z));
+        let bare = floor.blank_places().iter().map(|&p| (p, 0.0));
+        let at = heights
+            .chain(bare)
+            .map(|(p, z)| [p.x - origin.x, p.y - origin.y, z])
             .collect();
-        let keep: Vec<[u32; 3]> = floor.triangles().to_vec();
+        let blanks = floor.blanks().iter().map(|b| b.corners);
+        let tri: Vec<[u32; 3]> = floor.triangles().iter().copied().chain(blanks).collect();
+        let mut solid = usable.to_vec();
+        solid.resize(tri.len(), false);
         let mut net = Self {
             at,
-            tri: keep,
+            tri,
             next,
+            step,
+            joint_turns: Vec::new(),
+            solid,
+            on_solid: Vec::new(),
             seats: Vec::new(),
             fan_start: Vec::new(),
             fan: Vec::new(),
             origin,
             spacing: floor.spacing(),
         };
-        net.fill_fans(usable);
-        net.fill_seats(&step);
+        net.fill_fans();
+        net.fill_seats();
+        net.joint_turns = net.joint_turns();
         net
     }
 
-    fn fill_fans(&mut self, usable: &[bool]) {
+    fn fill_fans(&mut self) {
         let mut start = vec![0u32; self.at.len() + 1];
-        for (t, tri) in self.tri.iter().enumerate() {
-            if usable[t] {
-                for &v in tri {
-                    start[v as usize + 1] += 1;
-                }
-            }
+        for &v in self.tri.iter().flatten() {
+            start[v as usize + 1] += 1;
         }
         for i in 1..start.len() {
             start[i] += start[i - 1];
         }
         let mut fill = start.clone();
         let mut fan = vec![0u32; start[self.at.len()] as usize];
+        self.on_solid = vec![false; self.at.len()];
         for (t, tri) in self.tri.iter().enumerate() {
-            if usable[t] {
-                for &v in tri {
-                    fan[fill[v as usize] as usize] = t as u32;
-                    fill[v as usize] += 1;
-                }
+            for &v in tri {
+                fan[fill[v as usize] as usize] = t as u32;
+                fill[v as usize] += 1;
+                self.on_solid[v as usize] |= self.solid[t];
             }
         }
         self.fan_start = start;
         self.fan = fan;
     }
 
-    fn fill_seats(&mut self, step: &[[bool; 3]]) {
-        for t in 0..self.tri.len() as u32 {
+    fn fill_seats(&mut self) {
+        for t in (0..self.tri.len() as u32).filter(|&t| self.solid[t as usize]) {
             for e in 0..3 {
                 let other = self.next[t as usize][e];
                 if other == WALL {
                     continue;
                 }
-                let joint = step[t as usize][e];
-                if !joint && (t > other || !self.bends_up(t, e, other)) {
+                // A bend counts once; a joint from both its sides; the end of solid floor from the solid side.
+                let joint = self.step[t as usize][e];
+                let ends = joint || !self.solid[other as usize];
+                if !ends && (t > other || !self.bends_up(t, e, other)) {
                     continue;
                 }
                 let tri = self.tri[t as usize];
@@ -153,9 +159,46 @@ impl Net {
                     ends: [tri[e], tri[(e + 1) % 3]],
                     home: t,
                     beyond: other,
+                    joint,
                 });
             }
         }
+    }
+
+    fn joint_turns(&self) -> Vec<f64> {
+        let mut turns: Vec<f64> = self
+            .seats
+            .iter()
+            .filter(|s| s.joint)
+            .map(|s| {
+                let [p, q] = s.ends.map(|v| self.at[v as usize]);
+                (q[1] - p[1])
+                    .atan2(q[0] - p[0])
+                    .rem_euclid(std::f64::consts::PI)
+            })
+            .collect();
+        turns.sort_by(f64::total_cmp);
+        turns.dedup_by(|a, b| (*a - *b).abs() < SAME_TURN);
+        turns
+    }
+
+    /// The direction at which an interval of directions is split: along a joint, if any lies within it, so that
+    /// a sheaf of lines lies on one side of it; else the middle.
+    pub fn turn_to_split(&self, (from, to): (f64, f64)) -> f64 {
+        let middle = (from + to) / 2.0;
+        self.joint_turns
+            .iter()
+            .flat_map(|&t| [t, t + std::f64::consts::PI])
+            .filter(|&t| t > from + SAME_TURN && t < to - SAME_TURN)
+            .min_by(|a, b| (a - middle).abs().total_cmp(&(b - middle).abs()))
+            .unwrap_or(middle)
+    }
+
+    /// Whether a direction runs along a joint side, so that no line that way crosses it.
+    pub fn runs_along(&self, p: u32, q: u32, dir: [f64; 2]) -> bool {
+        let [p, q] = [p, q].map(|v| self.at[v as usize]);
+        let d = [q[0] - p[0], q[1] - p[1]];
+        (d[0] * dir[1] - d[1] * dir[0]).abs() <= SAME_TURN * d[0].hypot(d[1])
     }
 
     /// Whether the floor is bent upward (or not bent) across edge `e` between `t` and `other`.
@@ -204,18 +247,44 @@ impl Net {
         &self.fan[self.fan_start[v as usize] as usize..self.fan_start[v as usize + 1] as usize]
     }
 
-    /// Whether any triangle meets this vertex.
+    /// Whether any solid triangle meets this vertex.
     pub fn used(&self, v: u32) -> bool {
-        self.fan_start[v as usize] < self.fan_start[v as usize + 1]
+        self.on_solid[v as usize]
     }
+}
+
+/// What lies beyond every edge of the floor's triangles and then of its blank pieces, and where that is across
+/// a joint.
+fn links(floor: &Floor, joints: Joints) -> (Vec<[u32; 3]>, Vec<[bool; 3]>) {
+    let count = floor.triangles().len() as u32;
+    let of_floor = (0..count).map(|t| {
+        [0, 1, 2].map(|e| match floor.across(t, e) {
+            Across::Floor(other) => (other, false),
+            Across::Joint(other) if joints == Joints::Cross => (other, true),
+            Across::Blank(other) => (count + other, false),
+            Across::Joint(_) | Across::Edge => (WALL, false),
+        })
+    });
+    let of_blanks = floor.blanks().iter().map(|b| {
+        b.across.map(|a| match a {
+            Beyond::Floor(other) => (other, false),
+            Beyond::Blank(other) => (count + other, false),
+            Beyond::Edge => (WALL, false),
+        })
+    });
+    of_floor
+        .chain(of_blanks)
+        .map(|sides| (sides.map(|s| s.0), sides.map(|s| s.1)))
+        .unzip()
 }
 
 /// Middle of the mesh's bounding box.
 fn middle(floor: &Floor) -> Point {
     let (mut lo, mut hi) = ([f64::MAX; 2], [f64::MIN; 2]);
-    for v in floor.vertices() {
-        lo = [lo[0].min(v.at.x), lo[1].min(v.at.y)];
-        hi = [hi[0].max(v.at.x), hi[1].max(v.at.y)];
+    let vertices = floor.vertices().iter().map(|v| v.at);
+    for at in vertices.chain(floor.blank_places().iter().copied()) {
+        lo = [lo[0].min(at.x), lo[1].min(at.y)];
+        hi = [hi[0].max(at.x), hi[1].max(at.y)];
     }
     if lo[0] > hi[0] {
         return Point::default();
@@ -244,8 +313,7 @@ pub fn usable(floor: &Floor, ground: Ground) -> Vec<bool> {
         .map(|t| {
             floor.cover(t) == Cover::Surveyed
                 || floor.triangles()[t as usize].iter().all(|&v| {
-                    on_joint[v as usize]
-                        || matches!(floor.vertices()[v as usize].source, Source::Reading(_))
+                    on_joint[v as usize] || floor.vertices()[v as usize].source != Source::Extended
                 })
         })
         .collect()

@@ -16,6 +16,9 @@ pub(super) struct Found {
     pub chord: Chord,
 }
 
+/// How near to the end of a joint side a chord is laid, as a share of it.
+const JOINT_END: f64 = 1e-9;
+
 pub(super) fn keep(best: &mut Option<Found>, f: Found) {
     if best.is_none_or(|b| f.chord.gap > b.chord.gap) {
         *best = Some(f);
@@ -48,6 +51,12 @@ impl Searcher {
     ) -> Option<Found> {
         let (s, c) = turn.sin_cos();
         let ends = self.net.seats[seat].ends;
+        let share = if self.net.seats[seat].joint {
+            // At its very ends a joint side would be seen from one side alone.
+            share.clamp(JOINT_END, 1.0 - JOINT_END)
+        } else {
+            share
+        };
         let start = if share <= 0.0 {
             Start::Vertex(ends[0])
         } else if share >= 1.0 {
@@ -113,6 +122,9 @@ impl Searcher {
                 keep(&mut best, f);
             }
         }
+        if let Some(f) = self.deepest_step(&mut line, span) {
+            keep(&mut best, f);
+        }
         let size = (span * 0.3).max(self.net.spacing);
         let buckets = Buckets::new(&self.net, size);
         let groups = self.groups.of_size(size * 1.5);
@@ -147,6 +159,43 @@ impl Searcher {
             .collect();
         for f in polished {
             keep(&mut best, f);
+        }
+        best
+    }
+
+    /// The deepest step at a joint, as a chord from its upper lip: in closed form, since along a joint side both
+    /// lips are straight and so the step is deepest at an end.
+    fn deepest_step(&self, line: &mut Line, span: f64) -> Option<Found> {
+        let net = &self.net;
+        let mut steps: Vec<(f64, usize, f64)> = Vec::new();
+        for (i, seat) in net.seats.iter().enumerate().filter(|s| s.1.joint) {
+            let beyond = net.tri[seat.beyond as usize];
+            for (share, v) in [(0.0, seat.ends[0]), (1.0, seat.ends[1])] {
+                let own = net.at[v as usize];
+                // Both sides of a joint have their corners in the very same places.
+                let lip = beyond
+                    .iter()
+                    .map(|&w| net.at[w as usize])
+                    .find(|w| w[0] == own[0] && w[1] == own[1]);
+                if let Some(lip) = lip
+                    && lip[2] > own[2]
+                {
+                    steps.push((lip[2] - own[2], i, share));
+                }
+            }
+        }
+        steps.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
+        steps.truncate(8);
+        let mut best: Option<Found> = None;
+        for (_, seat, share) in steps {
+            let [p, q] = net.seats[seat].ends.map(|v| net.at[v as usize]);
+            let across = (q[1] - p[1]).atan2(q[0] - p[0]) + PI / 2.0;
+            for turn in [across, across + PI / 4.0, across - PI / 4.0] {
+                let least = best.map_or(0.0, |b| b.chord.gap);
+                if let Some(f) = self.measure(line, seat, share, turn, span, least) {
+                    best = Some(f);
+                }
+            }
         }
         best
     }

@@ -58,7 +58,8 @@ impl Line {
         self.ahead.clear();
         profile(net, start, [-dir[0], -dir[1]], span, &mut self.back);
         profile(net, start, dir, span, &mut self.ahead);
-        !self.back.is_empty() && !self.ahead.is_empty()
+        let floor = |side: &[(f64, f64)]| side.iter().any(|p| p.1 > NO_FLOOR);
+        floor(&self.back) && floor(&self.ahead)
     }
 
     /// The worst chord over a point of a given profile, if its gap exceeds `least`.
@@ -102,11 +103,13 @@ impl Line {
             .map(|p| (-p.0, p.1))
             .chain([(0.0, 0.0)])
             .chain(self.ahead.iter().copied())
+            .filter(|p| p.1 > NO_FLOOR)
             .collect();
         Some(under_hull(&points))
     }
 
-    /// Distance that floor runs on from `start` along `dir` without a break, up to `limit`.
+    /// Distance from `start` along `dir` to the last floor that is reached without leaving the room, up to
+    /// `limit`.
     pub fn clear(&mut self, net: &Net, start: Start, dir: [f64; 2], limit: f64) -> f64 {
         self.ahead.clear();
         profile(net, start, dir, limit, &mut self.ahead);
@@ -127,7 +130,11 @@ impl Line {
             steepest(ahead, bar, &mut self.best_ahead);
             let mut found: Option<Chord> = None;
             let mut take = |gap: f64, b: f64, a: f64| {
-                if gap > bar + 1e-12 && found.is_none_or(|f| gap > f.gap) {
+                // Of chords as deep as each other the longest is the one that a person would lay.
+                let better = |f: Chord| {
+                    gap > f.gap + TIE_M || (gap > f.gap - TIE_M && b + a > f.back + f.ahead)
+                };
+                if gap > bar + TIE_M && found.is_none_or(better) {
                     found = Some(Chord {
                         gap,
                         back: b,
@@ -150,7 +157,7 @@ impl Line {
             }
         }
         if let Some(c) = whole_spans(back, ahead, span)
-            && c.gap > bar + 1e-12
+            && c.gap > bar + TIE_M
         {
             best = Some(c);
         }
@@ -167,6 +174,9 @@ fn cut(points: &mut Vec<(f64, f64)>, at: f64) -> Option<()> {
         (0.0, 0.0)
     };
     let end = between(from, points[beyond], at);
+    if !end.1.is_finite() {
+        return None;
+    }
     points.truncate(beyond);
     points.push(end);
     Some(())
@@ -328,6 +338,10 @@ fn profile(net: &Net, start: Start, dir: [f64; 2], span: f64, out: &mut Vec<(f64
             let s = net.seats[seat];
             let from = net.on_seat(seat, share);
             let [p, q] = s.ends.map(|v| net.at[v as usize]);
+            if s.joint && net.runs_along(s.ends[0], s.ends[1], dir) {
+                // Neither side's floor lies ahead of a line along the joint rather than the other's.
+                return;
+            }
             let home = cross([q[0] - p[0], q[1] - p[1]], dir) > 0.0;
             let t = if home { s.home } else { s.beyond };
             let Some(k) = entry(net, if home { s.beyond } else { s.home }, t) else {
@@ -411,6 +425,13 @@ fn sector(net: &Net, v: u32, dir: [f64; 2]) -> Option<(u32, usize)> {
     })
 }
 
+/// Gaps nearer to one another than this are one, metres.
+const TIE_M: f64 = 1e-12;
+
+/// Height of a profile over what does not count as floor: nothing can rest there, and every sum with it is
+/// no gap. Such a stretch stands between two points of this height.
+const NO_FLOOR: f64 = f64::NEG_INFINITY;
+
 /// Walk from triangle to triangle, leaving `t` over its edge `e` first.
 fn follow(
     net: &Net,
@@ -422,6 +443,9 @@ fn follow(
     out: &mut Vec<(f64, f64)>,
 ) {
     let mut last = 0.0;
+    if !net.solid[t as usize] {
+        out.push((0.0, NO_FLOOR));
+    }
     // A straight ray enters each triangle at most once.
     for _ in 0..=net.tri.len() {
         let tri = net.tri[t as usize];
@@ -439,22 +463,39 @@ fn follow(
         let x = [0, 1, 2].map(|i| r[i] + (l[i] - r[i]) * share);
         let s = ((x[0] - from[0]) * dir[0] + (x[1] - from[1]) * dir[1]).max(last);
         last = s;
-        out.push((s, x[2] - from[2]));
+        let solid = net.solid[t as usize];
+        if solid {
+            out.push((s, x[2] - from[2]));
+        }
         let n = net.next[t as usize][e];
-        if s >= span || n == WALL {
+        if n == WALL || s > span || (solid && s >= span) {
             return;
         }
         let Some(k) = entry(net, t, n) else {
             return;
         };
+        if net.step[t as usize][e] && net.runs_along(tri[e], tri[(e + 1) % 3], dir) {
+            // A line along a joint stays on its own side; rounding alone would take it over.
+            return;
+        }
+        // At a joint the triangle beyond has corners, and so heights, of its own.
         let beyond = net.tri[n as usize];
-        if beyond[k] != tri[(e + 1) % 3] || beyond[(k + 1) % 3] != tri[e] {
-            // A joint: the floor may step here.
+        let own = || {
             let (r, l) = (
                 net.at[beyond[(k + 1) % 3] as usize],
                 net.at[beyond[k] as usize],
             );
-            out.push((s, r[2] + (l[2] - r[2]) * share - from[2]));
+            (s, r[2] + (l[2] - r[2]) * share - from[2])
+        };
+        match (solid, net.solid[n as usize]) {
+            (true, true) => {
+                if beyond[k] != tri[(e + 1) % 3] || beyond[(k + 1) % 3] != tri[e] {
+                    out.push(own());
+                }
+            }
+            (true, false) => out.push((s, NO_FLOOR)),
+            (false, true) => out.extend([(s, NO_FLOOR), own()]),
+            (false, false) => {}
         }
         e = turn(net, n, k, from, dir);
         t = n;

@@ -7,7 +7,7 @@ use std::f64::consts::PI;
 /// More corners than this are thinned; a floor so ragged is large enough that the first look finds room.
 const MOST_CORNERS: usize = 400;
 
-/// Whether a straight chord of length `span` lies on the floor anywhere.
+/// Whether a straight chord of length `span` has room anywhere, its ends on floor that counts.
 ///
 /// The longest segment inside a region with straight sides can be turned and slid until it touches
 /// two of the region's corners, so after a quick look over the floor it is enough to try the lines
@@ -47,15 +47,13 @@ pub(super) fn full_span_fits(net: &Net, span: f64) -> bool {
     false
 }
 
-/// Boundary vertices at which the boundary turns.
+/// Vertices at which the boundary of the room, or of what counts as floor, turns.
 fn corners(net: &Net) -> Vec<u32> {
     let mut sides: Vec<(u32, f64)> = Vec::new();
     for (t, tri) in net.tri.iter().enumerate() {
-        if !net.used(tri[0]) || !net.around(tri[0]).contains(&(t as u32)) {
-            continue;
-        }
         for e in 0..3 {
-            if net.next[t][e] == WALL {
+            let other = net.next[t][e];
+            if other == WALL || (net.solid[t] && !net.solid[other as usize]) {
                 let (a, b) = (tri[e], tri[(e + 1) % 3]);
                 let (p, q) = (net.at[a as usize], net.at[b as usize]);
                 let turn = (q[1] - p[1]).atan2(q[0] - p[0]);

@@ -82,7 +82,7 @@ impl Searcher {
     fn nodes_in(&self, t: u32, pitch: f64, mut f: impl FnMut([f64; 3])) {
         let net = &self.net;
         let tri = net.tri[t as usize];
-        if !net.around(tri[0]).contains(&t) {
+        if !net.solid[t as usize] {
             return;
         }
         let c = tri.map(|v| net.at[v as usize]);

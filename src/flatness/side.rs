@@ -3,6 +3,12 @@
 /// Slack in the plan, metres, so that rounding never closes a gap that a line could pass.
 pub(super) const SLACK: f64 = 1e-9;
 
+/// How far into the region beyond a joint, or beyond the end of what counts as floor, lines must come to count as
+/// crossing it, metres. A sheaf with one ray along it touches what lies beyond with that ray alone. Lines that
+/// cross so flatly that they stay within this have the profile of lines a hair steeper, but for what they
+/// would rest on at the very edge of the floor: there three readings in one line speak for themselves.
+const ACROSS: f64 = 1e-7;
+
 /// Part of the floor's profile as seen along the sheaf: heights over the bar between two places.
 #[derive(Clone, Copy)]
 pub(super) struct Piece {
@@ -58,6 +64,11 @@ impl Seen {
         self.p >= -SLACK && self.q >= -SLACK && self.x >= near - SLACK && self.x <= end + SLACK
     }
 
+    /// Whether all of these lie along one of the bounding rays, or beyond it.
+    pub fn only_touch(list: &[Self]) -> bool {
+        list.iter().all(|c| c.p <= ACROSS) || list.iter().all(|c| c.q <= ACROSS)
+    }
+
     /// Whether the segment to `o` meets the side's region.
     pub fn meets(&self, o: &Self, near: f64, end: f64) -> bool {
         let (mut lo, mut hi) = (0.0f64, 1.0f64);
@@ -90,6 +101,11 @@ impl Seen {
 }
 
 impl Side {
+    /// Whether a triangle lies between the rays with more than a touch.
+    pub fn enters(&self, frame: &Frame, corners: [[f64; 3]; 3]) -> bool {
+        !Seen::only_touch(&corners.map(|c| self.see(frame, c)))
+    }
+
     pub fn see(&self, frame: &Frame, at: [f64; 3]) -> Seen {
         let v = [at[0] - frame.middle[0], at[1] - frame.middle[1]];
         Seen {

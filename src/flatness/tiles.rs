@@ -44,19 +44,19 @@ const CORNERS: f64 = 4.0;
 const MOST: f64 = 4e6;
 
 impl Tiles {
-    /// Lay tiles over the usable triangles.
-    pub fn new(net: &Net, usable: &[bool]) -> Self {
+    /// Lay tiles over the solid triangles.
+    pub fn new(net: &Net) -> Self {
         let mut out = Self { levels: Vec::new() };
         let used = (0..net.at.len() as u32).filter(|&v| net.used(v)).count();
         if used < WORTH_IT {
             return out;
         }
         let area: f64 = (0..net.tri.len())
-            .filter(|&t| usable[t])
+            .filter(|&t| net.solid[t])
             .map(|t| net.area(t))
             .sum();
         let size = (area / used as f64 * CORNERS).sqrt();
-        let Some(first) = Level::first(net, usable, size) else {
+        let Some(first) = Level::first(net, size) else {
             return out;
         };
         out.levels.push(first);
@@ -171,7 +171,7 @@ impl Level {
         (((x - self.lo[0]) / self.size).max(0.0) as usize).min(self.columns - 1)
     }
 
-    fn first(net: &Net, usable: &[bool], size: f64) -> Option<Self> {
+    fn first(net: &Net, size: f64) -> Option<Self> {
         let (mut lo, mut hi) = ([f64::MAX; 2], [f64::MIN; 2]);
         for v in (0..net.at.len() as u32).filter(|&v| net.used(v)) {
             let p = net.at[v as usize];
@@ -197,7 +197,7 @@ impl Level {
         };
         level.tilt(net);
         for (t, tri) in net.tri.iter().enumerate() {
-            if usable[t] {
+            if net.solid[t] {
                 level.cover(tri.map(|v| net.at[v as usize]));
             }
         }
@@ -404,7 +404,7 @@ mod tests {
         let floor = Floor::from_parts(vertices, triangles, region).unwrap();
         let usable = vec![true; floor.triangles().len()];
         let net = Net::new(&floor, Departure::Dip, &usable, Joints::Cross);
-        let tiles = Tiles::new(&net, &usable);
+        let tiles = Tiles::new(&net);
         assert!(tiles.levels.len() > 1);
         for level in &tiles.levels {
             for tri in &net.tri {

@@ -21,7 +21,8 @@ pub(super) struct Prover {
     seen: Vec<u32>,
     tick: u32,
     stack: Vec<u32>,
-    starts: Vec<u32>,
+    /// Triangles on both sides of the seats, and whether the seat is a joint or the end of solid floor.
+    starts: Vec<(u32, bool)>,
     floor: Vec<[Seen; 3]>,
     floor_back: Vec<[Seen; 3]>,
     behind: Vec<Piece>,
@@ -213,7 +214,8 @@ impl Prover {
             self.starts.clear();
             for &i in groups.seats(sheaf.group) {
                 let seat = net.seats[i as usize];
-                self.starts.extend([seat.home, seat.beyond]);
+                let ends = seat.joint || !net.solid[seat.beyond as usize];
+                self.starts.extend([(seat.home, ends), (seat.beyond, ends)]);
             }
         }
         let mut behind = std::mem::take(&mut self.behind);
@@ -330,7 +332,11 @@ impl Prover {
         }
         self.tick += 1;
         self.stack.clear();
-        for &t in &self.starts {
+        for &(t, ends) in &self.starts {
+            // From the end of floor the lines go to one side; a sheaf along it only touches the other.
+            if ends && !side.enters(frame, net.tri[t as usize].map(|v| net.at[v as usize])) {
+                continue;
+            }
             if self.seen[t as usize] != self.tick {
                 self.seen[t as usize] = self.tick;
                 self.stack.push(t);
@@ -346,12 +352,19 @@ impl Prover {
                     continue;
                 }
                 let (a, b) = (e, (e + 1) % 3);
-                if inside[a] || inside[b] || corners[a].meets(&corners[b], side.near, end) {
+                let reached =
+                    inside[a] || inside[b] || corners[a].meets(&corners[b], side.near, end);
+                // Lines that only run along a joint, or along the end of what counts as floor, do not cross it.
+                let ends =
+                    net.step[t as usize][e] || net.solid[t as usize] != net.solid[n as usize];
+                if reached && !(ends && Seen::only_touch(&[corners[a], corners[b]])) {
                     self.seen[n as usize] = self.tick;
                     self.stack.push(n);
                 }
             }
-            self.floor.push(corners);
+            if net.solid[t as usize] {
+                self.floor.push(corners);
+            }
         }
     }
 }

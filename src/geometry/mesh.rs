@@ -211,6 +211,12 @@ impl Mesh {
         self.marks[h as usize]
     }
 
+    /// Gives the edge of `h` a mark in place of the one it has, seen from both sides; 0 frees it.
+    pub fn set_mark(&mut self, h: u32, mark: u8) {
+        let twin = self.twin(h);
+        self.link(h, twin, mark);
+    }
+
     /// The three vertices of a triangle, counter-clockwise.
     pub fn triangle(&self, t: u32) -> [u32; 3] {
         let h = t as usize * 3;
@@ -312,8 +318,13 @@ impl Mesh {
         let Some(t) = self.locate(p) else {
             return Err(MeshError::OutsideFrame { x: p.x, y: p.y });
         };
-        let on = (t * 3..t * 3 + 3)
-            .find(|&h| orient(self.point(self.origin(h)), self.point(self.target(h)), p) == 0.0);
+        // A point a hair off a fixed edge is meant to lie on it: left beside it, it would make a triangle too thin
+        // for any line along the edge.
+        let on = (t * 3..t * 3 + 3).find(|&h| {
+            let (a, b) = (self.point(self.origin(h)), self.point(self.target(h)));
+            let side = orient(a, b, p);
+            side == 0.0 || (self.is_fixed(h) && on_piece(a, b, p, side))
+        });
         match on {
             Some(h) => self.split_edge(h, v),
             None => self.split_triangle(t, v),

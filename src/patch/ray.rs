@@ -61,7 +61,7 @@ impl Judged {
         let (next, joint) = match floor.across(t, edge) {
             Across::Floor(next) => (next, false),
             Across::Joint(next) if self.joints == Joints::Cross => (next, true),
-            Across::Joint(_) | Across::Edge => return None,
+            Across::Joint(_) | Across::Blank(_) | Across::Edge => return None,
         };
         self.usable[next as usize].then_some((next, joint))
     }

@@ -1,12 +1,14 @@
 //! From readings and room to floor.
 
+use super::between::{GAP, ReadFloor, Rows, sort_floor, tie_readings};
 use super::diagonals::{Choice, Heights};
-use super::extension::Known;
-use super::fans::{Corners, corners, inside, median, spacing_at};
-use super::floor::{Across, Ambiguous, Cover, Floor, Source, Vertex};
-use super::lines::{Lines, WALL};
+use super::extension::{Known, MeanPlane};
+use super::fans::{Corners, corners, inside};
+use super::floor::{Across, Ambiguous, Beyond, Blank, Cover, Floor, Source, Vertex};
+use super::lines::{JOINT, Lines, WALL};
 use super::readings::{Left, ReadingUse, Used, sort_out, tell};
 use super::sampling::{Chain, chains};
+use super::spacing::{median, spacings};
 use super::words::{area, spoken};
 use super::{FloorError, RoomFault};
 use crate::geometry::{
@@ -16,9 +18,7 @@ use crate::geometry::{
 use crate::survey::{Joint, NamedRing, Notice, Reading, Severity, Survey};
 use crate::units::share_text;
 use rayon::prelude::*;
-
-/// A triangle with an edge longer than this many local spacings spans floor that nobody read.
-const GAP: f64 = 2.5;
+use std::collections::HashMap;
 
 /// The floor with everything that was noticed while it was built.
 #[derive(Debug, Clone)]
@@ -178,6 +178,9 @@ fn slope_floor(
             *i = indices[*i as usize];
         }
     }
+    for lean in floor.leans.values_mut().flatten() {
+        lean.0 = indices[lean.0 as usize];
+    }
     Ok(floor)
 }
 
@@ -269,27 +272,22 @@ fn check_spread(points: &[Point], unused: usize) -> Result<(), FloorError> {
     Ok(())
 }
 
-/// Least width of a convex polygon, metres.
+/// Least width of a convex polygon, metres: for the side that it is least across, the farthest corner.
+///
+/// Every corner is looked at from every side. Calipers that only move on while the distance grows stop at
+/// corners that stand in line with the next to rounding.
 fn width(hull: &[Point]) -> f64 {
     let n = hull.len();
     if n < 3 {
         return 0.0;
     }
-    let mut least = f64::INFINITY;
-    let mut far = 1;
-    for i in 0..n {
-        let (a, b) = (hull[i], hull[(i + 1) % n]);
-        let off = |p: Point| (b - a).cross(p - a) / (b - a).norm();
-        // The farthest corner only moves on as the side turns; n steps a side at the very most.
-        for _ in 0..n {
-            if off(hull[(far + 1) % n]) <= off(hull[far % n]) {
-                break;
-            }
-            far += 1;
-        }
-        least = least.min(off(hull[far % n]));
-    }
-    least
+    (0..n)
+        .map(|i| {
+            let (a, b) = (hull[i], hull[(i + 1) % n]);
+            let along = (b - a) * (1.0 / (b - a).norm());
+            hull.iter().map(|&p| along.cross(p - a)).fold(0.0, f64::max)
+        })
+        .fold(f64::INFINITY, f64::min)
 }
 
 struct Laid {
@@ -311,78 +309,216 @@ fn lay(readings: &[Reading], left: &Left, joints: &[Joint]) -> Result<Laid, Floo
         .count();
     check_spread(&points, unused)?;
 
-    // Readings first: their own spacing decides how finely the lines are set with points.
+    // Readings first, among themselves; then the walls, which take away and add a band, and bend nothing
+    // that lies between readings.
     let mut mesh = mesh_of(&points, &lines)?;
-    let vertex_of = |used: u32| used + Mesh::FRAME;
-    let spacings: Vec<f64> = (0..used.len() as u32)
-        .into_par_iter()
-        .map(|i| spacing_at(&mesh, vertex_of(i)))
-        .collect();
+    let spacings = spacings(&mesh, used.len() as u32);
     let spacing = median(&mut spacings.clone()).unwrap_or(0.0);
+    let z: Vec<f64> = used.iter().map(|u| u.z).collect();
+    let folds = tie_readings(&mut mesh, &z);
+    let plane = MeanPlane::through(&points, &z);
     let grid = PointGrid::new(points);
     let chains = chains(&lines, &used, &grid, &spacings);
     fix_lines(&mut mesh, &lines, &chains, &used)?;
 
     let inside = inside(&mesh, &index);
+    let rows = Rows {
+        grid: &grid,
+        spacings: &spacings,
+    };
+    let read = sort_floor(&mut mesh, &inside, &rows);
     let Corners {
         list,
         mut of_half_edge,
     } = corners(&mesh, &inside);
-    let z: Vec<f64> = used
-        .iter()
-        .map(|u| readings[u.reading as usize].elevation.m())
-        .collect();
+    let between = heights_between(&mesh, &read, &used, &of_half_edge);
     let known = Known {
         lines: &lines,
         used: &used,
         z: &z,
         spacings: &spacings,
         grid: &grid,
+        plane,
     };
     let first_made = Mesh::FRAME + used.len() as u32;
-    let vertices: Vec<(Option<f64>, f64, Source)> = list
+    let corners: Vec<Height> = list
         .par_iter()
-        .map(|c| {
+        .enumerate()
+        .map(|(i, c)| {
             if c.vertex < first_made {
                 let i = (c.vertex - Mesh::FRAME) as usize;
-                let source = Source::Reading(used[i].reading);
-                return (Some(z[i]), spacings[i], source);
+                return Height {
+                    z: Some(z[i]),
+                    spacing: spacings[i],
+                    source: Source::Reading(used[i].reading),
+                    leans: Vec::new(),
+                };
+            }
+            if let Some(own) = between.get(&(i as u32)) {
+                return own.clone();
             }
             let carried = c.sector.and_then(|s| known.carry(&s));
-            (
-                carried.map(|c| c.z),
-                carried.map_or(0.0, |c| c.spacing),
-                Source::Extended,
-            )
+            Height {
+                z: carried.as_ref().map(|c| c.z),
+                spacing: carried.as_ref().map_or(0.0, |c| c.spacing),
+                source: Source::Extended,
+                leans: carried.map_or_else(Vec::new, |c| c.leans),
+            }
         })
         .collect();
-    drop(grid);
-    let heights: Vec<Option<f64>> = vertices.iter().map(|v| v.0).collect();
-    let choices = Heights {
-        mesh: &mut mesh,
-        inside: &inside,
-        corners: &mut of_half_edge,
-        z: &heights,
-    }
-    .settle();
+    drop(between);
+    let heights: Vec<Option<f64>> = corners.iter().map(|c| c.z).collect();
+    let mut choices = folds_on_floor(&mesh, &read, &of_half_edge, &folds);
+    choices.extend(
+        Heights {
+            mesh: &mut mesh,
+            inside: &inside,
+            corners: &mut of_half_edge,
+            z: &heights,
+        }
+        .settle(),
+    );
     drop(heights);
     let at: Vec<Point> = list.iter().map(|c| mesh.point(c.vertex)).collect();
-    let floor = finish(
-        &mesh,
-        &inside,
-        &of_half_edge,
-        &at,
-        &vertices,
-        choices,
-        region.clone(),
-        spacing,
-    );
+    let mut floor = Numbering {
+        mesh: &mesh,
+        inside: &inside,
+        is_read: &read.is_read,
+        of_half_edge: &of_half_edge,
+        at: &at,
+        corners: &corners,
+    }
+    .floor(choices, region.clone(), spacing);
+    name_leans(&mut floor, &used, readings, &uses);
     let notices = cover_notices(&floor);
     Ok(Laid {
         floor,
         uses,
         notices,
     })
+}
+
+/// One floor vertex's height and where it comes from.
+#[derive(Debug, Clone)]
+struct Height {
+    z: Option<f64>,
+    spacing: f64,
+    source: Source,
+    /// Indices of used readings with their shares.
+    leans: Vec<(u32, f64)>,
+}
+
+/// Heights of the corners that walls and voids have within triangles of readings, by floor vertex.
+fn heights_between(
+    mesh: &Mesh,
+    read: &ReadFloor,
+    used: &[Used],
+    of_half_edge: &[u32],
+) -> HashMap<u32, Height> {
+    let mut found: HashMap<u32, Height> = HashMap::new();
+    let first_made = Mesh::FRAME + used.len() as u32;
+    let mut cut: Vec<(&u32, &[u32; 3])> = read.cut_from.iter().collect();
+    cut.sort_unstable();
+    for (&t, readings) in cut {
+        let plane = readings.map(|i| (used[i as usize].at, used[i as usize].z));
+        for h in t * 3..t * 3 + 3 {
+            let v = mesh.origin(h);
+            if v < first_made {
+                continue;
+            }
+            found.entry(of_half_edge[h as usize]).or_insert_with(|| {
+                let shares = shares(plane.map(|p| p.0), mesh.point(v));
+                let low = plane[0].1;
+                Height {
+                    z: Some(low + (0..3).map(|k| shares[k] * (plane[k].1 - low)).sum::<f64>()),
+                    spacing: 0.0,
+                    source: Source::Between,
+                    leans: (0..3).map(|k| (readings[k], shares[k])).collect(),
+                }
+            });
+        }
+    }
+    found
+}
+
+/// Shares of a triangle's corners in a place within it.
+fn shares(at: [Point; 3], p: Point) -> [f64; 3] {
+    let (u, v, w) = (at[1] - at[0], at[2] - at[0], p - at[0]);
+    let det = u.cross(v);
+    let (b, c) = (w.cross(v) / det, u.cross(w) / det);
+    [1.0 - b - c, b, c]
+}
+
+/// Squares of the readings that lie on read floor, by floor vertices.
+fn folds_on_floor(
+    mesh: &Mesh,
+    read: &ReadFloor,
+    of_half_edge: &[u32],
+    folds: &[Choice],
+) -> Vec<Choice> {
+    // A mark on a line has a vertex for each side of it; there a square is not in one piece.
+    let vertex = |v: u32| {
+        let mut spokes = mesh
+            .around(v)
+            .filter(|h| read.is_read[(h / 3) as usize])
+            .map(|h| of_half_edge[h as usize]);
+        let first = spokes.next()?;
+        spokes.all(|s| s == first).then_some(first)
+    };
+    folds
+        .iter()
+        .filter_map(|fold| {
+            let corners = fold.corners.map(|i| vertex(i + Mesh::FRAME));
+            let [Some(a), Some(b), Some(c), Some(d)] = corners else {
+                return None;
+            };
+            // A fold that is drawn must be so between two triangles of read floor.
+            let [p, q] = [fold.corners[0], fold.corners[2]].map(|i| i + Mesh::FRAME);
+            let drawn = mesh.edge(p, q).is_none_or(|h| {
+                [h, mesh.twin(h)]
+                    .iter()
+                    .all(|&e| e != NONE && read.is_read[(e / 3) as usize])
+            });
+            drawn.then_some(Choice {
+                corners: [a, b, c, d],
+            })
+        })
+        .collect()
+}
+
+/// Gives the leanings of the floor's vertices as readings of the survey, those of a mark read more than
+/// once shared out among its readings.
+fn name_leans(floor: &mut Floor, used: &[Used], readings: &[Reading], uses: &[ReadingUse]) {
+    let mut copies: HashMap<u32, Vec<u32>> = HashMap::new();
+    for (i, u) in uses.iter().enumerate().take(readings.len()) {
+        if let ReadingUse::SamePlace { as_reading, .. } = u {
+            copies.entry(*as_reading).or_default().push(i as u32);
+        }
+    }
+    let named = |reading: u32, share: f64| {
+        let more = copies.get(&reading).map_or(&[][..], Vec::as_slice);
+        let each = share / (more.len() + 1) as f64;
+        std::iter::once(reading)
+            .chain(more.iter().copied())
+            .map(move |i| (i, each))
+            .collect::<Vec<_>>()
+    };
+    for list in floor.leans.values_mut() {
+        *list = list
+            .iter()
+            .flat_map(|&(i, share)| named(used[i as usize].reading, share))
+            .collect();
+    }
+    if copies.is_empty() {
+        return;
+    }
+    for (v, vertex) in floor.vertices.iter().enumerate() {
+        if let Source::Reading(i) = vertex.source
+            && copies.contains_key(&i)
+        {
+            floor.leans.insert(v as u32, named(i, 1.0));
+        }
+    }
 }
 
 /// Delaunay triangulation of the used readings, in a frame that takes the lines as well.
@@ -436,107 +572,172 @@ fn fix_lines(
     Ok(())
 }
 
-/// Keeps the triangles that carry heights, numbers them anew and links them.
-#[allow(clippy::too_many_arguments)]
-fn finish(
-    mesh: &Mesh,
-    inside: &[bool],
-    of_half_edge: &[u32],
-    at: &[Point],
-    vertices: &[(Option<f64>, f64, Source)],
-    choices: Vec<Choice>,
-    region: Region,
-    spacing: f64,
-) -> Floor {
-    let count = mesh.triangle_count();
-    let corner = |h: u32| of_half_edge[h as usize] as usize;
-    let is_known = |t: u32| {
-        let h = t * 3;
-        let c = [h, h + 1, h + 2].map(corner);
-        if c.iter().any(|&v| vertices[v].0.is_none()) {
+/// The finished mesh with its floor vertices, ready to be numbered anew.
+struct Numbering<'a> {
+    mesh: &'a Mesh,
+    inside: &'a [bool],
+    is_read: &'a [bool],
+    /// Floor vertex that each half-edge leaves.
+    of_half_edge: &'a [u32],
+    at: &'a [Point],
+    corners: &'a [Height],
+}
+
+impl Numbering<'_> {
+    fn corner(&self, h: u32) -> usize {
+        self.of_half_edge[h as usize] as usize
+    }
+
+    /// Whether a triangle carries heights: read floor, or floor near enough to the readings it is carried
+    /// out from.
+    fn is_known(&self, t: u32) -> bool {
+        if self.is_read[t as usize] {
+            return true;
+        }
+        let c = [t * 3, t * 3 + 1, t * 3 + 2].map(|h| self.corner(h));
+        if c.iter().any(|&v| self.corners[v].z.is_none()) {
             return false;
         }
-        let reach = c.iter().map(|&v| vertices[v].1).fold(0.0, f64::max) * GAP;
-        let [a, b, c] = c.map(|v| at[v]);
+        let reach = c
+            .iter()
+            .map(|&v| self.corners[v].spacing)
+            .fold(0.0, f64::max)
+            * GAP;
+        let [a, b, c] = c.map(|v| self.at[v]);
         a.distance(b).max(b.distance(c)).max(c.distance(a)) <= reach
-    };
-    let mut triangle_of = vec![NONE; count as usize];
-    let mut kept = 0u32;
-    let mut unsurveyed = Vec::new();
-    for t in 0..count {
-        if !inside[t as usize] {
-            continue;
+    }
+
+    /// Marks one floor vertex of every reading that no triangle with heights meets: it was read all the same.
+    fn keep_bare_readings(&self, vertex_of: &mut [u32]) {
+        let mut met: Vec<u32> = Vec::new();
+        for (v, own) in self.corners.iter().enumerate() {
+            if let Source::Reading(i) = own.source {
+                let i = i as usize;
+                if met.len() <= i {
+                    met.resize(i + 1, NONE);
+                }
+                if met[i] == NONE || vertex_of[v] != NONE {
+                    met[i] = v as u32;
+                }
+            }
         }
-        if is_known(t) {
-            triangle_of[t as usize] = kept;
-            kept += 1;
-        } else {
-            unsurveyed.push(mesh.triangle(t).map(|v| mesh.point(v)));
+        for v in met.into_iter().filter(|&v| v != NONE) {
+            vertex_of[v as usize] = 0;
         }
     }
-    let mut vertex_of = vec![NONE; vertices.len()];
-    for t in (0..count).filter(|&t| triangle_of[t as usize] != NONE) {
-        for h in t * 3..t * 3 + 3 {
-            vertex_of[corner(h)] = 0;
+
+    /// Keeps the triangles that carry heights, numbers them anew and links them; the rest of the room becomes
+    /// blank pieces, linked too.
+    fn floor(&self, choices: Vec<Choice>, region: Region, spacing: f64) -> Floor {
+        let mesh = self.mesh;
+        let count = mesh.triangle_count();
+        let mut number = vec![NONE; count as usize];
+        let (mut kept, mut blank): (Vec<u32>, Vec<u32>) = (Vec::new(), Vec::new());
+        for t in (0..count).filter(|&t| self.inside[t as usize]) {
+            let list = if self.is_known(t) {
+                &mut kept
+            } else {
+                &mut blank
+            };
+            number[t as usize] = list.len() as u32;
+            list.push(t);
         }
-    }
-    let mut floor_vertices = Vec::new();
-    let mut spacings = Vec::new();
-    for (v, &(z, own, source)) in vertices.iter().enumerate() {
-        if let (0, Some(z)) = (vertex_of[v], z) {
-            vertex_of[v] = floor_vertices.len() as u32;
-            floor_vertices.push(Vertex {
-                at: at[v],
-                z,
-                source,
+        let mut is_kept = vec![false; count as usize];
+        for &t in &kept {
+            is_kept[t as usize] = true;
+        }
+        let mut vertex_of = vec![NONE; self.corners.len()];
+        for h in kept.iter().flat_map(|&t| t * 3..t * 3 + 3) {
+            vertex_of[self.corner(h)] = 0;
+        }
+        self.keep_bare_readings(&mut vertex_of);
+        let (mut vertices, mut spacings, mut leans) = (Vec::new(), Vec::new(), HashMap::new());
+        for (v, own) in self.corners.iter().enumerate() {
+            if let (0, Some(z)) = (vertex_of[v], own.z) {
+                let named = vertices.len() as u32;
+                vertex_of[v] = named;
+                vertices.push(Vertex {
+                    at: self.at[v],
+                    z,
+                    source: own.source,
+                });
+                spacings.push(own.spacing);
+                if !own.leans.is_empty() {
+                    leans.insert(named, own.leans.clone());
+                }
+            }
+        }
+        let (mut triangles, mut covers, mut across) = (
+            Vec::with_capacity(kept.len()),
+            Vec::with_capacity(kept.len()),
+            Vec::with_capacity(kept.len()),
+        );
+        for &t in &kept {
+            let edges = [t * 3, t * 3 + 1, t * 3 + 2];
+            triangles.push(edges.map(|h| vertex_of[self.corner(h)]));
+            covers.push(if self.is_read[t as usize] {
+                Cover::Surveyed
+            } else {
+                Cover::Extended
             });
-            spacings.push(own);
+            across.push(edges.map(|h| match self.beyond(h) {
+                None => Across::Edge,
+                Some(other) if !is_kept[other as usize] => Across::Blank(number[other as usize]),
+                Some(other) if mesh.mark(h) & JOINT != 0 => Across::Joint(number[other as usize]),
+                Some(other) => Across::Floor(number[other as usize]),
+            }));
+        }
+        let mut blank_places = Vec::new();
+        let blanks = blank
+            .iter()
+            .map(|&t| {
+                let edges = [t * 3, t * 3 + 1, t * 3 + 2];
+                Blank {
+                    corners: edges.map(|h| {
+                        let v = self.corner(h);
+                        if vertex_of[v] == NONE {
+                            vertex_of[v] = (vertices.len() + blank_places.len()) as u32;
+                            blank_places.push(self.at[v]);
+                        }
+                        vertex_of[v]
+                    }),
+                    across: edges.map(|h| match self.beyond(h) {
+                        None => Beyond::Edge,
+                        Some(o) if is_kept[o as usize] => Beyond::Floor(number[o as usize]),
+                        Some(o) => Beyond::Blank(number[o as usize]),
+                    }),
+                }
+            })
+            .collect();
+        let ambiguous = choices
+            .into_iter()
+            .map(|c| c.corners.map(|v| vertex_of[v as usize]))
+            .filter(|c| c.iter().all(|&v| (v as usize) < vertices.len()))
+            .map(|corners| Ambiguous { corners })
+            .collect();
+        Floor {
+            vertices,
+            triangles,
+            covers,
+            across,
+            region,
+            blanks,
+            blank_places,
+            leans,
+            spacing,
+            spacings,
+            ambiguous,
+            index: std::sync::OnceLock::new(),
+            border: std::sync::OnceLock::new(),
         }
     }
-    let mut triangles = Vec::with_capacity(kept as usize);
-    let mut covers = Vec::with_capacity(kept as usize);
-    let mut across = Vec::with_capacity(kept as usize);
-    for t in (0..count).filter(|&t| triangle_of[t as usize] != NONE) {
-        let h = t * 3;
-        let edges = [h, h + 1, h + 2];
-        let own = edges.map(|h| vertex_of[corner(h)]);
-        let read = |v: u32| matches!(floor_vertices[v as usize].source, Source::Reading(_));
-        covers.push(if own.iter().all(|&v| read(v)) {
-            Cover::Surveyed
-        } else {
-            Cover::Extended
-        });
-        across.push(edges.map(|h| {
-            let twin = mesh.twin(h);
-            if twin == NONE || mesh.mark(h) & WALL != 0 {
-                return Across::Edge;
-            }
-            match triangle_of[(twin / 3) as usize] {
-                NONE => Across::Edge,
-                other if mesh.mark(h) != 0 => Across::Joint(other),
-                other => Across::Floor(other),
-            }
-        }));
-        triangles.push(own);
-    }
-    let ambiguous = choices
-        .into_iter()
-        .map(|c| c.corners.map(|v| vertex_of[v as usize]))
-        .filter(|c| c.iter().all(|&v| v != NONE))
-        .map(|corners| Ambiguous { corners })
-        .collect();
-    Floor {
-        vertices: floor_vertices,
-        triangles,
-        covers,
-        across,
-        region,
-        unsurveyed,
-        spacing,
-        spacings,
-        ambiguous,
-        index: std::sync::OnceLock::new(),
-        border: std::sync::OnceLock::new(),
+
+    /// The triangle of the room beyond a half-edge; `None` at a wall.
+    fn beyond(&self, h: u32) -> Option<u32> {
+        let twin = self.mesh.twin(h);
+        let room =
+            twin != NONE && self.mesh.mark(h) & WALL == 0 && self.inside[(twin / 3) as usize];
+        room.then_some(twin / 3)
     }
 }
 

@@ -67,12 +67,51 @@ const MOST_LEVERAGE: f64 = 10.0;
 const WIDEN_LEVERAGE: f64 = 3.0;
 
 /// What was carried to a point.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub(super) struct Carried {
     /// Elevation, metres.
     pub(super) z: f64,
     /// Reading spacing at the nearest reading, metres.
     pub(super) spacing: f64,
+    /// The readings it leans on, with their shares; the shares add up to 1.
+    pub(super) leans: Vec<(u32, f64)>,
+}
+
+/// The plane of all readings, least squares: what is carried where the readings near a point tell no slope.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct MeanPlane {
+    at: Point,
+    z: f64,
+    slope: Point,
+}
+
+impl MeanPlane {
+    /// Through these places and heights; level where they stand in one line.
+    pub(super) fn through(at: &[Point], z: &[f64]) -> Self {
+        let n = at.len().max(1) as f64;
+        let mean = at.iter().fold(Point::default(), |s, &p| s + p) * (1.0 / n);
+        let mean_z = z.iter().sum::<f64>() / n;
+        let mut spread = Matrix2::zeros();
+        let mut rise = Vector2::zeros();
+        for (&p, &z) in at.iter().zip(z) {
+            let v = Vector2::new(p.x - mean.x, p.y - mean.y);
+            spread += v * v.transpose();
+            rise += v * (z - mean_z);
+        }
+        let slope = spread
+            .try_inverse()
+            .map_or(Vector2::zeros(), |inverse| inverse * rise);
+        Self {
+            at: mean,
+            z: mean_z,
+            slope: Point::new(slope.x, slope.y),
+        }
+    }
+
+    /// Elevation at a place, metres.
+    fn height(&self, p: Point) -> f64 {
+        self.z + self.slope.dot(p - self.at)
+    }
 }
 
 /// The readings with what is known of them.
@@ -82,6 +121,7 @@ pub(super) struct Known<'a> {
     pub(super) z: &'a [f64],
     pub(super) spacings: &'a [f64],
     pub(super) grid: &'a PointGrid,
+    pub(super) plane: MeanPlane,
 }
 
 impl Known<'_> {
@@ -89,9 +129,10 @@ impl Known<'_> {
     ///
     /// # Method
     /// Slope: least squares through the nearest readings in sight, weights `1 / (d² + h²/4)`. Where they
-    /// stand nearly in line more are taken, and a direction that stays unknown gets no slope (least
-    /// norm). Height: the readings carried along that slope to the point, mean by weights `1 / d²`. Exact for
-    /// a plane, and runs into a reading's own height as the point nears it.
+    /// stand nearly in line more are taken, and in a direction that stays unknown the slope is that of
+    /// the plane of all readings, so that a tilt of the line comes out as that tilt. Height: the readings carried
+    /// along that slope to the point, mean by weights `1 / d²`. Exact for a plane, and runs into a reading's
+    /// own height as the point nears it.
     pub(super) fn carry(&self, sector: &Sector) -> Option<Carried> {
         let p = sector.at;
         let (h0, d0) = spacing_near(self.grid, self.spacings, p)?;
@@ -123,26 +164,37 @@ impl Known<'_> {
             .iter()
             .map(|s| self.spacings[s.0 as usize])
             .fold(0.0, f64::max);
-        let slope = match self.slope(p, near, h, WIDEN_LEVERAGE) {
-            Some(slope) => slope,
+        let mut leans: Vec<(u32, f64)> = Vec::with_capacity(IN_PLANE);
+        let mut run = Point::default();
+        let weights: f64 = near.iter().map(|&(_, d)| nearness(d)).sum();
+        for &(i, d) in near {
+            let share = nearness(d) / weights;
+            leans.push((i, share));
+            run = run + (p - self.used[i as usize].at) * share;
+        }
+        // What is carried is what stands off the mean plane.
+        let tilt = match self.tilt(p, near, h, WIDEN_LEVERAGE, run) {
+            Some(tilt) => tilt,
             None => {
                 if seen.len() < IN_WIDER_PLANE {
                     seen = self.in_sight(sector, widest);
                 }
                 let wider = take(&seen, IN_WIDER_PLANE);
-                self.slope(p, wider, h, MOST_LEVERAGE).unwrap_or_default()
+                self.tilt(p, wider, h, MOST_LEVERAGE, run)
+                    .unwrap_or_default()
             }
         };
-        let near = take(&seen, IN_PLANE);
-        let (mut sum, mut weights) = (0.0, 0.0);
-        for &(i, d) in near {
-            let w = 1.0 / (d * d).max(1e-12);
-            sum += w * (self.z[i as usize] + slope.dot(p - self.used[i as usize].at));
-            weights += w;
+        for (i, share) in tilt {
+            match leans.iter_mut().find(|l| l.0 == i) {
+                Some(lean) => lean.1 += share,
+                None => leans.push((i, share)),
+            }
         }
+        let off = |i: u32| self.z[i as usize] - self.plane.height(self.used[i as usize].at);
         Some(Carried {
-            z: sum / weights,
+            z: self.plane.height(p) + leans.iter().map(|&(i, share)| share * off(i)).sum::<f64>(),
             spacing: h,
+            leans,
         })
     }
 
@@ -175,33 +227,34 @@ impl Known<'_> {
         seen
     }
 
-    /// Slope of the local plane. `None` when it would have to be carried farther than `widen` times the
+    /// What the slope of the local plane adds over a run, as a share of each reading's height; the shares
+    /// add up to 0. `None` when the slope would have to be carried farther than `widen` times the
     /// spread of the readings in some direction.
-    fn slope(&self, p: Point, near: &[(u32, f64)], h: f64, widen: f64) -> Option<Point> {
-        let mut total = 0.0;
-        let (mut mean, mut mean_z) = (Point::default(), 0.0);
+    fn tilt(
+        &self,
+        p: Point,
+        near: &[(u32, f64)],
+        h: f64,
+        widen: f64,
+        run: Point,
+    ) -> Option<Vec<(u32, f64)>> {
         let weight = |d: f64| 1.0 / (d * d + h * h / 4.0);
-        for &(i, d) in near {
-            let w = weight(d);
-            total += w;
-            mean = mean + (self.used[i as usize].at - p) * w;
-            mean_z += self.z[i as usize] * w;
-        }
+        let total: f64 = near.iter().map(|&(_, d)| weight(d)).sum();
         if total <= 0.0 {
             return None;
         }
-        (mean, mean_z) = (mean * (1.0 / total), mean_z / total);
+        let from = |i: u32| self.used[i as usize].at - p;
+        let mean = near.iter().fold(Point::default(), |m, &(i, d)| {
+            m + from(i) * (weight(d) / total)
+        });
         let mut spread = Matrix2::zeros();
-        let mut rise = Vector2::zeros();
         for &(i, d) in near {
-            let w = weight(d) / total;
-            let q = self.used[i as usize].at - p - mean;
+            let q = from(i) - mean;
             let v = Vector2::new(q.x, q.y);
-            spread += v * v.transpose() * w;
-            rise += v * (w * (self.z[i as usize] - mean_z));
+            spread += v * v.transpose() * (weight(d) / total);
         }
         let eigen = spread.symmetric_eigen();
-        let mut slope = Vector2::zeros();
+        let mut along = Vector2::zeros();
         for k in 0..2 {
             let v = eigen.eigenvectors.column(k);
             let spread = eigen.eigenvalues[k].max(0.0).sqrt();
@@ -211,11 +264,20 @@ impl Known<'_> {
             }
             // A side to which the readings hardly spread tells nothing of the slope that way.
             if out <= MOST_LEVERAGE * spread && spread > 1e-9 {
-                slope += v * (v.dot(&rise) / eigen.eigenvalues[k]);
+                along += v * ((v[0] * run.x + v[1] * run.y) / eigen.eigenvalues[k]);
             }
         }
-        Some(Point::new(slope.x, slope.y))
+        let share = |i: u32, d: f64| {
+            let q = from(i) - mean;
+            weight(d) / total * (along[0] * q.x + along[1] * q.y)
+        };
+        Some(near.iter().map(|&(i, d)| (i, share(i, d))).collect())
     }
+}
+
+/// Weight of a reading's height at distance `d`.
+fn nearness(d: f64) -> f64 {
+    1.0 / (d * d).max(1e-12)
 }
 
 /// The first `count`, and those as near as the last of them.

@@ -105,7 +105,7 @@ impl Floor {
     fn peaks(&self, least_m: f64, count: usize) -> Vec<Peak> {
         let around = self.neighbours();
         let n = self.vertices.len();
-        let is_read = |v: u32| self.vertices[v as usize].source != Source::Extended;
+        let is_read = |v: u32| matches!(self.vertices[v as usize].source, Source::Reading(_));
         let z = |v: u32| self.vertices[v as usize].z;
         let mut order: Vec<u32> = (0..n as u32).filter(|&v| is_read(v)).collect();
         order.sort_by(|&a, &b| z(b).total_cmp(&z(a)).then(a.cmp(&b)));
@@ -246,7 +246,7 @@ impl Neighbours {
 fn spot(source: Source, at: Point, z_m: f64) -> Option<ReadingSpot> {
     match source {
         Source::Reading(reading) => Some(ReadingSpot { reading, at, z_m }),
-        Source::Extended => None,
+        Source::Between | Source::Extended => None,
     }
 }
 

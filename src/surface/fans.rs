@@ -1,9 +1,8 @@
 //! From mesh to floor: which triangles are floor, and one floor vertex for each side of a line.
 
-use super::diagonals::ON_CIRCLE;
 use super::extension::Sector;
-use super::lines::WALL;
-use crate::geometry::{Mesh, NONE, Point, RegionIndex, circle_excess, next, prev};
+use super::lines::{JOINT, WALL};
+use crate::geometry::{Mesh, NONE, RegionIndex, next, prev};
 
 /// Which triangles of the mesh lie on the floor: inside the walls, outside the voids.
 ///
@@ -84,7 +83,10 @@ pub(super) fn corners(mesh: &Mesh, inside: &[bool]) -> Corners {
         }
         // A fan starts where the spoke is a line, or where no floor lies to its right.
         let starts = |h: u32| {
-            on_floor(h) && (mesh.is_fixed(h) || mesh.twin(h) == NONE || !on_floor(mesh.twin(h)))
+            on_floor(h)
+                && (mesh.mark(h) & (WALL | JOINT) != 0
+                    || mesh.twin(h) == NONE
+                    || !on_floor(mesh.twin(h)))
         };
         let Some(first) = spokes.iter().position(|&h| starts(h)) else {
             for &h in &spokes {
@@ -128,64 +130,6 @@ pub(super) fn corners(mesh: &Mesh, inside: &[bool]) -> Corners {
         }
     }
     Corners { list, of_half_edge }
-}
-
-/// Spacing of the readings round a mesh vertex: distance to its third nearest neighbour in the
-/// triangulation (to the farthest when it has fewer); 0 where it has none.
-///
-/// Two neighbours may stand on one line with it, as along a row read closely; the third tells how far
-/// the rows are apart. Farther ones may lie across a gap and tell nothing.
-pub(super) fn spacing_at(mesh: &Mesh, v: u32) -> f64 {
-    let at: Point = mesh.point(v);
-    let mut least = [f64::INFINITY; 3];
-    for h in mesh.around(v) {
-        let w = mesh.target(h);
-        if w >= Mesh::FRAME && !is_open(mesh, h) {
-            let d = mesh.point(w).distance(at);
-            let place = least.iter().position(|&l| d < l);
-            if let Some(k) = place {
-                least[k..].rotate_right(1);
-                least[k] = d;
-            }
-        }
-    }
-    least
-        .into_iter()
-        .filter(|d| d.is_finite())
-        .fold(0.0, f64::max)
-}
-
-/// Whether the four corners round a free edge lie on one circle, so that it could be turned.
-fn is_open(mesh: &Mesh, h: u32) -> bool {
-    let twin = mesh.twin(h);
-    if twin == NONE {
-        return false;
-    }
-    let corners = [
-        mesh.origin(twin),
-        mesh.origin(prev(h)),
-        mesh.origin(h),
-        mesh.origin(prev(twin)),
-    ];
-    if corners.iter().any(|&v| v < Mesh::FRAME) {
-        return false;
-    }
-    let [a, b, c, d] = corners.map(|v| mesh.point(v));
-    circle_excess(a, b, c, d).abs() <= ON_CIRCLE
-}
-
-/// Median of finite numbers; of an even count the mean of the middle two.
-pub(super) fn median(values: &mut [f64]) -> Option<f64> {
-    if values.is_empty() {
-        return None;
-    }
-    let n = values.len();
-    let (low, &mut high, _) = values.select_nth_unstable_by(n / 2, f64::total_cmp);
-    if n % 2 == 1 {
-        return Some(high);
-    }
-    let below = low.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-    Some((below + high) / 2.0)
 }
 
 /// The two half-edges of a triangle beside `h`, for walks over floor triangles.

@@ -1,6 +1,7 @@
 //! The floor: triangles with heights, cut to the room.
 
 use crate::geometry::{BoxGrid, Point, Region};
+use std::collections::HashMap;
 use std::sync::OnceLock;
 
 /// Where a vertex's height comes from.
@@ -8,6 +9,8 @@ use std::sync::OnceLock;
 pub enum Source {
     /// The reading of this index in the survey.
     Reading(u32),
+    /// A corner of a wall or void within a triangle of readings, at that triangle's height.
+    Between,
     /// Carried out from nearby readings on their local plane, to a wall or a joint.
     Extended,
 }
@@ -26,9 +29,9 @@ pub struct Vertex {
 /// How well a triangle is known.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Cover {
-    /// All three corners were read.
+    /// Between readings.
     Surveyed,
-    /// At least one corner is extended.
+    /// Carried out from the readings nearby.
     Extended,
 }
 
@@ -39,7 +42,38 @@ pub enum Across {
     Floor(u32),
     /// Another triangle beyond a joint: heights may jump.
     Joint(u32),
-    /// A wall, a void, or floor that was not surveyed.
+    /// A piece of the room that carries no height ([`Floor::blanks`]).
+    Blank(u32),
+    /// A wall or a void.
+    Edge,
+}
+
+impl Across {
+    /// Whether no floor with heights lies beyond.
+    pub const fn ends_floor(self) -> bool {
+        matches!(self, Self::Blank(_) | Self::Edge)
+    }
+}
+
+/// A piece of the room that no reading is near enough to speak for: a straight edge may pass over it, and
+/// nothing is known of the floor there.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Blank {
+    /// Its corners, counter-clockwise: vertices of the floor, or, from the number of those on, places of
+    /// [`Floor::blank_places`].
+    pub corners: [u32; 3],
+    /// What lies across edge `i`, which runs from corner `i` to corner `(i + 1) % 3`.
+    pub across: [Beyond; 3],
+}
+
+/// What lies across an edge of a blank piece.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Beyond {
+    /// This triangle of the floor.
+    Floor(u32),
+    /// Another blank piece.
+    Blank(u32),
+    /// A wall or a void.
     Edge,
 }
 
@@ -59,9 +93,9 @@ pub struct Ambiguous {
 pub struct Areas {
     /// Outline less voids, square metres.
     pub region_m2: f64,
-    /// Triangles whose three corners were read, square metres.
+    /// Floor between readings, square metres.
     pub surveyed_m2: f64,
-    /// Triangles with a corner carried out to a wall or joint, square metres.
+    /// Floor carried out to a wall or joint, square metres.
     pub extended_m2: f64,
     /// Floor that no reading is near enough to speak for, square metres.
     pub unsurveyed_m2: f64,
@@ -78,7 +112,12 @@ pub struct Floor {
     /// Outline and voids as given (or the readings' own hull).
     pub(super) region: Region,
     /// Parts of the region without heights: far from any reading.
-    pub(super) unsurveyed: Vec<[Point; 3]>,
+    pub(super) blanks: Vec<Blank>,
+    /// Places of blank corners that are no vertex of the floor.
+    pub(super) blank_places: Vec<Point>,
+    /// For each vertex the readings that its height leans on, with their shares, where that is not one
+    /// reading alone; by vertex.
+    pub(super) leans: HashMap<u32, Vec<(u32, f64)>>,
     /// Typical distance between neighbouring readings, metres.
     pub(super) spacing: f64,
     /// The same at each vertex.
@@ -122,8 +161,39 @@ impl Floor {
     }
 
     /// Pieces of the region that no reading is near enough to speak for.
-    pub fn unsurveyed(&self) -> &[[Point; 3]] {
-        &self.unsurveyed
+    pub fn blanks(&self) -> &[Blank] {
+        &self.blanks
+    }
+
+    /// Corners of blank pieces that are no vertex of the floor.
+    pub fn blank_places(&self) -> &[Point] {
+        &self.blank_places
+    }
+
+    /// The same pieces by their corners' places.
+    pub fn unsurveyed(&self) -> impl ExactSizeIterator<Item = [Point; 3]> + '_ {
+        self.blanks.iter().map(|b| b.corners.map(|v| self.place(v)))
+    }
+
+    /// Plan position of a vertex, or of a blank corner that is none.
+    fn place(&self, v: u32) -> Point {
+        let v = v as usize;
+        self.vertices
+            .get(v)
+            .map_or_else(|| self.blank_places[v - self.vertices.len()], |v| v.at)
+    }
+
+    /// The readings that the height of a vertex leans on, with their shares: one reading for a mark read
+    /// once, several for a mark read again, a triangle's three for a corner between them, those nearby for floor
+    /// carried out. The shares add up to 1; indices are those of the survey.
+    pub fn leans(&self, vertex: u32) -> Vec<(u32, f64)> {
+        if let Some(list) = self.leans.get(&vertex) {
+            return list.clone();
+        }
+        match self.vertices[vertex as usize].source {
+            Source::Reading(i) => vec![(i, 1.0)],
+            Source::Between | Source::Extended => Vec::new(),
+        }
     }
 
     /// Typical distance between neighbouring readings, metres.
@@ -132,7 +202,7 @@ impl Floor {
     }
 
     /// Distance between neighbouring readings near a vertex, metres: that to its third nearest neighbour
-    /// among the readings; for an extended vertex that of its nearest reading.
+    /// among the readings, never taken across a gap; for a wall point that of its nearest readings.
     pub fn spacing_at(&self, vertex: u32) -> f64 {
         self.spacings[vertex as usize]
     }
@@ -156,8 +226,8 @@ impl Floor {
                 Cover::Extended => areas.extended_m2 += self.triangle_area(t),
             }
         }
-        for [a, b, c] in &self.unsurveyed {
-            areas.unsurveyed_m2 += (*b - *a).cross(*c - *a) / 2.0;
+        for [a, b, c] in self.unsurveyed() {
+            areas.unsurveyed_m2 += (b - a).cross(c - a) / 2.0;
         }
         areas
     }

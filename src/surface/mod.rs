@@ -1,5 +1,6 @@
 //! Row 5. The floor as a triangulated surface: extremes, profiles, extension to the walls, coverage.
 
+mod between;
 mod build;
 mod diagonals;
 pub mod doubt;
@@ -14,13 +15,14 @@ mod query;
 mod readings;
 mod rings;
 mod sampling;
+mod spacing;
 mod trace;
 mod words;
 
 pub use build::{Built, SlopeFloor};
 pub use error::{FloorError, RoomFault};
 pub use extremes::{Extremes, Peak, ReadingSpot};
-pub use floor::{Across, Ambiguous, Areas, Cover, Floor, Source, Vertex};
+pub use floor::{Across, Ambiguous, Areas, Beyond, Blank, Cover, Floor, Source, Vertex};
 pub use readings::{ReadingUse, WALL_REACH_M};
 pub use rings::{LevelRing, level_rings};
 pub use trace::{Break, Run};

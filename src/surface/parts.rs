@@ -1,7 +1,7 @@
 //! Floors from given triangles.
 
 use super::floor::{Across, Cover, Floor, Source, Vertex};
-use super::{FloorError, fans::median};
+use super::{FloorError, spacing::median};
 use crate::geometry::Region;
 use std::collections::HashMap;
 use std::sync::OnceLock;
@@ -83,7 +83,9 @@ impl Floor {
             covers,
             across,
             region,
-            unsurveyed: Vec::new(),
+            blanks: Vec::new(),
+            blank_places: Vec::new(),
+            leans: HashMap::new(),
             spacing,
             spacings,
             ambiguous: Vec::new(),

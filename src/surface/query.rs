@@ -1,6 +1,6 @@
 //! Where a place lies on the floor, and how high the floor is there.
 
-use super::floor::{Across, Floor};
+use super::floor::Floor;
 use crate::geometry::{BoxGrid, Point};
 
 /// A place this near to the floor's edge is on it, metres: rounding of a printed coordinate's last digit
@@ -63,7 +63,7 @@ impl Floor {
             edges
                 .iter()
                 .enumerate()
-                .filter(|(_, a)| **a == Across::Edge)
+                .filter(|(_, a)| a.ends_floor())
                 .map(move |(e, _)| (t as u32, e))
         })
     }

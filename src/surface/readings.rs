@@ -5,6 +5,7 @@ use super::words::{height, spoken};
 use crate::geometry::{Point, PointGrid, Region, RegionIndex, SAME_LINE_M, Segment};
 use crate::survey::{NamedRing, Notice, Reading, Severity};
 use rayon::prelude::*;
+use std::collections::BTreeMap;
 
 /// A reading this far outside the walls still counts, at the nearest wall point, metres. About an
 /// inch: the rod's foot, or a wall drawn from the other face of its board.
@@ -20,11 +21,11 @@ pub enum ReadingUse {
         /// How far it was moved, metres.
         moved_m: f64,
     },
-    /// Another reading in the same place is used instead.
+    /// One of several readings of one mark: the floor there stands at their mean.
     SamePlace {
-        /// Index of that reading in the survey.
+        /// Index in the survey of the reading that bears the mark's name: the highest of them.
         as_reading: u32,
-        /// This one's elevation less that one's, metres.
+        /// This one's elevation less that one's, metres; never positive.
         difference_m: f64,
     },
     /// Outside the walls, or outside the area that this floor covers.
@@ -58,6 +59,8 @@ pub(super) struct Used {
     pub(super) reading: u32,
     /// Where in plan: its own place, or the wall point that stands for it.
     pub(super) at: Point,
+    /// Elevation, metres: its own, or the mean of all readings of this mark.
+    pub(super) z: f64,
     /// The piece of wall or joint it lies on.
     pub(super) piece: Option<u32>,
 }
@@ -88,11 +91,12 @@ pub(super) fn sort_out(
         .map(|(i, f)| Used {
             reading: i as u32,
             at: f.1,
+            z: readings[i].elevation.m(),
             piece: f.2,
         })
         .collect();
-    // Of readings in one place the highest comes first, so that it is the one kept.
-    let z = |u: &Used| readings[u.reading as usize].elevation.m();
+    // Of readings in one place the highest comes first, so that it is the one whose name the mark bears.
+    let z = |u: &Used| u.z;
     used.par_sort_unstable_by(|a, b| {
         a.at.x
             .total_cmp(&b.at.x)
@@ -101,14 +105,21 @@ pub(super) fn sort_out(
             .then(a.reading.cmp(&b.reading))
     });
     let same = same_places(&used, z);
+    let mut marks: BTreeMap<u32, (f64, f64)> = BTreeMap::new();
     for (i, keeper) in same.iter().enumerate() {
         if let Some(k) = *keeper {
             let (own, other) = (used[i], used[k as usize]);
             fates[own.reading as usize].0 = ReadingUse::SamePlace {
                 as_reading: other.reading,
-                difference_m: z(&own) - z(&other),
+                difference_m: own.z - other.z,
             };
+            let mark = marks.entry(k).or_insert((0.0, 1.0));
+            // Differences from the highest keep their digits whatever the datum.
+            *mark = (mark.0 + own.z - other.z, mark.1 + 1.0);
         }
+    }
+    for (k, (below, count)) in marks {
+        used[k as usize].z += below / count;
     }
     let mut same = same.iter();
     used.retain(|_| same.next().is_some_and(Option::is_none));
@@ -227,21 +238,24 @@ pub(super) fn tell(
             } => {
                 let other = &readings[as_reading as usize];
                 let name = name_of(other, as_reading);
+                let set_ups = if r.set_up == other.set_up {
+                    ""
+                } else {
+                    " from another set-up"
+                };
                 // Readings are taken to a step: half of it is no difference.
                 if difference_m.abs() <= resolution_m.unwrap_or(0.0) / 2.0 + 1e-9 {
                     (
                         "reading-repeated",
                         Severity::Note,
-                        format!(
-                            "repeats {name} in the same place and agrees with it; counted once"
-                        ),
+                        format!("is a second reading of mark {name}{set_ups} and agrees with it"),
                     )
                 } else {
                     (
                         "reading-disagrees",
                         Severity::Warning,
                         format!(
-                            "lies in the same place as {name} but {} lower; the higher floor of the two is used. Read this point again",
+                            "is a second reading of mark {name}{set_ups} and {} lower; the mark is taken at the mean of its readings. If that is more than these readings are good for, read it again",
                             height(difference_m.abs())
                         ),
                     )

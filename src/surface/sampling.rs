@@ -28,8 +28,6 @@ pub(super) struct Stop {
 /// Readings nearer together along a wall than this share of the spacing share one foot point. An odd
 /// number, so that a regular grid does not fall on it.
 const CLOSE: f64 = 0.3137;
-/// A stretch longer than this share of the spacing is halved.
-const LONG: f64 = 1.4893;
 /// Between two readings on the wall that stand no farther apart than this many spacings the floor
 /// along it is known, as it is across a triangle: nothing is carried there.
 const KNOWN: f64 = 2.5;
@@ -38,8 +36,8 @@ const KNOWN: f64 = 2.5;
 ///
 /// # Method
 /// A wall point stands square across from every reading within about one spacing of the wall, so that
-/// a grid is carried to the wall in rectangles; longer stretches are halved until they fit the spacing
-/// of the nearest reading, more coarsely far from any.
+/// a grid is carried to the wall in rectangles. Of points that would stand too near together the one whose
+/// reading is nearest to the wall stays: that does not depend on which way the wall was drawn.
 pub(super) fn chains(
     lines: &Lines,
     used: &[Used],
@@ -69,7 +67,7 @@ fn chain(
     grid: &PointGrid,
     spacings: &[f64],
     readings: &[u32],
-    feet: &[f64],
+    feet: &[(f64, f64)],
 ) -> Chain {
     let s = lines.segment(piece);
     let len = s.length();
@@ -107,41 +105,34 @@ fn chain(
         let stretch = (b.share - a.share) * len;
         read(a) && read(b) && stretch <= KNOWN * size(a.at.lerp(b.at, 0.5))
     };
-    let mut filled: Vec<Stop> = vec![stops[0]];
-    for w in stops.windows(2) {
-        if known(&w[0], &w[1]) {
-            filled.push(w[1]);
-            continue;
-        }
-        let mut last = w[0].share;
-        for &share in feet.iter().filter(|&&f| f > w[0].share && f < w[1].share) {
+    let mut all: Vec<Stop> = stops.clone();
+    for w in stops.windows(2).filter(|w| !known(&w[0], &w[1])) {
+        let mut kept = vec![w[0].share, w[1].share];
+        for &(share, _) in feet {
+            if share <= w[0].share || share >= w[1].share {
+                continue;
+            }
             let Some((h, _)) = spacing_near(grid, spacings, s.at(share)) else {
                 break;
             };
-            if (share - last) * len >= CLOSE * h && (w[1].share - share) * len >= CLOSE * h {
-                filled.push(Stop {
+            if kept.iter().all(|&k| (share - k).abs() * len >= CLOSE * h) {
+                kept.push(share);
+                all.push(Stop {
                     share,
                     at: s.at(share),
                     used: None,
                 });
-                last = share;
             }
         }
-        filled.push(w[1]);
     }
-    let mut stops: Vec<Stop> = vec![filled[0]];
-    for w in filled.windows(2) {
-        if !known(&w[0], &w[1]) {
-            halve(&s, w[0].share, w[1].share, len, &size, 0, &mut stops);
-        }
-        stops.push(w[1]);
-    }
-    Chain { piece, stops }
+    all.sort_by(|a, b| a.share.total_cmp(&b.share).then(a.used.cmp(&b.used)));
+    Chain { piece, stops: all }
 }
 
-/// For every piece the shares at which readings within about one spacing stand square to it, in order.
-fn feet(lines: &Lines, used: &[Used], spacings: &[f64]) -> Vec<Vec<f64>> {
-    let found: Vec<(u32, f64)> = used
+/// For every piece the shares at which readings within about one spacing stand square to it, with their
+/// distance from it, the nearest first.
+fn feet(lines: &Lines, used: &[Used], spacings: &[f64]) -> Vec<Vec<(f64, f64)>> {
+    let found: Vec<(u32, f64, f64)> = used
         .par_iter()
         .zip(spacings)
         .flat_map_iter(|(u, h)| {
@@ -149,16 +140,19 @@ fn feet(lines: &Lines, used: &[Used], spacings: &[f64]) -> Vec<Vec<f64>> {
                 .within(u.at, 1.05 * h)
                 .into_iter()
                 .filter(|&piece| u.piece != Some(piece))
-                .map(|piece| (piece, lines.segment(piece).nearest_share(u.at)))
+                .map(|piece| {
+                    let s = lines.segment(piece);
+                    (piece, s.nearest_share(u.at), s.distance(u.at))
+                })
                 .filter(|f| f.1 > 0.0 && f.1 < 1.0)
         })
         .collect();
     let mut feet = vec![Vec::new(); lines.pieces.len()];
-    for (piece, share) in found {
-        feet[piece as usize].push(share);
+    for (piece, share, off) in found {
+        feet[piece as usize].push((share, off));
     }
     for f in &mut feet {
-        f.sort_by(f64::total_cmp);
+        f.sort_by(|a, b| a.1.total_cmp(&b.1).then(a.0.total_cmp(&b.0)));
     }
     feet
 }
@@ -175,27 +169,4 @@ pub(super) fn spacing_near(grid: &PointGrid, spacings: &[f64], p: Point) -> Opti
         .map(|i| spacings[i as usize])
         .fold(0.0, f64::max);
     Some((h, d))
-}
-
-/// Halves a stretch until each part fits the spacing near it.
-fn halve(
-    s: &crate::geometry::Segment,
-    from: f64,
-    to: f64,
-    len: f64,
-    size: &impl Fn(Point) -> f64,
-    depth: u32,
-    out: &mut Vec<Stop>,
-) {
-    let middle = (from + to) / 2.0;
-    if depth >= 16 || (to - from) * len <= LONG * size(s.at(middle)) {
-        return;
-    }
-    halve(s, from, middle, len, size, depth + 1, out);
-    out.push(Stop {
-        share: middle,
-        at: s.at(middle),
-        used: None,
-    });
-    halve(s, middle, to, len, size, depth + 1, out);
 }

@@ -27,6 +27,7 @@ mod paper;
 mod patch;
 mod patch_floors;
 mod pour;
+mod read_floor;
 mod recheck;
 mod specimen;
 mod straight_edge;

@@ -247,7 +247,7 @@ fn hatched(out: &mut String, input: &PageInput, view: &View) -> (bool, bool) {
     if carried {
         let _ = write!(out, "<path fill=\"url(#carried)\" d=\"{path}\"/>");
     }
-    let bare: String = floor.unsurveyed().iter().map(|t| closed(view, t)).collect();
+    let bare: String = floor.unsurveyed().map(|t| closed(view, &t)).collect();
     let unread = !bare.is_empty();
     if unread {
         let _ = write!(out, "<path fill=\"url(#unread)\" d=\"{bare}\"/>");

@@ -1,0 +1,165 @@
+//! What readings in one line show on their own, where floor that counts ends.
+//!
+//! A single row down a corridor has walls on both sides and no floor between readings but the row itself; a
+//! reading alone in an alcove has none at all; and a line may touch three corners of read floor and none of the
+//! floor behind them. The search over the floor cannot see these, and what three readings in a line show is
+//! evidence all the same.
+
+use super::net::{Joints, Net};
+use super::{Departure, Placement};
+use crate::geometry::{Point, PointGrid, Region, Segment};
+use crate::surface::{Across, Floor, Source};
+use std::f64::consts::PI;
+
+/// Readings this near to one line stand in it, metres: less than a chalk line is wide.
+const IN_LINE_M: f64 = 2e-4;
+
+/// More neighbours than this to look at, over all such readings: a scan, whose readings stand so close that the
+/// search over the floor leaves out nothing that can be told.
+const MOST_LOOKS: usize = 20_000_000;
+
+/// All readings, and those at which floor that counts ends.
+pub(super) struct Rows {
+    /// Heights, upside down for humps.
+    heights: Vec<f64>,
+    grid: PointGrid,
+    bare: Vec<u32>,
+    region: Region,
+    joints: Vec<Segment>,
+}
+
+impl Rows {
+    /// Looks for readings at which floor that counts ends, or that have none about them.
+    pub fn new(floor: &Floor, net: &Net, departure: Departure, joints: Joints) -> Self {
+        let sign = match departure {
+            Departure::Dip => 1.0,
+            Departure::Hump => -1.0,
+        };
+        let read = |v: &u32| matches!(floor.vertices()[*v as usize].source, Source::Reading(_));
+        let vertices: Vec<u32> = (0..floor.vertices().len() as u32).filter(read).collect();
+        let bare: Vec<u32> = (0..vertices.len() as u32)
+            .filter(|&i| {
+                let around = net.around(vertices[i as usize]);
+                !around.iter().all(|&t| net.solid[t as usize])
+            })
+            .collect();
+        let (mut at, mut heights) = (Vec::new(), Vec::new());
+        let mut stops = Vec::new();
+        if !bare.is_empty() {
+            let kept = vertices.iter().map(|&v| floor.vertices()[v as usize]);
+            (at, heights) = kept.map(|v| (v.at, sign * v.z)).unzip();
+            if joints == Joints::Stop {
+                stops = joint_sides(floor);
+            }
+        }
+        Self {
+            heights,
+            grid: PointGrid::new(at),
+            bare,
+            region: floor.region().clone(),
+            joints: stops,
+        }
+    }
+
+    /// The deepest reading under a line between two others no farther apart than `span_m`, among rows that hold
+    /// a reading at which floor ends; exact.
+    pub fn worst(&self, span_m: f64) -> Option<Placement> {
+        let mut best: Option<Placement> = None;
+        let mut looks = 0;
+        let reach = Point::new(span_m, span_m);
+        for &r in &self.bare {
+            let p = self.at(r);
+            let mut near: Vec<(f64, f64, u32)> = self
+                .grid
+                .in_box(p - reach, p + reach)
+                .filter(|&i| i != r)
+                .map(|i| (self.at(i) - p, i))
+                .filter(|(d, _)| d.norm() <= span_m + 1e-6)
+                .map(|(d, i)| (d.y.atan2(d.x).rem_euclid(PI), d.norm(), i))
+                .collect();
+            looks += near.len();
+            if looks > MOST_LOOKS {
+                break;
+            }
+            near.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.2.cmp(&b.2)));
+            self.in_lines_through(r, &near, span_m, &mut best);
+        }
+        best
+    }
+
+    /// Looks at every two neighbours that stand in one line with a reading: `(direction, distance, reading)`, by
+    /// direction from 0 to half a turn.
+    fn in_lines_through(
+        &self,
+        r: u32,
+        near: &[(f64, f64, u32)],
+        span_m: f64,
+        best: &mut Option<Placement>,
+    ) {
+        for (k, &(turn, distance, i)) in near.iter().enumerate() {
+            // The nearer of two stands off the line by at most its distance times the angle between them.
+            let apart = 2.0 * IN_LINE_M / distance;
+            // Past half a turn the directions begin anew.
+            for step in 1..near.len() {
+                let (other, _, j) = near[(k + step) % near.len()];
+                if (other - turn).rem_euclid(PI) > apart {
+                    break;
+                }
+                self.look([r, i, j], span_m, best);
+            }
+        }
+    }
+
+    fn at(&self, i: u32) -> Point {
+        self.grid.points()[i as usize]
+    }
+
+    fn look(&self, three: [u32; 3], span_m: f64, best: &mut Option<Placement>) {
+        // The middle one is the one that sees the others on either hand.
+        for k in 0..3 {
+            let (m, a, b) = (three[k], three[(k + 1) % 3], three[(k + 2) % 3]);
+            let (pm, pa, pb) = (self.at(m), self.at(a), self.at(b));
+            let run = pb - pa;
+            let length = run.norm();
+            let share = (pm - pa).dot(run) / (length * length);
+            let off = run.cross(pm - pa).abs() / length;
+            if !(share > 0.0 && share < 1.0 && off <= IN_LINE_M && length <= span_m + 1e-6) {
+                continue;
+            }
+            let z = |i: u32| self.heights[i as usize];
+            let gap_m = z(a) + (z(b) - z(a)) * share - z(m);
+            if gap_m > best.map_or(0.0, |b| b.gap_m) && self.in_room(pa, pb) {
+                *best = Some(Placement {
+                    from: pa,
+                    to: pb,
+                    at: pm,
+                    gap_m,
+                });
+            }
+        }
+    }
+
+    /// Whether the straight way from `a` to `b` keeps to the room and crosses no joint that stops an edge.
+    fn in_room(&self, a: Point, b: Point) -> bool {
+        let way = Segment::new(a, b);
+        let crossed = self
+            .region
+            .sides()
+            .any(|(c, d)| Segment::new(c, d).crosses(&way))
+            || self.joints.iter().any(|j| j.crosses(&way));
+        !crossed && (1..8).all(|k| self.region.contains(a.lerp(b, f64::from(k) / 8.0)))
+    }
+}
+
+fn joint_sides(floor: &Floor) -> Vec<Segment> {
+    let mut sides = Vec::new();
+    for t in 0..floor.triangles().len() as u32 {
+        let corners = floor.corners(t);
+        for e in 0..3 {
+            if matches!(floor.across(t, e), Across::Joint(_)) {
+                sides.push(Segment::new(corners[e].at, corners[(e + 1) % 3].at));
+            }
+        }
+    }
+    sides
+}

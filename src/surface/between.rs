@@ -1,0 +1,363 @@
+//! What lies between readings: their own triangulation, and which of it is floor once the walls stand.
+
+use super::diagonals::{Choice, Heights};
+use super::lines::{JOINT, WALL};
+use super::spacing::SQUARE;
+use crate::geometry::{Mesh, NONE, Point, PointGrid, circle_excess, orient};
+use std::collections::HashMap;
+
+/// Mark of an edge between two readings in the mesh.
+pub(super) const READ: u8 = 4;
+
+/// A triangle of readings with an edge longer than this many local spacings spans floor that nobody read.
+pub(super) const GAP: f64 = 2.5;
+/// Unless every place in it stands this near to some reading, in local spacings: a thin triangle along a
+/// row, however long.
+const BESIDE: f64 = 0.75;
+
+/// A triangle at the edge of the read floor that is lower over its outer side than this share of the side is no
+/// floor between readings: its three stand nearly in one line, and across it the surface would leap from the
+/// middle reading to the straight way between the two beyond it.
+const FLAT: f64 = 0.05;
+
+/// Settles the triangulation of the readings among themselves and makes every edge of it fast, before any
+/// wall is drawn into it.
+///
+/// `z` are the heights of the readings in the order of the mesh. Answers the squares that fold either way.
+pub(super) fn tie_readings(mesh: &mut Mesh, z: &[f64]) -> Vec<Choice> {
+    let count = mesh.triangle_count();
+    let inside: Vec<bool> = (0..count).map(|t| !mesh.on_frame(t)).collect();
+    let mut corners: Vec<u32> = (0..count * 3)
+        .map(|h| mesh.origin(h).wrapping_sub(Mesh::FRAME))
+        .collect();
+    let heights: Vec<Option<f64>> = z.iter().copied().map(Some).collect();
+    let choices = Heights {
+        mesh,
+        inside: &inside,
+        corners: &mut corners,
+        z: &heights,
+    }
+    .settle();
+    for h in 0..count * 3 {
+        if mesh.origin(h) >= Mesh::FRAME && mesh.target(h) >= Mesh::FRAME {
+            mesh.set_mark(h, READ);
+        }
+    }
+    choices
+}
+
+/// Which triangles of the finished mesh are read floor.
+pub(super) struct ReadFloor {
+    /// One entry a triangle of the mesh.
+    pub(super) is_read: Vec<bool>,
+    /// For read triangles that a wall or void has cut out of a triangle of readings: those three readings,
+    /// whose plane they lie in.
+    pub(super) cut_from: HashMap<u32, [u32; 3]>,
+}
+
+/// The readings as the classification needs them.
+pub(super) struct Rows<'a> {
+    pub(super) grid: &'a PointGrid,
+    pub(super) spacings: &'a [f64],
+}
+
+impl Rows<'_> {
+    /// Whether three readings stand near enough together for the floor between them to count as read.
+    pub(super) fn close(&self, readings: [u32; 3]) -> bool {
+        let h = readings
+            .map(|i| self.spacings[i as usize])
+            .into_iter()
+            .fold(0.0, f64::max);
+        let at = readings.map(|i| self.grid.points()[i as usize]);
+        let side = |k: usize| at[k].distance(at[(k + 1) % 3]);
+        if (0..3).map(side).fold(0.0, f64::max) <= GAP * h {
+            return true;
+        }
+        self.farthest(at) <= BESIDE * h
+    }
+
+    /// Distance from the loneliest place of a triangle of readings to the reading nearest to it, metres.
+    fn farthest(&self, at: [Point; 3]) -> f64 {
+        let lonely = lonely_places(at);
+        lonely
+            .into_iter()
+            .flatten()
+            .filter_map(|p| self.grid.nearest(p))
+            .map(|(_, d)| d)
+            .fold(0.0, f64::max)
+    }
+}
+
+/// The places of a triangle that lie farthest from its corners: the middle of its circle, or, with an
+/// obtuse corner, where the circles' middles of the halves meet the long side.
+fn lonely_places(at: [Point; 3]) -> [Option<Point>; 2] {
+    for k in 0..3 {
+        let (b, a, c) = (at[k], at[(k + 1) % 3], at[(k + 2) % 3]);
+        let (u, v) = (a - b, c - b);
+        if u.dot(v) >= 0.0 {
+            continue;
+        }
+        // On the long side, as far from the near corner as from the obtuse one.
+        let along = |from: Point, to: Point| {
+            let (side, own) = (to - from, b - from);
+            let share = own.dot(own) / (2.0 * own.dot(side));
+            from.lerp(to, share.clamp(0.0, 1.0))
+        };
+        return [Some(along(a, c)), Some(along(c, a))];
+    }
+    let (u, v) = (at[1] - at[0], at[2] - at[0]);
+    let twice = 2.0 * u.cross(v);
+    let (uu, vv) = (u.dot(u), v.dot(v));
+    let middle = Point::new(uu * v.y - vv * u.y, vv * u.x - uu * v.x) * (1.0 / twice);
+    [Some(at[0] + middle), None]
+}
+
+/// Sorts the mesh into read floor and the rest, and frees the edges between readings that walls or joints
+/// have cut.
+///
+/// # Method
+/// A triangle of readings is read floor when the floor within it hangs together: one can get from each of
+/// its readings to the others without leaving it (or the square of the grid that it is half of), and no joint
+/// runs in it. So a column in a cell takes
+/// away nothing but itself, and a wall that parts the readings parts the floor. What is cut off from its
+/// readings is not read, nor is what lies between three readings nearly in one line at the edge.
+pub(super) fn sort_floor(mesh: &mut Mesh, inside: &[bool], rows: &Rows) -> ReadFloor {
+    let readings = rows.spacings.len() as u32;
+    let is_reading = |v: u32| v >= Mesh::FRAME && v < Mesh::FRAME + readings;
+    let count = mesh.triangle_count();
+    let mut floor = ReadFloor {
+        is_read: vec![false; count as usize],
+        cut_from: HashMap::new(),
+    };
+    let mut cut: Vec<u32> = Vec::new();
+    for t in 0..count {
+        let corners = mesh.triangle(t);
+        let whole = corners.iter().all(|&v| is_reading(v))
+            && (t * 3..t * 3 + 3).all(|h| mesh.mark(h) & READ != 0);
+        if whole {
+            floor.is_read[t as usize] =
+                inside[t as usize] && rows.close(corners.map(|v| v - Mesh::FRAME));
+        } else if inside[t as usize] {
+            cut.push(t);
+        }
+    }
+    let mut seen: HashMap<u32, ()> = HashMap::with_capacity(cut.len());
+    for &t in &cut {
+        if seen.contains_key(&t) {
+            continue;
+        }
+        let cell = cell_of(mesh, t);
+        for &u in &cell.triangles {
+            seen.insert(u, ());
+        }
+        if let Some((piece, corners)) = piece_of_readings(mesh, inside, &cell, is_reading)
+            && rows.close(corners)
+        {
+            for u in piece {
+                floor.is_read[u as usize] = true;
+                floor.cut_from.insert(u, corners);
+            }
+        }
+    }
+    peel(mesh, &mut floor.is_read);
+    free_edges(mesh, &floor.is_read);
+    // Where a wall took edges away, three readings may still see one another.
+    for &t in &cut {
+        let corners = mesh.triangle(t);
+        if !floor.is_read[t as usize] && corners.iter().all(|&v| is_reading(v)) {
+            floor.is_read[t as usize] = rows.close(corners.map(|v| v - Mesh::FRAME));
+        }
+    }
+    floor
+}
+
+/// All triangles of the mesh that lie in one triangle of readings, or outside all of them.
+struct Cell {
+    triangles: Vec<u32>,
+    framed: bool,
+}
+
+fn cell_of(mesh: &Mesh, start: u32) -> Cell {
+    let mut cell = Cell {
+        triangles: vec![start],
+        framed: false,
+    };
+    let mut seen: HashMap<u32, ()> = HashMap::from([(start, ())]);
+    let mut k = 0;
+    while let Some(&t) = cell.triangles.get(k) {
+        k += 1;
+        cell.framed |= mesh.on_frame(t);
+        for h in t * 3..t * 3 + 3 {
+            let twin = mesh.twin(h);
+            if twin == NONE {
+                cell.framed = true;
+            } else if mesh.mark(h) & READ == 0 && seen.insert(twin / 3, ()).is_none() {
+                cell.triangles.push(twin / 3);
+            }
+        }
+    }
+    cell
+}
+
+/// The three readings of a cell; `None` outside the readings.
+fn readings_of(mesh: &Mesh, cell: &Cell, is_reading: &impl Fn(u32) -> bool) -> Option<[u32; 3]> {
+    if cell.framed {
+        return None;
+    }
+    let mut readings: Vec<u32> = cell
+        .triangles
+        .iter()
+        .flat_map(|&t| mesh.triangle(t))
+        .filter(|&v| is_reading(v))
+        .collect();
+    readings.sort_unstable();
+    readings.dedup();
+    readings.try_into().ok()
+}
+
+/// The other half of the square of the grid that a cell is one half of, if it is.
+fn other_half(
+    mesh: &Mesh,
+    cell: &Cell,
+    corners: [u32; 3],
+    is_reading: &impl Fn(u32) -> bool,
+) -> Option<Cell> {
+    let at = |v: u32| mesh.point(v);
+    let longest = (0..3).max_by(|&a, &b| {
+        let long = |k: usize| at(corners[k]).distance(at(corners[(k + 1) % 3]));
+        long(a).total_cmp(&long(b))
+    })?;
+    let (p, q, r) = (
+        corners[longest],
+        corners[(longest + 1) % 3],
+        corners[(longest + 2) % 3],
+    );
+    let own: HashMap<u32, ()> = cell.triangles.iter().map(|&t| (t, ())).collect();
+    let across = cell
+        .triangles
+        .iter()
+        .flat_map(|&t| t * 3..t * 3 + 3)
+        .filter(|&h| mesh.mark(h) & READ != 0 && mesh.twin(h) != NONE)
+        .map(|h| mesh.twin(h) / 3)
+        .filter(|t| !own.contains_key(t));
+    let mut seen: HashMap<u32, ()> = HashMap::new();
+    for t in across {
+        if seen.contains_key(&t) {
+            continue;
+        }
+        let other = cell_of(mesh, t);
+        seen.extend(other.triangles.iter().map(|&u| (u, ())));
+        let Some(theirs) = readings_of(mesh, &other, is_reading) else {
+            continue;
+        };
+        let Some(&s) = theirs.iter().find(|v| ![p, q].contains(v)) else {
+            continue;
+        };
+        if theirs.contains(&p) && theirs.contains(&q) {
+            let round = if orient(at(p), at(q), at(r)) > 0.0 {
+                circle_excess(at(p), at(s), at(q), at(r))
+            } else {
+                circle_excess(at(q), at(s), at(p), at(r))
+            };
+            return (round.abs() <= SQUARE).then_some(other);
+        }
+    }
+    None
+}
+
+/// The piece of a cell that hangs together, if need be through the other half of its square, and touches all
+/// three of its readings.
+fn piece_of_readings(
+    mesh: &Mesh,
+    inside: &[bool],
+    cell: &Cell,
+    is_reading: impl Fn(u32) -> bool,
+) -> Option<(Vec<u32>, [u32; 3])> {
+    let corners = readings_of(mesh, cell, &is_reading)?;
+    let own: HashMap<u32, ()> = cell.triangles.iter().map(|&t| (t, ())).collect();
+    let mut within = own.clone();
+    let half = other_half(mesh, cell, corners, &is_reading);
+    within.extend(half.iter().flat_map(|c| &c.triangles).map(|&t| (t, ())));
+    let ways = |t: u32| {
+        (t * 3..t * 3 + 3).filter(|&h| {
+            let other = mesh.twin(h) / 3;
+            mesh.mark(h) & WALL == 0 && within.contains_key(&other) && inside[other as usize]
+        })
+    };
+    // A joint in there parts what lies on its two sides.
+    let room = || within.keys().copied().filter(|&t| inside[t as usize]);
+    if room().flat_map(ways).any(|h| mesh.mark(h) & JOINT != 0) {
+        return None;
+    }
+    let mut seen: HashMap<u32, ()> = HashMap::new();
+    for &start in cell.triangles.iter().filter(|&&t| inside[t as usize]) {
+        if seen.insert(start, ()).is_some() {
+            continue;
+        }
+        let mut piece = vec![start];
+        let mut k = 0;
+        while let Some(&t) = piece.get(k) {
+            k += 1;
+            for h in ways(t) {
+                let other = mesh.twin(h) / 3;
+                if seen.insert(other, ()).is_none() {
+                    piece.push(other);
+                }
+            }
+        }
+        piece.retain(|t| own.contains_key(t));
+        let touches = |v: u32| piece.iter().any(|&t| mesh.triangle(t).contains(&v));
+        if corners.iter().all(|&v| touches(v)) {
+            return Some((piece, corners.map(|v| v - Mesh::FRAME)));
+        }
+    }
+    None
+}
+
+/// Takes flat triangles off the edge of the read floor, as long as there are any.
+fn peel(mesh: &Mesh, is_read: &mut [bool]) {
+    let beyond = |h: u32, is_read: &[bool]| {
+        let twin = mesh.twin(h);
+        twin != NONE && mesh.mark(h) & WALL == 0 && is_read[(twin / 3) as usize]
+    };
+    let is_flat = |t: u32, is_read: &[bool]| {
+        let at = mesh.triangle(t).map(|v| mesh.point(v));
+        let side = |k: usize| at[(k + 1) % 3] - at[k];
+        let outer = (0..3)
+            .max_by(|&a, &b| side(a).norm().total_cmp(&side(b).norm()))
+            .unwrap_or(0);
+        let long = side(outer);
+        let height = long.cross(at[(outer + 2) % 3] - at[outer]) / long.norm();
+        height < FLAT * long.norm() && !beyond(t * 3 + outer as u32, is_read)
+    };
+    let mut waiting: Vec<u32> = (0..mesh.triangle_count())
+        .filter(|&t| is_read[t as usize])
+        .filter(|&t| (t * 3..t * 3 + 3).any(|h| !beyond(h, is_read)))
+        .collect();
+    while let Some(t) = waiting.pop() {
+        // Pieces that walls cut out of a triangle of readings are as good as it is, whatever their shape.
+        let whole = (t * 3..t * 3 + 3).all(|h| mesh.mark(h) & READ != 0);
+        if is_read[t as usize] && whole && is_flat(t, is_read) {
+            is_read[t as usize] = false;
+            let beside = (t * 3..t * 3 + 3).filter(|&h| beyond(h, is_read));
+            waiting.extend(beside.map(|h| mesh.twin(h) / 3).collect::<Vec<_>>());
+        }
+    }
+}
+
+/// Frees every edge of the readings' triangulation that borders on no read floor.
+fn free_edges(mesh: &mut Mesh, is_read: &[bool]) {
+    for h in 0..mesh.triangle_count() * 3 {
+        let (mark, twin) = (mesh.mark(h), mesh.twin(h));
+        if mark & READ == 0 || twin < h {
+            continue;
+        }
+        let read = [h, twin]
+            .into_iter()
+            .filter(|&e| e != NONE)
+            .any(|e| is_read[(e / 3) as usize]);
+        if !read {
+            mesh.set_mark(h, mark & !READ);
+        }
+    }
+}

@@ -1,0 +1,117 @@
+//! How far apart the readings stand round each of them.
+
+use crate::geometry::{Mesh, NONE, circle_excess, prev};
+use rayon::prelude::*;
+
+/// A neighbour farther than this many times the one before it may stand across a gap.
+const JUMP: f64 = 2.5;
+
+/// Four readings are a square of the grid when the sine of their angle sum is smaller than this; a tape's
+/// rounding stays well under it.
+pub(super) const SQUARE: f64 = 0.1;
+
+/// Distances to the natural neighbours of one reading, as far as its spacing needs them.
+#[derive(Debug, Clone, Copy)]
+struct Near {
+    /// To the second nearest; to the nearest where there is no second.
+    second_m: f64,
+    /// To the third nearest; to the farthest where there are fewer.
+    third_m: f64,
+}
+
+/// Local spacing of every reading of a triangulation of readings alone, metres, in their order.
+///
+/// # Method
+/// Distance to the third nearest neighbour in the triangulation, diagonals of squares left out: two
+/// neighbours may stand in one row with the reading, the third tells how far the rows are apart. Where
+/// the third stands more than two and a half times as far as the second it may stand across a gap that
+/// nobody read, so the reading then has the spacing of its nearest neighbours: rows read closely and far
+/// apart all say the same, the corner of a surveyed block does not.
+/// # Edge cases
+/// A reading without neighbours has spacing 0.
+pub(super) fn spacings(mesh: &Mesh, readings: u32) -> Vec<f64> {
+    let near: Vec<Near> = (0..readings)
+        .into_par_iter()
+        .map(|i| near(mesh, i + Mesh::FRAME))
+        .collect();
+    (0..readings)
+        .into_par_iter()
+        .map(|i| {
+            let own = near[i as usize];
+            if own.third_m <= JUMP * own.second_m {
+                return own.third_m;
+            }
+            // Ties in distance are all asked, so that no order of rows decides.
+            let reach = own.second_m * (1.0 + 1e-6);
+            neighbours(mesh, i + Mesh::FRAME)
+                .filter(|&(_, d)| d <= reach)
+                .map(|(w, _)| near[(w - Mesh::FRAME) as usize].third_m)
+                .fold(own.second_m, f64::max)
+                .min(own.third_m)
+        })
+        .collect()
+}
+
+fn near(mesh: &Mesh, v: u32) -> Near {
+    let mut least = [f64::INFINITY; 3];
+    for (_, d) in neighbours(mesh, v) {
+        if let Some(k) = least.iter().position(|&l| d < l) {
+            least[k..].rotate_right(1);
+            least[k] = d;
+        }
+    }
+    let farthest = |upto: usize| {
+        least[..upto]
+            .iter()
+            .copied()
+            .filter(|d| d.is_finite())
+            .fold(0.0, f64::max)
+    };
+    Near {
+        second_m: farthest(2),
+        third_m: farthest(3),
+    }
+}
+
+/// Readings joined to a reading by an edge, with their distance; an edge that could nearly as well be turned
+/// (the diagonal of a square) is left out.
+fn neighbours(mesh: &Mesh, v: u32) -> impl Iterator<Item = (u32, f64)> + '_ {
+    mesh.around(v).filter_map(move |h| {
+        let w = mesh.target(h);
+        (w >= Mesh::FRAME && !is_diagonal(mesh, h))
+            .then(|| (w, mesh.point(w).distance(mesh.point(v))))
+    })
+}
+
+/// Whether the four corners round an edge lie nearly on one circle.
+fn is_diagonal(mesh: &Mesh, h: u32) -> bool {
+    let twin = mesh.twin(h);
+    if twin == NONE {
+        return false;
+    }
+    let corners = [
+        mesh.origin(twin),
+        mesh.origin(prev(h)),
+        mesh.origin(h),
+        mesh.origin(prev(twin)),
+    ];
+    if corners.iter().any(|&v| v < Mesh::FRAME) {
+        return false;
+    }
+    let [a, b, c, d] = corners.map(|v| mesh.point(v));
+    circle_excess(a, b, c, d).abs() <= SQUARE
+}
+
+/// Median of finite numbers; of an even count the mean of the middle two.
+pub(super) fn median(values: &mut [f64]) -> Option<f64> {
+    if values.is_empty() {
+        return None;
+    }
+    let n = values.len();
+    let (low, &mut high, _) = values.select_nth_unstable_by(n / 2, f64::total_cmp);
+    if n % 2 == 1 {
+        return Some(high);
+    }
+    let below = low.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+    Some((below + high) / 2.0)
+}

@@ -1,0 +1,638 @@
+//! The floor as it was read: what lies between readings is floor, walls take away nothing but themselves, and no
+//! row of readings shows more than the search proves.
+
+use birdbath::flatness::edge::search;
+use birdbath::flatness::{Departure, EdgeResult, SearchOptions};
+use birdbath::geometry::{Point, Ring, Segment};
+use birdbath::surface::{Built, Floor, ReadingUse};
+use birdbath::survey::{Elevation, Joint, NamedRing, Reading, Room, Survey};
+use proptest::prelude::*;
+
+fn p(x: f64, y: f64) -> Point {
+    Point::new(x, y)
+}
+
+fn ring(list: &[(f64, f64)]) -> Ring {
+    Ring::new(list.iter().map(|&(x, y)| p(x, y)).collect())
+}
+
+fn boxed(x0: f64, y0: f64, x1: f64, y1: f64) -> Ring {
+    ring(&[(x0, y0), (x1, y0), (x1, y1), (x0, y1)])
+}
+
+fn room(outline: Ring, voids: Vec<Ring>) -> Room {
+    Room {
+        outline,
+        voids: voids
+            .into_iter()
+            .enumerate()
+            .map(|(k, ring)| NamedRing {
+                name: format!("void {k}"),
+                ring,
+            })
+            .collect(),
+        slopes: vec![],
+        joints: vec![],
+        doors: vec![],
+        fixtures: vec![],
+        walls: vec![],
+    }
+}
+
+fn survey(readings: &[(Point, f64)], room: Option<Room>) -> Survey {
+    Survey {
+        name: "room".into(),
+        readings: readings
+            .iter()
+            .enumerate()
+            .map(|(i, &(at, z))| Reading::new(format!("P{i}"), at, Elevation::from_m(z)))
+            .collect(),
+        room,
+        resolution_m: Some(0.001),
+        notices: vec![],
+    }
+}
+
+fn build(readings: &[(Point, f64)], room: Option<Room>) -> Built {
+    Floor::build(&survey(readings, room)).expect("a floor")
+}
+
+/// Nodes of a square grid, from `(x0, y0)`.
+fn grid(x0: f64, y0: f64, nx: i32, ny: i32, step: f64) -> Vec<Point> {
+    (0..ny)
+        .flat_map(|j| (0..nx).map(move |i| (i, j)))
+        .map(|(i, j)| p(x0 + f64::from(i) * step, y0 + f64::from(j) * step))
+        .collect()
+}
+
+fn level(at: Vec<Point>) -> Vec<(Point, f64)> {
+    at.into_iter().map(|q| (q, 0.0)).collect()
+}
+
+fn worst(floor: &Floor, departure: Departure, span_m: f64) -> EdgeResult {
+    let r = search(floor, departure, span_m, &SearchOptions::default(), &|_| ());
+    assert!(r.complete, "{r:?}");
+    r
+}
+
+fn near(found: f64, expected: f64, tolerance: f64) {
+    assert!(
+        (found - expected).abs() <= tolerance,
+        "found {found}, expected {expected}"
+    );
+}
+
+// ORACLE: closed form. A grid of 1 m read to the walls of a 4 by 4 m room; a column 0.4 m square.
+#[test]
+fn a_column_takes_nothing_but_itself() {
+    let places = [
+        ("in a cell", 1.3, 1.3, None),
+        ("off the middle of a cell", 1.1, 1.4, None),
+        ("across the side of a cell", 1.8, 1.3, None),
+        ("on a mark", 1.8, 1.8, Some(p(2.0, 2.0))),
+        ("with a side on a row", 1.3, 2.0, None),
+    ];
+    for (name, x, y, gone) in places {
+        let mut at = grid(0.0, 0.0, 5, 5, 1.0);
+        at.retain(|q| Some(*q) != gone);
+        let column = boxed(x, y, x + 0.4, y + 0.4);
+        let floor = build(
+            &level(at),
+            Some(room(boxed(0.0, 0.0, 4.0, 4.0), vec![column])),
+        )
+        .floor;
+        let a = floor.areas();
+        near(a.surveyed_m2, 16.0 - 0.16, 1e-9);
+        assert!(
+            a.extended_m2 < 1e-9 && a.unsurveyed_m2 < 1e-9,
+            "{name}: {a:?}"
+        );
+    }
+}
+
+// ORACLE: closed form. The surface round a column in a cell is that of the four readings: on a plane with one
+//         corner raised by d the lower fold is flat on one side and rises by d to that corner on the other.
+#[test]
+fn round_a_column_the_floor_is_the_readings_own() {
+    let mut readings = level(grid(0.0, 0.0, 4, 4, 1.0));
+    for r in &mut readings {
+        if r.0 == p(2.0, 2.0) {
+            r.1 = 0.01;
+        }
+    }
+    let column = boxed(1.35, 1.4, 1.6, 1.7);
+    let floor = build(
+        &readings,
+        Some(room(boxed(0.0, 0.0, 3.0, 3.0), vec![column])),
+    )
+    .floor;
+    // In the cell from (1,1) to (2,2) the fold joins (2,1) and (1,2).
+    for (x, y) in [
+        (1.2, 1.3),
+        (1.1, 1.9),
+        (1.9, 1.05),
+        (1.85, 1.9),
+        (1.7, 1.75),
+        (1.62, 1.5),
+    ] {
+        let expected = 0.01 * (x + y - 3.0f64).max(0.0);
+        near(floor.height_at(p(x, y)).expect("floor"), expected, 1e-12);
+    }
+}
+
+// ORACLE: closed form. Two legs 4 ft wide of a 20 by 20 ft room on a 2 ft grid: 80 + 64 = 144 sq ft of squares,
+//         and the half square in the inner corner (2 sq ft), whose three corners are read; some place of the
+//         next triangle there lies nearer to a reading than a spacing, so it may count as well (2 sq ft).
+#[test]
+fn a_room_read_in_an_l_is_an_l() {
+    let ft = 0.3048;
+    let at: Vec<Point> = grid(0.0, 0.0, 11, 11, 2.0)
+        .into_iter()
+        .filter(|q| q.x <= 4.0 || q.y <= 4.0)
+        .map(|q| q * ft)
+        .collect();
+    let outline = boxed(0.0, 0.0, 20.0 * ft, 20.0 * ft);
+    let a = build(&level(at), Some(room(outline, vec![]))).floor.areas();
+    let sq_ft = ft * ft;
+    assert!(a.surveyed_m2 >= (144.0 - 1e-6) * sq_ft, "{a:?}");
+    assert!(a.surveyed_m2 <= (148.0 + 1e-6) * sq_ft, "{a:?}");
+    near(a.extended_m2, 0.0, 1e-9);
+    near(a.unsurveyed_m2, 400.0 * sq_ft - a.surveyed_m2, 1e-6);
+}
+
+// ORACLE: closed form. Half of a 6 by 4 m room read on 0.5 m, up to x = 3: 12 m² read, nothing carried along the
+//         walls beyond the last row, 12 m² not surveyed.
+#[test]
+fn half_a_room_is_half_a_room() {
+    let readings = level(grid(0.0, 0.0, 7, 9, 0.5));
+    let a = build(&readings, Some(room(boxed(0.0, 0.0, 6.0, 4.0), vec![])))
+        .floor
+        .areas();
+    near(a.surveyed_m2, 12.0, 1e-9);
+    near(a.extended_m2, 0.0, 1e-9);
+    near(a.unsurveyed_m2, 12.0, 1e-9);
+}
+
+// ORACLE: closed form. A hole of 4 by 4 cells in a 10 by 10 grid of 1 m: a hole nobody read.
+#[test]
+fn a_hole_in_the_grid_is_told() {
+    let mut at = grid(0.0, 0.0, 11, 11, 1.0);
+    at.retain(|q| !(q.x > 3.5 && q.x < 7.5 && q.y > 3.5 && q.y < 7.5));
+    let a = build(&level(at), None).floor.areas();
+    // The hole is 5 by 5 m between marks; its four corner half squares hang on three marks each, and
+    // beside each one more triangle may.
+    assert!(
+        a.unsurveyed_m2 > 25.0 - 4.0 * 0.5 - 8.0 * 0.5 - 1e-9,
+        "{a:?}"
+    );
+    near(a.surveyed_m2 + a.unsurveyed_m2, 100.0, 1e-9);
+}
+
+// ORACLE: closed form. Rows read at 0.5 m, 3 m apart, are a survey and no gap.
+#[test]
+fn rows_far_apart_are_one_floor() {
+    let at: Vec<Point> = (0..4)
+        .flat_map(|j| (0..21).map(move |i| p(f64::from(i) * 0.5, f64::from(j) * 3.0)))
+        .collect();
+    let a = build(&level(at), None).floor.areas();
+    near(a.surveyed_m2, 90.0, 1e-9);
+}
+
+// ORACLE: hand. A strip 0.2 m wide beyond the outermost row is carried out; one 1.5 spacings wide is not.
+#[test]
+fn floor_is_carried_out_by_one_spacing_and_no_more() {
+    let near_wall = boxed(-0.2, -0.2, 3.2, 3.2);
+    let a = build(
+        &level(grid(0.0, 0.0, 7, 7, 0.5)),
+        Some(room(near_wall, vec![])),
+    )
+    .floor
+    .areas();
+    near(a.surveyed_m2, 9.0, 1e-9);
+    near(a.extended_m2, 3.4 * 3.4 - 9.0, 1e-9);
+    let far_wall = boxed(-0.75, -0.2, 3.2, 3.2);
+    let a = build(
+        &level(grid(0.0, 0.0, 7, 7, 0.5)),
+        Some(room(far_wall, vec![])),
+    )
+    .floor
+    .areas();
+    near(a.surveyed_m2, 9.0, 1e-9);
+    assert!(a.unsurveyed_m2 >= 0.75 * 3.0 - 1e-9, "{a:?}");
+}
+
+// ORACLE: closed form. Grids turned by any angle and rounded to the millimetre are rectangles all the same.
+#[test]
+fn no_turned_grid_is_refused() {
+    for k in 0..200 {
+        let (s, c) = (f64::from(k) * 0.731).sin_cos();
+        let places = [100.0, 1000.0, 10_000.0][k as usize % 3];
+        let turn = |q: Point| {
+            let r = |v: f64| (v * places).round() / places;
+            p(r(q.x * c - q.y * s), r(q.x * s + q.y * c))
+        };
+        let (nx, ny) = (4 + k % 5, 4 + k / 5 % 5);
+        let at = grid(0.0, 0.0, nx, ny, 0.6);
+        let (w, h) = (f64::from(nx - 1) * 0.6, f64::from(ny - 1) * 0.6);
+        let outline = [(0.0, 0.0), (w, 0.0), (w, h), (0.0, h)].map(|(x, y)| turn(p(x, y)));
+        let readings = level(at.into_iter().map(turn).collect());
+        let outline = Ring::new(outline.to_vec());
+        let area = outline.area();
+        let a = build(&readings, Some(room(outline, vec![]))).floor.areas();
+        // TOLERANCE: readings stand up to 7 mm from their place along walls of at most 5 m each.
+        near(a.surveyed_m2 + a.extended_m2, area, 0.05);
+    }
+}
+
+// ORACLE: closed form. Two squares of the grid that meet in one reading, itself d lower than the corners beyond:
+//         an edge laid through it along the diagonal shows d.
+#[test]
+fn an_edge_through_one_reading_where_the_floor_pinches_counts() {
+    let d = 0.004;
+    let at = [
+        (0.0, 0.0),
+        (1.0, 0.0),
+        (0.0, 1.0),
+        (1.0, 1.0),
+        (2.0, 1.0),
+        (1.0, 2.0),
+        (2.0, 2.0),
+    ];
+    // Walls leave the two squares and nothing else but the one corner between them.
+    let outline = ring(&[
+        (0.0, 0.0),
+        (1.0, 0.0),
+        (1.0, 0.98),
+        (1.02, 1.0),
+        (2.0, 1.0),
+        (2.0, 2.0),
+        (1.0, 2.0),
+        (1.0, 1.02),
+        (0.98, 1.0),
+        (0.0, 1.0),
+    ]);
+    let readings: Vec<(Point, f64)> = at
+        .iter()
+        .map(|&(x, y)| (p(x, y), if (x, y) == (1.0, 1.0) { -d } else { 0.0 }))
+        .collect();
+    let floor = build(&readings, Some(room(outline, vec![]))).floor;
+    let r = worst(&floor, Departure::Dip, 3.0);
+    near(r.gap_m(), d, 1e-4);
+}
+
+// ORACLE: closed form. Readings d low in a row with a gap of five spacings beside it: what the three readings
+//         show across the gap counts, although nothing between them was read.
+#[test]
+fn a_row_across_floor_that_nobody_read_still_shows_its_gap() {
+    let d = 0.006;
+    let mut at = grid(0.0, 0.0, 4, 4, 1.0);
+    at.extend(grid(8.0, 0.0, 4, 4, 1.0));
+    // The last column before the gap lies low.
+    let readings: Vec<(Point, f64)> = at
+        .into_iter()
+        .map(|q| (q, if q.x == 3.0 { -d } else { 0.0 }))
+        .collect();
+    let floor = build(&readings, Some(room(boxed(0.0, 0.0, 11.0, 3.0), vec![]))).floor;
+    assert!(floor.areas().unsurveyed_m2 > 14.9);
+    let across = worst(&floor, Departure::Dip, 6.0);
+    near(across.gap_m(), d, 1e-4);
+    // From (2, .) to (8, .) over (3, .) is 6 m; a shorter edge does not reach.
+    assert!(worst(&floor, Departure::Dip, 5.0).bound_m < d / 2.0);
+}
+
+// ORACLE: closed form. One row of readings down a corridor four spacings wide has no floor about it.
+#[test]
+fn a_single_row_down_a_wide_corridor_is_heard() {
+    let d = 0.005;
+    let mut readings = level(grid(0.0, 0.0, 4, 4, 0.5));
+    readings.extend((4..10).map(|i| (p(f64::from(i) * 0.5 - 0.5 + 0.5, 0.75), 0.0)));
+    for r in &mut readings {
+        if r.0 == p(3.5, 0.75) {
+            r.1 = -d;
+        }
+    }
+    let outline = ring(&[(0.0, -1.0), (5.0, -1.0), (5.0, 3.0), (0.0, 3.0)]);
+    let floor = build(&readings, Some(room(outline, vec![]))).floor;
+    let r = worst(&floor, Departure::Dip, 1.0);
+    assert!(r.bound_m >= d - 1e-9, "{r:?}");
+}
+
+// ORACLE: hand. Two readings of one mark, 2 mm apart: the floor stands midway, and both are told.
+#[test]
+fn a_mark_read_twice_has_one_height() {
+    let mut readings = level(grid(0.0, 0.0, 3, 3, 1.0));
+    readings.push((p(1.0, 1.0), -0.002));
+    let built = build(&readings, None);
+    near(
+        built.floor.height_at(p(1.0, 1.0)).expect("floor"),
+        -0.001,
+        1e-12,
+    );
+    assert!(matches!(
+        built.readings[9],
+        ReadingUse::SamePlace { as_reading: 4, difference_m } if (difference_m + 0.002).abs() < 1e-12
+    ));
+    let v = (0..9).find(|&v| built.floor.vertices()[v as usize].at == p(1.0, 1.0));
+    let leans = built.floor.leans(v.expect("its vertex"));
+    assert_eq!(leans.iter().map(|l| l.1).sum::<f64>(), 1.0);
+    assert_eq!(leans.len(), 2);
+}
+
+/// A room read on a grid, with what breaks simple ways: notches, legs, columns anywhere, missing marks.
+#[derive(Debug, Clone)]
+struct Case {
+    outline: Vec<(f64, f64)>,
+    voids: Vec<Vec<(f64, f64)>>,
+    joint: Option<[(f64, f64); 2]>,
+    readings: Vec<(f64, f64, f64)>,
+}
+
+const SHAPES: usize = 6;
+
+fn outline(kind: usize, w: f64, h: f64, a: f64, b: f64) -> Vec<(f64, f64)> {
+    let (x, y) = (w * a, h * b);
+    match kind {
+        0 => vec![(0.0, 0.0), (w, 0.0), (w, h), (0.0, h)],
+        1 => vec![(0.0, 0.0), (w, 0.0), (w, y), (x, y), (x, h), (0.0, h)],
+        2 => vec![
+            (0.0, 0.0),
+            (w, 0.0),
+            (w, h),
+            (w * 0.7, h),
+            (w * 0.7, y),
+            (w * 0.3, y),
+            (w * 0.3, h),
+            (0.0, h),
+        ],
+        3 => vec![
+            (0.0, 0.0),
+            (w, 0.0),
+            (w, h),
+            (x + 0.3, h),
+            (x + 0.3, h - 0.5),
+            (x, h - 0.5),
+            (x, h),
+            (0.0, h),
+        ],
+        4 => vec![
+            (0.2, 0.0),
+            (w, 0.3),
+            (w * 0.9, h),
+            (w * 0.4, h * 0.9),
+            (0.0, h * 0.7),
+        ],
+        _ => vec![
+            (w * 0.3, 0.0),
+            (w * 0.7, 0.0),
+            (w * 0.7, y),
+            (w, y),
+            (w, h),
+            (0.0, h),
+            (0.0, y),
+            (w * 0.3, y),
+        ],
+    }
+}
+
+fn cases(with_joints: bool) -> impl Strategy<Value = Case> {
+    let shape = (
+        0..SHAPES,
+        2.0..6.0f64,
+        2.0..5.0f64,
+        0.35..0.65f64,
+        0.35..0.65f64,
+    );
+    let voids = proptest::collection::vec((0.0..1.0f64, 0.0..1.0f64, 0.05..0.5f64, 3u32..7), 0..3);
+    let raw = proptest::collection::vec((0.0..1.0f64, -0.01..0.01f64), 400);
+    let lay = (0.35..0.9f64, 0.0..0.4f64, 0.0..0.3f64, any::<bool>());
+    (shape, voids, raw, lay).prop_map(
+        move |((kind, w, h, a, b), voids, raw, (step, off, missing, joint))| {
+            let outline = outline(kind, w, h, a, b);
+            let walls = ring(&outline);
+            let mut kept: Vec<Ring> = Vec::new();
+            for (x, y, size, corners) in voids {
+                let c = p(w * x, h * y);
+                let v: Vec<(f64, f64)> = (0..corners)
+                    .map(|k| {
+                        let t = std::f64::consts::TAU * f64::from(k) / f64::from(corners) + x;
+                        (c.x + size * t.cos(), c.y + size * t.sin())
+                    })
+                    .collect();
+                let v = ring(&v);
+                let clear = |one: &Ring, two: &Ring| {
+                    one.sides().all(|(a, b)| {
+                        two.sides()
+                            .all(|(c, d)| Segment::new(a, b).gap(&Segment::new(c, d)) > 0.03)
+                    })
+                };
+                let free = v.points().iter().all(|q| walls.contains(*q))
+                    && clear(&v, &walls)
+                    && kept.iter().all(|k| {
+                        clear(&v, k) && !k.contains(v.points()[0]) && !v.contains(k.points()[0])
+                    });
+                if free {
+                    kept.push(v);
+                }
+            }
+            let (nx, ny) = ((w / step) as i32 + 1, (h / step) as i32 + 1);
+            let readings = grid(off, off * 0.7, nx, ny, step)
+                .into_iter()
+                .zip(raw.iter().cycle())
+                .filter(|(q, r)| {
+                    r.0 >= missing
+                        && walls.contains(*q)
+                        && kept.iter().all(|v| !v.contains(*q))
+                        && walls
+                            .sides()
+                            .chain(kept.iter().flat_map(Ring::sides))
+                            .all(|(a, b)| Segment::new(a, b).distance(*q) > 0.03)
+                })
+                .map(|(q, r)| (q.x, q.y, r.1))
+                .collect();
+            Case {
+                voids: kept
+                    .iter()
+                    .map(|v| v.points().iter().map(|q| (q.x, q.y)).collect())
+                    .collect(),
+                outline,
+                joint: (with_joints && joint)
+                    .then_some([(w * a, -0.01), (w * (1.0 - b), h + 0.01)]),
+                readings,
+            }
+        },
+    )
+}
+
+impl Case {
+    fn moved(&self, f: impl Fn((f64, f64)) -> (f64, f64)) -> Self {
+        Self {
+            outline: self.outline.iter().map(|&q| f(q)).collect(),
+            voids: self
+                .voids
+                .iter()
+                .map(|v| v.iter().map(|&q| f(q)).collect())
+                .collect(),
+            joint: self.joint.map(|j| j.map(&f)),
+            readings: self
+                .readings
+                .iter()
+                .map(|&(x, y, z)| {
+                    let (x, y) = f((x, y));
+                    (x, y, z)
+                })
+                .collect(),
+        }
+    }
+
+    fn build(&self) -> Option<Built> {
+        let voids = self.voids.iter().map(|v| ring(v)).collect();
+        let mut room = room(ring(&self.outline), voids);
+        if let Some(line) = self.joint {
+            // Drawn across the room: each stretch inside is a joint.
+            room.joints.push(Joint {
+                name: "joint".into(),
+                line: line.map(|(x, y)| p(x, y)).to_vec(),
+                movement: false,
+            });
+        }
+        let readings: Vec<(Point, f64)> = self
+            .readings
+            .iter()
+            .map(|&(x, y, z)| (p(x, y), z))
+            .collect();
+        Floor::build(&survey(&readings, Some(room))).ok()
+    }
+
+    fn in_room(&self, a: Point, b: Point) -> bool {
+        let rings: Vec<Ring> = std::iter::once(&self.outline)
+            .chain(&self.voids)
+            .map(|r| ring(r))
+            .collect();
+        let way = Segment::new(a, b);
+        let inside = |q: Point| rings[0].contains(q) && rings[1..].iter().all(|v| !v.contains(q));
+        rings
+            .iter()
+            .flat_map(Ring::sides)
+            .all(|(c, d)| !Segment::new(c, d).crosses(&way))
+            && (1..20).all(|k| inside(a.lerp(b, f64::from(k) / 20.0)))
+    }
+
+    /// The most that three readings in one line show within a span: dip, hump.
+    fn in_rows(&self, span_m: f64) -> (f64, f64) {
+        let r: Vec<(Point, f64)> = self
+            .readings
+            .iter()
+            .map(|&(x, y, z)| (p(x, y), z))
+            .collect();
+        let (mut dip, mut hump) = (0.0f64, 0.0f64);
+        for (i, &(a, za)) in r.iter().enumerate() {
+            for &(b, zb) in &r[i + 1..] {
+                let run = b - a;
+                if run.norm() > span_m {
+                    continue;
+                }
+                for &(m, zm) in &r {
+                    let share = (m - a).dot(run) / run.dot(run);
+                    let off = run.cross(m - a).abs() / run.norm();
+                    if share <= 1e-6 || share >= 1.0 - 1e-6 || off > 1e-9 {
+                        continue;
+                    }
+                    let gap = za + (zb - za) * share - zm;
+                    if (gap > dip || -gap > hump) && self.in_room(a, b) {
+                        dip = dip.max(gap);
+                        hump = hump.max(-gap);
+                    }
+                }
+            }
+        }
+        (dip, hump)
+    }
+}
+
+/// Both gaps at two spans.
+fn gaps(floor: &Floor) -> [f64; 4] {
+    let mut out = [0.0; 4];
+    for (k, span) in [0.9, 2.5].into_iter().enumerate() {
+        for (d, departure) in [Departure::Dip, Departure::Hump].into_iter().enumerate() {
+            let options = SearchOptions {
+                tolerance_m: 1e-4,
+                ..SearchOptions::default()
+            };
+            out[2 * k + d] = search(floor, departure, span, &options, &|_| ()).gap_m();
+        }
+    }
+    out
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(200))]
+
+    // ORACLE: property. Three readings in a line are a lower bound of what an edge there shows.
+    #[test]
+    fn readings_in_a_line_never_beat_the_bound(case in cases(false)) {
+        let Some(built) = case.build() else { return Ok(()) };
+        for span in [0.8, 1.7, 3.0] {
+            let (dip, hump) = case.in_rows(span);
+            let options = SearchOptions::default();
+            let bound = |d| search(&built.floor, d, span, &options, &|_| ()).bound_m;
+            prop_assert!(dip <= bound(Departure::Dip) + 1e-8, "dip {dip} at {span}");
+            prop_assert!(hump <= bound(Departure::Hump) + 1e-8, "hump {hump} at {span}");
+        }
+    }
+
+    // ORACLE: property. Read, extended and not surveyed floor make the room, and no wall is crossed.
+    #[test]
+    fn the_parts_of_the_room_add_up(case in cases(true)) {
+        let Some(built) = case.build() else { return Ok(()) };
+        let a = built.floor.areas();
+        let room = ring(&case.outline).area() - case.voids.iter().map(|v| ring(v).area()).sum::<f64>();
+        prop_assert!((a.region_m2 - room).abs() < 1e-9);
+        // TOLERANCE: walls bend by up to a millimetre through readings that stand on them.
+        prop_assert!((a.surveyed_m2 + a.extended_m2 + a.unsurveyed_m2 - room).abs() < 1e-3 * (1.0 + room));
+        // Every place carried out stands within reach of a reading.
+        let f = &built.floor;
+        for t in 0..f.triangles().len() as u32 {
+            let c = f.corners(t).map(|v| v.at);
+            let q = (c[0] + c[1] + c[2]) * (1.0 / 3.0);
+            let d = case.readings.iter().map(|r| p(r.0, r.1).distance(q)).fold(f64::MAX, f64::min);
+            prop_assert!(d <= 2.0 * f.spacing().max(f.triangles()[t as usize].iter().map(|&v| f.spacing_at(v)).fold(0.0, f64::max)), "{d}");
+        }
+    }
+
+    // ORACLE: property. A mirror and a turn change areas and gaps by rounding alone.
+    #[test]
+    fn a_mirror_and_a_turn_change_nothing(case in cases(true), angle in 0.0..6.2f64, far in any::<bool>()) {
+        let (s, c) = angle.sin_cos();
+        let off = if far { 5e5 } else { 0.0 };
+        let mirrored = case.moved(|(x, y)| (-x, y));
+        let turned = case.moved(|(x, y)| (x * c - y * s + off, x * s + y * c - off));
+        let Some(a) = case.build() else { return Ok(()) };
+        let own = gaps(&a.floor);
+        for other in [mirrored, turned] {
+            let b = other.build().expect("built before");
+            let (x, y) = (a.floor.areas(), b.floor.areas());
+            // TOLERANCE: 500 km away plan positions hold 6e-11 m.
+            prop_assert!((x.surveyed_m2 - y.surveyed_m2).abs() < 1e-7, "{x:?} {y:?}");
+            prop_assert!((x.extended_m2 - y.extended_m2).abs() < 1e-7, "{x:?} {y:?}");
+            for (p, q) in own.into_iter().zip(gaps(&b.floor)) {
+                // TOLERANCE: the search's own on either side.
+                prop_assert!((p - q).abs() < 2.01e-4, "{own:?} {:?}", gaps(&b.floor));
+            }
+        }
+    }
+
+    // ORACLE: property. A tilt of the line changes no gap, across joints too.
+    #[test]
+    fn a_tilt_of_the_line_changes_no_gap(case in cases(true), sx in -0.02..0.02f64, sy in -0.02..0.02f64) {
+        let mut tilted = case.clone();
+        for r in &mut tilted.readings {
+            r.2 += sx * r.0 + sy * r.1;
+        }
+        let (Some(a), Some(b)) = (case.build(), tilted.build()) else { return Ok(()) };
+        let (own, other) = (gaps(&a.floor), gaps(&b.floor));
+        for (p, q) in own.into_iter().zip(other) {
+            // TOLERANCE: twice the search's own, and a reading within a millimetre of a joint set on it.
+            prop_assert!((p - q).abs() < 2.01e-4 + 1e-3 * 0.03, "{own:?} {other:?}");
+        }
+    }
+}
