@@ -276,7 +276,7 @@ pub fn checks() -> Vec<CheckResult> {
         check(
             "resilient",
             "Resilient",
-            "ASTM F710",
+            "UFGS 09650 3.2",
             vec![part(
                 10.0,
                 0.21,
