@@ -22,6 +22,7 @@ mod import_traps;
 mod import_workbooks;
 mod labels;
 mod layering;
+mod licences;
 mod outside;
 mod page;
 mod paper;
