@@ -4,7 +4,7 @@
 //! marked colour-blind safe and print friendly by its authors. Checked against the copy in matplotlib 3.11.
 //!
 //! Copyright (c) 2002 Cynthia Brewer, Mark Harrower, and The Pennsylvania State University. This product
-//! includes color specifications and designs developed by Cynthia Brewer (http://colorbrewer.org/). The
+//! includes color specifications and designs developed by Cynthia Brewer (<http://colorbrewer.org/>). The
 //! licence stands in full in `docs/licences/acknowledgements.txt`.
 
 /// A colour, eight bits per channel, sRGB.
