@@ -24,6 +24,9 @@ pub struct Cli {
     /// Print a completion script for this shell and stop.
     #[arg(long, value_name = "SHELL", exclusive = true)]
     pub completions: Option<clap_complete::Shell>,
+    /// Print the licences of this program and of all that is built into it, and stop.
+    #[arg(long, visible_alias = "licenses", exclusive = true)]
+    pub licences: bool,
     /// What to do.
     #[command(subcommand)]
     pub command: Option<Command>,

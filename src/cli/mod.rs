@@ -5,6 +5,7 @@ mod commands;
 mod demo;
 mod exit;
 mod gather;
+mod licences;
 mod progress;
 
 use std::io::Write;
@@ -48,6 +49,10 @@ fn answer(cli: &Cli, serve: &Serve) -> Result<Ending, Stop> {
         let mut script = Vec::new();
         clap_complete::generate(shell, &mut Cli::command(), "birdbath", &mut script);
         say(&String::from_utf8_lossy(&script));
+        return Ok(Ending::Answered);
+    }
+    if cli.licences {
+        say(&licences::text());
         return Ok(Ending::Answered);
     }
     let quiet = cli.quiet;

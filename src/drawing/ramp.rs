@@ -1,8 +1,11 @@
 //! Shades: light is shallow, dark is deep. Hue carries nothing.
 //!
-//! SOURCE: the nine-class sequential scheme "Blues" of ColorBrewer 2.0 (Cynthia Brewer, Mark Harrower,
-//! The Pennsylvania State University; Apache License 2.0; colorbrewer2.org), one hue, falling lightness,
+//! SOURCE: the nine-class sequential scheme "Blues" of ColorBrewer 2.0, one hue, falling lightness,
 //! marked colour-blind safe and print friendly by its authors. Checked against the copy in matplotlib 3.11.
+//!
+//! Copyright (c) 2002 Cynthia Brewer, Mark Harrower, and The Pennsylvania State University. This product
+//! includes color specifications and designs developed by Cynthia Brewer (<http://colorbrewer.org/>). The
+//! licence stands in full in `docs/licences/acknowledgements.txt`.
 
 /// A colour, eight bits per channel, sRGB.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -1,4 +1,4 @@
-//! Amounts with units, as a material sheet states them: `0.45 cu ft`, `12.7 l`, `20 min`.
+//! Amounts with units, as a material sheet states them: `0.35 cu ft`, `11 l`, `18 min`.
 
 use crate::units::{CUBIC_FOOT_M3, FOOT_M, INCH_M};
 
@@ -39,14 +39,14 @@ impl Kind {
     pub fn example(self) -> &'static str {
         match self {
             Self::Length => "a length such as \"1/8 in\" or \"3 mm\"",
-            Self::Area => "an area such as \"22 sq ft\" or \"2 m2\"",
-            Self::Volume => "a volume such as \"0.45 cu ft\", \"12.7 l\" or \"4.5 qt\"",
-            Self::Mass => "a weight such as \"50 lb\" or \"25 kg\"",
-            Self::Time => "a time such as \"20 min\" or \"2 h\"",
-            Self::Temperature => "a temperature such as \"50 F\" or \"10 C\"",
-            Self::Density => "a density such as \"120 lb/cu ft\" or \"1900 kg/m3\"",
-            Self::Consumption => "a consumption such as \"1.7 kg/m2/mm\"",
-            Self::Spread => "a coverage such as \"300 sq ft/gal\" or \"8 m2/l\"",
+            Self::Area => "an area such as \"17 sq ft\" or \"2.2 m2\"",
+            Self::Volume => "a volume such as \"0.35 cu ft\", \"11 l\" or \"7.5 qt\"",
+            Self::Mass => "a weight such as \"36 lb\" or \"18 kg\"",
+            Self::Time => "a time such as \"18 min\" or \"4 h\"",
+            Self::Temperature => "a temperature such as \"48 F\" or \"9 C\"",
+            Self::Density => "a density such as \"124 lb/cu ft\" or \"1980 kg/m3\"",
+            Self::Consumption => "a consumption such as \"1.64 kg/m2/mm\"",
+            Self::Spread => "a coverage such as \"260 sq ft/gal\" or \"6.4 m2/l\"",
         }
     }
 
@@ -136,7 +136,7 @@ fn mass(name: &str) -> Option<f64> {
     })
 }
 
-/// Reads one amount: a number (`0.45`, `3/8`, `1 1/2`, `1-1/2`) and its unit.
+/// Reads one amount: a number (`0.35`, `3/8`, `1 1/2`, `1-1/2`) and its unit.
 ///
 /// Gallons, quarts and pints are US liquid measure. Upper and lower case are the same; a full stop
 /// after a unit is dropped; `per` may stand for the stroke of a compound unit.
@@ -204,27 +204,49 @@ mod tests {
     // 1 US gal = 231 cu in).
     #[test]
     fn amounts_of_every_kind() {
-        near("0.45 cu ft", Kind::Volume, 0.45 * 0.028_316_846_592);
-        near("12.7 l", Kind::Volume, 0.0127);
-        near("4.5 qt", Kind::Volume, 4.5 * 0.946_352_946e-3);
+        near("0.35 cu ft", Kind::Volume, 0.35 * 0.028_316_846_592);
+        near("11.2 l", Kind::Volume, 0.0112);
+        near("7.5 qt", Kind::Volume, 7.5 * 0.946_352_946e-3);
         near("1/8 in", Kind::Length, 0.003_175);
         near("1-1/2\"", Kind::Length, 0.0381);
-        near("22 sq. ft.", Kind::Area, 22.0 * 0.092_903_04);
+        near("17 sq. ft.", Kind::Area, 17.0 * 0.092_903_04);
         near("20 min", Kind::Time, 20.0);
         near("2 hours", Kind::Time, 120.0);
         near("50 F", Kind::Temperature, 10.0);
         near("-5 °C", Kind::Temperature, -5.0);
-        near("1.7 kg/m2/mm", Kind::Consumption, 1_700.0);
+        near("1.64 kg/m2/mm", Kind::Consumption, 1_640.0);
         near(
-            "120 lb/cu ft",
+            "124 lb/cu ft",
             Kind::Density,
-            120.0 * 0.453_592_37 / 0.028_316_846_592,
+            124.0 * 0.453_592_37 / 0.028_316_846_592,
         );
         near(
-            "300 sq ft per gal",
+            "260 sq ft per gal",
             Kind::Spread,
-            27.870_912 / 3.785_411_784e-3,
+            260.0 * 0.092_903_04 / 3.785_411_784e-3,
         );
+    }
+
+    // ORACLE: property: what a message gives as an example is read as what it asks for.
+    #[test]
+    fn every_example_of_a_message_is_an_amount_of_its_kind() {
+        for kind in [
+            Kind::Length,
+            Kind::Area,
+            Kind::Volume,
+            Kind::Mass,
+            Kind::Time,
+            Kind::Temperature,
+            Kind::Density,
+            Kind::Consumption,
+            Kind::Spread,
+        ] {
+            let given: Vec<&str> = kind.example().split('"').skip(1).step_by(2).collect();
+            assert!(!given.is_empty(), "{kind:?}");
+            for text in given {
+                assert!(parse_amount(text, kind).is_some(), "{kind:?}: {text}");
+            }
+        }
     }
 
     #[test]

@@ -90,7 +90,7 @@ impl Material {
     /// Names the missing key.
     pub fn need_yield(&self, answer: &str) -> Result<f64, MissingValue> {
         self.yield_m3.ok_or_else(|| {
-            MissingValue::new(answer, "yield_per_bag", "yield_per_bag = \"0.45 cu ft\"")
+            MissingValue::new(answer, "yield_per_bag", "yield_per_bag = \"0.35 cu ft\"")
         })
     }
 
@@ -105,8 +105,8 @@ impl Material {
 
     /// Water for a batch of so many bags, cubic metres.
     ///
-    /// The sheet's own table overrides proportion: one bag 4.5 qt, two 9 qt, three 13 qt is a real
-    /// table. A batch larger than the table is asked for, not extrapolated.
+    /// The sheet's own table overrides proportion: it need not grow in step with the bags. A batch
+    /// larger than the table is asked for, not extrapolated.
     ///
     /// # Errors
     /// Names the missing key or the batch size that the table does not reach.
@@ -123,14 +123,14 @@ impl Material {
                     MissingValue::new(
                         answer,
                         &format!("water for a batch of {bags} bags"),
-                        "water = [\"4.5 qt\", \"9 qt\", \"13 qt\"] (one bag, two, three)",
+                        "water = [\"4 qt\", \"7.5 qt\", \"11 qt\"] (one bag, two, three)",
                     )
                 });
         }
         self.water_per_bag_m3
             .map(|w| w * f64::from(bags))
             .ok_or_else(|| {
-                MissingValue::new(answer, "water", "water = [\"4.5 qt\", \"9 qt\", \"13 qt\"]")
+                MissingValue::new(answer, "water", "water = [\"4 qt\", \"7.5 qt\", \"11 qt\"]")
             })
     }
 
@@ -140,7 +140,7 @@ impl Material {
     /// Names the missing key.
     pub fn need_density(&self, answer: &str) -> Result<f64, MissingValue> {
         self.density_kg_m3
-            .ok_or_else(|| MissingValue::new(answer, "density", "density = \"120 lb/cu ft\""))
+            .ok_or_else(|| MissingValue::new(answer, "density", "density = \"124 lb/cu ft\""))
     }
 
     /// Minutes in which fresh material still joins a placed edge: the open time, or the working
@@ -151,7 +151,7 @@ impl Material {
     pub fn need_open_time(&self, answer: &str) -> Result<f64, MissingValue> {
         self.open_min
             .or(self.working_min)
-            .ok_or_else(|| MissingValue::new(answer, "open_time", "open_time = \"15 min\""))
+            .ok_or_else(|| MissingValue::new(answer, "open_time", "open_time = \"14 min\""))
     }
 }
 

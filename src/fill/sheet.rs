@@ -125,7 +125,7 @@ impl Reader<'_> {
         None
     }
 
-    /// `22 sq ft at 1/4 in`: area times thickness.
+    /// `17 sq ft at 1/4 in`: area times thickness.
     fn coverage(&mut self, raw: Option<Spanned<String>>) -> Option<f64> {
         let raw = raw?;
         let parsed = raw.get_ref().split_once(" at ").and_then(|(area, depth)| {
@@ -139,7 +139,7 @@ impl Reader<'_> {
                 "coverage",
                 format!(
                     "found \"{}\"; expected what one bag covers at which thickness, \
-                     such as \"22 sq ft at 1/4 in\"",
+                     such as \"17 sq ft at 1/4 in\"",
                     raw.get_ref()
                 ),
             );
@@ -185,12 +185,12 @@ impl Material {
     ///
     /// # Form
     /// TOML; every amount is a string with its unit. Keys: `name`, `bag_weight`, one of
-    /// `yield_per_bag`, `coverage` (`"22 sq ft at 1/4 in"`, one bag) or `consumption`
-    /// (`"1.7 kg/m2/mm"`, with `bag_weight`), `min_depth`, `max_lift`, `feather_edge`, `water`
+    /// `yield_per_bag`, `coverage` (`"17 sq ft at 1/4 in"`, one bag) or `consumption`
+    /// (`"1.64 kg/m2/mm"`, with `bag_weight`), `min_depth`, `max_lift`, `feather_edge`, `water`
     /// (a list: batch of one bag, of two, of three) or `water_per_bag`, `bags_per_batch`,
     /// `mixing_time`, `working_time`, `open_time`, `walk_after`, `next_lift_after`, `flow`,
     /// `density`, `min_temperature`, `max_temperature`, and a table `[primer]` with `name`,
-    /// `coverage` (`"300 sq ft/gal"`, as spread), `coats`, `dilution` (`"1:3, neat"`), `drying`.
+    /// `coverage` (`"260 sq ft/gal"`, as spread), `coats`, `dilution` (`"1:3, neat"`), `drying`.
     /// # Errors
     /// All faults of values at once, each with its line; a fault of the TOML itself, an unknown
     /// key among them, alone.
@@ -308,47 +308,48 @@ impl Material {
 mod tests {
     use super::*;
 
+    /// Invented, as the demo's sheet (fixtures/demo/ORIGIN.md).
     const SHEET: &str = r#"
 name = "Underlayment for tests"
-bag_weight = "50 lb"
-coverage = "22 sq ft at 1/4 in"
-min_depth = "1/8 in"
-max_lift = "1 1/2 in"
+bag_weight = "36 lb"
+coverage = "17 sq ft at 1/4 in"
+min_depth = "3/32 in"
+max_lift = "1 1/4 in"
 feather_edge = false
-water = ["4.5 qt", "9 qt", "13 qt"]
+water = ["4 qt", "7.5 qt", "11 qt"]
 bags_per_batch = 2
-working_time = "15 min"
+working_time = "18 min"
 [primer]
-coverage = "300 sq ft/gal"
+coverage = "260 sq ft/gal"
 coats = 2
 dilution = "1:3, neat"
 drying = "2 h"
 "#;
 
-    // ORACLE: hand. 22 sq ft at 1/4 in is 22/48 = 0.4583 cu ft.
+    // ORACLE: hand, on an invented sheet. 17 sq ft at 1/4 in is 17/48 = 0.3542 cu ft.
     #[test]
     fn a_sheet_is_read() {
         let m = Material::from_toml(SHEET).unwrap();
-        assert!((m.yield_m3.unwrap() / 0.028_316_846_592 - 22.0 / 48.0).abs() < 1e-12);
+        assert!((m.yield_m3.unwrap() / 0.028_316_846_592 - 17.0 / 48.0).abs() < 1e-12);
         assert_eq!(m.water_table_m3.len(), 3);
         assert_eq!(m.primer.unwrap().thinning, vec![3.0, 0.0]);
         assert_eq!(m.density_kg_m3, None);
     }
 
-    // ORACLE: published table of one sheet, quoted as data: 4.5, 9, 13 qt; three bags are not 13.5.
+    // ORACLE: the invented sheet's own table, 4, 7.5, 11 qt: in proportion to one bag they would be 8 and 12.
     #[test]
     fn the_water_table_overrides_proportion() {
         let m = Material::from_toml(SHEET).unwrap();
         let quarts = |n| m.need_water(n, "water").unwrap() / super::super::amount::QUART_M3;
-        assert!((quarts(2) - 9.0).abs() < 1e-12);
-        assert!((quarts(3) - 13.0).abs() < 1e-12);
+        assert!((quarts(2) - 7.5).abs() < 1e-12);
+        assert!((quarts(3) - 11.0).abs() < 1e-12);
         let missing = m.need_water(4, "water").unwrap_err();
         assert!(missing.key.contains("4 bags"), "{missing}");
     }
 
     #[test]
     fn every_fault_comes_with_its_line() {
-        let text = "name = \"x\"\nyield_per_bag = \"0.45\"\n\nworking_time = \"20\"\n";
+        let text = "name = \"x\"\nyield_per_bag = \"0.35\"\n\nworking_time = \"20\"\n";
         let faults = Material::from_toml(text).unwrap_err().faults;
         let lines: Vec<_> = faults.iter().map(|f| (f.line, f.key.as_str())).collect();
         assert_eq!(lines, [(2, "yield_per_bag"), (4, "working_time")]);
@@ -359,7 +360,7 @@ drying = "2 h"
 
     #[test]
     fn two_yields_that_disagree_are_refused() {
-        let text = "yield_per_bag = \"0.45 cu ft\"\ncoverage = \"12 sq ft at 1/4 in\"\n";
+        let text = "yield_per_bag = \"0.35 cu ft\"\ncoverage = \"12 sq ft at 1/4 in\"\n";
         let faults = Material::from_toml(text).unwrap_err().faults;
         assert_eq!(faults.len(), 1);
         assert!(faults[0].text.contains("more than once"));

@@ -208,7 +208,7 @@ fn primer(
     let spread = ask(
         missing,
         p.spread_m2_per_m3.ok_or_else(|| {
-            MissingValue::new("primer", "primer.coverage", "coverage = \"300 sq ft/gal\"")
+            MissingValue::new("primer", "primer.coverage", "coverage = \"260 sq ft/gal\"")
         }),
     );
     let coats = ask(

@@ -181,7 +181,7 @@ pub fn volume_text(volume: Volume, habit: Habit) -> String {
 /// A US liquid quart, cubic metres.
 const QUART_M3: f64 = 57.75 * 0.0254 * 0.0254 * 0.0254;
 
-/// A volume of water: `9 qt` to the nearest half quart, or `8.5 L` to the nearest tenth.
+/// A volume of water: `7.5 qt` to the nearest half quart, or `8.5 L` to the nearest tenth.
 ///
 /// One US liquid quart is 57.75 cubic inches, exact (231 cubic inches to the gallon).
 pub fn water_text(volume: Volume, habit: Habit) -> String {

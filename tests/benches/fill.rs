@@ -30,8 +30,8 @@ fn floor(n: usize, m: usize, width_m: f64, depth_m: f64) -> Floor {
 
 fn benches(c: &mut Criterion) {
     let material = Material::from_toml(
-        "yield_per_bag = \"0.45 cu ft\"\nbags_per_batch = 2\nmixing_time = \"3 min\"\n\
-         open_time = \"15 min\"\nwater = [\"4.5 qt\", \"9 qt\"]\n",
+        "yield_per_bag = \"0.35 cu ft\"\nbags_per_batch = 2\nmixing_time = \"2.5 min\"\n\
+         open_time = \"14 min\"\nwater = [\"4 qt\", \"7.5 qt\"]\n",
     )
     .expect("a sheet written here");
     for (name, floor) in [

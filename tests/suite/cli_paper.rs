@@ -48,7 +48,7 @@ fn job() -> tempfile::TempDir {
     write("floor.csv", &readings(0.0));
     write(
         "sheet.toml",
-        "name = \"Invented\"\nbag_weight = \"50 lb\"\ncoverage = \"22 sq ft at 1/4 in\"\nbags_per_batch = 2\nmixing_time = \"3 min\"\nopen_time = \"15 min\"\n",
+        "name = \"Invented\"\nbag_weight = \"36 lb\"\ncoverage = \"17 sq ft at 1/4 in\"\nbags_per_batch = 2\nmixing_time = \"2.5 min\"\nopen_time = \"14 min\"\n",
     );
     write(
         "logo.svg",

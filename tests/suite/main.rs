@@ -1,5 +1,6 @@
 //! One test binary: linking the crate once is what keeps the suite quick.
 
+mod check_sources;
 mod cli;
 mod cli_paper;
 mod compose;
@@ -21,6 +22,7 @@ mod import_traps;
 mod import_workbooks;
 mod labels;
 mod layering;
+mod licences;
 mod outside;
 mod page;
 mod paper;

@@ -276,7 +276,7 @@ pub fn checks() -> Vec<CheckResult> {
         check(
             "resilient",
             "Resilient",
-            "ASTM F710",
+            "UFGS 09650 3.2",
             vec![part(
                 10.0,
                 0.21,
@@ -363,11 +363,11 @@ pub fn take_off() -> Vec<(String, String)> {
 
 pub fn pour_sheet() -> PourSheet {
     PourSheet {
-        lead: "12 batches, 58 minutes, 96 bags and 432 qt of water.".into(),
+        lead: "12 batches, 58 minutes, 96 bags and 354 qt of water.".into(),
         facts: vec![
             ("Start".into(), "high point A21".into()),
             ("Exit".into(), "Door 1".into()),
-            ("Longest wait".into(), "7 min of 15 min open time".into()),
+            ("Longest wait".into(), "7 min of 14 min open time".into()),
         ],
         batches: (1..=12)
             .map(|n| BatchRow {
@@ -378,13 +378,13 @@ pub fn pour_sheet() -> PourSheet {
                 volume_m3: 0.102,
                 mean_depth_m: 0.0022,
                 bags: Some(8.0),
-                water_m3: Some(0.0341),
+                water_m3: Some(0.0279),
                 tie_in_m: 60.0 * FOOT_M,
                 clock_min: Some([4.0 * n as f64, 4.0 * n as f64 + 4.0, 4.0 * n as f64 + 8.0]),
                 wait_min: Some(7.0),
             })
             .collect(),
-        staging: vec!["96 bags opened and stacked in twelves".into(), "12 buckets of 36 qt filled".into()],
+        staging: vec!["96 bags opened and stacked in twelves".into(), "12 buckets of 29.5 qt filled".into()],
         warnings: vec!["The edge between batches 7 and 8 waits longer than the open time. Use a second mixer or set a dam there.".into()],
         checklist: vec!["Primer on and dry.".into()],
         walls: "west wall; door wall".into(),

@@ -80,7 +80,7 @@ pub fn batches(count: u32, bags: u32, last: u32) -> String {
     }
 }
 
-/// `31 gal in all, 9 qt a full batch, 4.5 qt the last`.
+/// `31 gal in all, 7.5 qt a full batch, 4 qt the last`.
 pub fn water(total: &str, batch: &str, last: Option<&str>) -> String {
     let last = last.map_or_else(String::new, |l| format!(", {l} the last"));
     format!("{total} in all, {batch} a full batch{last}")
