@@ -38,4 +38,5 @@ mod tiles;
 mod units_text;
 mod verdicts;
 mod web;
+mod words;
 mod workbook;
