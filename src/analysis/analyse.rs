@@ -6,6 +6,7 @@ use super::filling::{self, Filling};
 use super::flat::{self, Flatness};
 use super::levels::Levels;
 use super::settings::{Settings, Want};
+use super::step::ReadingStep;
 use crate::fill::Material;
 use crate::flatness::Verdict;
 use crate::geometry::Point;
@@ -25,6 +26,8 @@ pub struct Analysis {
     pub settings: Settings,
     /// The readings, untouched.
     pub survey: Survey,
+    /// The step that they were taken to, and whether it was stated.
+    pub step: ReadingStep,
     /// The floor to judge and fill.
     pub floor: Floor,
     /// Areas that keep their slope, each a floor of its own.
@@ -53,7 +56,7 @@ impl Analysis {
     /// Whether every check is within. False when nothing was checked.
     pub fn all_within(&self) -> bool {
         self.flatness.as_ref().is_some_and(|f| {
-            !f.checks.is_empty() && f.checks.iter().all(|c| c.verdict == Verdict::Within)
+            !f.checks.is_empty() && f.checks.iter().all(|c| c.verdict() == Verdict::Within)
         })
     }
 
@@ -147,6 +150,7 @@ pub fn analyse(
     notices.sort_by_key(|n| std::cmp::Reverse(n.severity));
     dedup(&mut notices);
     Ok(Analysis {
+        step: ReadingStep::of(&survey, &settings),
         settings,
         survey,
         floor,

@@ -2,6 +2,7 @@
 
 use super::filling::Filling;
 use super::settings::Settings;
+use super::step::ReadingStep;
 use crate::fill::{VolumeDoubt, volume_doubt};
 use crate::surface::Floor;
 use crate::surface::doubt::{NoDoubt, OpenSpot, Variation};
@@ -29,8 +30,8 @@ pub(super) fn between(
     filling: Option<&Filling>,
 ) -> Result<Between, NoDoubt> {
     // A reading's last place stands for anything within half of it: a uniform spread (JCGM 100:2008, 4.3.7).
-    let step = settings.doubt.step_m.or(survey.resolution_m);
-    let kriging = floor.kriging(step.unwrap_or(0.0) / 12f64.sqrt())?;
+    let step_m = ReadingStep::of(survey, settings).step_m;
+    let kriging = floor.kriging(step_m / 12f64.sqrt())?;
     let yield_m3 = settings.material.as_ref().and_then(|m| m.yield_m3);
     Ok(Between {
         variation: kriging.variation(),

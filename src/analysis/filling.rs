@@ -211,7 +211,7 @@ fn gauges(asked_m: f64, step_m: f64) -> Vec<f64> {
 fn summary(flatness: Option<&Flatness>) -> FlatSummary {
     let mut counts = FlatSummary::default();
     for check in flatness.iter().flat_map(|f| &f.checks) {
-        match check.verdict {
+        match check.verdict() {
             Verdict::Within => counts.within += 1,
             Verdict::Out => counts.out += 1,
             Verdict::InDoubt => counts.in_doubt += 1,

@@ -3,12 +3,14 @@
 use super::analyse::Tell;
 use super::filling::Filling;
 use super::settings::Settings;
+use super::step::ReadingStep;
 use crate::flatness::{
     self, Check, CheckResult, JudgeOptions, ReadingDoubt, SampleLine, SectionF, SectionLayout,
-    SpanPoint, fnumber,
+    SpanPoint, Suspect, fnumber,
 };
 use crate::patch::{self, FullPour, PatchError, PatchLimit, PatchPlan, PatchRequest};
 use crate::surface::Floor;
+use crate::survey::findings::suspected;
 use crate::survey::{Survey, evident_resolution};
 use crate::units::Habit;
 
@@ -46,6 +48,17 @@ fn tolerance_m(survey: &Survey, settings: &Settings) -> f64 {
         JudgeOptions::default().tolerance_m
     };
     settings.tolerance_m.unwrap_or(usual)
+}
+
+/// Readings that the survey's own findings tell of as slips.
+fn suspects(survey: &Survey) -> Vec<Suspect> {
+    suspected(survey)
+        .into_iter()
+        .map(|i| Suspect {
+            reading: i as u32,
+            name: survey.readings[i].label.to_string(),
+        })
+        .collect()
 }
 
 /// The step that the sample lines were read to, if it shows.
@@ -87,8 +100,9 @@ pub(super) fn flatness(
         &settings.checks
     };
     let options = JudgeOptions {
+        suspects: suspects(survey),
         doubt: ReadingDoubt {
-            step_m: settings.doubt.step_m.or(survey.resolution_m),
+            step_m: ReadingStep::of(survey, settings).step_m,
             repeatability_m: settings.doubt.repeatability_m,
             // A half-width with nothing known inside it is a uniform spread (JCGM 100:2008, 4.3.7).
             instrument_m: settings.doubt.instrument_m / 3f64.sqrt(),

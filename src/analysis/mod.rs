@@ -8,6 +8,7 @@ mod filling;
 mod flat;
 mod levels;
 mod settings;
+mod step;
 mod together;
 
 pub use about::{About, InputFile};
@@ -21,4 +22,5 @@ pub use settings::{
     CrewSettings, FallHeight, GAUGE_METRIC_M, GAUGE_US_M, PlaneAsk, ReadingDoubt, SampleLines,
     Settings, WASTE, Want,
 };
+pub use step::ReadingStep;
 pub use together::{RoomQuantities, Together};

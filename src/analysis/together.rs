@@ -11,6 +11,8 @@ pub struct RoomQuantities {
     pub name: String,
     /// Floor that was surveyed or carried out to the walls.
     pub area_m2: f64,
+    /// The room: outline less voids.
+    pub room_m2: f64,
     /// Floor that gets material.
     pub wet_area_m2: f64,
     /// Material in place.
@@ -62,6 +64,7 @@ impl Together {
         let total = RoomQuantities {
             name: String::new(),
             area_m2: sum(&|r| r.area_m2),
+            room_m2: sum(&|r| r.room_m2),
             wet_area_m2: sum(&|r| r.wet_area_m2),
             volume_m3: sum(&|r| r.volume_m3),
             base_extra_m3: all(&|r| r.base_extra_m3.map(|b| b.0))
@@ -99,6 +102,7 @@ fn room(a: &Analysis) -> RoomQuantities {
     RoomQuantities {
         name: a.survey.name.clone(),
         area_m2: areas.surveyed_m2 + areas.extended_m2,
+        room_m2: areas.region_m2,
         wet_area_m2: fill.map_or(0.0, |f| f.wet_area_m2),
         volume_m3: fill.map_or(0.0, |f| f.volume_m3),
         base_extra_m3: t.filter(|_| a.settings.base_depth_m.is_some()).map(|t| {

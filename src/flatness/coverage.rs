@@ -1,30 +1,67 @@
-//! What the readings can show at a span: how much of the floor is read closely enough.
+//! What the readings can show at a span: how much of the room is read closely enough.
 
+use super::aside::Aside;
 use super::net::{Ground, usable};
+use super::{Judged, ToRead};
+use crate::geometry::Point;
 use crate::surface::Floor;
 
 /// Readings along a placement must be no farther apart than this share of the span to judge it.
 pub const RESOLVED_SHARE: f64 = 0.25;
 /// Up to this share of the span a placement is coarse: it can prove a floor out, never within.
 pub const COARSE_SHARE: f64 = 0.5;
-/// Share of the surveyed floor that resolved placements must reach for a floor to be within.
+/// Share of the room that must be read closely enough for a part to be tested.
 pub const COVERAGE_NEEDED: f64 = 0.95;
+/// Where less than this share of the room is read closely enough, it is all of it that lacks readings.
+const EVERYWHERE: f64 = 0.05;
 
-/// How closely the floor is read, for one span.
+/// How closely the room is read, for one span.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Coverage {
     /// Length of the edge, metres.
     pub span_m: f64,
-    /// Share of the surveyed area read closely enough to judge the span, 0 to 1.
-    pub resolved: f64,
-    /// Share of the surveyed area read at least coarsely, 0 to 1.
-    pub coarse: f64,
-    /// Distance between readings that half of the area is read at or closer than, metres.
+    /// How much of the room is read closely enough to judge the span.
+    pub judged: Judged,
+    /// Floor that is read at least coarsely, square metres.
+    pub coarse_m2: f64,
+    /// Floor that an edge may lie on at all, square metres.
+    pub read_m2: f64,
+    /// Distance between readings that half of the read floor is read at or closer than, metres.
     pub spacing_m: f64,
     /// Distance between readings that would resolve the span, metres.
     pub needed_m: f64,
+    /// The middle of the largest piece of floor that lacks readings; `None` where none does, or all of it.
+    pub lacking: Option<Point>,
     /// For each triangle, how it serves this span: for the coverage map.
     pub triangles: Vec<Reach>,
+}
+
+impl Coverage {
+    /// Whether enough of the room is read closely enough to judge the span.
+    pub fn enough(&self) -> bool {
+        self.judged.share() >= COVERAGE_NEEDED
+    }
+
+    /// Whether all floor that an edge may lie on is read at least coarsely.
+    pub(super) fn all_coarse(&self) -> bool {
+        self.coarse_m2 >= self.read_m2 * (1.0 - 1e-9) && self.read_m2 > 0.0
+    }
+
+    /// Triangles read at least coarsely.
+    pub(super) fn coarse_mask(&self) -> Vec<bool> {
+        self.triangles
+            .iter()
+            .map(|r| matches!(r, Reach::Resolved | Reach::Coarse))
+            .collect()
+    }
+
+    /// What to read before the span can be judged.
+    pub fn to_read(&self) -> ToRead {
+        ToRead {
+            every_m: self.needed_m,
+            at: self.lacking,
+        }
+    }
 }
 
 /// How a triangle serves a span.
@@ -51,57 +88,120 @@ pub fn triangle_spacing(floor: &Floor, t: u32) -> f64 {
     sides[1]
 }
 
-/// How the floor's readings serve an edge of length `span_m`.
+/// A floor made ready to be asked how its readings serve a span.
+#[derive(Debug)]
+pub(super) struct Reads<'a> {
+    floor: &'a Floor,
+    /// Triangles that an edge may lie on.
+    pub usable: Vec<bool>,
+    aside: Aside,
+    room_m2: f64,
+    read_m2: f64,
+    /// Distance between readings that half of the read floor is read at or closer than, metres.
+    pub spacing_m: f64,
+}
+
+/// Distances count as equal within this share: rounding of a grid's coordinates.
+const SLACK: f64 = 1.0 + 1e-6;
+
+impl<'a> Reads<'a> {
+    pub fn new(floor: &'a Floor, ground: Ground) -> Self {
+        let usable = usable(floor, ground);
+        let mut by_spacing: Vec<(f64, f64)> = (0..floor.triangles().len() as u32)
+            .filter(|&t| usable[t as usize])
+            .map(|t| (triangle_spacing(floor, t), floor.triangle_area(t)))
+            .collect();
+        by_spacing.sort_by(|a, b| a.0.total_cmp(&b.0));
+        let read_m2: f64 = by_spacing.iter().map(|s| s.1).sum();
+        let mut seen = 0.0;
+        let spacing_m = by_spacing
+            .iter()
+            .find(|s| {
+                seen += s.1;
+                seen >= read_m2 / 2.0
+            })
+            .map_or(0.0, |s| s.0);
+        Self {
+            aside: Aside::new(floor, &usable),
+            room_m2: floor.region().area(),
+            floor,
+            usable,
+            read_m2,
+            spacing_m,
+        }
+    }
+
+    /// How much of the room the triangles speak for that `counts` names, out of those an edge may lie on; and the
+    /// middle of the largest piece of floor that lacks readings.
+    pub fn judged(&self, counts: impl Fn(u32) -> bool) -> (Judged, Option<Point>) {
+        let mut judged_m2 = 0.0;
+        let mut largest: Option<(f64, Point)> = None;
+        let mut lacks = |area: f64, at: Point| {
+            if largest.is_none_or(|l| area > l.0 * SLACK) {
+                largest = Some((area, at));
+            }
+        };
+        for t in (0..self.usable.len() as u32).filter(|&t| self.usable[t as usize]) {
+            let area = self.floor.triangle_area(t);
+            if counts(t) {
+                judged_m2 += area;
+            } else {
+                let [a, b, c] = self.floor.corners(t).map(|v| v.at);
+                lacks(area, (a + b + c) * (1.0 / 3.0));
+            }
+        }
+        for &(area, at) in &self.aside.lacking {
+            lacks(area, at);
+        }
+        let judged = Judged {
+            judged_m2,
+            room_m2: self.room_m2,
+            aside_m2: self.aside.area_m2,
+            aside_m: self.aside.width_m,
+        };
+        let all = judged.share() < EVERYWHERE;
+        (judged, largest.filter(|_| !all).map(|l| l.1))
+    }
+
+    /// How the readings serve an edge of length `span_m`.
+    pub fn at(&self, span_m: f64) -> Coverage {
+        let mut coarse_m2 = 0.0;
+        let triangles: Vec<Reach> = (0..self.usable.len() as u32)
+            .map(|t| {
+                if !self.usable[t as usize] {
+                    return Reach::NotSurveyed;
+                }
+                let spacing = triangle_spacing(self.floor, t);
+                if spacing > span_m * COARSE_SHARE * SLACK {
+                    return Reach::TooFar;
+                }
+                coarse_m2 += self.floor.triangle_area(t);
+                if spacing <= span_m * RESOLVED_SHARE * SLACK {
+                    Reach::Resolved
+                } else {
+                    Reach::Coarse
+                }
+            })
+            .collect();
+        let (judged, lacking) = self.judged(|t| triangles[t as usize] == Reach::Resolved);
+        Coverage {
+            span_m,
+            judged,
+            coarse_m2,
+            read_m2: self.read_m2,
+            spacing_m: self.spacing_m,
+            needed_m: span_m * RESOLVED_SHARE,
+            lacking,
+            triangles,
+        }
+    }
+}
+
+/// How the floor's readings serve an edge of length `span_m`: shares are of the room, less the strip along walls,
+/// voids and columns that carries no reading.
 ///
 /// # Edge cases
-/// A floor without surveyed area has shares of 0 and a spacing of 0.
+/// A floor without surveyed area has a share of 0 and a spacing of 0.
 pub fn coverage(floor: &Floor, ground: Ground, span_m: f64) -> Coverage {
-    let usable = usable(floor, ground);
-    let slack = 1.0 + 1e-6;
-    let mut by_spacing: Vec<(f64, f64)> = Vec::new();
-    let (mut total, mut resolved, mut coarse) = (0.0, 0.0, 0.0);
-    let triangles = (0..floor.triangles().len() as u32)
-        .map(|t| {
-            if !usable[t as usize] {
-                return Reach::NotSurveyed;
-            }
-            let (spacing, area) = (triangle_spacing(floor, t), floor.triangle_area(t));
-            by_spacing.push((spacing, area));
-            total += area;
-            if spacing <= span_m * RESOLVED_SHARE * slack {
-                resolved += area;
-                coarse += area;
-                Reach::Resolved
-            } else if spacing <= span_m * COARSE_SHARE * slack {
-                coarse += area;
-                Reach::Coarse
-            } else {
-                Reach::TooFar
-            }
-        })
-        .collect();
-    by_spacing.sort_by(|a, b| a.0.total_cmp(&b.0));
-    let mut seen = 0.0;
-    let spacing_m = by_spacing
-        .iter()
-        .find(|s| {
-            seen += s.1;
-            seen >= total / 2.0
-        })
-        .map_or(0.0, |s| s.0);
-    let share = |a: f64| {
-        if total > 0.0 {
-            (a / total).min(1.0)
-        } else {
-            0.0
-        }
-    };
-    Coverage {
-        span_m,
-        resolved: share(resolved),
-        coarse: share(coarse),
-        spacing_m,
-        needed_m: span_m * RESOLVED_SHARE,
-        triangles,
-    }
+    Reads::new(floor, ground).at(span_m)
 }

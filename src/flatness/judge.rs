@@ -1,22 +1,27 @@
 //! Verdicts: a floor against its checks, with what decided each in a sentence.
 
 use super::check::{Check, Limit, Part};
-use super::coverage::{Coverage, Reach, coverage};
-use super::doubt::{ReadingDoubt, gap_doubt_m};
+use super::coverage::Reads;
+use super::doubt::ReadingDoubt;
 use super::edge::{Progress, SearchOptions, Searcher};
 use super::fnumber::SampleLine;
-use super::net::{Ground, Joints, usable};
+use super::net::{Ground, Joints};
 use super::span_curve::rising;
-use super::verdict::{Evidence, decide, over_all};
 use super::words::Words;
-use super::{
-    CheckResult, Departure, EdgeResult, OtherWay, PartResult, Placement, Procedure, SpanPoint,
-    Verdict,
-};
-use crate::surface::Floor;
+use super::{CheckResult, Departure, EdgeResult, PartResult, Procedure, SpanPoint};
+use crate::surface::{Floor, Source};
 use crate::units::Habit;
 use std::collections::BTreeMap;
 use std::sync::Arc;
+
+/// A reading that may be a slip of the hand or the eye.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Suspect {
+    /// Its index in the survey.
+    pub reading: u32,
+    /// Its name.
+    pub name: String,
+}
 
 /// How to judge.
 #[derive(Debug, Clone, PartialEq)]
@@ -36,6 +41,8 @@ pub struct JudgeOptions {
     pub both_ways: bool,
     /// Sample lines, for checks that go by lines.
     pub lines: Vec<SampleLine>,
+    /// Readings that may be slips: nothing is proven out by them alone.
+    pub suspects: Vec<Suspect>,
     /// Units of the sentences.
     pub habit: Habit,
 }
@@ -50,6 +57,7 @@ impl Default for JudgeOptions {
             places: 5,
             both_ways: true,
             lines: Vec::new(),
+            suspects: Vec::new(),
             habit: Habit::Metric,
         }
     }
@@ -103,7 +111,6 @@ pub fn judge_and_curve(
                 source: check.source.clone(),
                 sureness: check.sureness,
                 note: check.note.clone(),
-                verdict: over_all(parts.iter().map(|p| p.verdict)),
                 parts,
             }
         })
@@ -126,7 +133,12 @@ pub fn judge_and_curve(
     let curve = spans
         .iter()
         .zip(dips.into_iter().zip(humps))
-        .map(|(&span_m, (dip, hump))| SpanPoint { span_m, dip, hump })
+        .map(|(&span_m, (dip, hump))| SpanPoint {
+            span_m,
+            dip,
+            hump,
+            judged: bench.reads.at(span_m).judged,
+        })
         .collect();
     (judged, curve)
 }
@@ -136,6 +148,8 @@ pub(super) struct Bench<'a> {
     pub floor: &'a Floor,
     pub options: &'a JudgeOptions,
     pub words: Words,
+    /// How closely the floor is read.
+    pub reads: Reads<'a>,
     searchers: BTreeMap<(bool, bool), Arc<Searcher>>,
     found: BTreeMap<(bool, bool, u64), EdgeResult>,
     progress: Progress<'a>,
@@ -157,6 +171,7 @@ impl<'a> Bench<'a> {
             done: 0.0,
             step: 1.0,
             words: Words::new(options.habit),
+            reads: Reads::new(floor, options.ground),
             searchers: BTreeMap::new(),
             found: BTreeMap::new(),
         }
@@ -181,8 +196,8 @@ impl<'a> Bench<'a> {
             (Procedure::Radius, limit) => self.radius(part, most(limit)),
             (Procedure::Line, limit) => self.line(part, limit),
             (_, Limit::Curve(curve)) => self.curve(check.joints, part, curve),
-            (procedure, Limit::Share { limit_m, share }) => {
-                self.share(check.joints, part, way(procedure), *limit_m, *share)
+            (_, Limit::Share { limit_m, share }) => {
+                self.share(check.joints, part, *limit_m, *share)
             }
             (_, Limit::Most(allow)) => self.edge(check.joints, part, *allow),
         }
@@ -231,161 +246,44 @@ impl<'a> Bench<'a> {
         }
     }
 
-    /// What the floor shows where it is read closely enough to prove anything at this span.
-    fn telling(
-        &mut self,
-        departure: Departure,
-        joints: Joints,
-        whole: &EdgeResult,
-        cover: &Coverage,
-        allow: f64,
-    ) -> Option<EdgeResult> {
-        if cover.coarse >= 1.0 - 1e-9 {
-            return Some(whole.clone());
+    /// Readings suspected of a slip, by index.
+    pub fn suspects(&self) -> Vec<u32> {
+        self.options.suspects.iter().map(|s| s.reading).collect()
+    }
+
+    /// Of these triangles those that no suspected reading is a corner of.
+    pub fn without_suspects(&self, mut mask: Vec<bool>) -> Vec<bool> {
+        let suspects = self.suspects();
+        for (t, usable) in mask.iter_mut().enumerate() {
+            *usable &= self
+                .floor
+                .corners(t as u32)
+                .iter()
+                .all(|v| !matches!(v.source, Source::Reading(r) if suspects.contains(&r)));
         }
-        if cover.coarse <= 0.0 {
-            return None;
-        }
-        if whole.bound_m <= allow * 0.5 {
-            // Whatever the closely read part shows is smaller still; no need to look again.
-            return Some(whole.clone());
-        }
-        let mask: Vec<bool> = cover
-            .triangles
+        mask
+    }
+
+    /// The names of the suspected readings among these; of all of them where these hold none.
+    pub fn suspects_among(&self, readings: &[u32]) -> Vec<String> {
+        let all = &self.options.suspects;
+        let some: Vec<String> = all
             .iter()
-            .map(|r| matches!(r, Reach::Resolved | Reach::Coarse))
+            .filter(|s| readings.contains(&s.reading))
+            .map(|s| s.name.clone())
             .collect();
-        let searcher = Searcher::on_part(self.floor, departure, &mask, joints);
-        Some(self.seek(&searcher, whole.span_m, &self.search_options(joints)))
-    }
-
-    /// The evidence of one procedure that comes down to a dip or a hump.
-    fn evidence(
-        &mut self,
-        procedure: Procedure,
-        joints: Joints,
-        span_m: f64,
-        allow: f64,
-        cover: &Coverage,
-    ) -> (EdgeResult, Evidence) {
-        let (departure, factor) = (way(procedure), procedure.reads_per_metre());
-        let mut whole = self.worst(departure, joints, span_m);
-        let near = |r: &EdgeResult, doubt: f64| {
-            let (gap, bound) = (r.gap_m() * factor, r.bound_m * factor);
-            gap + doubt <= allow && bound + doubt > allow
-        };
-        let doubt_of = |bench: &Self, r: &EdgeResult| {
-            factor * gap_doubt_m(bench.floor, r.worst.as_ref(), &bench.options.doubt)
-        };
-        if near(&whole, doubt_of(self, &whole)) {
-            // The limit falls between the gap and its bound: look closer before calling it doubt. Whether
-            // anything lies over the limit less the doubt is all that needs to be known.
-            let most = (allow - doubt_of(self, &whole)) / factor + DECIDED_M;
-            let options = SearchOptions {
-                ignore_m: most.max(0.0),
-                hints: whole.worst.into_iter().collect(),
-                ..self.search_options(joints)
-            };
-            let searcher = self.searcher(departure, joints);
-            whole = self.seek(&searcher, span_m, &options);
-        }
-        let telling = self.telling(departure, joints, &whole, cover, allow / factor);
-        let evidence = Evidence {
-            gap_m: whole.gap_m() * factor,
-            bound_m: whole.bound_m * factor,
-            telling_m: telling.as_ref().map(|r| r.gap_m() * factor),
-            doubt_m: telling
-                .as_ref()
-                .map_or_else(|| doubt_of(self, &whole), |r| doubt_of(self, r)),
-            coverage: cover.resolved,
-            room: whole.full_span_laid,
-        };
-        (whole, evidence)
-    }
-
-    fn edge(&mut self, joints: Joints, part: &Part, allow: f64) -> PartResult {
-        let cover = coverage(self.floor, self.options.ground, part.span_m);
-        let (whole, evidence) = self.evidence(part.procedure, joints, part.span_m, allow, &cover);
-        let verdict = decide(&evidence, allow);
-        let other = self.other_way(joints, part, allow, &cover, verdict);
-        let departure = way(part.procedure);
-        let places = self.places(departure, joints, &whole, part.procedure.reads_per_metre());
-        let step_known = self.options.doubt.reading_m() > 0.0;
-        PartResult {
-            procedure: part.procedure,
-            span_m: part.span_m,
-            allowance_m: allow,
-            gap_m: evidence.gap_m,
-            bound_m: evidence.bound_m,
-            worst: places.first().copied(),
-            places,
-            doubt_m: evidence.doubt_m,
-            coverage: cover.resolved,
-            share_over: None,
-            reason: self.words.edge(
-                verdict,
-                &evidence,
-                allow,
-                &cover,
-                whole.complete,
-                step_known,
-            ),
-            verdict,
-            other,
+        if some.is_empty() {
+            all.iter().map(|s| s.name.clone()).collect()
+        } else {
+            some
         }
     }
 
-    /// The worst places, with gaps as the procedure reads them.
-    pub fn places(
-        &mut self,
-        departure: Departure,
-        joints: Joints,
-        whole: &EdgeResult,
-        factor: f64,
-    ) -> Vec<Placement> {
-        let mut places = self
-            .searcher(departure, joints)
-            .places(whole, self.options.places.max(1));
-        for p in &mut places {
-            p.gap_m *= factor;
-        }
-        places
-    }
-
-    fn other_way(
-        &mut self,
-        joints: Joints,
-        part: &Part,
-        allow: f64,
-        cover: &Coverage,
-        verdict: Verdict,
-    ) -> Option<OtherWay> {
-        let procedure = match part.procedure {
-            Procedure::Resting => Procedure::Balanced,
-            Procedure::Balanced | Procedure::HeldDown => Procedure::Resting,
-            _ => return None,
-        };
-        if !self.options.both_ways || cover.coarse <= 0.0 {
-            return None;
-        }
-        let (whole, evidence) = self.evidence(procedure, joints, part.span_m, allow, cover);
-        let other = decide(&evidence, allow);
-        // Beside "not tested" only a proof counts: shorter chords that come near the allowance say
-        // nothing that the edge asked for would.
-        let told = other != verdict && (verdict != Verdict::NotTested || other == Verdict::Out);
-        told.then_some(OtherWay {
-            procedure,
-            gap_m: evidence.gap_m,
-            bound_m: evidence.bound_m,
-            worst: whole.worst,
-            verdict: other,
-        })
+    /// One reading's doubt times `weight`, expanded (k = 2).
+    pub fn doubt_m(&self, weight: f64) -> f64 {
+        2.0 * weight * self.options.doubt.reading_m()
     }
 }
-
-/// A limit between a gap and its bound is decided to this, metres: half of what counts as equal, and
-/// less than a rule can be read to by far.
-const DECIDED_M: f64 = 0.9e-6;
 
 /// The departure that a procedure looks for.
 pub(super) fn way(procedure: Procedure) -> Departure {
@@ -400,14 +298,4 @@ fn most(limit: &Limit) -> f64 {
         Limit::Most(a) | Limit::Share { limit_m: a, .. } => *a,
         Limit::Curve(c) => c.limit_m(c.longest_m()).unwrap_or(0.0),
     }
-}
-
-/// Triangles an edge may lie on, as the options say.
-pub(super) fn ground_area(floor: &Floor, ground: Ground) -> f64 {
-    usable(floor, ground)
-        .iter()
-        .enumerate()
-        .filter(|(_, u)| **u)
-        .map(|(t, _)| floor.triangle_area(t as u32))
-        .sum()
 }

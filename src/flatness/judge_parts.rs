@@ -1,134 +1,83 @@
-//! Parts that do not come down to one certified gap: curves, shares, grids, radii, lines.
+//! Parts that do not come down to one certified gap: shares, grids, radii, lines.
 
 use super::check::{Limit, Part};
-use super::coverage::{COVERAGE_NEEDED, coverage};
-use super::curve::LimitCurve;
-use super::doubt::gap_doubt_m;
-use super::edge::SearchOptions;
-use super::judge::{Bench, ground_area};
-use super::midpoint::{midpoint, neighbours};
+use super::coverage::{Coverage, triangle_spacing};
+use super::doubt::{gap_doubt_m, leans_on};
+use super::judge::{Bench, way};
+use super::midpoint::{OnGrid, midpoint, neighbours, stands_on_grid};
 use super::net::Joints;
 use super::radius::radius;
-use super::verdict::{Evidence, decide};
+use super::verdict::{Evidence, Proof, decide, proven_over};
 use super::words::percent;
-use super::{Departure, PartResult, Placement, Verdict};
+use super::{EdgeResult, Judged, Measured, Outcome, PartResult, Placement, ToRead, Verdict};
+use crate::geometry::Point;
+use crate::surface::{Floor, Source};
 
-/// Below this share of a curve's limit, gaps are not told apart: only proven under it.
-const CURVE_IGNORE: f64 = 0.6;
+/// What is known of a part whose values all count alike.
+struct Plain {
+    found: Measured,
+    /// What stands without the readings that are suspected of a slip, where there are any.
+    clean: Option<Measured>,
+    judged: Judged,
+    to_read: Option<ToRead>,
+}
+
+impl Plain {
+    fn sound(&self, allow_m: f64) -> bool {
+        self.clean.as_ref().is_none_or(|c| proven_over(c, allow_m))
+    }
+
+    fn decide(self, allow_m: f64) -> Outcome {
+        let proof = Some(Proof {
+            sound: self.sound(allow_m),
+            found: self.found.clone(),
+        });
+        decide(
+            Evidence {
+                most_m: self.found.gap_m,
+                found: self.found,
+                proof,
+                judged: self.judged,
+                to_read: self.to_read,
+            },
+            allow_m,
+        )
+    }
+}
 
 impl Bench<'_> {
-    fn blank(&self, part: &Part, allow: f64) -> PartResult {
+    fn result(
+        &self,
+        part: &Part,
+        allow_m: f64,
+        judged: Judged,
+        outcome: Outcome,
+        reason: String,
+    ) -> PartResult {
         PartResult {
             procedure: part.procedure,
             span_m: part.span_m,
-            allowance_m: allow,
-            gap_m: 0.0,
-            bound_m: 0.0,
-            worst: None,
-            places: Vec::new(),
-            doubt_m: 2.0 * 1.5f64.sqrt() * self.options.doubt.reading_m(),
-            coverage: 0.0,
-            share_over: None,
-            verdict: Verdict::NotTested,
-            reason: String::new(),
-            other: None,
+            allowance_m: allow_m,
+            judged,
+            outcome,
+            reason,
         }
     }
 
-    /// A limit that follows the distance between contact points, checked as a staircase: on each
-    /// step the limit is one figure, and the worst gap up to the step's end must stay under it.
-    pub(super) fn curve(&mut self, joints: Joints, part: &Part, curve: &LimitCurve) -> PartResult {
-        let mut result = self.blank(part, curve.limit_m(part.span_m).unwrap_or(0.0));
-        let searcher = self.searcher(Departure::Dip, joints);
-        let longest = searcher.extent_m();
-        let (mut verdict, mut closest): (Option<Verdict>, Option<f64>) = (None, None);
-        let (mut from, mut hints): (Option<f64>, Vec<Placement>) = (None, Vec::new());
-        let mut complete = true;
-        for (until, limit) in curve.steps() {
-            let span = until.min(longest);
-            let cover = coverage(self.floor, self.options.ground, span);
-            if cover.coarse < COVERAGE_NEEDED {
-                continue;
-            }
-            let options = SearchOptions {
-                ignore_m: limit * CURVE_IGNORE,
-                hints: std::mem::take(&mut hints),
-                ..self.search_options(joints)
-            };
-            let r = self.seek(&searcher, span, &options);
-            complete &= r.complete;
-            hints = r.worst.into_iter().collect();
-            let doubt = gap_doubt_m(self.floor, r.worst.as_ref(), &self.options.doubt);
-            let this = decide(
-                &Evidence {
-                    gap_m: r.gap_m(),
-                    bound_m: r.bound_m,
-                    telling_m: Some(r.gap_m()),
-                    doubt_m: doubt,
-                    coverage: cover.resolved,
-                    room: true,
-                },
-                limit,
-            );
-            if cover.resolved >= COVERAGE_NEEDED {
-                from = from.or(Some(span));
-                result.coverage = result.coverage.max(cover.resolved);
-            }
-            let rank = |v: Verdict| {
-                matches!(v, Verdict::Out) as u8 * 2 + matches!(v, Verdict::InDoubt) as u8
-            };
-            let worse = verdict.is_none_or(|v| rank(this) > rank(v));
-            let nearer = closest.is_none_or(|c| r.gap_m() / limit > c)
-                && verdict.is_none_or(|v| rank(this) >= rank(v));
-            if worse || nearer {
-                closest = Some(r.gap_m() / limit);
-                result.gap_m = r.gap_m();
-                result.bound_m = r.bound_m;
-                result.allowance_m = limit;
-                result.span_m = span;
-                result.doubt_m = doubt;
-                result.worst = r.worst;
-                result.places = r.worst.into_iter().collect();
-            }
-            let keep = verdict.unwrap_or(Verdict::NotTested);
-            verdict = Some(match (keep, this) {
-                (Verdict::Out, _) | (_, Verdict::Out) => Verdict::Out,
-                (Verdict::InDoubt, _) | (_, Verdict::InDoubt) => Verdict::InDoubt,
-                (Verdict::Within, _) | (_, Verdict::Within) => Verdict::Within,
-                _ => Verdict::NotTested,
-            });
-            if span >= longest {
-                break;
-            }
+    /// A sentence about a value over the allowance that hangs on suspected readings; `None` where none does.
+    fn hanging(&self, plain: &Plain, allow_m: f64) -> Option<String> {
+        let found = &plain.found;
+        if plain.sound(allow_m) || !proven_over(found, allow_m) {
+            return None;
         }
-        result.verdict = verdict.unwrap_or(Verdict::NotTested);
-        let w = self.words;
-        let at = format!(
-            "{} found where contact points up to {} apart allow {}, doubt {}.",
-            w.gap(result.gap_m),
-            w.span(result.span_m),
-            w.limit(result.allowance_m),
-            w.gap(result.doubt_m)
-        );
-        result.reason = match (result.verdict, from) {
-            (Verdict::NotTested, _) if verdict.is_none() => format!(
-                "Readings {} apart cannot show a gap at any distance that the limit is defined for and the floor has room for.",
-                w.span(coverage(self.floor, self.options.ground, longest).spacing_m)
-            ),
-            (Verdict::NotTested, _) => {
-                format!("{at} Readings are too far apart to say that none is worse.")
-            }
-            (_, Some(from)) => format!(
-                "{at} Tested for contact points from {} to {} apart; nearer ones are not tested by these readings.",
-                w.span(from),
-                w.span(longest)
-            ),
-            (_, None) => at,
-        };
-        if !complete {
-            result.reason.push_str(" A search ended at its work limit.");
-        }
-        result
+        let leans = found
+            .worst
+            .map_or_else(Vec::new, |p| leans_on(self.floor, &p));
+        let (gap, allow) = (self.words.gap(found.gap_m), self.words.limit(allow_m));
+        Some(
+            self.words
+                .hanging(&gap, &allow, &self.suspects_among(&leans)),
+        )
     }
 
     /// The share of regularly sampled placements over a figure.
@@ -136,137 +85,235 @@ impl Bench<'_> {
         &mut self,
         joints: Joints,
         part: &Part,
-        departure: Departure,
         limit: f64,
         share: f64,
     ) -> PartResult {
-        let mut result = self.blank(part, limit);
-        let cover = coverage(self.floor, self.options.ground, part.span_m);
-        let sampled =
-            self.searcher(departure, joints)
-                .sampled(self.floor, part.span_m, part.span_m / 2.0);
+        let departure = way(part.procedure);
+        let cover = self.reads.at(part.span_m);
+        let searcher = self.searcher(departure, joints);
+        let sampled = searcher.sampled(self.floor, part.span_m, part.span_m / 2.0);
         let w = self.words;
-        result.coverage = cover.resolved;
-        let Some(over) = sampled.share_over(limit) else {
-            result.reason = format!(
-                "A {} edge finds no room on this floor.",
+        if sampled.placements.is_empty() {
+            let why = format!(
+                "A {} edge finds no room on this floor: a share of its placements cannot be told.",
                 w.span(part.span_m)
             );
-            return result;
+            return self.result(part, limit, cover.judged, Outcome::NotTested(None), why);
+        }
+        let suspects = self.suspects();
+        let of = |bench: &Self, mut list: Vec<Placement>| {
+            list.sort_by(|a, b| b.gap_m.total_cmp(&a.gap_m));
+            // The gap that the allowed share may exceed: this one is held against the figure.
+            let held = *list.get(((list.len() as f64 * share) as usize).min(list.len() - 1))?;
+            let over = list.iter().filter(|p| p.gap_m > limit + 1e-12).count();
+            Some(Measured {
+                gap_m: held.gap_m,
+                worst: list.first().copied(),
+                places: list.first().copied().into_iter().collect(),
+                doubt_m: gap_doubt_m(bench.floor, Some(&held), &bench.options.doubt),
+                share_over: Some(over as f64 / list.len() as f64),
+                ..Measured::default()
+            })
         };
-        let mut gaps: Vec<f64> = sampled.placements.iter().map(|p| p.gap_m).collect();
-        gaps.sort_by(|a, b| b.total_cmp(a));
-        result.share_over = Some(over);
-        // The gap that the allowed share may exceed: this one is held against the figure.
-        result.gap_m = gaps[((gaps.len() as f64 * share) as usize).min(gaps.len() - 1)];
-        result.bound_m = gaps[0];
-        result.worst = sampled.worst();
-        result.places = result.worst.into_iter().collect();
-        result.doubt_m = gap_doubt_m(self.floor, result.worst.as_ref(), &self.options.doubt);
-        let over_with = |d: f64| sampled.share_over(limit + d).unwrap_or(0.0);
-        result.verdict = if cover.coarse < COVERAGE_NEEDED {
-            Verdict::NotTested
-        } else if over_with(result.doubt_m) > share {
-            Verdict::Out
-        } else if over_with(-result.doubt_m) > share {
-            Verdict::InDoubt
-        } else if cover.resolved < COVERAGE_NEEDED {
-            Verdict::NotTested
+        let count = sampled.placements.len();
+        let clean = (!suspects.is_empty()).then(|| {
+            let leans =
+                |p: &Placement| leans_on(self.floor, p).iter().any(|r| suspects.contains(r));
+            let list: Vec<Placement> = sampled
+                .placements
+                .iter()
+                .copied()
+                .filter(|p| !leans(p))
+                .collect();
+            if list.is_empty() {
+                None
+            } else {
+                of(self, list)
+            }
+            .unwrap_or_default()
+        });
+        let mut found = of(self, sampled.placements).unwrap_or_default();
+        found.bound_m = self.worst(departure, joints, part.span_m).bound_m;
+        let over = found.share_over.unwrap_or(0.0);
+        let plain = Plain {
+            found,
+            clean,
+            judged: cover.judged,
+            to_read: Some(cover.to_read()),
+        };
+        let hanging = self.hanging(&plain, limit);
+        // A share is of all placements, so that a part of the floor proves nothing.
+        let outcome = if cover.all_coarse() {
+            plain.decide(limit)
         } else {
-            Verdict::Within
+            Outcome::NotTested(Some(cover.to_read()))
         };
-        result.reason = format!(
-            "{} of {} placements are over {}, {} may be; sampled every {} in four directions, whole edges only, each resting on its high points.",
+        let told = format!(
+            "{} of {count} placements are over {}, {} may be; sampled every {} in four directions, whole edges only, each resting on its high points.",
             percent(over),
-            gaps.len(),
             w.limit(limit),
             percent(share),
             w.span(sampled.pitch_m)
         );
-        if cover.resolved < COVERAGE_NEEDED {
-            result.reason.push_str(&w.needed(&cover));
+        let reason = self.reason(&outcome, hanging, told, &cover);
+        self.result(part, limit, cover.judged, outcome, reason)
+    }
+
+    /// The sentence beside a part that was measured, or what would have to be read.
+    fn reason(
+        &self,
+        outcome: &Outcome,
+        hanging: Option<String>,
+        told: String,
+        cover: &Coverage,
+    ) -> String {
+        match (outcome.verdict(), hanging) {
+            (Verdict::NotTested, _) => self.words.untested(cover),
+            (Verdict::InDoubt, Some(hanging)) => hanging,
+            (_, _) if cover.enough() => told + &self.words.aside(&cover.judged),
+            (_, _) => format!("{told} {}", self.words.untested(cover)),
         }
-        result
+    }
+
+    /// How much of the room a grid of `spacing_m` carries: triangles as close as its own, whose corners all take part.
+    fn on_grid(&self, grid: &OnGrid, spacing_m: f64) -> (Judged, Option<Point>) {
+        self.reads.judged(|t| {
+            stands_on_grid(triangle_spacing(self.floor, t), spacing_m)
+                && self
+                    .floor
+                    .corners(t)
+                    .iter()
+                    .all(|v| matches!(v.source, Source::Reading(r) if grid.has(r)))
+        })
     }
 
     /// Readings against the mean of their neighbours.
     pub(super) fn midpoint(&mut self, part: &Part, allow: f64) -> PartResult {
-        let mut result = self.blank(part, allow);
-        let (worst, count) = midpoint(self.floor, part.span_m / 2.0);
+        let spacing = part.span_m / 2.0;
+        let grid = midpoint(self.floor, spacing, &[]);
+        let (judged, at) = self.on_grid(&grid, spacing);
         let w = self.words;
-        let Some(worst) = worst else {
-            result.reason = format!(
-                "No reading has two neighbours {} to either side in one line.",
-                w.span(part.span_m / 2.0)
-            );
-            return result;
+        let threes = |g: &OnGrid| {
+            g.worst().map(|worst| Measured {
+                gap_m: worst.gap_m,
+                bound_m: worst.gap_m,
+                worst: Some(worst),
+                places: vec![worst],
+                doubt_m: self.doubt_m(1.5f64.sqrt()),
+                ..Measured::default()
+            })
         };
-        result.gap_m = worst.gap_m;
-        result.bound_m = worst.gap_m;
-        result.worst = Some(worst);
-        result.places = vec![worst];
-        result.coverage = 1.0;
-        result.verdict = self.simple(&result, allow);
-        result.reason = format!(
-            "{} is the most that any of {count} readings stands off the mean of its neighbours {} to either side; {} is allowed, doubt {}.",
-            w.gap(worst.gap_m),
-            w.span(part.span_m / 2.0),
-            w.limit(allow),
-            w.gap(result.doubt_m)
-        );
-        result
-    }
-
-    fn simple(&self, r: &PartResult, allow: f64) -> Verdict {
-        decide(
-            &Evidence {
-                gap_m: r.gap_m,
-                bound_m: r.bound_m,
-                telling_m: Some(r.gap_m),
-                doubt_m: r.doubt_m,
-                coverage: r.coverage,
-                room: true,
-            },
-            allow,
-        )
+        let suspects = self.suspects();
+        let to_read = Some(ToRead {
+            every_m: spacing,
+            at,
+        });
+        let clean = (!suspects.is_empty())
+            .then(|| threes(&midpoint(self.floor, spacing, &suspects)).unwrap_or_default());
+        let evidence = threes(&grid).map(|found| Plain {
+            found,
+            clean,
+            judged,
+            to_read,
+        });
+        let hanging = evidence.as_ref().and_then(|e| self.hanging(e, allow));
+        let outcome = evidence.map_or(Outcome::NotTested(to_read), |e| e.decide(allow));
+        let count = grid.placements.len();
+        let reason = match (outcome.measured(), hanging) {
+            (None, _) => format!(
+                "A grid of {} stands {} ({count} readings have two neighbours so far to either side): read on a grid of {}.",
+                w.span(spacing),
+                w.only_on(&judged),
+                w.span(spacing)
+            ),
+            (Some(_), Some(hanging)) if outcome.verdict() == Verdict::InDoubt => hanging,
+            (Some(found), _) => format!(
+                "{} is the most that any of {count} readings stands off the mean of its neighbours {} to either side; {} is allowed, doubt {}.{}",
+                w.gap(found.gap_m),
+                w.span(spacing),
+                w.limit(allow),
+                w.gap(found.doubt_m),
+                w.aside(&judged)
+            ),
+        };
+        self.result(part, allow, judged, outcome, reason)
     }
 
     /// Highest minus lowest within a radius.
     pub(super) fn radius(&mut self, part: &Part, allow: f64) -> PartResult {
-        let mut result = self.blank(part, allow);
-        let cover = coverage(self.floor, self.options.ground, part.span_m);
+        let cover = self.reads.at(part.span_m);
         let w = self.words;
-        if ground_area(self.floor, self.options.ground) <= 0.0 {
-            result.reason = "No floor lies between readings.".to_owned();
-            return result;
+        if cover.coarse_m2 <= 0.0 {
+            let why = w.untested(&cover);
+            let outcome = Outcome::NotTested(Some(cover.to_read()));
+            return self.result(part, allow, cover.judged, outcome, why);
         }
-        let found = radius(
-            self.floor,
-            part.span_m,
-            self.options.ground,
-            self.options.tolerance_m,
-            self.options.work_limit,
+        let of = |bench: &Self, r: &EdgeResult| Measured {
+            gap_m: r.gap_m(),
+            bound_m: r.bound_m,
+            worst: r.worst,
+            places: r.worst.into_iter().collect(),
+            // Two readings, each with its full weight.
+            doubt_m: bench.doubt_m(2f64.sqrt()),
+            ..Measured::default()
+        };
+        let seek = |bench: &Self, mask: Option<Vec<bool>>| {
+            let part_of = mask.map(|m| part_of_floor(bench.floor, &m));
+            let floor = match &part_of {
+                None => Some(bench.floor),
+                Some(part) => part.as_ref(),
+            };
+            floor.map(|floor| {
+                radius(
+                    floor,
+                    part.span_m,
+                    bench.options.ground,
+                    bench.options.tolerance_m,
+                    bench.options.work_limit,
+                )
+            })
+        };
+        let whole = seek(self, None);
+        let Some(found) = whole.as_ref().map(|r| of(self, r)) else {
+            let outcome = Outcome::NotTested(Some(cover.to_read()));
+            return self.result(part, allow, cover.judged, outcome, w.untested(&cover));
+        };
+        let telling = if cover.all_coarse() || !proven_over(&found, allow) {
+            Some(found.clone())
+        } else {
+            seek(self, Some(cover.coarse_mask())).map(|r| of(self, &r))
+        };
+        let suspected = !self.options.suspects.is_empty()
+            && telling.as_ref().is_some_and(|t| proven_over(t, allow));
+        let sound = !suspected
+            || seek(self, Some(self.without_suspects(cover.coarse_mask())))
+                .is_some_and(|r| proven_over(&of(self, &r), allow));
+        let outcome = decide(
+            Evidence {
+                most_m: found.bound_m,
+                proof: telling.map(|found| Proof { found, sound }),
+                found,
+                judged: cover.judged,
+                to_read: Some(cover.to_read()),
+            },
+            allow,
         );
-        result.gap_m = found.gap_m();
-        result.bound_m = found.bound_m;
-        result.worst = found.worst;
-        result.places = found.worst.into_iter().collect();
-        // Two readings, each with its full weight.
-        result.doubt_m = 2.0 * 2f64.sqrt() * self.options.doubt.reading_m();
-        result.coverage = cover.resolved;
-        result.verdict = self.simple(&result, allow);
-        result.reason = format!(
-            "Highest minus lowest within {} of any point is {}, proven to {}; {} is allowed, doubt {}.",
-            w.span(part.span_m),
-            w.gap(result.gap_m),
-            w.gap(result.bound_m),
-            w.limit(allow),
-            w.gap(result.doubt_m)
-        );
-        if cover.resolved < COVERAGE_NEEDED {
-            result.reason.push_str(&w.needed(&cover));
-        }
-        result
+        let told = outcome.measured().map_or_else(String::new, |found| {
+            format!(
+                "Highest minus lowest within {} of any point is {}, proven to {}; {} is allowed, doubt {}.",
+                w.span(part.span_m),
+                w.gap(found.gap_m),
+                w.bound(found.bound_m),
+                w.limit(allow),
+                w.gap(found.doubt_m)
+            )
+        });
+        let hanging = outcome.measured().filter(|_| !sound).map(|found| {
+            let names = self.suspects_among(&[]);
+            w.hanging(&w.gap(found.gap_m), &w.limit(allow), &names)
+        });
+        let reason = self.reason(&outcome, hanging, told, &cover);
+        self.result(part, allow, cover.judged, outcome, reason)
     }
 
     /// Successive points of lines: property E (neighbours 3 m apart) and F (two 300 mm steps).
@@ -276,71 +323,97 @@ impl Bench<'_> {
             Limit::Most(a) => (*a, 0.0),
             Limit::Curve(_) => (0.0, 0.0),
         };
-        let mut result = self.blank(part, allow);
         let w = self.words;
         let neighbouring = part.span_m > 1.0;
-        let values: Vec<(f64, Option<Placement>)> = if neighbouring {
-            neighbours(self.floor, part.span_m)
+        let step = if neighbouring {
+            part.span_m
+        } else {
+            part.span_m / 2.0
+        };
+        let by_lines = if neighbouring {
+            self.line_steps(step)
+        } else {
+            self.line_bends(step)
+        };
+        let suspects = self.suspects();
+        let on = |without: &[u32]| neighbouring.then(|| neighbours(self.floor, step, without));
+        let grid = on(&[]);
+        let values = |grid: Option<&OnGrid>| {
+            let mut list: Vec<(f64, Option<Placement>)> = grid
                 .into_iter()
-                .map(|p| (p.gap_m, Some(p)))
-                .chain(self.line_steps(part.span_m))
-                .collect()
-        } else {
-            self.line_bends(part.span_m / 2.0)
+                .flat_map(|g| &g.placements)
+                .map(|p| (p.gap_m, Some(*p)))
+                .chain(by_lines.iter().map(|&v| (v, None)))
+                .collect();
+            list.sort_by(|a, b| b.0.total_cmp(&a.0));
+            list
         };
-        if values.is_empty() {
-            result.reason = if neighbouring {
-                format!(
-                    "No two neighbouring readings are {} apart.",
-                    w.span(part.span_m)
-                )
-            } else {
-                format!(
-                    "No sample lines read every {} were given; this is not told from a grid.",
-                    w.span(part.span_m / 2.0)
-                )
-            };
-            return result;
-        }
-        let u = self.options.doubt.reading_m();
-        result.doubt_m = 2.0
-            * u
-            * if neighbouring {
-                2f64.sqrt()
-            } else {
-                6f64.sqrt()
-            };
-        let over = |limit: f64| {
-            values.iter().filter(|v| v.0 > limit + 1e-9).count() as f64 / values.len() as f64
+        let of = |list: &[(f64, Option<Placement>)]| {
+            let held =
+                list.get(((list.len() as f64 * share) as usize).min(list.len().max(1) - 1))?;
+            let over = list.iter().filter(|v| v.0 > allow + 1e-9).count();
+            Some(Measured {
+                gap_m: held.0,
+                bound_m: list[0].0,
+                worst: list[0].1,
+                places: list[0].1.into_iter().collect(),
+                doubt_m: self.doubt_m(if neighbouring { 2f64 } else { 6f64 }.sqrt()),
+                share_over: Some(over as f64 / list.len() as f64),
+                ..Measured::default()
+            })
         };
-        let mut sorted = values.clone();
-        sorted.sort_by(|a, b| b.0.total_cmp(&a.0));
-        result.gap_m = sorted[((sorted.len() as f64 * share) as usize).min(sorted.len() - 1)].0;
-        result.bound_m = sorted[0].0;
-        result.worst = sorted[0].1;
-        result.places = result.worst.into_iter().collect();
-        result.coverage = 1.0;
-        result.share_over = Some(over(allow));
-        result.verdict = if over(allow + result.doubt_m) > share {
-            Verdict::Out
-        } else if over(allow - result.doubt_m) > share {
-            Verdict::InDoubt
-        } else {
-            Verdict::Within
+        // Sample lines are a plan of their own; a grid speaks for the floor that it covers.
+        let (judged, at) = match &grid {
+            Some(grid) if by_lines.is_empty() => self.on_grid(grid, step),
+            _ => {
+                let room_m2 = self.floor.region().area();
+                let judged = Judged {
+                    judged_m2: if by_lines.is_empty() { 0.0 } else { room_m2 },
+                    room_m2,
+                    ..Judged::default()
+                };
+                (judged, None)
+            }
         };
-        result.reason = format!(
-            "{} of {} values are over {}, {} may be; the largest is {}.",
-            percent(over(allow)),
-            values.len(),
-            w.limit(allow),
-            percent(share),
-            w.gap(result.bound_m)
-        );
-        result
+        let to_read = Some(ToRead { every_m: step, at });
+        let list = values(grid.as_ref());
+        let clean =
+            (!suspects.is_empty()).then(|| of(&values(on(&suspects).as_ref())).unwrap_or_default());
+        let evidence = of(&list).map(|found| Plain {
+            found,
+            clean,
+            judged,
+            to_read,
+        });
+        let hanging = evidence.as_ref().and_then(|e| self.hanging(e, allow));
+        let outcome = evidence.map_or(Outcome::NotTested(to_read), |e| e.decide(allow));
+        let reason = match (outcome.measured(), hanging) {
+            (None, _) if neighbouring => format!(
+                "A grid of {} stands {} ({} pairs of readings are so far apart): read on a grid of {}.",
+                w.span(step),
+                w.only_on(&judged),
+                list.len(),
+                w.span(step)
+            ),
+            (None, _) => format!(
+                "No sample lines read every {} were given; this is not told from a grid.",
+                w.span(step)
+            ),
+            (Some(_), Some(hanging)) if outcome.verdict() == Verdict::InDoubt => hanging,
+            (Some(found), _) => format!(
+                "{} of {} values are over {}, {} may be; the largest is {}.",
+                percent(found.share_over.unwrap_or(0.0)),
+                list.len(),
+                w.limit(allow),
+                percent(share),
+                w.gap(found.bound_m)
+            ),
+        };
+        self.result(part, allow, judged, outcome, reason)
     }
 
     /// Height differences over `run_m` along the sample lines.
-    fn line_steps(&self, run_m: f64) -> Vec<(f64, Option<Placement>)> {
+    fn line_steps(&self, run_m: f64) -> Vec<f64> {
         let mut out = Vec::new();
         for line in &self.options.lines {
             let k = (run_m / line.interval_m).round();
@@ -352,14 +425,14 @@ impl Bench<'_> {
                 line.elevations_m
                     .windows(k as usize + 1)
                     .step_by(k as usize)
-                    .map(|h| ((h[h.len() - 1] - h[0]).abs(), None)),
+                    .map(|h| (h[h.len() - 1] - h[0]).abs()),
             );
         }
         out
     }
 
     /// Changes of height difference between successive steps of `interval_m`.
-    fn line_bends(&self, interval_m: f64) -> Vec<(f64, Option<Placement>)> {
+    fn line_bends(&self, interval_m: f64) -> Vec<f64> {
         self.options
             .lines
             .iter()
@@ -367,9 +440,24 @@ impl Bench<'_> {
             .flat_map(|l| {
                 l.elevations_m
                     .windows(3)
-                    .map(|h| ((h[2] - 2.0 * h[1] + h[0]).abs(), None))
+                    .map(|h| (h[2] - 2.0 * h[1] + h[0]).abs())
                     .collect::<Vec<_>>()
             })
             .collect()
     }
+}
+
+/// The triangles that are marked, as a floor of their own; `None` where there are none. Joints are walls in it.
+fn part_of_floor(floor: &Floor, mask: &[bool]) -> Option<Floor> {
+    let triangles: Vec<[u32; 3]> = floor
+        .triangles()
+        .iter()
+        .zip(mask)
+        .filter(|(_, kept)| **kept)
+        .map(|(t, _)| *t)
+        .collect();
+    if triangles.is_empty() {
+        return None;
+    }
+    Floor::from_parts(floor.vertices().to_vec(), triangles, floor.region().clone()).ok()
 }

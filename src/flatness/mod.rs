@@ -3,6 +3,7 @@
 //! [`edge`] finds the worst placement with a proof that none is worse; [`judge`](judge()) holds a floor
 //! against the checks of [`check`] and says within, out, in doubt or not tested, and why.
 
+mod aside;
 mod branch;
 pub mod check;
 pub mod coverage;
@@ -12,6 +13,7 @@ pub mod edge;
 pub mod fnumber;
 mod group;
 mod judge;
+mod judge_edge;
 mod judge_parts;
 mod layout;
 pub mod level;
@@ -40,12 +42,12 @@ pub use curve::LimitCurve;
 pub use doubt::ReadingDoubt;
 pub use edge::{Progress, SearchOptions, Searcher};
 pub use fnumber::{SampleLine, SectionF};
-pub use judge::{JudgeOptions, judge, judge_and_curve};
+pub use judge::{JudgeOptions, Suspect, judge, judge_and_curve};
 pub use layout::{LayoutRule, NMinRule, SectionLayout};
 pub use net::{Ground, Joints, usable};
 pub use result::{
-    CheckResult, Departure, EdgeResult, OtherWay, PartResult, Placement, Procedure, SpanPoint,
-    Sureness, Verdict,
+    CheckResult, Departure, EdgeResult, Judged, Measured, OtherWay, Outcome, PartResult, Placement,
+    Procedure, SpanPoint, Sureness, ToRead, Verdict,
 };
 pub use section::{SectionPoint, section};
 pub use span_curve::{curve_spans, span_curve};

@@ -66,6 +66,8 @@ pub struct SpanPoint {
     pub dip: EdgeResult,
     /// Worst hump up to that length.
     pub hump: EdgeResult,
+    /// How much of the room the readings can judge at that length.
+    pub judged: Judged,
 }
 
 /// How the edge is used.
@@ -103,18 +105,38 @@ impl Procedure {
 /// Four words that can be signed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
 pub enum Verdict {
-    /// The worst gap, its doubt included, is inside the allowance, and the floor was covered.
+    /// The worst gap, its doubt included, is inside the allowance, and the room was read closely enough.
     #[serde(rename = "within")]
     Within,
     /// A gap over the allowance, by more than its doubt.
     #[serde(rename = "out")]
     Out,
-    /// The worst gap is nearer to the allowance than its doubt.
+    /// The worst gap is nearer to the allowance than its doubt, or hangs on readings that are suspected.
     #[serde(rename = "in doubt")]
     InDoubt,
-    /// The readings cannot tell at this span, or the edge has no room.
+    /// The readings cannot tell at this span, or too little of the room is read.
     #[serde(rename = "not tested")]
     NotTested,
+}
+
+impl Verdict {
+    /// How grave the word is: within, in doubt, not tested, out.
+    const fn rank(self) -> u8 {
+        match self {
+            Self::Within => 0,
+            Self::InDoubt => 1,
+            Self::NotTested => 2,
+            Self::Out => 3,
+        }
+    }
+
+    /// The gravest of several words; *not tested* where there is none.
+    pub fn worst(words: impl IntoIterator<Item = Self>) -> Self {
+        words
+            .into_iter()
+            .max_by_key(|word| word.rank())
+            .unwrap_or(Self::NotTested)
+    }
 }
 
 /// How sure a limit's figure is.
@@ -133,6 +155,104 @@ pub enum Sureness {
     Own,
 }
 
+/// How much of the room a part's word speaks for.
+#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize)]
+pub struct Judged {
+    /// Floor that is read closely enough to judge the part, square metres.
+    pub judged_m2: f64,
+    /// The room: outline less voids, square metres.
+    pub room_m2: f64,
+    /// Floor along walls, voids and columns that carries no reading and is left aside, square metres.
+    pub aside_m2: f64,
+    /// Width of that strip where it is widest, metres.
+    pub aside_m: f64,
+}
+
+impl Judged {
+    /// Share of the room, less the strip left aside, that is read closely enough, 0 to 1.
+    pub fn share(&self) -> f64 {
+        let asked = self.room_m2 - self.aside_m2;
+        if asked > 0.0 {
+            (self.judged_m2 / asked).clamp(0.0, 1.0)
+        } else {
+            0.0
+        }
+    }
+}
+
+/// What was measured on a part that was tested.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+pub struct Measured {
+    /// The value held against the allowance: the largest one, or the one that the allowed share of placements may
+    /// exceed. Metres.
+    pub gap_m: f64,
+    /// Nothing on the surface through the readings exceeds this.
+    pub bound_m: f64,
+    /// The worst placement.
+    pub worst: Option<Placement>,
+    /// The worst distinct places, worst first; the first is `worst`.
+    pub places: Vec<Placement>,
+    /// Expanded uncertainty of the gap, k = 2.
+    pub doubt_m: f64,
+    /// Share of regularly sampled placements over the allowance, where sampled.
+    pub share_over: Option<f64>,
+    /// The same span and allowance with the edge used the other way (resting against balanced),
+    /// told only where the two disagree on the word.
+    #[serde(default)]
+    pub other: Option<OtherWay>,
+}
+
+/// What to read before a part can be judged.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+pub struct ToRead {
+    /// Readings no farther apart than this, metres.
+    pub every_m: f64,
+    /// The middle of the largest piece of floor that lacks them; `None` where it is all of the floor.
+    pub at: Option<Point>,
+}
+
+/// A part's word, with what was measured. A part that was not tested holds no measured value, so that
+/// nothing can print one.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Outcome {
+    /// Inside the allowance.
+    Within(Measured),
+    /// Nearer to the allowance than the doubt, or hanging on suspected readings.
+    InDoubt(Measured),
+    /// Over the allowance.
+    Out(Measured),
+    /// What to read; `None` where no reading would help.
+    NotTested(Option<ToRead>),
+}
+
+impl Outcome {
+    /// Its word.
+    pub const fn verdict(&self) -> Verdict {
+        match self {
+            Self::Within(_) => Verdict::Within,
+            Self::InDoubt(_) => Verdict::InDoubt,
+            Self::Out(_) => Verdict::Out,
+            Self::NotTested(_) => Verdict::NotTested,
+        }
+    }
+
+    /// What was measured.
+    pub const fn measured(&self) -> Option<&Measured> {
+        match self {
+            Self::Within(m) | Self::InDoubt(m) | Self::Out(m) => Some(m),
+            Self::NotTested(_) => None,
+        }
+    }
+
+    pub(super) const fn measured_mut(&mut self) -> Option<&mut Measured> {
+        match self {
+            Self::Within(m) | Self::InDoubt(m) | Self::Out(m) => Some(m),
+            Self::NotTested(_) => None,
+        }
+    }
+}
+
 /// One part of a check: one span, one procedure, one allowance.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct PartResult {
@@ -142,28 +262,32 @@ pub struct PartResult {
     pub span_m: f64,
     /// The most that is allowed. For a limit that depends on contact distance: at the worst placement.
     pub allowance_m: f64,
-    /// Largest measured value against the allowance.
-    pub gap_m: f64,
-    /// Nothing on the surveyed floor exceeds this.
-    pub bound_m: f64,
-    /// The worst placement.
-    pub worst: Option<Placement>,
-    /// The worst distinct places, worst first; the first is `worst`.
-    pub places: Vec<Placement>,
-    /// Expanded uncertainty of the gap, k = 2.
-    pub doubt_m: f64,
-    /// Share of the surveyed floor that placements fit to judge this span reach, 0 to 1.
-    pub coverage: f64,
-    /// Share of regularly sampled placements over the allowance, where sampled.
-    pub share_over: Option<f64>,
-    /// The verdict on this part.
-    pub verdict: Verdict,
-    /// Why, in a sentence: what decided the verdict and what was not tested.
+    /// How much of the room the word speaks for.
+    pub judged: Judged,
+    /// The word, with what was measured where it was tested.
+    pub outcome: Outcome,
+    /// Why, in a sentence: what decided the word and what was not tested.
     pub reason: String,
-    /// The same span and allowance with the edge used the other way (resting against balanced),
-    /// told only where the two disagree on the verdict.
-    #[serde(default)]
-    pub other: Option<OtherWay>,
+}
+
+impl PartResult {
+    /// The part's word.
+    pub const fn verdict(&self) -> Verdict {
+        self.outcome.verdict()
+    }
+
+    /// What was measured; `None` for a part that was not tested.
+    pub const fn measured(&self) -> Option<&Measured> {
+        self.outcome.measured()
+    }
+
+    /// What to read before the part can be judged; `None` for a part that was tested.
+    pub const fn to_read(&self) -> Option<ToRead> {
+        match &self.outcome {
+            Outcome::NotTested(read) => *read,
+            _ => None,
+        }
+    }
 }
 
 /// What the same part shows with the edge used the other way.
@@ -177,11 +301,11 @@ pub struct OtherWay {
     pub bound_m: f64,
     /// Its worst placement.
     pub worst: Option<Placement>,
-    /// What the verdict would be.
+    /// What the word would be.
     pub verdict: Verdict,
 }
 
-/// A check by name with its parts and the verdict over all of them.
+/// A check by name with its parts.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct CheckResult {
     /// Name on the command line and in files.
@@ -197,6 +321,17 @@ pub struct CheckResult {
     pub note: String,
     /// Its parts.
     pub parts: Vec<PartResult>,
-    /// `Out` if any part is out, else in doubt if any is, else not tested if any is, else within.
-    pub verdict: Verdict,
+}
+
+impl CheckResult {
+    /// The gravest word of its parts: out, then not tested, then in doubt, then within.
+    pub fn verdict(&self) -> Verdict {
+        Verdict::worst(self.parts.iter().map(PartResult::verdict))
+    }
+
+    /// The part that decided the word: the first that bears it. `None` for a check without parts.
+    pub fn deciding(&self) -> Option<&PartResult> {
+        let word = self.verdict();
+        self.parts.iter().find(|p| p.verdict() == word)
+    }
 }

@@ -1,5 +1,6 @@
 //! The span curve: worst dip and hump against the length of the edge.
 
+use super::coverage::Reads;
 use super::edge::{Progress, SearchOptions, Searcher};
 use super::{Departure, SpanPoint};
 use crate::surface::Floor;
@@ -35,12 +36,18 @@ pub fn span_curve(
             })
             .collect::<Vec<_>>()
     };
+    let reads = Reads::new(floor, options.ground);
     let dips = run(Departure::Dip);
     let humps = run(Departure::Hump);
     spans
         .iter()
         .zip(dips.into_iter().zip(humps))
-        .map(|(&span_m, (dip, hump))| SpanPoint { span_m, dip, hump })
+        .map(|(&span_m, (dip, hump))| SpanPoint {
+            span_m,
+            dip,
+            hump,
+            judged: reads.at(span_m).judged,
+        })
         .collect()
 }
 

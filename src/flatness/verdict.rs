@@ -1,57 +1,148 @@
-//! From evidence to one of four words.
+//! From evidence to one of four words: the only place where a part's word is decided.
 
-use super::Verdict;
 use super::coverage::COVERAGE_NEEDED;
+use super::{Judged, Measured, Outcome, ToRead, Verdict};
+
+/// A value that can prove a floor out.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Proof {
+    /// Largest value where readings stand close enough to prove anything.
+    pub found: Measured,
+    /// Whether it stands without the readings that are suspected of a slip.
+    pub sound: bool,
+}
 
 /// What is known about one part.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub(super) struct Evidence {
-    /// Largest value on the whole floor.
-    pub gap_m: f64,
-    /// Nothing exceeds this.
-    pub bound_m: f64,
-    /// Largest value where readings are close enough to prove anything; `None` where nowhere.
-    pub telling_m: Option<f64>,
-    /// Expanded uncertainty.
-    pub doubt_m: f64,
-    /// Share of the floor that can be judged.
-    pub coverage: f64,
-    /// Whether the whole edge finds room anywhere.
-    pub room: bool,
+    /// What was found on the whole floor.
+    pub found: Measured,
+    /// Nothing that counts against the allowance exceeds this, metres.
+    pub most_m: f64,
+    /// What can prove the floor out; `None` where it is read closely enough nowhere.
+    pub proof: Option<Proof>,
+    /// How much of the room can be judged.
+    pub judged: Judged,
+    /// What to read where that is too little.
+    pub to_read: Option<ToRead>,
 }
 
 /// Bounds are told to this; nearer to the limit counts as on it, and equal passes.
 const EQUAL_M: f64 = 2e-6;
 
-/// The verdict on one part.
+/// Whether a value is over an allowance, with a doubt that may be taken off or added.
+fn over(value_m: f64, doubt_m: f64, allow_m: f64) -> bool {
+    value_m + doubt_m > allow_m + EQUAL_M
+}
+
+/// Whether this proof is over the allowance by more than its doubt.
+pub(super) fn proven_over(found: &Measured, allow_m: f64) -> bool {
+    over(found.gap_m, -found.doubt_m, allow_m)
+}
+
+/// The word on one part, with what was measured if it was tested.
 ///
-/// Out: a gap over the allowance by more than its doubt, on floor read at least coarsely. In doubt:
-/// a gap nearer to the allowance than its doubt. Not tested: too little of the floor is read
-/// closely enough, or the edge finds no room. Within: none of these, proven by the bound.
-pub(super) fn decide(e: &Evidence, allow: f64) -> Verdict {
-    let Some(gap) = e.telling_m else {
-        return Verdict::NotTested;
-    };
-    if gap - e.doubt_m > allow + EQUAL_M {
+/// Out: a gap over the allowance by more than its doubt, on floor read at least coarsely, that does not hang on
+/// suspected readings. Not tested: too little of the room is read closely enough. In doubt: a gap, or the bound of
+/// all gaps, nearer to the allowance than its doubt. Within: none of these.
+pub(super) fn decide(e: Evidence, allow_m: f64) -> Outcome {
+    match word(&e, allow_m) {
+        // What proves it out may lie on a part of the floor only; nothing is told of the rest.
+        Verdict::Out => Outcome::Out(match e.proof {
+            Some(proof) => Measured {
+                bound_m: e.found.bound_m,
+                ..proof.found
+            },
+            None => e.found,
+        }),
+        Verdict::NotTested => Outcome::NotTested(e.to_read),
+        Verdict::InDoubt => Outcome::InDoubt(e.found),
+        Verdict::Within => Outcome::Within(e.found),
+    }
+}
+
+fn word(e: &Evidence, allow_m: f64) -> Verdict {
+    let out = |p: &Proof| p.sound && proven_over(&p.found, allow_m);
+    let doubtful = |p: &Proof| over(p.found.gap_m, p.found.doubt_m, allow_m);
+    if e.proof.as_ref().is_some_and(out) {
         Verdict::Out
-    } else if gap + e.doubt_m > allow + EQUAL_M {
-        Verdict::InDoubt
-    } else if e.coverage < COVERAGE_NEEDED || !e.room {
+    } else if e.proof.is_none() || e.judged.share() < COVERAGE_NEEDED {
         Verdict::NotTested
-    } else if e.bound_m + e.doubt_m > allow + EQUAL_M {
+    } else if e.proof.as_ref().is_some_and(doubtful) || over(e.most_m, e.found.doubt_m, allow_m) {
         Verdict::InDoubt
     } else {
         Verdict::Within
     }
 }
 
-/// The verdict over several parts: the worst word of any.
-pub(super) fn over_all(parts: impl Iterator<Item = Verdict>) -> Verdict {
-    let rank = |v: Verdict| match v {
-        Verdict::Within => 0,
-        Verdict::NotTested => 1,
-        Verdict::InDoubt => 2,
-        Verdict::Out => 3,
-    };
-    parts.max_by_key(|v| rank(*v)).unwrap_or(Verdict::NotTested)
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    fn evidence(gap: f64, bound: f64, doubt: f64, share: f64, sound: bool) -> Evidence {
+        let found = Measured {
+            gap_m: gap,
+            bound_m: gap + bound,
+            doubt_m: doubt,
+            ..Measured::default()
+        };
+        Evidence {
+            most_m: found.bound_m,
+            proof: Some(Proof {
+                found: found.clone(),
+                sound,
+            }),
+            found,
+            judged: Judged {
+                judged_m2: share * 80.0,
+                room_m2: 100.0,
+                aside_m2: 20.0,
+                aside_m: 0.6,
+            },
+            to_read: Some(ToRead {
+                every_m: 0.5,
+                at: None,
+            }),
+        }
+    }
+
+    proptest! {
+        // ORACLE: property. More doubt takes nothing out of doubt, never turns a word into within, and an
+        //         untested part holds no number; a suspected reading never proves a floor out; equal passes.
+        #[test]
+        fn doubt_and_suspicion_only_weaken_words(
+            gap in 0.0..0.01, bound in 0.0..0.002, doubt in 0.0..0.004, more in 0.0..0.004,
+            share in 0.0..1.0, sound: bool, allow in 0.0005..0.01,
+        ) {
+            let of = |doubt, share, sound| decide(evidence(gap, bound, doubt, share, sound), allow);
+            let (less, with) = (of(doubt, share, sound), of(doubt + more, share, sound));
+            if with.verdict() == Verdict::Within {
+                prop_assert_eq!(less.verdict(), Verdict::Within);
+            }
+            if with.verdict() == Verdict::Out {
+                prop_assert_eq!(less.verdict(), Verdict::Out);
+            }
+            if less.verdict() == Verdict::InDoubt {
+                prop_assert_eq!(with.verdict(), Verdict::InDoubt);
+            }
+            prop_assert!(of(doubt, share, false).verdict() != Verdict::Out);
+            let tested = less.measured().is_some();
+            prop_assert_eq!(tested, less.verdict() != Verdict::NotTested);
+            prop_assert_eq!(tested, share >= COVERAGE_NEEDED || less.verdict() == Verdict::Out);
+            prop_assert_eq!(decide(evidence(allow, 0.0, 0.0, 1.0, true), allow).verdict(), Verdict::Within);
+        }
+
+        // ORACLE: property. The word over several is one of them, and none of them is graver; more words never
+        //         make it better.
+        #[test]
+        fn the_gravest_word_decides(picks in proptest::collection::vec(0usize..4, 1..6)) {
+            // By order of gravity.
+            let order = [Verdict::Within, Verdict::InDoubt, Verdict::NotTested, Verdict::Out];
+            let words: Vec<Verdict> = picks.iter().map(|&i| order[i]).collect();
+            let worst = *picks.iter().max().unwrap();
+            prop_assert_eq!(Verdict::worst(words), order[worst]);
+            prop_assert_eq!(Verdict::worst([]), Verdict::NotTested);
+        }
+    }
 }

@@ -1,9 +1,11 @@
 //! The sentences beside the verdicts: all their wording in one place.
 
-use super::Verdict;
-use super::coverage::{COVERAGE_NEEDED, Coverage};
-use super::verdict::Evidence;
-use crate::units::{Habit, Length, inches_text, length_text, mm_text, number_text};
+use super::coverage::Coverage;
+use super::{Judged, Measured, Outcome};
+use crate::units::{
+    Area, Habit, Length, area_text, bound_number_text, gap_number_text, inches_text, length_text,
+    mm_text, part_of_area_text,
+};
 
 /// Wording in one habit of units.
 #[derive(Debug, Clone, Copy)]
@@ -11,17 +13,43 @@ pub(super) struct Words {
     habit: Habit,
 }
 
+/// What else is to be said of a part that comes down to a certified gap.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Beside<'a> {
+    /// How the readings serve its span.
+    pub cover: &'a Coverage,
+    /// What was found where readings stand close enough to prove anything.
+    pub proof: Option<&'a Measured>,
+    /// Suspected readings that the gap hangs on.
+    pub hangs: &'a [String],
+    /// Whether the search came to its end.
+    pub complete: bool,
+    /// Whether the whole edge found room.
+    pub laid: bool,
+}
+
 impl Words {
     pub fn new(habit: Habit) -> Self {
         Self { habit }
     }
 
+    const fn unit(self) -> &'static str {
+        match self.habit {
+            Habit::Us => "in",
+            Habit::Metric => "mm",
+        }
+    }
+
     /// A gap or a doubt: to 0.01 in or 0.1 mm, as every table of gaps has it.
     pub fn gap(self, m: f64) -> String {
-        match self.habit {
-            Habit::Us => format!("{} in", number_text(Length::from_m(m).inches(), 2)),
-            Habit::Metric => mm_text(Length::from_m(m), 1),
-        }
+        let number = gap_number_text(Length::from_m(m), self.habit);
+        format!("{number} {}", self.unit())
+    }
+
+    /// The same, rounded up: nothing exceeds it as printed.
+    pub fn bound(self, m: f64) -> String {
+        let number = bound_number_text(Length::from_m(m), self.habit);
+        format!("{number} {}", self.unit())
     }
 
     /// An allowance as its rule states it: to 1/64 in or 0.1 mm.
@@ -37,83 +65,133 @@ impl Words {
         length_text(Length::from_m(m), self.habit)
     }
 
-    /// Why a part that comes down to a certified gap has its verdict.
-    pub fn edge(
-        self,
-        verdict: Verdict,
-        e: &Evidence,
-        allow: f64,
-        cover: &Coverage,
-        complete: bool,
-        step_known: bool,
-    ) -> String {
-        let (gap, allow_words) = (self.gap(e.gap_m), self.limit(allow));
-        let telling = self.gap(e.telling_m.unwrap_or(e.gap_m));
-        let mut out = match verdict {
-            Verdict::Out => format!(
-                "{telling} found where {allow_words} is allowed, over by more than the doubt of {}.",
-                self.gap(e.doubt_m)
+    /// Why a part that comes down to a certified gap has its word.
+    pub fn edge(self, outcome: &Outcome, allow: f64, beside: Beside<'_>) -> String {
+        let cover = beside.cover;
+        let Some(found) = outcome.measured() else {
+            return self.untested(cover);
+        };
+        let (gap, allow_words) = (self.gap(found.gap_m), self.limit(allow));
+        let doubt = self.gap(found.doubt_m);
+        let told = beside.proof.map_or(found.gap_m, |p| p.gap_m);
+        let mut out = match outcome {
+            Outcome::Out(_) => {
+                format!(
+                    "{gap} found where {allow_words} is allowed, over by more than the doubt of {doubt}."
+                )
+            }
+            Outcome::Within(_) => format!(
+                "Nothing over {} at any place in any direction where {allow_words} is allowed, doubt {doubt}.",
+                self.bound(found.bound_m)
             ),
-            Verdict::InDoubt if e.telling_m.is_some_and(|g| g + e.doubt_m <= allow) => format!(
-                "{gap} found and no more than {} proven, which with the doubt of {} does not stay under {allow_words}.",
-                self.gap(e.bound_m),
-                self.gap(e.doubt_m)
+            _ if !beside.hangs.is_empty() => self.hanging(&gap, &allow_words, beside.hangs),
+            _ if told + found.doubt_m <= allow => format!(
+                "{gap} found and no more than {} proven, which with the doubt of {doubt} does not stay under {allow_words}.",
+                self.bound(found.bound_m),
             ),
-            Verdict::InDoubt if telling != gap => format!(
-                "{telling} found where readings stand close enough to tell, {gap} elsewhere, where {allow_words} is allowed: nearer to the limit than the doubt of {}.",
-                self.gap(e.doubt_m)
+            _ if self.gap(told) != gap => format!(
+                "{} found where readings stand close enough to tell, {gap} elsewhere, where {allow_words} is allowed: nearer to the limit than the doubt of {doubt}.",
+                self.gap(told)
             ),
-            Verdict::InDoubt => format!(
-                "{telling} found where {allow_words} is allowed: nearer to the limit than the doubt of {}.",
-                self.gap(e.doubt_m)
-            ),
-            Verdict::Within => format!(
-                "Nothing over {} at any place in any direction where {allow_words} is allowed, doubt {}.",
-                self.gap(e.bound_m),
-                self.gap(e.doubt_m)
-            ),
-            Verdict::NotTested if cover.coarse <= 0.0 => format!(
-                "Readings {} apart cannot show a gap under {}.",
-                self.span(cover.spacing_m),
-                self.span(cover.span_m)
-            ),
-            Verdict::NotTested if e.coverage < COVERAGE_NEEDED => format!(
-                "{gap} found where {allow_words} is allowed, but only {} of the floor is read closely enough to say that none is worse: readings are {} apart.",
-                percent(e.coverage),
-                self.span(cover.spacing_m)
-            ),
-            Verdict::NotTested => format!(
-                "A {} edge finds no room on this floor; under shorter ones {gap} was found where {allow_words} is allowed.",
-                self.span(cover.span_m)
+            _ => format!(
+                "{gap} found where {allow_words} is allowed: nearer to the limit than the doubt of {doubt}."
             ),
         };
-        if verdict != Verdict::Within && e.coverage < COVERAGE_NEEDED {
-            out.push_str(&self.needed(cover));
+        if !cover.enough() {
+            out.push(' ');
+            out.push_str(&self.untested(cover));
         }
-        if verdict != Verdict::NotTested && !e.room {
+        if !beside.laid {
             out.push_str(&format!(
-                " The whole {} edge was never laid: it finds no room.",
+                " The whole {} edge was never laid: it finds no room. Every shorter chord was tried.",
                 self.span(cover.span_m)
             ));
         }
-        if !complete {
+        out.push_str(&self.aside(&cover.judged));
+        if !beside.complete {
             out.push_str(
                 " The search ended at its work limit; the bound is what was proven by then.",
             );
         }
-        if !step_known {
-            out.push_str(" The step of the readings is not known, so no doubt is counted.");
-        }
         out
+    }
+
+    /// A gap that hangs on readings which may be slips.
+    pub fn hanging(self, gap: &str, allow: &str, names: &[String]) -> String {
+        format!(
+            "{gap} found where {allow} is allowed, but it hangs on {}, suspected of a slip: read {} again.",
+            listed(names),
+            if names.len() == 1 { "it" } else { "them" }
+        )
+    }
+
+    /// Why the readings do not serve a span, and what would.
+    pub fn untested(self, cover: &Coverage) -> String {
+        let span = self.span(cover.span_m);
+        let why = if cover.read_m2 <= 0.0 {
+            "No floor lies between readings.".to_owned()
+        } else if cover.coarse_m2 <= 0.0 {
+            format!(
+                "Readings {} apart cannot show a gap under {span}.",
+                self.span(cover.spacing_m)
+            )
+        } else {
+            format!(
+                "Read closely enough for {span} {}.",
+                self.only_on(&cover.judged)
+            )
+        };
+        format!("{why} {}", self.needed(cover))
+    }
+
+    /// The share of the room that something is said of, where it is not enough.
+    pub fn only_on(self, judged: &Judged) -> String {
+        let (part, whole) = (
+            Area::from_si(judged.judged_m2),
+            Area::from_si(judged.room_m2),
+        );
+        match part_of_area_text(part, whole, self.habit) {
+            Some(text) if judged.judged_m2 > 0.0 => format!("on {text} only"),
+            _ if judged.judged_m2 > 0.0 => format!("on {}", area_text(whole, self.habit)),
+            _ => "nowhere".to_owned(),
+        }
     }
 
     /// What reading would be needed.
     pub fn needed(self, cover: &Coverage) -> String {
         format!(
-            " To judge {}, read every {} or closer.",
+            "To judge {}, read every {} or closer.",
             self.span(cover.span_m),
             self.span(cover.needed_m)
         )
+    }
+
+    /// The strip that is left aside, with a blank before it; empty where there is none to speak of.
+    pub fn aside(self, judged: &Judged) -> String {
+        let area = area_text(Area::from_si(judged.aside_m2), self.habit);
+        // What prints as nothing need not be told.
+        if judged.aside_m2 <= 0.0 || area.starts_with("0.00 ") {
+            return String::new();
+        }
+        format!(
+            " A strip up to {} wide along walls, voids and columns, {area}, carries no reading and is left aside.",
+            self.span(judged.aside_m)
+        )
+    }
+}
+
+/// Names in a row; the first three of many.
+fn listed(names: &[String]) -> String {
+    const MOST: usize = 3;
+    match names {
+        [] => String::new(),
+        [one] => one.clone(),
+        [first @ .., last] if names.len() <= MOST => format!("{} and {last}", first.join(", ")),
+        _ => format!(
+            "{} and {} more",
+            names[..MOST].join(", "),
+            names.len() - MOST
+        ),
     }
 }
 

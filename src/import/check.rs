@@ -7,7 +7,7 @@ use super::understood::UnderstoodRoom;
 use crate::geometry::Point;
 use crate::survey::findings::findings;
 use crate::survey::setups::{LARGEST_SPREAD_M, apply, find_tie};
-use crate::survey::{Notice, Reading, Severity, Survey, column_letters, evident_resolution};
+use crate::survey::{Notice, Reading, Severity, Survey, coarsest_step, column_letters};
 use crate::units::{FractionStyle, Length, LengthFormat, LengthUnit};
 use ecow::eco_format;
 use std::collections::HashMap;
@@ -41,7 +41,7 @@ pub(super) fn finish(
             Meaning::Down | Meaning::Up => (room.about.line - r.elevation).m(),
         })
         .collect();
-    let resolution_m = evident_resolution(&lengths);
+    let resolution_m = Some(coarsest_step(&lengths, room.about.reading_unit));
     room.close();
     let name = room.name.unwrap_or_default();
     room.about.name.clone_from(&name);
@@ -58,7 +58,7 @@ pub(super) fn finish(
     if faults.is_empty() {
         let found = findings(
             &survey.readings,
-            survey.resolution_m,
+            survey.evident_step_m(),
             room.about.reading_unit,
         );
         survey.notices.extend(found);
@@ -68,7 +68,7 @@ pub(super) fn finish(
 
 /// Brings the set-ups that a column names to the line of the first.
 fn tie_set_ups(survey: &mut Survey, about: &UnderstoodRoom, faults: &mut Faults) {
-    let limit = LARGEST_SPREAD_M.max(2.0 * survey.resolution_m.unwrap_or(0.0)) + 1e-9;
+    let limit = LARGEST_SPREAD_M.max(2.0 * survey.evident_step_m().unwrap_or(0.0)) + 1e-9;
     match find_tie(&survey.readings, &about.set_ups, limit) {
         Ok(tie) => apply(survey, &tie, &about.set_ups),
         Err(error) => faults.add(

@@ -8,7 +8,7 @@ use super::recheck::Recheck;
 use super::recheck_sheet::spot_text;
 use super::{Pen, crew, words};
 use crate::analysis::{Analysis, LevelSpot};
-use crate::flatness::{EdgeResult, check};
+use crate::flatness::{self, EdgeResult, SpanPoint, check};
 use crate::survey::Severity;
 pub use choices::patch;
 use words::answer as w;
@@ -143,7 +143,10 @@ fn flat_rows(a: &Analysis, out: &mut Lines, pen: Pen, orientation: &Orientation)
         out.line(w::USUAL_CHECKS);
     }
     for answer in super::sections::answers(pen, orientation, &f.checks) {
-        out.line(format!("{}: {}", answer.title, answer.word.to_uppercase()));
+        out.line(words::with_on(
+            &format!("{}: {}", answer.title, answer.word.to_uppercase()),
+            &answer.on,
+        ));
         for line in &answer.lines {
             out.line(format!("  {line}"));
         }
@@ -155,33 +158,52 @@ fn flat_rows(a: &Analysis, out: &mut Lines, pen: Pen, orientation: &Orientation)
         }
     }
     out.line("");
+    out.row(
+        w::STEP,
+        words::submittal::step(&pen.step(a.step.step_m), a.step.stated),
+    );
     for p in &f.span_curve {
-        let asked = a
-            .settings
-            .spans_m
-            .iter()
-            .any(|s| (s - p.span_m).abs() < 1e-3)
-            || a.settings.spans_m.is_empty() && (p.span_m - 3.048).abs() < 1e-3;
-        if asked {
-            out.row(
-                &pen.span(p.span_m),
-                w::span(
-                    &edge(pen, &p.dip),
-                    &edge(pen, &p.hump),
-                    p.dip.full_span_laid,
-                ),
-            );
-            for (name, r) in [(w::DIP_AT, &p.dip), (w::HUMP_AT, &p.hump)] {
-                if let Some(x) = &r.worst {
-                    out.more(w::placed(
-                        name,
-                        &orientation.place(pen, x.at),
-                        &orientation.place(pen, x.from),
-                        &orientation.place(pen, x.to),
-                        &orientation.direction(x.from, x.to),
-                    ));
-                }
+        let same = |s: &f64| (s - p.span_m).abs() < 1e-3;
+        let asked = a.settings.spans_m.iter().any(same);
+        let usual = a.settings.spans_m.is_empty() && same(&USUAL_SPAN_M);
+        let judged = p.judged.share() >= flatness::coverage::COVERAGE_NEEDED;
+        let unjudged = w::unjudged(
+            &pen.of(p.judged.judged_m2, p.judged.room_m2),
+            p.judged.judged_m2 > 0.0,
+            &pen.span(p.span_m * flatness::coverage::RESOLVED_SHARE),
+        );
+        if usual && !judged {
+            out.row(&pen.span(p.span_m), &unjudged);
+        } else if usual || asked {
+            span_rows(p, out, pen, orientation);
+            if !judged {
+                out.more(w::on_the_surface(&unjudged));
             }
+        }
+    }
+}
+
+/// The usual edge, told where none was asked for, metres: 10 ft.
+const USUAL_SPAN_M: f64 = 3.048;
+
+fn span_rows(p: &SpanPoint, out: &mut Lines, pen: Pen, orientation: &Orientation) {
+    out.row(
+        &pen.span(p.span_m),
+        w::span(
+            &edge(pen, &p.dip),
+            &edge(pen, &p.hump),
+            p.dip.full_span_laid,
+        ),
+    );
+    for (name, r) in [(w::DIP_AT, &p.dip), (w::HUMP_AT, &p.hump)] {
+        if let Some(x) = &r.worst {
+            out.more(w::placed(
+                name,
+                &orientation.place(pen, x.at),
+                &orientation.place(pen, x.from),
+                &orientation.place(pen, x.to),
+                &orientation.direction(x.from, x.to),
+            ));
         }
     }
 }
@@ -211,12 +233,15 @@ fn fill_rows(a: &Analysis, out: &mut Lines, pen: Pen, orientation: &Orientation,
     if x.volume_m3 > 0.0 {
         out.row(
             w::VOLUME,
-            w::volume(
-                &pen.volume(x.volume_m3),
-                &pen.area(x.wet_area_m2),
-                &pen.depth(x.mean_depth_m),
-                &pen.depth(x.deepest_m),
-                &orientation.place(pen, x.deepest_at),
+            words::with_on(
+                &w::volume(
+                    &pen.volume(x.volume_m3),
+                    &pen.area(x.wet_area_m2),
+                    &pen.depth(x.mean_depth_m),
+                    &pen.depth(x.deepest_m),
+                    &orientation.place(pen, x.deepest_at),
+                ),
+                &facts::filled_on(a),
             ),
         );
     } else {
@@ -240,7 +265,9 @@ fn fill_rows(a: &Analysis, out: &mut Lines, pen: Pen, orientation: &Orientation,
     }
     for (name, value) in facts::take_off(a) {
         let first = name == words::take_off::BAGS || name == words::take_off::WATER;
-        if !short || first {
+        // The volume says it already.
+        let told = name == words::take_off::COUNTED;
+        if !told && (!short || first) {
             out.row(&format!("{name} "), value);
         }
     }

@@ -114,6 +114,8 @@ pub struct Answer {
     pub word: String,
     /// Shape of the box: `within`, `out`, `in doubt`, `not tested`, or `plain`.
     pub mark: String,
+    /// How much of the room the word speaks for: `on 210 of 400 sq ft`; empty where it is all of it.
+    pub on: String,
     /// Lines of detail.
     pub lines: Vec<String>,
 }

@@ -55,7 +55,8 @@ fn head(a: &Analysis) -> Map<String, Value> {
             "when": a.settings.about.when,
             "who": a.settings.about.who,
             "readings": a.survey.readings.len(),
-            "resolution_mm": a.survey.resolution_m.map(mm),
+            "resolution_mm": step_mm(a.step.step_m),
+            "resolution_stated": a.step.stated,
             "spacing_m": m(a.floor.spacing()),
         }),
     );
@@ -128,6 +129,7 @@ fn span_curve(f: &Flatness) -> Value {
                     "hump_mm": mm(p.hump.gap_m()),
                     "hump_bound_mm": mm(p.hump.bound_m),
                     "hump_worst": worst(&p.hump),
+                    "coverage": six(p.judged.share()),
                     "full_span_laid": p.dip.full_span_laid,
                     "complete": p.dip.complete && p.hump.complete,
                 })
@@ -173,13 +175,17 @@ fn placement(w: &Placement) -> Value {
     })
 }
 
+/// A row for each part; what was not measured is null.
 fn check(c: &CheckResult) -> Vec<Value> {
     c.parts
         .iter()
         .map(|p| {
-            let mut worst = p.worst.as_ref().map_or(Value::Null, placement);
-            if let Value::Object(w) = &mut worst {
-                w.insert("bound_mm".into(), json!(mm(p.bound_m)));
+            let found = p.measured();
+            let mut worst = found
+                .and_then(|m| m.worst.as_ref())
+                .map_or(Value::Null, placement);
+            if let (Value::Object(w), Some(m)) = (&mut worst, found) {
+                w.insert("bound_mm".into(), json!(mm(m.bound_m)));
             }
             json!({
                 "check": c.check,
@@ -189,18 +195,25 @@ fn check(c: &CheckResult) -> Vec<Value> {
                 "procedure": p.procedure,
                 "span_mm": mm(p.span_m),
                 "allowance_mm": mm(p.allowance_m),
-                "gap_mm": mm(p.gap_m),
-                "bound_mm": mm(p.bound_m),
+                "gap_mm": found.map(|m| mm(m.gap_m)),
+                "bound_mm": found.map(|m| mm(m.bound_m)),
                 "worst": worst,
-                "places": p.places.iter().map(placement).collect::<Vec<_>>(),
-                "doubt_mm": mm(p.doubt_m),
-                "coverage": six(p.coverage),
-                "share_over": p.share_over.map(six),
-                "verdict": p.verdict,
-                "check_verdict": c.verdict,
+                "places": found.map_or_else(Vec::new, |m| m.places.iter().map(placement).collect()),
+                "doubt_mm": found.map(|m| mm(m.doubt_m)),
+                "coverage": six(p.judged.share()),
+                "judged_m2": six(p.judged.judged_m2),
+                "room_m2": six(p.judged.room_m2),
+                "left_aside_m2": six(p.judged.aside_m2),
+                "to_read": p.to_read().map(|r| json!({
+                    "every_mm": mm(r.every_m),
+                    "at": r.at.map(point),
+                })),
+                "share_over": found.and_then(|m| m.share_over).map(six),
+                "verdict": p.verdict(),
+                "check_verdict": c.verdict(),
                 "reason": p.reason,
                 "note": c.note,
-                "other_way": p.other.as_ref().map(|o| json!({
+                "other_way": found.and_then(|m| m.other.as_ref()).map(|o| json!({
                     "procedure": o.procedure,
                     "gap_mm": mm(o.gap_m),
                     "bound_mm": mm(o.bound_m),
@@ -426,6 +439,11 @@ fn m(value: f64) -> f64 {
 /// Metres as millimetres to the thousandth.
 fn mm(value_m: f64) -> f64 {
     rounded(value_m * 1000.0, 1e3)
+}
+
+/// A reading's step as millimetres: to the millionth, since it may be that fine and is never nothing.
+fn step_mm(value_m: f64) -> f64 {
+    rounded(value_m * 1000.0, 1e6)
 }
 
 /// Cubic metres as litres to the thousandth.

@@ -2,8 +2,9 @@
 
 use super::words;
 use crate::units::{
-    Area, FractionStyle, Habit, INCH_M, Length, LengthFormat, Volume, area_text,
-    liquid_to_bring_text, load_text, mass_text, number_text, share_text, volume_text, water_text,
+    Area, FractionStyle, Habit, Length, LengthFormat, Volume, area_text, bound_number_text,
+    gap_number_text, liquid_to_bring_text, load_text, mass_text, number_text, part_of_area_text,
+    reading_step_text, share_text, volume_text, water_text,
 };
 
 /// Writes figures: one unit and one step for each kind, held through a whole document.
@@ -81,20 +82,12 @@ impl Pen {
 
     /// A gap without its unit: `0.19`, `4.8`.
     pub fn gap_number(self, m: f64) -> String {
-        match self.habit {
-            Habit::Us => number_text(Length::from_m(m).inches(), 2),
-            Habit::Metric => number_text(Length::from_m(m).mm(), 1),
-        }
+        gap_number_text(Length::from_m(m), self.habit)
     }
 
-    /// A bound without its unit: the figures of a gap, rounded up, so that "none over" is true as printed.
+    /// A bound without its unit, rounded up.
     pub fn bound_number(self, m: f64) -> String {
-        let step_m = match self.habit {
-            Habit::Us => 0.01 * INCH_M,
-            Habit::Metric => 0.000_1,
-        };
-        // A bound on the very step must not climb by rounding alone.
-        self.gap_number((m / step_m - 1e-9).ceil() * step_m)
+        bound_number_text(Length::from_m(m), self.habit)
     }
 
     /// A bound with its unit.
@@ -172,6 +165,30 @@ impl Pen {
             return format!("0 {}", self.area_unit());
         }
         area_text(Area::from_si(m2), self.habit)
+    }
+
+    /// How much of an area something is said of: `on 210 of 400 sq ft`; empty where it is all of it.
+    pub fn on(self, part_m2: f64, whole_m2: f64) -> String {
+        part_of_area_text(Area::from_si(part_m2), Area::from_si(whole_m2), self.habit)
+            .map_or_else(String::new, |text| words::on(&text))
+    }
+
+    /// A part of an area beside the whole, or all of it: `210 of 400 sq ft`, `400 sq ft`.
+    pub fn of(self, part_m2: f64, whole_m2: f64) -> String {
+        let (part, whole) = (Area::from_si(part_m2), Area::from_si(whole_m2));
+        part_of_area_text(part, whole, self.habit).unwrap_or_else(|| self.area(whole_m2))
+    }
+
+    /// The same without its unit: `210 of 400`, `400`.
+    pub fn of_number(self, part_m2: f64, whole_m2: f64) -> String {
+        let text = self.of(part_m2, whole_m2);
+        text.strip_suffix(self.area_unit())
+            .map_or_else(|| text.clone(), |t| t.trim_end().to_owned())
+    }
+
+    /// The step that readings were taken to: `1/16 in`, `0.5 mm`.
+    pub fn step(self, m: f64) -> String {
+        reading_step_text(Length::from_m(m), self.habit)
     }
 
     /// An area without its unit.

@@ -220,9 +220,9 @@ pub fn recheck(
         marks.iter().map(|m| m.placed_m).sum::<f64>() / marks.len() as f64
     };
     let step_m = before
-        .resolution_m
+        .evident_step_m()
         .into_iter()
-        .chain(after.resolution_m)
+        .chain(after.evident_step_m())
         .fold(0.0, f64::max);
     let unpoured = looks_unpoured(&marks, if step_m > 0.0 { step_m } else { USUAL_STEP_M });
     if unpoured {

@@ -162,11 +162,7 @@ impl RecheckSheet<'_> {
             for (i, part) in check.parts.iter().enumerate() {
                 let old = was.and_then(|c| c.parts.get(i));
                 let shown = |p: &crate::flatness::PartResult| {
-                    if p.worst.is_some() {
-                        pen.gap_number(p.gap_m)
-                    } else {
-                        words::NONE.to_owned()
-                    }
+                    words::or_none(p.measured().map(|m| pen.gap_number(m.gap_m)))
                 };
                 rows.push(vec![
                     check.title.clone(),
@@ -175,10 +171,10 @@ impl RecheckSheet<'_> {
                     old.map_or_else(|| words::NONE.to_owned(), shown),
                     old.map_or_else(
                         || words::NONE.to_owned(),
-                        |p| words::verdict(p.verdict).to_owned(),
+                        |p| words::verdict(p.verdict()).to_owned(),
                     ),
                     shown(part),
-                    words::verdict(part.verdict).to_owned(),
+                    words::verdict(part.verdict()).to_owned(),
                 ]);
             }
         }

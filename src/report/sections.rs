@@ -5,7 +5,7 @@ use super::marks::Orientation;
 use super::words::submittal as w;
 use super::{Answer, Block, Column, Document, Fact, Pen, Table, Tone, words};
 use crate::fill::{Fill, GaugeRow, GrindRow};
-use crate::flatness::{CheckResult, PartResult, Verdict};
+use crate::flatness::{CheckResult, Measured, PartResult, Verdict};
 use crate::geometry::Point;
 use crate::survey::{Notice, Severity};
 
@@ -32,18 +32,22 @@ pub struct FloorFacts {
     pub overall_m: f64,
 }
 
+impl FloorFacts {
+    /// How much of the room quantities are of; empty where it is all of it.
+    pub fn counted_on(&self, pen: Pen) -> String {
+        pen.on(self.surveyed_m2 + self.extended_m2, self.area_m2)
+    }
+}
+
 /// Verdicts as boxes: what was asked, the word, the worst part and where it lies.
 pub fn answers(pen: Pen, orientation: &Orientation, checks: &[CheckResult]) -> Vec<Answer> {
     checks
         .iter()
         .map(|check| {
-            let word = words::verdict(check.verdict);
+            let word = words::verdict(check.verdict());
             // The part that decided stands first.
-            let deciding = check
-                .parts
-                .iter()
-                .find(|p| p.verdict == check.verdict)
-                .or(check.parts.first());
+            let deciding = check.deciding();
+            let on = deciding.map_or_else(String::new, |p| judged_on(pen, p));
             let mut lines = Vec::new();
             for part in deciding.into_iter().chain(
                 check
@@ -51,10 +55,16 @@ pub fn answers(pen: Pen, orientation: &Orientation, checks: &[CheckResult]) -> V
                     .iter()
                     .filter(|p| !deciding.is_some_and(|d| std::ptr::eq(d, *p))),
             ) {
-                lines.push(part_line(pen, part));
+                let line = part_line(pen, orientation, part);
+                let own = judged_on(pen, part);
+                lines.push(if own == on {
+                    line
+                } else {
+                    words::with_on(&line, &own)
+                });
             }
             if let Some(part) = deciding {
-                if let Some(p) = part.worst {
+                if let Some(p) = part.measured().and_then(|m| m.worst) {
                     lines.push(w::worst_line(
                         &orientation.place(pen, p.from),
                         &orientation.place(pen, p.to),
@@ -63,7 +73,8 @@ pub fn answers(pen: Pen, orientation: &Orientation, checks: &[CheckResult]) -> V
                 }
                 lines.push(part.reason.clone());
             }
-            for other in check.parts.iter().filter_map(|p| p.other.as_ref()) {
+            let others = check.parts.iter().filter_map(|p| p.measured());
+            for other in others.filter_map(|m| m.other.as_ref()) {
                 lines.push(w::other_way(
                     words::procedure(other.procedure),
                     &pen.gap(other.gap_m),
@@ -74,10 +85,20 @@ pub fn answers(pen: Pen, orientation: &Orientation, checks: &[CheckResult]) -> V
                 title: check.title.clone(),
                 word: word.to_owned(),
                 mark: word.to_owned(),
+                on,
                 lines,
             }
         })
         .collect()
+}
+
+/// How much of the room a part's word speaks for; empty where it is all of it, and for a part that was not tested,
+/// which says so in its reason.
+pub(crate) fn judged_on(pen: Pen, part: &PartResult) -> String {
+    if part.measured().is_none() {
+        return String::new();
+    }
+    pen.on(part.judged.judged_m2, part.judged.room_m2)
 }
 
 /// The same with nothing but the figures of each part: where the places are listed beside them.
@@ -85,42 +106,27 @@ pub fn brief_answers(pen: Pen, orientation: &Orientation, checks: &[CheckResult]
     let mut list = answers(pen, orientation, checks);
     for (answer, check) in list.iter_mut().zip(checks) {
         answer.lines.truncate(check.parts.len());
+        // What was not tested is told with what to read.
+        let untested = check.parts.iter().filter(|p| p.measured().is_none());
+        answer.lines.extend(untested.map(|p| p.reason.clone()));
     }
     list
 }
 
-/// Whether the part has a figure at all: an edge that was never laid has none, and zero would be a lie.
-fn measured(part: &PartResult) -> bool {
-    part.verdict != Verdict::NotTested || part.worst.is_some()
-}
-
-fn part_line(pen: Pen, part: &PartResult) -> String {
-    if !measured(part) {
-        return w::untested_line(
-            words::procedure(part.procedure),
-            &pen.span(part.span_m),
-            &pen.limit(part.allowance_m),
-        );
-    }
-    let doubt = format!("{} {}", pen.gap_number(part.doubt_m), pen.gap_unit());
-    w::part_line(
-        words::procedure(part.procedure),
-        &pen.span(part.span_m),
-        &pen.gap(part.gap_m),
-        &pen.limit(part.allowance_m),
-        &doubt,
-    )
+fn part_line(pen: Pen, orientation: &Orientation, part: &PartResult) -> String {
+    let (procedure, span) = (words::procedure(part.procedure), pen.span(part.span_m));
+    let limit = pen.limit(part.allowance_m);
+    let Some(found) = part.measured() else {
+        let first = part.to_read().and_then(|r| r.at);
+        let first = first.map(|at| orientation.place(pen, at));
+        return w::untested_line(procedure, &span, &limit, first.as_deref());
+    };
+    let doubt = format!("{} {}", pen.gap_number(found.doubt_m), pen.gap_unit());
+    w::part_line(procedure, &span, &pen.gap(found.gap_m), &limit, &doubt)
 }
 
 /// Every part of every check with its figures.
 pub fn checks_table(pen: Pen, checks: &[CheckResult]) -> Table {
-    let figure = |part: &PartResult, text: String| {
-        if measured(part) {
-            text
-        } else {
-            words::NONE.to_owned()
-        }
-    };
     let gap = |title| words::with_unit(title, pen.gap_unit());
     Table {
         columns: vec![
@@ -138,16 +144,18 @@ pub fn checks_table(pen: Pen, checks: &[CheckResult]) -> Table {
             .iter()
             .flat_map(|check| {
                 check.parts.iter().map(move |part| {
+                    let figure =
+                        |of: &dyn Fn(&Measured) -> String| words::or_none(part.measured().map(of));
                     vec![
                         check.title.clone(),
                         words::procedure(part.procedure).to_owned(),
                         pen.span(part.span_m),
-                        figure(part, pen.gap_number(part.gap_m)),
-                        figure(part, pen.bound_number(part.bound_m)),
-                        figure(part, format!("±{}", pen.gap_number(part.doubt_m))),
+                        figure(&|m| pen.gap_number(m.gap_m)),
+                        figure(&|m| pen.bound_number(m.bound_m)),
+                        figure(&|m| format!("±{}", pen.gap_number(m.doubt_m))),
                         pen.limit(part.allowance_m),
-                        pen.share(part.coverage),
-                        words::verdict(part.verdict).to_owned(),
+                        pen.of(part.judged.judged_m2, part.judged.room_m2),
+                        words::verdict(part.verdict()).to_owned(),
                     ]
                 })
             })
@@ -237,7 +245,7 @@ pub fn coverage_points(pen: Pen, checks: &[CheckResult]) -> Vec<String> {
         .iter()
         .flat_map(|c| c.parts.iter().map(move |p| (c, p)))
         .filter(|(_, p)| {
-            p.coverage < 1.0 || matches!(p.verdict, Verdict::NotTested | Verdict::InDoubt)
+            p.judged.share() < 1.0 || matches!(p.verdict(), Verdict::NotTested | Verdict::InDoubt)
         })
         .map(|(c, p)| format!("{}, {} edge: {}", c.title, pen.span(p.span_m), p.reason))
         .collect()

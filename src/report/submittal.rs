@@ -51,6 +51,8 @@ pub struct Submittal<'a> {
     pub take_off: &'a [(String, String)],
     /// Everything odd.
     pub notices: &'a [Notice],
+    /// The step that readings were taken to, metres, and whether it was stated.
+    pub step: (f64, bool),
 }
 
 impl Submittal<'_> {
@@ -173,7 +175,10 @@ impl Submittal<'_> {
         });
         let mut items = floor_facts(pen, self.orientation, &self.floor);
         if let Some(fill) = self.fill {
-            items.push(Fact::new(w::VOLUME, pen.volume(fill.volume_m3)));
+            items.push(Fact::new(
+                w::VOLUME,
+                words::with_on(&pen.volume(fill.volume_m3), &self.floor.counted_on(pen)),
+            ));
         }
         items.extend(
             self.take_off
@@ -224,12 +229,7 @@ impl Submittal<'_> {
             Fact::new(w::INSTRUMENT_NAME, told(&head.instrument)),
             Fact::new(w::CHECKED, told(&head.instrument_check)),
             Fact::new(w::BENCH_MARK, told(&head.bench_mark)),
-            Fact::new(
-                w::RESOLUTION,
-                self.survey
-                    .resolution_m
-                    .map_or_else(|| w::NOT_TOLD.to_owned(), |m| pen.limit(m)),
-            ),
+            Fact::new(w::RESOLUTION, w::step(&pen.step(self.step.0), self.step.1)),
             Fact::new(w::COUNT, self.survey.readings.len().to_string()),
             Fact::new(w::SET_UPS, set_ups.to_string()),
         ]
@@ -296,10 +296,10 @@ pub fn notice(
     let mut d = head.letter(w::NOTICE);
     let open: Vec<CheckResult> = checks
         .iter()
-        .filter(|c| c.verdict != Verdict::Within)
+        .filter(|c| c.verdict() != Verdict::Within)
         .cloned()
         .collect();
-    let out = open.iter().any(|c| c.verdict == Verdict::Out);
+    let out = open.iter().any(|c| c.verdict() == Verdict::Out);
     d.text(if out { w::NOTICE_TEXT } else { w::NOTICE_NONE });
     d.heading(1, w::OUT_OF);
     d.push(Block::Answers {

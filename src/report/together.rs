@@ -14,7 +14,7 @@ fn lines(
     currency: &str,
 ) -> Vec<(&'static str, String)> {
     let mut list = vec![
-        (w::AREA, pen.area(r.area_m2)),
+        (w::AREA, pen.of(r.area_m2, r.room_m2)),
         (w::WET, pen.area(r.wet_area_m2)),
         (w::VOLUME, pen.volume(r.volume_m3)),
     ];
@@ -70,7 +70,7 @@ pub fn document(head: &Head, t: &Together) -> Document {
     let row = |name: &str, r: &RoomQuantities| {
         vec![
             name.to_owned(),
-            pen.area_number(r.area_m2),
+            pen.of_number(r.area_m2, r.room_m2),
             pen.volume_number(r.volume_m3),
             words::or_none(r.base_extra_m3.map(|b| pen.volume_number(b.0))),
             words::or_none(r.base_extra_m3.map(|b| pen.volume_number(b.1))),

@@ -5,6 +5,7 @@ use super::marks::{Mark, Orientation, marks};
 use super::words::{crew as c, submittal as s, tabs as w};
 use super::{Cell, Pen, ReportError, Sheet, Workbook, words};
 use crate::analysis::Analysis;
+use crate::flatness::Measured;
 use crate::units::{FOOT_M, Habit, INCH_M};
 
 /// Readings, depths, placements, quantities, checks and notices as sheets of one workbook.
@@ -276,29 +277,31 @@ fn checks(a: &Analysis, u: Units) -> Sheet {
             u.with_gap(s::BOUND),
             u.with_gap(s::DOUBT),
             u.with_gap(s::LIMIT),
-            (words::with_unit(s::COVERED, "%"), 12.0),
+            (words::with_unit(s::READ_CLOSELY, "%"), 12.0),
             words_column(s::VERDICT, 12.0),
             words_column(w::WHY, 60.0),
+            words_column(s::COVERED, 22.0),
             words_column(s::SOURCE, 50.0),
         ],
         rows: checks
             .flat_map(|check| {
                 check.parts.iter().map(move |p| {
-                    // An edge that was never laid has no gap.
-                    let laid =
-                        p.worst.is_some() || p.verdict != crate::flatness::Verdict::NotTested;
-                    let gap = |m: f64| if laid { u.gap(m) } else { Cell::Blank };
+                    // What was not tested has no gap.
+                    let gap = |of: fn(&Measured) -> f64| {
+                        p.measured().map_or(Cell::Blank, |m| u.gap(of(m)))
+                    };
                     vec![
                         Cell::text(check.title.as_str()),
                         Cell::text(words::procedure(p.procedure)),
                         u.plan(p.span_m),
-                        gap(p.gap_m),
-                        gap(p.bound_m),
-                        gap(p.doubt_m),
+                        gap(|m| m.gap_m),
+                        gap(|m| m.bound_m),
+                        gap(|m| m.doubt_m),
                         u.gap(p.allowance_m),
-                        Cell::number(p.coverage * 100.0, 0),
-                        Cell::text(words::verdict(p.verdict)),
+                        Cell::number(p.judged.share() * 100.0, 0),
+                        Cell::text(words::verdict(p.verdict())),
                         Cell::text(p.reason.as_str()),
+                        Cell::text(u.pen().of(p.judged.judged_m2, p.judged.room_m2)),
                         Cell::text(format!(
                             "{} ({})",
                             check.source,

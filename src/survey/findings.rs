@@ -1,10 +1,11 @@
 //! Readings that look like slips, and blocks of readings that step together. Told, never changed.
 
 use super::slip::{both, likely_slip};
-use super::{Notice, Reading, Severity};
+use super::{Notice, Reading, Severity, Survey};
 use crate::geometry::{Point, PointGrid};
 use crate::units::{Comma, Length, LengthUnit, read_length};
 use nalgebra::{Matrix3, Vector3};
+use std::collections::HashSet;
 
 /// Beyond this many readings nothing is looked for: a scan has no slips of the hand.
 pub const MOST_SEARCHED: usize = 50_000;
@@ -56,6 +57,28 @@ pub fn findings(
     let (mut notices, smooth) = suspects(readings, &points, &heights, &around, resolution_m, unit);
     notices.extend(steps(readings, &points, &smooth, &around, resolution_m));
     notices
+}
+
+/// Code of the notice that tells of a reading that looks like a slip.
+const SUSPECT: &str = "suspect-reading";
+
+/// Indices of the readings that a survey's notices tell of as slips, rising.
+///
+/// A reading is known by the place that its notice names, so that what is said of readings after set-ups were put
+/// together is said of the same ones.
+pub fn suspected(survey: &Survey) -> Vec<usize> {
+    let told: HashSet<&str> = survey
+        .notices
+        .iter()
+        .filter(|n| n.code == SUSPECT && !n.place.is_empty())
+        .map(|n| n.place.as_str())
+        .collect();
+    if told.is_empty() {
+        return Vec::new();
+    }
+    (0..survey.readings.len())
+        .filter(|&i| told.contains(place(&survey.readings[i]).as_str()))
+        .collect()
 }
 
 /// The nearest other readings, near to far; ties by index.
@@ -230,7 +253,7 @@ fn suspects(
             let why = cause(reading, off[i], tolerance, unit)
                 .map_or(String::new(), |words| format!(": it may be {words}"));
             Notice::new(
-                "suspect-reading",
+                SUSPECT,
                 Severity::Warning,
                 place(reading),
                 format!(
@@ -245,7 +268,7 @@ fn suspects(
         .collect();
     if untold > 0 {
         notices.push(Notice::new(
-            "suspect-reading",
+            SUSPECT,
             Severity::Warning,
             "",
             format!("{untold} more readings lie as far off their neighbours."),

@@ -17,7 +17,7 @@ mod slip;
 pub use elevation::Elevation;
 pub use notice::{Notice, Severity};
 pub use reading::{Place, RawReading, Reading, SheetName, column_letters};
-pub use resolution::evident_resolution;
+pub use resolution::{coarsest_step, evident_resolution, step_is_evident};
 pub use room::{Door, Fixture, Joint, NamedRing, Room, Wall};
 pub use setups::SetUpError;
 pub use slip::{Slip, likely_slip};
@@ -31,7 +31,8 @@ pub struct Survey {
     pub readings: Vec<Reading>,
     /// Walls, voids, doors, joints. `None`: only readings are known; their own hull stands in.
     pub room: Option<Room>,
-    /// Smallest step the readings were taken to, metres, if known or evident from the numbers.
+    /// Step that the readings were taken to, metres: the coarsest that all of them allow in the unit they were read in
+    /// ([`coarsest_step`]). `None` for heights from elsewhere that show none.
     pub resolution_m: Option<f64>,
     /// Everything odd about the readings, none of it acted upon silently.
     pub notices: Vec<Notice>,
@@ -81,6 +82,21 @@ impl Survey {
             resolution_m: evident_resolution(&heights),
             ..survey
         })
+    }
+
+    /// The step that a reading of unknown step counts as having, metres. Never 0.
+    pub fn step_m(&self) -> f64 {
+        self.resolution_m.unwrap_or_else(|| {
+            let heights: Vec<f64> = self.readings.iter().map(|r| r.elevation.m()).collect();
+            coarsest_step(&heights, None)
+        })
+    }
+
+    /// The step where enough different readings show it, for what a step taken too coarse would hide: slips, and
+    /// set-ups that disagree. Metres.
+    pub fn evident_step_m(&self) -> Option<f64> {
+        self.resolution_m
+            .filter(|_| step_is_evident(self.readings.iter().map(|r| r.elevation.m())))
     }
 
     /// Whether every number in it is one that later stages may rely on; for surveys built by hand.

@@ -1,60 +1,115 @@
 //! The step a rule was read to, from the numbers alone.
 
-use crate::units::{FOOT_M, INCH_M};
+use crate::units::{FOOT_M, INCH_M, LengthUnit};
 
-/// Steps in use on rules and instruments, metres, coarse to fine.
-const STEPS_M: [f64; 19] = [
-    INCH_M,
-    INCH_M / 2.0,
+/// Steps of a rule in inches: fractions, and tenths as decimal rules have them; coarse to fine, in inches.
+const INCHES: [f64; 12] = [
+    1.0,
+    0.5,
+    0.25,
+    0.125,
+    0.1,
+    1.0 / 16.0,
+    0.05,
+    1.0 / 32.0,
+    0.02,
+    1.0 / 64.0,
     0.01,
-    INCH_M / 4.0,
     0.005,
-    INCH_M / 8.0,
-    0.01 * FOOT_M,
-    INCH_M / 10.0,
-    0.002,
-    INCH_M / 16.0,
-    0.005 * FOOT_M,
-    0.001,
-    INCH_M / 32.0,
-    0.0005,
-    INCH_M / 64.0,
-    0.001 * FOOT_M,
-    INCH_M / 100.0,
-    0.0001,
-    INCH_M / 1000.0,
 ];
+/// No step is taken to be finer than this, metres: what a reading computed with more decimals than anyone reads
+/// counts as.
+const FINEST_M: f64 = 1e-6;
 
-/// The coarsest step of the rule that every reading is a whole number of.
-///
-/// # Units, datum, sign
-/// Lengths and result in metres, measured from the line or the datum as they were read.
-/// # Method
-/// Steps of rules and instruments in use (1 to 1/64 in, tenths to thousandths of an inch, 0.01 to
-/// 0.001 ft, 10 to 0.1 mm) are tried from coarse to fine; a step fits when no length is farther than
-/// a millionth of it, or 10 nm, from a whole number of steps.
-/// # Edge cases
-/// `None` with fewer than five lengths or three different ones (nothing is evident), and when no step
-/// fits: a scan's computed heights show none.
-pub fn evident_resolution(lengths_m: &[f64]) -> Option<f64> {
-    let mut different: Vec<f64> = Vec::with_capacity(3);
-    for &length in lengths_m {
-        if !different.contains(&length) {
-            different.push(length);
-            if different.len() == 3 {
-                break;
+/// 1, 0.5, 0.2 times falling powers of ten, coarse to fine, from `first` down to [`FINEST_M`]; metres.
+fn decimals(first_m: f64) -> Vec<f64> {
+    let mut list = Vec::new();
+    for tenth in 0.. {
+        for share in [1.0, 2.0, 5.0] {
+            // Dividing keeps whole decimals the floats that a reader makes of them.
+            let step = first_m / (share * 10f64.powi(tenth));
+            if step < FINEST_M * (1.0 - 1e-9) {
+                return list;
             }
+            list.push(step);
         }
     }
-    if lengths_m.len() < 5 || different.len() < 3 {
-        return None;
+    list
+}
+
+/// Steps in use on rules and instruments that read in `unit`, metres, coarse to fine; of every unit where each
+/// reading carries its own.
+fn ladder(unit: Option<LengthUnit>) -> Vec<f64> {
+    let inches = || {
+        let mut list: Vec<f64> = INCHES.iter().map(|i| i * INCH_M).collect();
+        let finest = INCHES[INCHES.len() - 1] * INCH_M;
+        list.extend(decimals(INCH_M).into_iter().filter(|s| *s < finest * 0.99));
+        list
+    };
+    match unit {
+        Some(LengthUnit::Inch | LengthUnit::FeetInches) => inches(),
+        Some(LengthUnit::Foot) => decimals(FOOT_M / 10.0),
+        Some(LengthUnit::Millimetre | LengthUnit::Centimetre | LengthUnit::Metre) => decimals(0.01),
+        None => {
+            let mut all = inches();
+            all.extend(decimals(FOOT_M / 10.0));
+            all.extend(decimals(0.01));
+            all.sort_by(|a, b| b.total_cmp(a));
+            all
+        }
     }
-    STEPS_M.into_iter().find(|step| {
+}
+
+/// The coarsest step of the ladder that every length is a whole number of.
+fn fitting(lengths_m: &[f64], unit: Option<LengthUnit>) -> Option<f64> {
+    ladder(unit).into_iter().find(|step| {
         lengths_m.iter().all(|length| {
             let off = (length - (length / step).round() * step).abs();
             off <= (step * 1e-6).max(1e-8)
         })
     })
+}
+
+/// The step that readings have to be taken for where none is stated: the coarsest that all of them allow.
+///
+/// # Units, datum, sign
+/// Lengths and result in metres, measured from the line or the datum as they were read; `unit` is the unit that they
+/// were read in, `None` where each carries its own.
+/// # Method
+/// Steps of rules and instruments in use are tried from coarse to fine (1 to 1/64 in and decimals of an inch; decimals
+/// of a foot; 10, 5, 2, 1, 0.5 ... mm); a step fits when no length is farther than a millionth of it, or 10 nm, from a
+/// whole number of steps. So readings that were computed come out with the finest of their decimals.
+/// # Edge cases
+/// Few or equal readings allow a coarse step, and get it. Never 0: finer than a thousandth of a millimetre counts as
+/// that.
+pub fn coarsest_step(lengths_m: &[f64], unit: Option<LengthUnit>) -> f64 {
+    fitting(lengths_m, unit).unwrap_or(FINEST_M)
+}
+
+/// Whether so many different lengths share a step hardly by chance: five at least, three of them different.
+pub fn step_is_evident(lengths_m: impl IntoIterator<Item = f64>) -> bool {
+    let (mut count, mut different) = (0usize, Vec::with_capacity(3));
+    for length in lengths_m {
+        count += 1;
+        if different.len() < 3 && !different.contains(&length) {
+            different.push(length);
+        }
+        if count >= 5 && different.len() >= 3 {
+            return true;
+        }
+    }
+    false
+}
+
+/// The step of the lengths where it is evident: [`coarsest_step`] in any unit, told only of enough different lengths
+/// ([`step_is_evident`]) that fit one.
+///
+/// # Edge cases
+/// `None` also when no step fits: a scan's computed heights show none.
+pub fn evident_resolution(lengths_m: &[f64]) -> Option<f64> {
+    step_is_evident(lengths_m.iter().copied())
+        .then(|| fitting(lengths_m, None))
+        .flatten()
 }
 
 #[cfg(test)]
@@ -80,7 +135,61 @@ mod tests {
         ));
         assert_eq!(evident_resolution(&[0.8, 0.8, 0.8, 0.8, 0.8]), None);
         assert_eq!(evident_resolution(&[0.1, 0.2]), None);
+        assert_eq!(evident_resolution(&[0.1; 4]), None);
         let irrational: Vec<f64> = (1..20).map(|i| f64::from(i).sqrt()).collect();
         assert_eq!(evident_resolution(&irrational), None);
+    }
+    // ORACLE: hand. The coarsest graduation of the readings' own unit that all of them lie on.
+    #[test]
+    fn an_unknown_step_is_the_coarsest_that_the_readings_allow() {
+        use LengthUnit::{FeetInches, Foot, Inch, Metre, Millimetre};
+        let cases: [(LengthUnit, &[f64], f64); 14] = [
+            (Inch, &[40.0, 40.0, 40.0], INCH_M),
+            (Inch, &[40.0, 40.25], INCH_M / 4.0),
+            (Inch, &[40.25, 40.25, 40.25, 40.25, 40.25], INCH_M / 4.0),
+            (FeetInches, &[40.5, 41.5], INCH_M / 2.0),
+            (Inch, &[31.0625, 31.5], INCH_M / 16.0),
+            (Inch, &[40.1, 40.3], INCH_M / 10.0),
+            (Inch, &[40.015_625, 40.031_25], INCH_M / 64.0),
+            (Inch, &[40.025, 40.05], INCH_M / 40.0 / 5.0),
+            (Foot, &[3.42, 3.4], 0.02 * FOOT_M),
+            (Foot, &[3.41, 3.4], 0.01 * FOOT_M),
+            (Millimetre, &[600.0, 602.0, 601.0], 0.001),
+            (Millimetre, &[610.0, 620.0], 0.01),
+            (Millimetre, &[600.25, 601.75], 0.000_05),
+            (Metre, &[0.812_34, 0.811_11], 0.000_01),
+        ];
+        for (unit, numbers, step) in cases {
+            let lengths: Vec<f64> = numbers.iter().map(|n| unit.length(*n).m()).collect();
+            let found = coarsest_step(&lengths, Some(unit));
+            assert!(
+                (found / step - 1.0).abs() < 1e-9,
+                "{unit:?} {numbers:?}: {found}"
+            );
+        }
+        // Equal readings of 40 1/4 in are no whole number of millimetres; without a unit the inch fits first.
+        assert_eq!(coarsest_step(&[40.25 * INCH_M; 3], None), INCH_M / 4.0);
+        let irrational: Vec<f64> = (2..20).map(|i| f64::from(i).sqrt().fract()).collect();
+        assert_eq!(coarsest_step(&irrational, None), FINEST_M);
+        assert!(coarsest_step(&[], None) > 0.0);
+    }
+
+    proptest::proptest! {
+        // ORACLE: property. Readings made on a graduation are never taken for finer ones, and never for nothing.
+        #[test]
+        fn no_step_is_taken_too_fine(
+            counts in proptest::collection::vec(100i32..3000, 1..40), which in 0usize..5,
+        ) {
+            let (unit, step) = [
+                (LengthUnit::Inch, INCH_M / 8.0),
+                (LengthUnit::Inch, INCH_M / 16.0),
+                (LengthUnit::Foot, 0.01 * FOOT_M),
+                (LengthUnit::Millimetre, 0.001),
+                (LengthUnit::Millimetre, 0.005),
+            ][which];
+            let lengths: Vec<f64> = counts.iter().map(|&c| f64::from(c) * step).collect();
+            let found = coarsest_step(&lengths, Some(unit));
+            proptest::prop_assert!(found >= step * (1.0 - 1e-9), "{found} for {step}");
+        }
     }
 }

@@ -140,7 +140,9 @@ pub fn tie(parts: Vec<(String, Survey)>) -> Result<Survey, SetUpError> {
     for reading in &mut whole.readings {
         reading.set_up = 0;
     }
+    let mut evident_m = whole.evident_step_m().unwrap_or(0.0);
     for (i, part) in parts.enumerate() {
+        evident_m = evident_m.max(part.evident_step_m().unwrap_or(0.0));
         whole.readings.extend(
             part.readings
                 .into_iter()
@@ -153,7 +155,7 @@ pub fn tie(parts: Vec<(String, Survey)>) -> Result<Survey, SetUpError> {
             (a, b) => a.or(b),
         };
     }
-    let limit = LARGEST_SPREAD_M.max(2.0 * whole.resolution_m.unwrap_or(0.0)) + 1e-9;
+    let limit = LARGEST_SPREAD_M.max(2.0 * evident_m) + 1e-9;
     let found = find_tie(&whole.readings, &names, limit)?;
     apply(&mut whole, &found, &names);
     Ok(whole)

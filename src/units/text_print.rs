@@ -170,6 +170,52 @@ pub fn area_text(area: Area, habit: Habit) -> String {
     }
 }
 
+/// A part of an area beside the whole: `210 of 400 sq ft`; `None` where both print alike.
+pub fn part_of_area_text(part: Area, whole: Area, habit: Habit) -> Option<String> {
+    let (part, whole) = (area_text(part, habit), area_text(whole, habit));
+    let number = part.split(' ').next()?;
+    (part != whole).then(|| format!("{number} of {whole}"))
+}
+
+/// A gap or a doubt without its unit, in inches to two decimals or millimetres to one: `0.19`, `4.8`.
+pub fn gap_number_text(length: Length, habit: Habit) -> String {
+    match habit {
+        Habit::Us => number_text(length.inches(), 2),
+        Habit::Metric => number_text(length.mm(), 1),
+    }
+}
+
+/// A bound without its unit: the figures of a gap, rounded up, so that "none over" is true as printed.
+pub fn bound_number_text(length: Length, habit: Habit) -> String {
+    let step_m = match habit {
+        Habit::Us => 0.01 * super::INCH_M,
+        Habit::Metric => 0.000_1,
+    };
+    // A bound on the very step must not climb by rounding alone.
+    let steps = (length.m() / step_m - 1e-9).ceil();
+    gap_number_text(Length::from_m(steps * step_m), habit)
+}
+
+/// The step that readings were taken to: `1/16 in`, `0.12 in`, `1 mm`, `0.5 mm`. Never rounded to nothing.
+pub fn reading_step_text(length: Length, habit: Habit) -> String {
+    let plain = |value: f64, unit: &str| {
+        let text = number_text(value, 6);
+        let text = text.trim_end_matches('0').trim_end_matches('.');
+        format!("{text} {unit}")
+    };
+    match habit {
+        Habit::Us => {
+            let parts = length.inches() * 64.0;
+            if parts > 0.5 && (parts - parts.round()).abs() < 1e-6 {
+                inches_text(length, 64)
+            } else {
+                plain(length.inches(), "in")
+            }
+        }
+        Habit::Metric => plain(length.mm(), "mm"),
+    }
+}
+
 /// A volume: `1.29 cu ft` or `36.6 L`. Three figures below a thousand, whole numbers above.
 pub fn volume_text(volume: Volume, habit: Habit) -> String {
     match habit {

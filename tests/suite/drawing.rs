@@ -3,7 +3,7 @@
 use super::support::{golden, rooms};
 use birdbath::drawing::*;
 use birdbath::fill::Plane;
-use birdbath::flatness::{Departure, EdgeResult, Placement, SpanPoint};
+use birdbath::flatness::{Departure, EdgeResult, Judged, Placement, SpanPoint};
 use birdbath::geometry::{Point, Ring};
 use birdbath::patch::PatchSpot;
 use birdbath::pour::{Batch, Clock, Order, PourPlan, TieIn};
@@ -424,6 +424,7 @@ fn specimen_curve() -> Vec<SpanPoint> {
             span_m: ft * FOOT,
             dip: result(Departure::Dip, ft * FOOT, 0.00008 * ft * ft, ft < 12.0),
             hump: result(Departure::Hump, ft * FOOT, 0.0005 * ft, ft < 12.0),
+            judged: Judged::default(),
         })
         .collect()
 }

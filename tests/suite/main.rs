@@ -41,4 +41,5 @@ mod tiles;
 mod units_text;
 mod verdicts;
 mod web;
+mod words;
 mod workbook;

@@ -9,7 +9,8 @@ use birdbath::analysis::{
 use birdbath::fill::{Aim, Plane};
 use birdbath::flatness::edge::{self, SearchOptions};
 use birdbath::flatness::{
-    CheckResult, Departure, Ground, PartResult, Placement, Procedure, Sureness, Verdict, section,
+    CheckResult, Departure, Ground, Judged, Measured, Outcome, PartResult, Placement, Procedure,
+    Sureness, ToRead, section,
 };
 use birdbath::geometry::Point;
 use birdbath::import::{self, ImportOptions, Source};
@@ -89,20 +90,29 @@ pub fn check(title: &str) -> CheckResult {
         place((5.5, 3.0), (8.5, 3.0), 0.0091),
         place((0.5, 3.0), (2.5, 4.5), 0.0042),
     ];
-    let part = |span_m: f64, allowance_m: f64, verdict| PartResult {
+    let part = |span_m: f64, allowance_m: f64, outcome| PartResult {
         procedure: Procedure::Resting,
         span_m,
         allowance_m,
+        judged: Judged {
+            judged_m2: 98.0,
+            room_m2: 100.0,
+            ..Judged::default()
+        },
+        outcome,
+        reason: "The worst gap is over the allowance by more than its doubt.".into(),
+    };
+    let found = Measured {
         gap_m: 0.0091,
         bound_m: 0.0092,
         worst: Some(places[0]),
         places: places.clone(),
         doubt_m: 0.0008,
-        coverage: 0.98,
-        share_over: None,
-        verdict,
-        reason: "The worst gap is over the allowance by more than its doubt.".into(),
-        other: None,
+        ..Measured::default()
+    };
+    let to_read = ToRead {
+        every_m: 0.5 * FOOT_M,
+        at: Some(Point::new(6.0, 2.0)),
     };
     CheckResult {
         check: "tile-large".into(),
@@ -111,14 +121,16 @@ pub fn check(title: &str) -> CheckResult {
         sureness: Sureness::FromMemory,
         note: String::new(),
         parts: vec![
-            part(10.0 * FOOT_M, INCH_M / 8.0, Verdict::Out),
+            part(10.0 * FOOT_M, INCH_M / 8.0, Outcome::Out(found)),
             PartResult {
-                worst: None,
-                places: vec![],
-                ..part(2.0 * FOOT_M, INCH_M / 16.0, Verdict::NotTested)
+                reason: "To judge 2 ft, read every 6 in or closer.".into(),
+                ..part(
+                    2.0 * FOOT_M,
+                    INCH_M / 16.0,
+                    Outcome::NotTested(Some(to_read)),
+                )
             },
         ],
-        verdict: Verdict::Out,
     }
 }
 
@@ -680,9 +692,10 @@ fn the_page_of_an_analysis_says_what_the_analysis_says() {
     let pen = Pen::new(Habit::Us);
     assert!(text.contains(&pen.volume(filling.fill.volume_m3)));
     let part = &analysis.flatness.as_ref().unwrap().checks[0].parts[0];
-    assert!(text.contains(&pen.gap(part.gap_m)) && text.contains(&part.reason));
-    let worst = part.worst.unwrap();
-    let gap_m = part.gap_m;
+    let found = part.measured().unwrap();
+    assert!(text.contains(&pen.gap(found.gap_m)) && text.contains(&part.reason));
+    let worst = found.worst.unwrap();
+    let gap_m = found.gap_m;
     look("demo.html", &page);
     browse((390, 844), move |client| async move {
         let folder = tempfile::tempdir().unwrap();

@@ -4,7 +4,7 @@ use crate::specimen;
 use birdbath::report::marks::{Orientation, marks, walking_order};
 use birdbath::report::submittal::{Submittal, notice, quantities, quantity_rows};
 use birdbath::report::{Document, Paper, Press, ReportError, crew, sections, words};
-use birdbath::units::Habit;
+use birdbath::units::{Habit, INCH_M};
 
 fn all(habit: Habit, paper: Paper) -> Vec<(&'static str, Document)> {
     let survey = specimen::survey();
@@ -39,6 +39,7 @@ fn all(habit: Habit, paper: Paper) -> Vec<(&'static str, Document)> {
         need: &[],
         take_off: &take_off,
         notices: &notices,
+        step: (INCH_M / 16.0, false),
     };
     let pen = head.pen();
     vec![
@@ -271,7 +272,9 @@ fn the_submittal_says_every_figure_it_was_given() {
         "ANSI A108.02, 4.2.2",
         "read in two or more independent publications",
         "in doubt",
-        "97 %",
+        // 540 of 557 m2.
+        "on 5813 of 5995 sq ft",
+        "1/16 in, inferred: the coarsest step that all of them allow",
         "F8 stands 1 in off its neighbours; read it again.",
         "9f86d081884c7d659a2feaa0c55ad015a3bf4f1b2b0b822cd15d6c15b0f00a08",
         "Nail in the stage wall",

@@ -1,7 +1,9 @@
 //! An invented gym slab with round figures, for the tests of paper: 13 by 21 readings, 5 ft apart.
 
 use birdbath::fill::{DepthBand, Fill, GaugeRow, Plane, PlaneRule};
-use birdbath::flatness::{CheckResult, PartResult, Placement, Procedure, Sureness, Verdict};
+use birdbath::flatness::{
+    CheckResult, Judged, Measured, Outcome, PartResult, Placement, Procedure, Sureness, Verdict,
+};
 use birdbath::geometry::{Point, Ring};
 use birdbath::report::crew::{BatchRow, PlacementRow, PourSheet, SheetDrawing, SpotRow};
 use birdbath::report::sections::FloorFacts;
@@ -218,38 +220,46 @@ fn part(span_ft: f64, gap_in: f64, limit_in: f64, verdict: Verdict, reason: &str
         at: ft(26.0, 47.0),
         gap_m: gap_in * INCH_M,
     };
+    let found = Measured {
+        gap_m: gap_in * INCH_M,
+        bound_m: gap_in * INCH_M + 0.0001,
+        worst: Some(worst),
+        places: vec![worst],
+        doubt_m: 0.044 * INCH_M,
+        ..Measured::default()
+    };
     PartResult {
         procedure: Procedure::Resting,
         span_m: span_ft * FOOT_M,
         allowance_m: limit_in * INCH_M,
-        gap_m: gap_in * INCH_M,
-        bound_m: gap_in * INCH_M + 0.0001,
-        worst: (verdict != Verdict::NotTested).then_some(worst),
-        places: vec![worst],
-        doubt_m: 0.044 * INCH_M,
-        coverage: if verdict == Verdict::NotTested {
-            0.0
-        } else {
-            0.97
+        judged: Judged {
+            judged_m2: if verdict == Verdict::NotTested {
+                0.0
+            } else {
+                540.0
+            },
+            room_m2: 557.0,
+            ..Judged::default()
         },
-        share_over: None,
-        verdict,
+        outcome: match verdict {
+            Verdict::Out => Outcome::Out(found),
+            Verdict::InDoubt => Outcome::InDoubt(found),
+            Verdict::Within => Outcome::Within(found),
+            Verdict::NotTested => Outcome::NotTested(None),
+        },
         reason: reason.into(),
-        other: None,
     }
 }
 
 pub fn checks() -> Vec<CheckResult> {
-    let check =
-        |name: &str, title: &str, source: &str, parts: Vec<PartResult>, verdict| CheckResult {
-            check: name.into(),
-            title: title.into(),
-            source: source.into(),
-            sureness: Sureness::Published,
-            note: String::new(),
-            parts,
-            verdict,
-        };
+    let check = |name: &str, title: &str, source: &str, parts: Vec<PartResult>| CheckResult {
+        check: name.into(),
+        title: title.into(),
+        source: source.into(),
+        sureness: Sureness::Published,
+        note: String::new(),
+        parts,
+    };
     vec![
         check(
             "tile-large",
@@ -271,7 +281,6 @@ pub fn checks() -> Vec<CheckResult> {
                     "Readings stand 5 ft apart; a 2 ft edge needs them 6 in apart.",
                 ),
             ],
-            Verdict::Out,
         ),
         check(
             "resilient",
@@ -284,7 +293,6 @@ pub fn checks() -> Vec<CheckResult> {
                 Verdict::InDoubt,
                 "The worst gap is nearer to the limit than its doubt.",
             )],
-            Verdict::InDoubt,
         ),
         check(
             "own",
@@ -297,7 +305,6 @@ pub fn checks() -> Vec<CheckResult> {
                 Verdict::Within,
                 "The worst gap with its doubt is inside the limit.",
             )],
-            Verdict::Within,
         ),
     ]
 }

@@ -8,8 +8,8 @@ use birdbath::flatness::level;
 use birdbath::flatness::midpoint::midpoint;
 use birdbath::flatness::radius::radius;
 use birdbath::flatness::{
-    CheckError, CheckResult, Departure, Ground, Joints, JudgeOptions, Limit, LimitCurve, Procedure,
-    ReadingDoubt, SampleLine, Searcher, Sureness, Verdict, judge,
+    CheckError, CheckResult, Departure, Ground, Joints, JudgeOptions, Limit, LimitCurve, Measured,
+    PartResult, Procedure, ReadingDoubt, SampleLine, Searcher, Sureness, Verdict, judge,
 };
 use birdbath::geometry::Point;
 use birdbath::surface::Floor;
@@ -19,6 +19,12 @@ const INCH: f64 = 0.0254;
 
 fn one(floor: &Floor, check: &str, options: &JudgeOptions) -> CheckResult {
     judge(floor, &[parse(check).unwrap()], options, &|_| ()).remove(0)
+}
+
+/// What was measured on a part that was tested.
+fn found(part: &PartResult) -> &Measured {
+    part.measured()
+        .unwrap_or_else(|| panic!("not tested: {}", part.reason))
 }
 
 fn curve(line: u32) -> LimitCurve {
@@ -205,16 +211,16 @@ fn four_millimetres_under_two_metres() {
         ("bs8204-sr3", Verdict::Within),
     ] {
         let r = one(&floor, name, &options);
-        assert_eq!(r.verdict, verdict, "{:?}", r.parts[0].reason);
-        assert!((r.parts[0].gap_m - 0.004).abs() < 1e-4);
+        assert_eq!(r.verdict(), verdict, "{:?}", r.parts[0].reason);
+        assert!((found(&r.parts[0]).gap_m - 0.004).abs() < 1e-4);
     }
     // Equal passes.
     assert_eq!(
-        one(&floor, "4 mm in 2 m", &options).verdict,
+        one(&floor, "4 mm in 2 m", &options).verdict(),
         Verdict::Within
     );
     assert_eq!(
-        one(&floor, "3.99 mm in 2 m", &options).verdict,
+        one(&floor, "3.99 mm in 2 m", &options).verdict(),
         Verdict::Out
     );
 }
@@ -224,7 +230,7 @@ fn doubt_stands_between_out_and_within() {
     let floor = valley(0.004);
     // 1 mm steps: three readings at mesh points, lowest in the middle: 2 sqrt(1.5) / sqrt(12) = 0.707 mm.
     let doubt = ReadingDoubt {
-        step_m: Some(0.001),
+        step_m: 0.001,
         ..ReadingDoubt::default()
     };
     let options = JudgeOptions {
@@ -238,11 +244,11 @@ fn doubt_stands_between_out_and_within() {
         ("5 mm in 2 m", Verdict::Within),
     ] {
         let r = one(&floor, rule, &options);
-        assert_eq!(r.verdict, verdict, "{rule}: {}", r.parts[0].reason);
+        assert_eq!(r.verdict(), verdict, "{rule}: {}", r.parts[0].reason);
         assert!(
-            (r.parts[0].doubt_m - 0.000707).abs() < 2e-5,
+            (found(&r.parts[0]).doubt_m - 0.000707).abs() < 2e-5,
             "{}",
-            r.parts[0].doubt_m
+            found(&r.parts[0]).doubt_m
         );
     }
 }
@@ -252,7 +258,7 @@ fn doubt_stands_between_out_and_within() {
 #[test]
 fn doubt_of_a_tape() {
     let tape = ReadingDoubt {
-        step_m: Some(INCH / 16.0),
+        step_m: INCH / 16.0,
         ..ReadingDoubt::default()
     };
     assert!((tape.reading_m() / INCH - 0.0180).abs() < 5e-5);
@@ -280,41 +286,44 @@ fn far_apart_readings_prove_out_or_nothing() {
     };
     let options = JudgeOptions::default();
     let flat = one(&floor(0.05 * INCH), "tile-large", &options);
-    assert_eq!(flat.verdict, Verdict::NotTested);
+    assert_eq!(flat.verdict(), Verdict::NotTested);
     assert!(
         flat.parts[0].reason.contains("read every"),
         "{}",
         flat.parts[0].reason
     );
-    assert_eq!(flat.parts[1].verdict, Verdict::NotTested);
+    assert_eq!(flat.parts[1].verdict(), Verdict::NotTested);
     let deep = one(&floor(0.5 * INCH), "tile-large", &options);
-    assert_eq!(deep.verdict, Verdict::Out);
-    assert_eq!(deep.parts[0].verdict, Verdict::Out);
+    assert_eq!(deep.verdict(), Verdict::Out);
+    assert_eq!(deep.parts[0].verdict(), Verdict::Out);
     // The crease between readings over 2 ft is the triangles' own, not the floor's.
-    assert_eq!(deep.parts[1].verdict, Verdict::NotTested);
+    assert_eq!(deep.parts[1].verdict(), Verdict::NotTested);
     let c = coverage(&floor(0.0), Ground::Surveyed, 10.0 * FT);
-    assert_eq!((c.resolved, c.coarse), (0.0, 1.0));
+    assert_eq!(c.judged.share(), 0.0);
+    assert!((c.coarse_m2 - c.judged.room_m2).abs() < 1e-9);
     assert!((c.needed_m - 2.5 * FT).abs() < 1e-9 && (c.spacing_m - 5.0 * FT).abs() < 1e-9);
 }
 
+// ORACLE: closed form. Nothing 5 by 8 ft holds a chord of 10 ft (its diagonal is 9.4 ft); a valley of slope k
+//         across it is k 2 ft deep at the most under the 4 ft that lie evenly over it: 0.012 in and 0.72 in.
 #[test]
-fn no_room_is_not_tested_but_a_bad_gap_is_still_out() {
+fn an_edge_without_room_is_judged_by_every_shorter_chord() {
     let bath = |k: f64| turned_grid(6, 9, FT, 0.0, move |x, _| k * (x - 2.0 * FT).abs());
     let options = JudgeOptions::default();
-    let fine = one(&bath(0.0005), "1/4 in in 10 ft", &options);
-    assert_eq!(fine.verdict, Verdict::NotTested);
-    assert!(
-        fine.parts[0].reason.contains("no room"),
-        "{}",
-        fine.parts[0].reason
-    );
-    let bad = one(&bath(0.03), "1/4 in in 10 ft", &options);
-    assert_eq!(bad.verdict, Verdict::Out);
-    assert!(
-        bad.parts[0].reason.contains("never laid"),
-        "{}",
-        bad.parts[0].reason
-    );
+    for (k, verdict) in [(0.0005, Verdict::Within), (0.03, Verdict::Out)] {
+        let r = one(&bath(k), "1/4 in in 10 ft", &options);
+        assert_eq!(r.verdict(), verdict, "{}", r.parts[0].reason);
+        let told = &r.parts[0].reason;
+        assert!(
+            told.contains("never laid") && told.contains("shorter chord"),
+            "{told}"
+        );
+        let gap = found(&r.parts[0]).gap_m;
+        assert!(
+            gap >= k * 2.0 * FT - 1e-4 && gap <= k * 2.5 * FT + 1e-4,
+            "{gap}"
+        );
+    }
 }
 
 #[test]
@@ -323,18 +332,18 @@ fn resting_and_balanced_are_told_apart() {
     let floor = turned_grid(17, 17, 0.25, 0.0, |x, _| -0.004 * (x - 2.0).abs());
     let options = JudgeOptions::default();
     let r = one(&floor, "bs8204-sr1", &options);
-    assert_eq!(r.verdict, Verdict::Within);
-    let other = r.parts[0].other.as_ref().unwrap();
+    assert_eq!(r.verdict(), Verdict::Within);
+    let other = found(&r.parts[0]).other.as_ref().unwrap();
     assert_eq!(
         (other.procedure, other.verdict),
         (Procedure::Balanced, Verdict::Out)
     );
     assert!((other.gap_m - 0.004).abs() < 1e-4);
     let held = one(&floor, "3 mm in 2 m, held down", &options);
-    assert!((held.parts[0].gap_m - 0.008).abs() < 2e-4);
-    assert_eq!(held.verdict, Verdict::Out);
+    assert!((found(&held.parts[0]).gap_m - 0.008).abs() < 2e-4);
+    assert_eq!(held.verdict(), Verdict::Out);
     let agree = one(&floor, "20 mm in 2 m", &options);
-    assert!(agree.parts[0].other.is_none());
+    assert!(found(&agree.parts[0]).other.is_none());
 }
 
 // ORACLE: closed form: the last line of the pad's grid-levelling example, 1.7905 mm below the mean of
@@ -343,23 +352,23 @@ fn resting_and_balanced_are_told_apart() {
 fn midpoints_of_a_grid() {
     let pad = [421.386, 418.846, 419.887].map(|mm| mm / 1000.0);
     let floor = turned_grid(3, 3, 0.3, 0.4, |x, _| pad[(x / 0.3).round() as usize]);
-    let (worst, count) = midpoint(&floor, 0.3);
+    let grid = midpoint(&floor, 0.3, &[]);
     // Three rows across and three columns along; diagonals are farther apart.
-    assert_eq!(count, 6);
-    assert!((worst.unwrap().gap_m * 1000.0 - 1.7905).abs() < 1e-6);
+    assert_eq!(grid.placements.len(), 6);
+    assert!((grid.worst().unwrap().gap_m * 1000.0 - 1.7905).abs() < 1e-6);
     let r = one(&floor, "2 mm in 0.6 m, midpoint", &JudgeOptions::default());
-    assert_eq!(r.verdict, Verdict::Within);
+    assert_eq!(r.verdict(), Verdict::Within);
     assert_eq!(
         one(
             &floor,
             "1.7 mm in 0.6 m, midpoint",
             &JudgeOptions::default()
         )
-        .verdict,
+        .verdict(),
         Verdict::Out
     );
     assert_eq!(
-        one(&floor, "2 mm in 1 m, midpoint", &JudgeOptions::default()).verdict,
+        one(&floor, "2 mm in 1 m, midpoint", &JudgeOptions::default()).verdict(),
         Verdict::NotTested
     );
     assert!(mm(3, 0.6) >= 1.7905 && mm(4, 0.6) >= 1.7905);
@@ -395,7 +404,7 @@ fn highest_minus_lowest_within_a_radius() {
     }
     let gym = turned_grid(13, 13, FT, 0.0, |_, _| 0.0);
     assert_eq!(
-        one(&gym, "gym-maple", &JudgeOptions::default()).verdict,
+        one(&gym, "gym-maple", &JudgeOptions::default()).verdict(),
         Verdict::Within
     );
 }
@@ -422,10 +431,15 @@ fn the_share_of_sampled_placements() {
             .all(|p| p.chord_m() <= 10.0 * FT + 1e-9)
     );
     let r = one(&floor, "aci117-flat", &JudgeOptions::default());
-    assert!(r.parts[0].share_over.unwrap() < 0.1);
-    assert_eq!(r.parts[0].verdict, Verdict::Within, "{}", r.parts[0].reason);
-    assert_eq!(r.parts[1].verdict, Verdict::Out);
-    assert_eq!(r.verdict, Verdict::Out);
+    assert!(found(&r.parts[0]).share_over.unwrap() < 0.1);
+    assert_eq!(
+        r.parts[0].verdict(),
+        Verdict::Within,
+        "{}",
+        r.parts[0].reason
+    );
+    assert_eq!(r.parts[1].verdict(), Verdict::Out);
+    assert_eq!(r.verdict(), Verdict::Out);
     assert_eq!(r.sureness, Sureness::FromMemory);
 }
 
@@ -434,12 +448,12 @@ fn lines_for_free_movement_floors() {
     let flat = turned_grid(5, 4, 3.0, 0.0, |_, _| 0.0);
     let none = one(&flat, "tr34-fm2", &JudgeOptions::default());
     assert_eq!(
-        none.parts[0].verdict,
+        none.parts[0].verdict(),
         Verdict::Within,
         "{}",
         none.parts[0].reason
     );
-    assert_eq!(none.parts[1].verdict, Verdict::NotTested);
+    assert_eq!(none.parts[1].verdict(), Verdict::NotTested);
     let line = |step: f64| SampleLine {
         name: "a".into(),
         interval_m: 0.3,
@@ -455,24 +469,42 @@ fn lines_for_free_movement_floors() {
             lines: vec![line(step)],
             ..JudgeOptions::default()
         };
-        assert_eq!(one(&flat, "tr34-fm2", &options).parts[1].verdict, verdict);
+        assert_eq!(one(&flat, "tr34-fm2", &options).parts[1].verdict(), verdict);
     }
 }
 
+// ORACLE: closed form. A V of slope k: dip(l) = k l / 2. Line 3 allows 2 mm up to 0.325 m, which readings every
+//         0.08 m resolve and readings every 0.1 m do not; 7 mm at 2.4 m and 8 mm at 3 m.
 #[test]
 fn a_limit_that_follows_the_distance() {
-    // V of slope k read every 0.1 m: dip(l) = k l / 2. Line 3 at 0.4 m and up is resolved.
-    let floor = |k: f64| turned_grid(31, 31, 0.1, 0.0, move |x, _| k * (x - 1.5).abs());
+    let floor = |step: f64, k: f64| {
+        let middle = 15.0 * step;
+        turned_grid(31, 31, step, 0.0, move |x, _| k * (x - middle).abs())
+    };
     let options = JudgeOptions {
         both_ways: false,
         ..JudgeOptions::default()
     };
-    // Slope 4 mm/m: 6 mm at 3 m where 8 are allowed, 2 mm at 1 m where 4 are.
-    let fine = one(&floor(0.004), "din18202-line3", &options);
-    assert_eq!(fine.verdict, Verdict::Within, "{}", fine.parts[0].reason);
-    assert!(fine.parts[0].reason.contains("nearer ones are not tested"));
-    // Slope 7 mm/m: 10.5 mm at 3 m where 8 are allowed.
-    let out = one(&floor(0.007), "din18202-line3", &options);
-    assert_eq!(out.verdict, Verdict::Out, "{}", out.parts[0].reason);
-    assert!(out.parts[0].gap_m > out.parts[0].allowance_m);
+    let judged = |step, k| one(&floor(step, k), "din18202-line3", &options);
+    // Slope 4 mm/m: 4.8 mm at 2.4 m, 0.65 mm at 0.325 m.
+    let fine = judged(0.08, 0.004);
+    assert_eq!(fine.verdict(), Verdict::Within, "{}", fine.parts[0].reason);
+    assert!(fine.parts[0].reason.contains("at every distance"));
+    // The same floor read less closely: the shortest distances stay untested, and so does the check.
+    let partly = judged(0.1, 0.004);
+    assert_eq!(
+        partly.verdict(),
+        Verdict::NotTested,
+        "{}",
+        partly.parts[0].reason
+    );
+    assert!(partly.parts[0].reason.contains("apart only"));
+    let every = partly.parts[0].to_read().unwrap().every_m;
+    assert!((every - 0.325 / 4.0).abs() < 1e-6, "{every}");
+    // Slope 7 mm/m: 8.4 mm at 2.4 m, 10.5 mm at 3 m; one step that is out puts the check out.
+    for step in [0.08, 0.1] {
+        let out = judged(step, 0.007);
+        assert_eq!(out.verdict(), Verdict::Out, "{}", out.parts[0].reason);
+        assert!(found(&out.parts[0]).gap_m > out.parts[0].allowance_m);
+    }
 }

@@ -22,10 +22,21 @@ pub(super) fn longest_checked(f: &Flatness) -> f64 {
     if longest > 0.0 { longest } else { USUAL_SPAN_M }
 }
 
+/// The longest edge that a check laid and that was tested, metres; `None` where none was.
+fn longest_tested(f: &Flatness) -> Option<f64> {
+    f.checks
+        .iter()
+        .flat_map(|c| &c.parts)
+        .filter(|p| p.measured().is_some() && departure(p.procedure).is_some())
+        .map(|p| p.span_m)
+        .reduce(f64::max)
+}
+
 /// Numbered placements and the largest dip (or hump) at each vertex, under the longest of their edges.
 pub(super) struct Departures {
     pub heading: String,
-    pub values_m: Vec<f64>,
+    /// Nothing where no edge was tested: a map of gaps that nobody may rely on is not drawn.
+    pub values_m: Option<Vec<f64>>,
     pub edges: Vec<EdgeMark>,
 }
 
@@ -36,29 +47,30 @@ impl Departures {
             .iter()
             .filter(|n| departure == Departure::Dip || n.departure == departure)
             .collect();
-        let longest_m = numbered.iter().map(|n| n.span_m).fold(0.0, f64::max);
-        let span_m = if longest_m > 0.0 {
-            longest_m
-        } else {
-            USUAL_SPAN_M
-        };
+        let span_m = numbered
+            .iter()
+            .map(|n| n.span_m)
+            .reduce(f64::max)
+            .or_else(|| a.flatness.as_ref().and_then(longest_tested));
         // Where every rule stops at joints, a step at one is no departure and must not be shaded as one.
         let stops = a.flatness.as_ref().is_some_and(|f| {
             !f.rules.is_empty() && f.rules.iter().all(|r| r.joints == Joints::Stop)
         });
         let joints = if stops { Joints::Stop } else { Joints::Cross };
-        let searcher = Searcher::new(&a.floor, departure, Ground::Surveyed, joints);
-        let span = Pen::new(a.settings.habit).span(span_m);
-        Self {
-            heading: match departure {
-                Departure::Dip => words::plan::dip_under(&span),
-                Departure::Hump => words::plan::hump_under(&span),
-            },
-            values_m: searcher
+        let pen = Pen::new(a.settings.habit);
+        let values_m = span_m.map(|span_m| {
+            Searcher::new(&a.floor, departure, Ground::Surveyed, joints)
                 .map(&a.floor, span_m)
                 .into_iter()
                 .map(|d| d.unwrap_or(0.0))
-                .collect(),
+                .collect()
+        });
+        Self {
+            heading: span_m.map_or_else(String::new, |span_m| match departure {
+                Departure::Dip => words::plan::dip_under(&pen.span(span_m)),
+                Departure::Hump => words::plan::hump_under(&pen.span(span_m)),
+            }),
+            values_m,
             edges: marked
                 .into_iter()
                 .map(|n| EdgeMark {
@@ -68,5 +80,25 @@ impl Departures {
                 })
                 .collect(),
         }
+    }
+
+    /// What to read, as facts for the side of the map, where nothing was tested.
+    pub fn to_read(&self, a: &Analysis) -> Vec<(String, String)> {
+        let (None, Some(f)) = (&self.values_m, &a.flatness) else {
+            return Vec::new();
+        };
+        let pen = Pen::new(a.settings.habit);
+        let parts = || f.checks.iter().flat_map(|c| &c.parts);
+        let every = parts()
+            .filter_map(|p| p.to_read())
+            .map(|r| r.every_m)
+            .reduce(f64::min);
+        let spans: Vec<String> = parts().map(|p| pen.span(p.span_m)).collect();
+        let mut facts = vec![(words::plan::NOT_TESTED.to_owned(), spans.join(", "))];
+        if let Some(every) = every {
+            let closer = words::plan::or_closer(&pen.span(every));
+            facts.push((words::plan::NEEDED.to_owned(), closer));
+        }
+        facts
     }
 }

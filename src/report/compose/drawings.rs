@@ -1,6 +1,7 @@
 //! The drawings of an analysis.
 
 use super::departures::{Departures, longest_checked};
+use super::facts;
 use super::pages::{marks_cut, marks_shown, over_pages, upright};
 use super::places::{Numbered, numbered};
 use super::plots::{limits, profile};
@@ -10,7 +11,7 @@ use crate::drawing::{
     self, BandScale, CoverageMapInput, DepthMapInput, FlatnessMapInput, MarkUnit, PatchMapInput,
     PourMapInput, Role, Scene, SheetStyle, SpanCurveInput, Subject, TitleBlock,
 };
-use crate::flatness::{self, Departure, Ground, Reach};
+use crate::flatness::{self, Departure, Ground, Reach, SpanPoint};
 use crate::geometry::Point;
 use crate::report::crew::SheetDrawing;
 use crate::report::{Paper, Pen, ReportError, crew, words};
@@ -91,7 +92,10 @@ impl Drawn {
                             words::plan::FINISH.to_owned(),
                             crew::finish_short(pen, &f.fill),
                         ),
-                        (words::plan::VOLUME.to_owned(), pen.volume(f.fill.volume_m3)),
+                        (
+                            words::plan::VOLUME.to_owned(),
+                            words::with_on(&pen.volume(f.fill.volume_m3), &facts::filled_on(a)),
+                        ),
                     ],
                 ),
             });
@@ -134,7 +138,7 @@ impl Drawn {
         let edges = |style: SheetStyle, over: &Departures| {
             drawing::flatness_map(&FlatnessMapInput {
                 subject,
-                departures_m: Some(&over.values_m),
+                departures_m: over.values_m.as_deref(),
                 heading: &over.heading,
                 edges: &over.edges,
                 unit,
@@ -142,7 +146,10 @@ impl Drawn {
                 style,
             })
         };
-        let edge_style = style(words::plan::FLATNESS, Vec::new());
+        let edge_style = style(
+            words::plan::FLATNESS,
+            over.as_ref().map_or_else(Vec::new, |o| o.to_read(a)),
+        );
         let flatness = over
             .as_ref()
             .map(|over| edges(edge_style.clone(), over))
@@ -150,7 +157,7 @@ impl Drawn {
         let humps = match &a.flatness {
             Some(_) if wanted.has(Sheet::HumpMap) => {
                 let humps = Departures::of(a, &numbered, Departure::Hump);
-                Some(edges(style(words::plan::HUMPS, Vec::new()), &humps)?)
+                Some(edges(style(words::plan::HUMPS, humps.to_read(a)), &humps)?)
             }
             _ => None,
         };
@@ -165,7 +172,10 @@ impl Drawn {
                     .map(|r| *r == Reach::Resolved)
                     .collect();
                 let facts = [
-                    (words::plan::JUDGED, pen.share(cover.resolved)),
+                    (
+                        words::plan::JUDGED,
+                        pen.of(cover.judged.judged_m2, cover.judged.room_m2),
+                    ),
                     (words::plan::READ_EVERY, pen.span(cover.spacing_m)),
                     (
                         words::plan::NEEDED,
@@ -222,7 +232,7 @@ impl Drawn {
                     title: "",
                     curve: &f.span_curve,
                     limits: &limits(a),
-                    judged_from_m: Some(a.floor.spacing() / flatness::coverage::RESOLVED_SHARE),
+                    judged_from_m: Some(judged_from(&f.span_curve, a.floor.spacing())),
                     unit,
                     habit: a.settings.habit,
                     size_mm: CURVE_MM,
@@ -318,6 +328,18 @@ impl Drawn {
         .filter_map(|(name, scene)| Some((name, scene?)))
         .collect()
     }
+}
+
+/// The shortest span that the readings can judge, metres; beyond all of them where they judge none.
+///
+/// The curve tells of its own spans only; between two of them it is the one that the floor's spacing asks for.
+fn judged_from(curve: &[SpanPoint], spacing_m: f64) -> f64 {
+    let enough = |p: &SpanPoint| p.judged.share() >= flatness::coverage::COVERAGE_NEEDED;
+    let Some(first) = curve.iter().position(enough) else {
+        return f64::INFINITY;
+    };
+    let before = first.checked_sub(1).map_or(0.0, |i| curve[i].span_m);
+    (spacing_m / flatness::coverage::RESOLVED_SHARE).clamp(before, curve[first].span_m)
 }
 
 /// The high (or low) point with its ties.

@@ -25,17 +25,29 @@ pub fn floor(a: &Analysis) -> FloorFacts {
     }
 }
 
+fn owned(list: Vec<(&str, String)>) -> Vec<(String, String)> {
+    list.into_iter().map(|(k, v)| (k.to_owned(), v)).collect()
+}
+
+/// How much of the room quantities are of: `on 210 of 400 sq ft`; empty where it is all of it.
+pub fn filled_on(a: &Analysis) -> String {
+    floor(a).counted_on(Pen::new(a.settings.habit))
+}
+
 /// What to order: labels and values.
 pub fn take_off(a: &Analysis) -> Vec<(String, String)> {
     let pen = Pen::new(a.settings.habit);
+    let on = filled_on(a);
+    let counted = (a.filling.is_some() && !on.is_empty()).then_some((w::COUNTED, on));
+    let mut list: Vec<(&str, String)> = counted.into_iter().collect();
     let Some(t) = a.filling.as_ref().and_then(|f| f.take_off.as_ref()) else {
-        return Vec::new();
+        return owned(list);
     };
-    let mut list: Vec<(&str, String)> = vec![
+    list.extend([
         (w::MATERIAL, t.material.clone()),
         (w::WASTE, pen.share(t.waste)),
         (w::ORDERED, pen.volume(t.ordered_m3)),
-    ];
+    ]);
     if let Some(b) = &t.bags {
         list.push((w::YIELD, pen.volume(b.yield_m3)));
         list.push((w::BAGS, w::bags(b.count, &pen.number(b.exact, 2))));
@@ -132,7 +144,7 @@ pub fn take_off(a: &Analysis) -> Vec<(String, String)> {
         }
         list.push((w::COST_TOTAL, money(c.total)));
     }
-    list.into_iter().map(|(k, v)| (k.to_owned(), v)).collect()
+    owned(list)
 }
 
 /// Quantity and unit of a cost line as the reader buys it, and how much of the line's own unit that unit is.

@@ -112,6 +112,7 @@ pub fn outgoing(
             need: a.filling.as_ref().map_or(&[], |f| &f.need.words),
             take_off: &take_off,
             notices: &a.notices,
+            step: (a.step.step_m, a.step.stated),
         };
         list.push((Sheet::Submittal, submittal.document()));
     }

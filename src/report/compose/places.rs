@@ -41,10 +41,11 @@ pub fn departure(procedure: Procedure) -> Option<Departure> {
 ///
 /// Paper, workbook and page all take this list: a number means one place wherever it stands.
 pub fn numbered(checks: &[CheckResult]) -> Vec<Numbered> {
+    // A part that was not tested holds no places, and so has none here.
     let mut parts: Vec<_> = checks
         .iter()
         .flat_map(|c| c.parts.iter().map(move |p| (c, p)))
-        .filter_map(|(c, p)| departure(p.procedure).map(|d| (c, p, d)))
+        .filter_map(|(c, p)| Some((c, p, p.measured()?, departure(p.procedure)?)))
         .collect();
     let rank = |v: Verdict| match v {
         Verdict::Out => 0,
@@ -53,15 +54,15 @@ pub fn numbered(checks: &[CheckResult]) -> Vec<Numbered> {
         Verdict::NotTested => 3,
     };
     // Within a verdict the longest edge first: it is the one that is laid first.
-    parts.sort_by(|(_, p, _), (_, q, _)| {
-        rank(p.verdict)
-            .cmp(&rank(q.verdict))
+    parts.sort_by(|(_, p, ..), (_, q, ..)| {
+        rank(p.verdict())
+            .cmp(&rank(q.verdict()))
             .then(q.span_m.total_cmp(&p.span_m))
     });
     let mut list: Vec<Numbered> = Vec::new();
-    for (check, part, departure) in parts {
+    for (check, part, found, departure) in parts {
         let mut taken = 0;
-        for placement in part.worst.iter().chain(&part.places) {
+        for placement in found.worst.iter().chain(&found.places) {
             if list.len() >= MOST || taken >= MOST_OF_PART || placement.gap_m <= 0.0 {
                 break;
             }

@@ -4,6 +4,7 @@ use super::input::{Extreme, Fact, Mark, PageInput};
 use crate::analysis::{Analysis, Filling, LevelSpot};
 use crate::flatness::CheckResult;
 use crate::report::Pen;
+use crate::report::compose::facts::filled_on as counted_on;
 use crate::report::marks::Orientation;
 use crate::report::words::page as words;
 use crate::units::{FOOT_M, Habit};
@@ -37,9 +38,9 @@ impl<'a> PageInput<'a> {
             .flatness
             .as_ref()
             .map_or(&[], |f| f.checks.as_slice());
-        let mut facts = vec![area(pen, analysis)];
+        let mut facts = vec![area(pen, analysis), step(pen, analysis)];
         if let Some(filling) = &analysis.filling {
-            fill_facts(pen, filling, &mut facts);
+            fill_facts(pen, filling, &counted_on(analysis), &mut facts);
         }
         let mut closing = vec![crate::report::words::PROGRAM.to_owned()];
         closing.extend(
@@ -135,7 +136,19 @@ fn area(pen: Pen, analysis: &Analysis) -> Fact {
     )
 }
 
-fn fill_facts(pen: Pen, filling: &Filling, facts: &mut Vec<Fact>) {
+fn step(pen: Pen, analysis: &Analysis) -> Fact {
+    Fact::new(
+        words::STEP,
+        pen.step(analysis.step.step_m),
+        if analysis.step.stated {
+            words::STEP_STATED
+        } else {
+            words::STEP_INFERRED
+        },
+    )
+}
+
+fn fill_facts(pen: Pen, filling: &Filling, on: &str, facts: &mut Vec<Fact>) {
     let fill = &filling.fill;
     facts.push(Fact::new(
         words::GAUGE,
@@ -149,10 +162,17 @@ fn fill_facts(pen: Pen, filling: &Filling, facts: &mut Vec<Fact>) {
     facts.push(Fact::new(
         words::MATERIAL,
         pen.volume(fill.volume_m3),
-        match &filling.take_off {
-            Some(t) => words::with_waste(&pen.volume(t.ordered_m3), &pen.share(t.waste)),
-            None => String::new(),
-        },
+        [
+            on.to_owned(),
+            match &filling.take_off {
+                Some(t) => words::with_waste(&pen.volume(t.ordered_m3), &pen.share(t.waste)),
+                None => String::new(),
+            },
+        ]
+        .into_iter()
+        .filter(|s| !s.is_empty())
+        .collect::<Vec<_>>()
+        .join("; "),
     ));
     let bags = filling.take_off.as_ref().and_then(|t| t.bags.as_ref());
     match bags {

@@ -4,9 +4,10 @@ use super::data::data;
 use super::escape::{base64, escaped, json_in_script};
 use super::input::{Fact, PageInput};
 use super::map::{NumberedLine, View, map};
-use crate::flatness::{CheckResult, PartResult, Placement, Verdict};
+use crate::flatness::{CheckResult, PartResult, Placement};
 use crate::geometry::Point;
 use crate::report::compose::places::{Numbered, numbered};
+use crate::report::sections::judged_on;
 use crate::report::words::page as words;
 use crate::report::{Pen, words as shared};
 use crate::units::Habit;
@@ -154,16 +155,29 @@ fn verdict(out: &mut String, input: &PageInput, check: &CheckResult) {
     let _ = write!(
         out,
         "<article class=\"verdict {}\"><p class=\"word\">{}</p><div><h3>{}</h3>",
-        words::verdict_class(check.verdict),
-        shared::verdict(check.verdict),
+        words::verdict_class(check.verdict()),
+        shared::verdict(check.verdict()),
         escaped(&check.title)
     );
+    let on = check
+        .deciding()
+        .map_or_else(String::new, |p| judged_on(pen(input), p));
+    if !on.is_empty() {
+        let _ = write!(out, "<p class=\"on\">{}</p>", escaped(&on));
+    }
     for part in &check.parts {
-        let _ = write!(out, "<p>{}</p>", escaped(&part_words(input, part)));
+        let told = part_words(input, part);
+        let own = judged_on(pen(input), part);
+        let told = if own == on {
+            told
+        } else {
+            words::said_of(&told, &own)
+        };
+        let _ = write!(out, "<p>{}</p>", escaped(&told));
         if !part.reason.is_empty() {
             let _ = write!(out, "<p class=\"why\">{}</p>", escaped(&part.reason));
         }
-        if let Some(other) = &part.other {
+        if let Some(other) = part.measured().and_then(|m| m.other.as_ref()) {
             let words = words::other_way(
                 words::procedure(other.procedure),
                 &pen(input).gap(other.gap_m),
@@ -191,19 +205,17 @@ fn verdict(out: &mut String, input: &PageInput, check: &CheckResult) {
 
 fn part_words(input: &PageInput, part: &PartResult) -> String {
     let pen = pen(input);
-    let span = pen.span(part.span_m);
-    if part.worst.is_none() && part.verdict == Verdict::NotTested {
-        return words::not_found(words::procedure(part.procedure), &span);
-    }
+    let (procedure, span) = (words::procedure(part.procedure), pen.span(part.span_m));
+    let limit = pen.limit(part.allowance_m);
+    let Some(found) = part.measured() else {
+        let first = part.to_read().and_then(|r| r.at);
+        let first = first.map(|at| input.orientation.place(pen, at));
+        return words::not_tested(procedure, &span, &limit, first.as_deref());
+    };
     format!(
         "{} {}",
-        words::found(
-            &pen.gap(part.gap_m),
-            words::procedure(part.procedure),
-            &span,
-            &pen.limit(part.allowance_m)
-        ),
-        words::sure_to(&pen.bound(part.bound_m), &pen.gap(part.doubt_m))
+        words::found(&pen.gap(found.gap_m), procedure, &span, &limit),
+        words::sure_to(&pen.bound(found.bound_m), &pen.gap(found.doubt_m))
     )
 }
 

@@ -6,6 +6,8 @@ use crate::units::bags_text;
 pub const MOST_NOTICES: usize = 8;
 /// Row name.
 pub const READINGS: &str = "Readings";
+/// Row name: what the readings were taken to.
+pub const STEP: &str = "Reading step";
 /// Row name.
 pub const HIGH: &str = "High point";
 /// Row name: the peak after the high point.
@@ -136,6 +138,21 @@ pub fn span(dip: &str, hump: &str, laid: bool) -> String {
         "; no edge of that length fits on the floor, shorter ones were laid"
     };
     format!("edge: dip {dip}; hump {hump}{note}")
+}
+
+/// A span that the readings cannot judge.
+pub fn unjudged(area: &str, some: bool, needed: &str) -> String {
+    let on = if some {
+        format!("read closely enough on {area} only")
+    } else {
+        "readings too far apart".to_owned()
+    };
+    format!("not tested: {on}; read every {needed} or closer")
+}
+
+/// Beside figures of a span that was asked for and that the readings cannot judge.
+pub fn on_the_surface(unjudged: &str) -> String {
+    format!("so much on the surface through the readings; {unjudged}")
 }
 
 /// A gap with what nothing exceeds.

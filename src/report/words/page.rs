@@ -90,6 +90,9 @@ pub(crate) const BAGS: &str = "Bags to order";
 pub(crate) const GAUGE: &str = "Depth over the high point";
 pub(crate) const DEPTH: &str = "Mean depth";
 pub(crate) const READ_AREA: &str = "Floor read";
+pub(crate) const STEP: &str = "Readings taken to";
+pub(crate) const STEP_STATED: &str = "as stated";
+pub(crate) const STEP_INFERRED: &str = "inferred: the coarsest step that all of them allow";
 pub(crate) const NO_YIELD: &str = "no bags without a yield from the material's sheet";
 pub(crate) const CAUTION: &str = "Heights between marks are taken straight from mark to mark: a hump or hollow that no reading met is \
     not here. Gaps and depths are vertical. The material maker's sheet and local rules stand above anything on this page.";
@@ -109,9 +112,24 @@ pub(crate) fn found(gap: &str, procedure: &str, span: &str, allowance: &str) -> 
     format!("{gap} {procedure}, {span}; {allowance} allowed.")
 }
 
-/// A part that found nothing to measure.
-pub(crate) fn not_found(procedure: &str, span: &str) -> String {
-    format!("Nothing could be measured {procedure}, {span}.")
+/// A part that was not tested, and where reading comes first.
+pub(crate) fn not_tested(
+    procedure: &str,
+    span: &str,
+    allowance: &str,
+    first: Option<&str>,
+) -> String {
+    let first = first.map_or_else(String::new, |place| format!(" Read first round {place}."));
+    format!("Not tested: {procedure}, {span}; {allowance} allowed.{first}")
+}
+
+/// A sentence with how much of the room it is said of; the sentence alone where it is all of it.
+pub(crate) fn said_of(sentence: &str, on: &str) -> String {
+    if on.is_empty() {
+        sentence.to_owned()
+    } else {
+        format!("{sentence} Said {on}.")
+    }
 }
 
 /// The edge used the other way, told only where the two disagree.

@@ -14,6 +14,8 @@ pub const COVERAGE: &str = "What the readings can judge";
 pub const JUDGED: &str = "Judged";
 /// Fact: distance between readings.
 pub const READ_EVERY: &str = "Read every";
+/// Fact: edges that the readings cannot judge.
+pub const NOT_TESTED: &str = "Not tested";
 /// Fact: distance between readings that would judge it all.
 pub const NEEDED: &str = "Needed";
 /// Title of the pour map.

@@ -143,7 +143,9 @@ pub const DOUBT: &str = "Doubt";
 /// Column.
 pub const LIMIT: &str = "Limit";
 /// Column.
-pub const COVERED: &str = "Floor covered";
+pub const COVERED: &str = "Judged, of the room";
+/// Column: the same as a share of the room less the strip that is left aside.
+pub const READ_CLOSELY: &str = "Read closely enough";
 /// Column.
 pub const VERDICT: &str = "Verdict";
 /// Column.
@@ -266,14 +268,24 @@ pub fn area_and_volume(area: &str, volume: &str) -> String {
 /// Exactly nothing.
 pub const NOTHING: &str = "none";
 
-/// A part that could not be tested.
-pub fn untested_line(procedure: &str, span: &str, limit: &str) -> String {
-    format!("{span} edge, {procedure}: not tested, limit {limit}")
+/// A part that was not tested, and where reading comes first.
+pub fn untested_line(procedure: &str, span: &str, limit: &str, first: Option<&str>) -> String {
+    let first = first.map_or_else(String::new, |place| format!("; read first round {place}"));
+    format!("{span} edge, {procedure}: not tested, limit {limit}{first}")
 }
 
 /// A part of a check in a line.
 pub fn part_line(procedure: &str, span: &str, gap: &str, limit: &str, doubt: &str) -> String {
     format!("{span} edge, {procedure}: worst {gap}, limit {limit}, doubt ±{doubt}")
+}
+
+/// The step that readings were taken to.
+pub fn step(step: &str, stated: bool) -> String {
+    if stated {
+        format!("{step}, as stated")
+    } else {
+        format!("{step}, inferred: the coarsest step that all of them allow")
+    }
 }
 
 /// The same part with the edge used the other way.

@@ -37,6 +37,8 @@ pub const DAM: &str = "Dam";
 pub const LIFTS: &str = "Lifts";
 /// Label: weight.
 pub const WEIGHT: &str = "Weight added";
+/// Label: how much of the room the figures are of, where it is not all of it.
+pub const COUNTED: &str = "Floor counted";
 /// Column: named point.
 pub const POINT: &str = "Point";
 /// Column: rise.

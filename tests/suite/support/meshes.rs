@@ -1,6 +1,6 @@
 //! Floors made straight from points, for tests that need every height to be known.
 
-use birdbath::geometry::{Point, Region, Ring};
+use birdbath::geometry::{Point, Region, Ring, convex_hull};
 use birdbath::surface::{Floor, Source, Vertex};
 
 /// Delaunay triangles over the points; those whose middle fails `keep` are left out.
@@ -39,15 +39,10 @@ pub fn from_triangles(points: &[(f64, f64, f64)], triangles: Vec<[u32; 3]>) -> F
             source: Source::Reading(i as u32),
         })
         .collect();
-    // Wide enough to hold any of the tests' floors.
-    let far = 1e4;
+    // The room is what the points enclose: all of it is floor, where no triangle was left out.
+    let plan: Vec<Point> = points.iter().map(|p| Point::new(p.0, p.1)).collect();
     let region = Region {
-        outline: Ring::new(vec![
-            Point::new(-far, -far),
-            Point::new(far, -far),
-            Point::new(far, far),
-            Point::new(-far, far),
-        ]),
+        outline: Ring::new(convex_hull(&plan, 1e-9)),
         voids: Vec::new(),
     };
     Floor::from_parts(vertices, triangles, region).unwrap()

@@ -1,0 +1,420 @@
+//! Parts that a straight edge is laid for: one allowance, or one that follows the contact distance.
+
+use super::check::Part;
+use super::coverage::Coverage;
+use super::curve::LimitCurve;
+use super::doubt::{gap_doubt_m, leans_on};
+use super::edge::{SearchOptions, Searcher};
+use super::judge::{Bench, way};
+use super::net::Joints;
+use super::verdict::{Evidence, Proof, decide, proven_over};
+use super::words::Beside;
+use super::{
+    Departure, EdgeResult, Judged, Measured, OtherWay, Outcome, PartResult, Placement, Procedure,
+    ToRead, Verdict,
+};
+use std::sync::Arc;
+
+/// A limit between a gap and its bound is decided to this, metres: half of what counts as equal, and
+/// less than a rule can be read to by far.
+const DECIDED_M: f64 = 0.9e-6;
+/// Below this share of a curve's limit, gaps are not told apart: only proven under it. No simple fraction, as gaps
+/// of readings to whole millimetres are of whole limits: to prove a gap under a bar that it just reaches takes longest.
+const CURVE_IGNORE: f64 = 0.613_7;
+
+/// How an edge is laid, and what it may show.
+#[derive(Debug, Clone, Copy)]
+struct Laying {
+    procedure: Procedure,
+    joints: Joints,
+    span_m: f64,
+    allow_m: f64,
+}
+
+impl Laying {
+    fn departure(&self) -> Departure {
+        way(self.procedure)
+    }
+
+    fn factor(&self) -> f64 {
+        self.procedure.reads_per_metre()
+    }
+}
+
+/// What was found for a laying: its outcome, and the search that it rests on.
+struct Laid {
+    outcome: Outcome,
+    /// The whole floor.
+    whole: EdgeResult,
+    /// Where its gap was found: the whole floor, or the part read closely enough to prove it out.
+    told: (Arc<Searcher>, EdgeResult),
+    /// What was found where readings stand close enough to prove anything.
+    proof: Option<Measured>,
+    /// Suspected readings that the gap hangs on.
+    hangs: Vec<String>,
+}
+
+impl Bench<'_> {
+    /// What a search found, as the procedure reads it.
+    fn measured(&self, laying: &Laying, r: &EdgeResult) -> Measured {
+        let factor = laying.factor();
+        let worst = r.worst.map(|w| Placement {
+            gap_m: w.gap_m * factor,
+            ..w
+        });
+        Measured {
+            gap_m: r.gap_m() * factor,
+            bound_m: r.bound_m * factor,
+            worst,
+            places: worst.into_iter().collect(),
+            doubt_m: factor * gap_doubt_m(self.floor, r.worst.as_ref(), &self.options.doubt),
+            ..Measured::default()
+        }
+    }
+
+    /// The worst, looked at more closely where the limit falls between the gap and its bound: whether anything
+    /// lies over the limit less the doubt is all that needs to be known.
+    fn worst_against(&mut self, laying: &Laying) -> EdgeResult {
+        let (departure, joints) = (laying.departure(), laying.joints);
+        let whole = self.worst(departure, joints, laying.span_m);
+        let found = self.measured(laying, &whole);
+        let undecided = found.gap_m + found.doubt_m <= laying.allow_m
+            && found.bound_m + found.doubt_m > laying.allow_m;
+        if !undecided {
+            return whole;
+        }
+        let most = (laying.allow_m - found.doubt_m) / laying.factor() + DECIDED_M;
+        let options = SearchOptions {
+            ignore_m: most.max(0.0),
+            hints: whole.worst.into_iter().collect(),
+            ..self.search_options(joints)
+        };
+        let searcher = self.searcher(departure, joints);
+        self.seek(&searcher, laying.span_m, &options)
+    }
+
+    /// The floor where it is read closely enough to prove anything at this span, and what it shows.
+    fn telling(
+        &mut self,
+        laying: &Laying,
+        whole: &EdgeResult,
+        cover: &Coverage,
+    ) -> Option<(Arc<Searcher>, EdgeResult)> {
+        if cover.coarse_m2 <= 0.0 {
+            return None;
+        }
+        // Where the whole floor shows little, whatever a part of it shows is smaller still.
+        let little = whole.bound_m * laying.factor() <= laying.allow_m * 0.5;
+        if cover.all_coarse() || little {
+            let searcher = self.searcher(laying.departure(), laying.joints);
+            return Some((searcher, whole.clone()));
+        }
+        let (departure, joints) = (laying.departure(), laying.joints);
+        let searcher = Arc::new(Searcher::on_part(
+            self.floor,
+            departure,
+            &cover.coarse_mask(),
+            joints,
+        ));
+        let r = self.seek(&searcher, laying.span_m, &self.search_options(joints));
+        Some((searcher, r))
+    }
+
+    /// Whether a gap over the allowance stands without the readings that are suspected of a slip.
+    fn sound(&mut self, laying: &Laying, r: &EdgeResult, cover: &Coverage) -> bool {
+        let suspects = self.suspects();
+        let over =
+            |bench: &Self, r: &EdgeResult| proven_over(&bench.measured(laying, r), laying.allow_m);
+        let Some(worst) = r.worst.filter(|_| !suspects.is_empty() && over(self, r)) else {
+            return true;
+        };
+        if !leans_on(self.floor, &worst)
+            .iter()
+            .any(|reading| suspects.contains(reading))
+        {
+            return true;
+        }
+        let mask = self.without_suspects(cover.coarse_mask());
+        let (departure, joints) = (laying.departure(), laying.joints);
+        let searcher = Searcher::on_part(self.floor, departure, &mask, joints);
+        let options = SearchOptions {
+            ignore_m: laying.allow_m / laying.factor(),
+            ..self.search_options(joints)
+        };
+        let clean = self.seek(&searcher, laying.span_m, &options);
+        over(self, &clean)
+    }
+
+    /// The outcome of a laying whose worst on the whole floor is known.
+    fn lay(&mut self, laying: &Laying, whole: EdgeResult, cover: &Coverage) -> Laid {
+        let telling = self.telling(laying, &whole, cover);
+        let sound = telling
+            .as_ref()
+            .is_none_or(|(_, r)| self.sound(laying, r, cover));
+        let proof = telling.as_ref().map(|(_, r)| Proof {
+            found: self.measured(laying, r),
+            sound,
+        });
+        let hangs = match telling.as_ref().and_then(|(_, r)| r.worst) {
+            Some(worst) if !sound => self.suspects_among(&leans_on(self.floor, &worst)),
+            _ => Vec::new(),
+        };
+        let found = self.measured(laying, &whole);
+        let outcome = decide(
+            Evidence {
+                most_m: found.bound_m,
+                found,
+                proof: proof.clone(),
+                judged: cover.judged,
+                to_read: Some(cover.to_read()),
+            },
+            laying.allow_m,
+        );
+        let told = match telling {
+            Some(part) if outcome.verdict() == Verdict::Out => part,
+            _ => (
+                self.searcher(laying.departure(), laying.joints),
+                whole.clone(),
+            ),
+        };
+        Laid {
+            outcome,
+            whole,
+            told,
+            proof: proof.map(|p| p.found),
+            hangs,
+        }
+    }
+
+    /// Resting, balanced, held down or on a ridge, against one allowance.
+    pub(super) fn edge(&mut self, joints: Joints, part: &Part, allow_m: f64) -> PartResult {
+        let cover = self.reads.at(part.span_m);
+        let laying = Laying {
+            procedure: part.procedure,
+            joints,
+            span_m: part.span_m,
+            allow_m,
+        };
+        let whole = self.worst_against(&laying);
+        let mut laid = self.lay(&laying, whole, &cover);
+        let other = self.other_way(&laying, &cover, laid.outcome.verdict());
+        let places = self.places(&laying, &laid);
+        if let Some(found) = laid.outcome.measured_mut() {
+            found.places = places;
+            found.other = other;
+        }
+        let reason = self.words.edge(
+            &laid.outcome,
+            allow_m,
+            Beside {
+                cover: &cover,
+                proof: laid.proof.as_ref(),
+                hangs: &laid.hangs,
+                complete: laid.whole.complete,
+                laid: laid.whole.full_span_laid,
+            },
+        );
+        PartResult {
+            procedure: part.procedure,
+            span_m: part.span_m,
+            allowance_m: allow_m,
+            judged: cover.judged,
+            outcome: laid.outcome,
+            reason,
+        }
+    }
+
+    /// The worst places, with gaps as the procedure reads them; none for a part that was not tested.
+    fn places(&self, laying: &Laying, laid: &Laid) -> Vec<Placement> {
+        if laid.outcome.measured().is_none() {
+            return Vec::new();
+        }
+        let (searcher, result) = &laid.told;
+        let mut places = searcher.places(result, self.options.places.max(1));
+        for p in &mut places {
+            p.gap_m *= laying.factor();
+        }
+        places
+    }
+
+    /// The same edge used the other way, where that was tested too and gives another word.
+    fn other_way(
+        &mut self,
+        laying: &Laying,
+        cover: &Coverage,
+        verdict: Verdict,
+    ) -> Option<OtherWay> {
+        let procedure = match laying.procedure {
+            Procedure::Resting => Procedure::Balanced,
+            Procedure::Balanced | Procedure::HeldDown => Procedure::Resting,
+            _ => return None,
+        };
+        if !self.options.both_ways || verdict == Verdict::NotTested {
+            return None;
+        }
+        let other = Laying {
+            procedure,
+            ..*laying
+        };
+        let whole = self.worst_against(&other);
+        let outcome = self.lay(&other, whole, cover).outcome;
+        let found = outcome.measured()?;
+        (outcome.verdict() != verdict).then(|| OtherWay {
+            procedure,
+            gap_m: found.gap_m,
+            bound_m: found.bound_m,
+            worst: found.worst,
+            verdict: outcome.verdict(),
+        })
+    }
+
+    /// A limit that follows the distance between contact points, checked as a staircase: on each
+    /// step the limit is one figure, and the worst gap up to the step's end must stay under it.
+    pub(super) fn curve(&mut self, joints: Joints, part: &Part, curve: &LimitCurve) -> PartResult {
+        let searcher = self.searcher(way(part.procedure), joints);
+        let longest = searcher.extent_m();
+        let mut steps: Vec<Step> = Vec::new();
+        let mut hints: Vec<Placement> = Vec::new();
+        for (until, limit) in curve.steps() {
+            let span = until.min(longest);
+            let cover = self.reads.at(span);
+            let laying = Laying {
+                procedure: part.procedure,
+                joints,
+                span_m: span,
+                allow_m: limit,
+            };
+            let laid = (cover.coarse_m2 > 0.0).then(|| {
+                let options = SearchOptions {
+                    ignore_m: limit * CURVE_IGNORE,
+                    hints: std::mem::take(&mut hints),
+                    ..self.search_options(joints)
+                };
+                let whole = self.seek(&searcher, span, &options);
+                hints = whole.worst.into_iter().collect();
+                self.lay(&laying, whole, &cover)
+            });
+            steps.push(Step {
+                span_m: span,
+                limit_m: limit,
+                judged: cover.judged,
+                enough: cover.enough(),
+                to_read: cover.to_read(),
+                complete: laid.as_ref().is_none_or(|l| l.whole.complete),
+                hangs: laid.as_ref().map_or_else(Vec::new, |l| l.hangs.clone()),
+                outcome: laid
+                    .map_or_else(|| Outcome::NotTested(Some(cover.to_read())), |l| l.outcome),
+            });
+            if span >= longest {
+                break;
+            }
+        }
+        self.over_steps(part, curve, steps)
+    }
+
+    /// A curve's part from its steps: the gravest word of them, and the step that decided it.
+    fn over_steps(&self, part: &Part, curve: &LimitCurve, mut steps: Vec<Step>) -> PartResult {
+        let word = Verdict::worst(steps.iter().map(|s| s.outcome.verdict()));
+        // Of the steps of that word the one that comes nearest to its limit, or goes farthest over it; of those
+        // not tested the shortest, which asks for the closest readings.
+        let share = |s: &Step| s.outcome.measured().map_or(0.0, |m| m.gap_m / s.limit_m);
+        let mut deciding: Option<usize> = None;
+        for (i, step) in steps.iter().enumerate() {
+            if step.outcome.verdict() == word
+                && deciding.is_none_or(|d| share(step) > share(&steps[d]))
+            {
+                deciding = Some(i);
+            }
+        }
+        let reason = self.words_of_steps(&steps, deciding, word);
+        let Some(deciding) = deciding else {
+            return PartResult {
+                procedure: part.procedure,
+                span_m: part.span_m,
+                allowance_m: curve.limit_m(part.span_m).unwrap_or(0.0),
+                judged: self.reads.at(part.span_m).judged,
+                outcome: Outcome::NotTested(None),
+                reason,
+            };
+        };
+        let step = steps.swap_remove(deciding);
+        let tested = step.outcome.measured().is_some();
+        PartResult {
+            procedure: part.procedure,
+            span_m: if tested { step.span_m } else { part.span_m },
+            allowance_m: if tested {
+                step.limit_m
+            } else {
+                curve.limit_m(part.span_m).unwrap_or(step.limit_m)
+            },
+            judged: step.judged,
+            outcome: step.outcome,
+            reason,
+        }
+    }
+
+    fn words_of_steps(&self, steps: &[Step], deciding: Option<usize>, word: Verdict) -> String {
+        let w = self.words;
+        let tested: Vec<&Step> = steps.iter().filter(|s| s.enough).collect();
+        let range = match (tested.first(), tested.last()) {
+            (Some(first), Some(last))
+                if tested.len() < steps.len() && first.span_m == last.span_m =>
+            {
+                format!(
+                    "Tested for contact points up to {} apart only.",
+                    w.span(last.span_m)
+                )
+            }
+            (Some(first), Some(last)) if tested.len() < steps.len() => format!(
+                "Tested for contact points from {} to {} apart only.",
+                w.span(first.span_m),
+                w.span(last.span_m)
+            ),
+            (Some(_), Some(_)) => "Tested at every distance that the limit is defined for.".into(),
+            _ => format!(
+                "Readings {} apart cannot show a gap at any distance that the limit is defined for and the floor has room for.",
+                w.span(self.reads.spacing_m)
+            ),
+        };
+        let step = deciding.map(|i| &steps[i]);
+        let mut out = match step.and_then(|s| Some((s, s.outcome.measured()?))) {
+            Some((s, found)) if !s.hangs.is_empty() && word == Verdict::InDoubt => {
+                let (gap, limit) = (w.gap(found.gap_m), w.limit(s.limit_m));
+                format!("{} {range}", w.hanging(&gap, &limit, &s.hangs))
+            }
+            Some((s, found)) => format!(
+                "{} found where contact points up to {} apart allow {}, doubt {}. {range}",
+                w.gap(found.gap_m),
+                w.span(s.span_m),
+                w.limit(s.limit_m),
+                w.gap(found.doubt_m)
+            ),
+            None => match step {
+                Some(s) => format!(
+                    "{range} To judge the rest, read every {} or closer.",
+                    w.span(s.to_read.every_m)
+                ),
+                None => range,
+            },
+        };
+        if let Some(s) = step.filter(|_| word != Verdict::NotTested) {
+            out.push_str(&w.aside(&s.judged));
+        }
+        if steps.iter().any(|s| !s.complete) {
+            out.push_str(" A search ended at its work limit.");
+        }
+        out
+    }
+}
+
+/// One step of a limit that follows the distance.
+struct Step {
+    span_m: f64,
+    limit_m: f64,
+    judged: Judged,
+    enough: bool,
+    to_read: ToRead,
+    complete: bool,
+    hangs: Vec<String>,
+    outcome: Outcome,
+}
