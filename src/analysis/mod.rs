@@ -5,8 +5,10 @@ mod analyse;
 mod between;
 mod error;
 mod filling;
+mod finish;
 mod flat;
 mod levels;
+mod named;
 mod settings;
 mod together;
 

@@ -72,7 +72,7 @@ fn bags_and_dead_load() {
     assert!((fill.volume_m3 / CUBIC_FOOT_M3 - 25.0 / 12.0).abs() < 1e-9);
     let exact = fill.volume_m3 / (0.45 * CUBIC_FOOT_M3);
     assert!((exact - 4.63).abs() < 0.005);
-    assert_eq!(whole_bags(exact), 5);
+    assert_eq!(whole_bags(exact), Ok(5));
     let m = material("density = \"120 lb/cu ft\"");
     let w = weight(&over(&floor, 0.75), m.density_kg_m3.unwrap());
     assert!((w.mean_psf - 7.5).abs() < 1e-9, "{}", w.mean_psf);
@@ -372,7 +372,8 @@ drying = "2 h"
         &[INCH_M / 8.0, INCH_M / 4.0],
         &m,
         0.10,
-    );
+    )
+    .unwrap();
     assert_eq!(rows[0].bags, Some(6));
     assert_eq!(rows[1].bags, Some(11));
     let wrong = TakeOffRequest {
