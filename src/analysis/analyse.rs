@@ -3,14 +3,14 @@
 use super::between::{self, Between};
 use super::error::AnalysisError;
 use super::filling::{self, Filling};
+use super::finish;
 use super::flat::{self, Flatness};
 use super::levels::Levels;
 use super::settings::{Settings, Want};
 use super::step::ReadingStep;
 use crate::fill::Material;
 use crate::flatness::Verdict;
-use crate::geometry::Point;
-use crate::patch::PatchPlan;
+use crate::patch::{PatchError, PatchPlan};
 use crate::pour::{PourError, PourPlan};
 use crate::surface::doubt::NoDoubt;
 use crate::surface::{Floor, SlopeFloor};
@@ -86,6 +86,13 @@ pub fn analyse(
     let mut notices = survey.notices.clone();
     notices.extend(built.notices);
 
+    // A name that is not there is told before the long work, not after it.
+    if want.fill || want.pour || want.patch {
+        finish::check(&survey, &floor, &settings)?;
+    }
+    if want.pour {
+        filling::crew_places(&survey, &settings)?;
+    }
     let flatness = if want.flatness || want.patch {
         Some(flat::flatness(&survey, &floor, &settings, want.curve, tell))
     } else {
@@ -106,10 +113,17 @@ pub fn analyse(
     if let Some(f) = &filling {
         notices.extend(f.notices.iter().cloned());
     }
-    let between = want.between.then(|| {
+    let between = if want.between {
         tell("Between readings", 0.0);
-        between::between(&survey, &floor, &settings, filling.as_ref())
-    });
+        Some(between::between(
+            &survey,
+            &floor,
+            &settings,
+            filling.as_ref(),
+        )?)
+    } else {
+        None
+    };
     let (mut pour, mut no_pour) = (None, None);
     if want.pour
         && let Some(f) = &filling
@@ -134,12 +148,11 @@ pub fn analyse(
                 patch = Some(plan);
             }
             Some(Err(why)) => {
-                notices.push(Notice::new(
-                    "no-patch-plan",
-                    Severity::Warning,
-                    "",
-                    why.to_string(),
-                ));
+                let severity = match why {
+                    PatchError::NothingTested => Severity::Note,
+                    _ => Severity::Warning,
+                };
+                notices.push(Notice::new("no-patch-plan", severity, "", why.to_string()));
                 no_patch = Some(why.to_string());
             }
             None => {}
@@ -202,39 +215,4 @@ fn dedup(notices: &mut Vec<Notice>) {
         }
         new
     });
-}
-
-/// A door's, fixture's or mark's place by name; of one name the door comes first, then the fixture.
-pub(super) fn named_point(survey: &Survey, key: &str, name: &str) -> Result<Point, AnalysisError> {
-    let points: Vec<(&str, Point)> = survey
-        .room
-        .as_ref()
-        .map(|r| {
-            r.doors
-                .iter()
-                .map(|d| (d.name.as_str(), d.at))
-                .chain(r.fixtures.iter().map(|f| (f.name.as_str(), f.at)))
-                .collect()
-        })
-        .unwrap_or_default();
-    points
-        .iter()
-        .find(|(n, _)| n.eq_ignore_ascii_case(name))
-        .map(|&(_, at)| at)
-        .or_else(|| {
-            survey
-                .readings
-                .iter()
-                .find(|r| r.label.eq_ignore_ascii_case(name))
-                .map(|r| r.at)
-        })
-        .ok_or_else(|| AnalysisError::UnknownPoint {
-            key: key.to_owned(),
-            found: name.to_owned(),
-            known: if points.is_empty() {
-                "there are none".to_owned()
-            } else {
-                points.iter().map(|p| p.0).collect::<Vec<_>>().join(", ")
-            },
-        })
 }

@@ -1,19 +1,22 @@
 //! Fill, take-off and pour of one floor.
 
-use super::analyse::named_point;
 use super::error::AnalysisError;
+use super::finish::{believed, rule, usual_gauge};
 use super::flat::Flatness;
 use super::levels::Levels;
-use super::settings::{FallHeight, GAUGE_METRIC_M, GAUGE_US_M, PlaneAsk, Settings, WASTE};
+use super::named::named;
+use super::settings::{Settings, WASTE};
 use crate::fill::{
-    self, BANDS_METRIC_M, BANDS_US_M, Fill, FlatSummary, GaugeRow, GrindRow, HeightAt, Material,
-    NeedForPour, Plane, PlaneRule, Settled, SlopeLeft, Stage, StagePoint, TakeOff, TakeOffRequest,
+    self, BANDS_METRIC_M, BANDS_US_M, Fill, FlatSummary, GaugeRow, GrindRow, GrindSteps, HeightAt,
+    Material, NeedForPour, PlaneRule, Settled, SlopeLeft, Stage, StagePoint, TakeOff,
+    TakeOffRequest, TooManyBags,
 };
 use crate::flatness::Verdict;
+use crate::geometry::Point;
 use crate::pour::{self, PourError, PourPlan, PourRequest};
 use crate::surface::Floor;
 use crate::survey::{Notice, Severity, Survey};
-use crate::units::{Habit, INCH_M};
+use crate::units::{Habit, INCH_M, Length, depth_text};
 
 /// Everything about filling one floor.
 #[derive(Debug, Clone)]
@@ -56,14 +59,17 @@ pub(super) fn filling(
 ) -> Result<Filling, AnalysisError> {
     let mut notices = Vec::new();
     let high = levels.high.elevation_m;
-    let rule = rule(survey, floor, high, settings, &mut notices)?;
+    let rule = rule(survey, floor, settings, &mut notices)?;
     let edges = match settings.habit {
         Habit::Us => BANDS_US_M,
         Habit::Metric => BANDS_METRIC_M,
     };
     let fill = fill::compute(floor, high, &rule, &edges);
+    believed(&fill, settings)?;
     let stage = Stage::new(floor, high);
-    let gauge = Some(fill.gauge_depth_m);
+    let waste = settings.waste.unwrap_or(WASTE);
+    // What levels off is not to be held against a finish that is not level.
+    let gauge = fill.plane.is_level().then_some(fill.gauge_depth_m);
     let top = (high + fill.gauge_depth_m.max(0.0)).max(fill.plane.z0) + 0.0254;
     let by_rake = settings
         .rake_m
@@ -71,8 +77,7 @@ pub(super) fn filling(
     let by_bags = settings
         .bags_at_hand
         .zip(settings.material.as_ref().and_then(|m| m.yield_m3))
-        .map(|(bags, yield_m3)| fill::settle(floor, &stage, bags * yield_m3, gauge));
-    let waste = settings.waste.unwrap_or(WASTE);
+        .map(|given| fill::settle_bags(floor, &stage, given, waste, gauge));
     let step_m = match settings.habit {
         Habit::Us => INCH_M / 16.0,
         Habit::Metric => 0.001,
@@ -121,24 +126,29 @@ pub(super) fn filling(
         } else {
             settings.gauges_m.clone()
         };
-        fill::side_by_side(&stage, &asked, material, waste)
+        fill::side_by_side(&stage, &asked, material, waste)?
     } else {
         Vec::new()
     };
-    let deepest_grind = if settings.grind_m > 0.0 {
-        settings.grind_m
-    } else {
-        GRIND_STEPS * step_m
-    };
+    let allowed_m = (settings.grind_m > 0.0).then_some(settings.grind_m);
+    if let Some(most) = allowed_m
+        && fill.highest_above_m > most + 1e-9
+    {
+        notices.push(grinds_too_deep(&fill, most, settings.habit));
+    }
     let grind = if level.is_none() {
         fill::grind_or_fill(
             &stage,
             gauge_m,
-            (step_m, deepest_grind),
+            GrindSteps {
+                step_m,
+                deepest_m: allowed_m.unwrap_or(GRIND_STEPS * step_m),
+                allowed_m,
+            },
             material,
             waste,
             settings.prices.as_ref(),
-        )
+        )?
     } else {
         Vec::new()
     };
@@ -148,7 +158,7 @@ pub(super) fn filling(
             p.cover_m = settings.cover_m;
             p.covering_m = settings.covering_m;
         }
-        fill::heights_after(floor, &fill.plane, &points, settings.habit)
+        fill::heights_after(floor, room, &fill.plane, &points, settings.habit)
     });
     let slopes = room.map_or_else(Vec::new, |r| {
         fill::slopes_left(
@@ -161,7 +171,7 @@ pub(super) fn filling(
         summary(flatness),
         levels.overall_m,
         level.as_ref().unwrap_or(&fill),
-        bags_of(level.as_ref().unwrap_or(&fill), material, waste),
+        bags_of(level.as_ref().unwrap_or(&fill), material, waste)?,
         settings.habit,
     );
     Ok(Filling {
@@ -181,10 +191,27 @@ pub(super) fn filling(
 }
 
 /// Bags for a fill, waste included; `None` without a yield.
-fn bags_of(fill: &Fill, material: &Material, waste: f64) -> Option<u32> {
-    material
+fn bags_of(fill: &Fill, material: &Material, waste: f64) -> Result<Option<u32>, TooManyBags> {
+    let bags = material
         .yield_m3
-        .map(|y| fill::whole_bags(fill.volume_m3 * (1.0 + waste) / y))
+        .map(|y| fill::whole_bags(fill.volume_m3 * (1.0 + waste) / y));
+    bags.transpose()
+}
+
+/// The finish asked for needs more ground off than the job allows.
+fn grinds_too_deep(fill: &Fill, allowed_m: f64, habit: Habit) -> Notice {
+    let depth = |m: f64| depth_text(Length::from_m(m), habit);
+    Notice::new(
+        "grind-over-allowed",
+        Severity::Warning,
+        "",
+        format!(
+            "Floor stands up to {} above the finish asked for, and the job allows {} to be ground off: raise the \
+             finish, or allow more.",
+            depth(fill.highest_above_m),
+            depth(allowed_m)
+        ),
+    )
 }
 
 /// Distance between the places at which a dam's height is told: 1 ft, or 250 mm.
@@ -221,129 +248,22 @@ fn summary(flatness: Option<&Flatness>) -> FlatSummary {
     counts
 }
 
-/// The finish asked for, or the usual one with a notice that says so.
-fn rule(
+/// Where the crew starts and where it leaves, as far as the job names a place.
+///
+/// # Errors
+/// A name that is not there.
+pub(super) fn crew_places(
     survey: &Survey,
-    floor: &Floor,
-    high_m: f64,
     settings: &Settings,
-    notices: &mut Vec<Notice>,
-) -> Result<PlaneRule, AnalysisError> {
-    match &settings.plane {
-        Some(PlaneAsk::Gauge(gauge_m)) => Ok(PlaneRule::OverHighPoint { gauge_m: *gauge_m }),
-        Some(PlaneAsk::LevelAt { name, offset_m }) => {
-            let (_, base) = named_height(survey, floor, high_m, "level_at", name)?;
-            Ok(PlaneRule::AtLevel {
-                elevation_m: base + offset_m,
-            })
-        }
-        Some(PlaneAsk::LeastFill) => Ok(PlaneRule::LeastFill),
-        Some(PlaneAsk::Fall {
-            fall,
-            from,
-            to,
-            height,
-        }) => {
-            let start = named_point(survey, "fall_from", from)?;
-            let end = named_point(survey, "fall_to", to)?;
-            if start.distance(end) <= 0.0 {
-                return Err(AnalysisError::NoDirection {
-                    from: from.clone(),
-                    to: to.clone(),
-                });
-            }
-            let slope = Plane::falling(start, 0.0, end, *fall);
-            let lift = match height {
-                FallHeight::At { name, offset_m } => {
-                    let (at, base) = named_height(survey, floor, high_m, "level_at", name)?;
-                    base + offset_m - slope.at(at)
-                }
-                FallHeight::Cover(cover_m) => over_all(floor, &slope) + cover_m,
-                FallHeight::Usual => {
-                    let (gauge_m, why) = usual_gauge(settings);
-                    notices.push(Notice::new(
-                        "gauge-assumed",
-                        Severity::Note,
-                        "",
-                        format!("No cover was asked for under the fall; taken is {why}. Give one with --gauge or fill.gauge."),
-                    ));
-                    over_all(floor, &slope) + gauge_m
-                }
-            };
-            Ok(PlaneRule::Fall {
-                plane: Plane {
-                    z0: slope.z0 + lift,
-                    ..slope
-                },
-            })
-        }
-        None => {
-            let (gauge_m, why) = usual_gauge(settings);
-            notices.push(Notice::new(
-                "gauge-assumed",
-                Severity::Note,
-                "",
-                format!("No gauge depth was asked for; taken is {why}. Give one with --gauge or fill.gauge."),
-            ));
-            Ok(PlaneRule::OverHighPoint { gauge_m })
-        }
-    }
-}
-
-/// Gauge depth when none is asked for, and where it comes from.
-fn usual_gauge(settings: &Settings) -> (f64, &'static str) {
-    let usual = match settings.habit {
-        Habit::Us => GAUGE_US_M,
-        Habit::Metric => GAUGE_METRIC_M,
+) -> Result<(Option<Point>, Option<Point>), AnalysisError> {
+    let place = |key: &str, name: &Option<String>| -> Result<Option<Point>, AnalysisError> {
+        let Some(name) = name else { return Ok(None) };
+        Ok(Some(named(survey, key, name)?.at))
     };
-    let sheet = settings.material.as_ref().and_then(|m| m.min_depth_m);
-    sheet.map_or(
-        (
-            usual,
-            "1/8 in or 3 mm, common practice, no published source",
-        ),
-        |least| (least, "the least depth of the material sheet"),
-    )
-}
-
-/// How far a plane must be lifted so that no place of the floor stands over it. Heights and plane are linear on
-/// every triangle, so the corners decide for every place between them.
-fn over_all(floor: &Floor, plane: &Plane) -> f64 {
-    floor
-        .vertices()
-        .iter()
-        .map(|v| v.z - plane.at(v.at))
-        .fold(f64::NEG_INFINITY, f64::max)
-}
-
-/// Place of a named point, and the height that counts there: the adjoining floor's at a door, else the floor's.
-fn named_height(
-    survey: &Survey,
-    floor: &Floor,
-    high_m: f64,
-    key: &str,
-    name: &str,
-) -> Result<(crate::geometry::Point, f64), AnalysisError> {
-    let at = named_point(survey, key, name)?;
-    let adjoining = survey.room.as_ref().and_then(|r| {
-        r.doors
-            .iter()
-            .find(|d| d.name.eq_ignore_ascii_case(name))
-            .and_then(|d| d.adjoining_m)
-    });
-    let height = adjoining
-        .or_else(|| height_near(floor, at))
-        .unwrap_or(high_m);
-    Ok((at, height))
-}
-
-/// Height of the floor at a point that may stand in a doorway, just outside the outline.
-fn height_near(floor: &Floor, at: crate::geometry::Point) -> Option<f64> {
-    floor
-        .vertices()
-        .iter()
-        .min_by(|a, b| a.at.distance(at).total_cmp(&b.at.distance(at)))
-        .map(|v| v.z)
+    Ok((
+        place("crew.start", &settings.crew.start)?,
+        place("crew.exit", &settings.crew.exit)?,
+    ))
 }
 
 /// The pour plan, or why there is none.
@@ -360,14 +280,9 @@ pub(super) fn pour(
     let crew = &settings.crew;
     let usual = PourRequest::default();
     let room = survey.room.as_ref();
-    let exit = match &crew.exit {
-        Some(name) => Some(named_point(survey, "crew.exit", name)?),
-        None => room.and_then(|r| r.doors.first()).map(|d| d.at),
-    };
-    let start = match &crew.start {
-        Some(name) => Some(named_point(survey, "crew.start", name)?),
-        None => Some(levels.high.at),
-    };
+    let (start, exit) = crew_places(survey, settings)?;
+    let exit = exit.or_else(|| room.and_then(|r| r.doors.first()).map(|d| d.at));
+    let start = start.or(Some(levels.high.at));
     let mut material = material;
     if crew.bags_per_batch.is_some() {
         material.bags_per_batch = crew.bags_per_batch;

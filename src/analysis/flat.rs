@@ -5,8 +5,8 @@ use super::filling::Filling;
 use super::settings::Settings;
 use super::step::ReadingStep;
 use crate::flatness::{
-    self, Check, CheckResult, JudgeOptions, ReadingDoubt, SampleLine, SectionF, SectionLayout,
-    SpanPoint, Suspect, fnumber,
+    self, Check, CheckResult, JudgeOptions, PartResult, ReadingDoubt, SampleLine, SectionF,
+    SectionLayout, SpanPoint, Suspect, Verdict, fnumber,
 };
 use crate::patch::{self, FullPour, PatchError, PatchLimit, PatchPlan, PatchRequest};
 use crate::surface::Floor;
@@ -177,7 +177,8 @@ fn spans(
     list
 }
 
-/// The patch plan for every part that a patch can mend; `None` when no check has such a part.
+/// The patch plan for every part that was tested and that a patch can mend; `None` when no check has a part of chords.
+/// A part that was not tested sets no limit: nothing is known of it that a patch could be aimed at.
 pub(super) fn patch(
     floor: &Floor,
     settings: &Settings,
@@ -185,14 +186,24 @@ pub(super) fn patch(
     filling: &Filling,
     tell: Tell<'_>,
 ) -> Option<Result<PatchPlan, PatchError>> {
-    let limits: Vec<PatchLimit> = flatness
+    let of_chords =
+        |p: &&PartResult| PatchLimit::of(p.procedure, p.span_m, p.allowance_m).is_some();
+    let parts: Vec<&PartResult> = flatness
         .checks
         .iter()
         .flat_map(|c| &c.parts)
+        .filter(of_chords)
+        .collect();
+    if parts.is_empty() {
+        return None;
+    }
+    let limits: Vec<PatchLimit> = parts
+        .into_iter()
+        .filter(|p| p.verdict() != Verdict::NotTested)
         .filter_map(|p| PatchLimit::of(p.procedure, p.span_m, p.allowance_m))
         .collect();
     if limits.is_empty() {
-        return None;
+        return Some(Err(PatchError::NothingTested));
     }
     let request = PatchRequest {
         limits,

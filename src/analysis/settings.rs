@@ -129,6 +129,8 @@ pub struct Settings {
     pub doubt: ReadingDoubt,
     /// Level or flat: what the owner wants.
     pub aim: Aim,
+    /// Whether depths beyond [`crate::fill::MOST_DEPTH_M`] are meant.
+    pub deep: bool,
     /// The finish; `None` takes the material's least depth, or common practice.
     pub plane: Option<PlaneAsk>,
     /// The material sheet.

@@ -1,7 +1,7 @@
 //! Quantities of several rooms, each for itself and in all.
 
 use super::analyse::Analysis;
-use crate::fill::whole_bags;
+use crate::fill::rounded_up;
 
 /// What one room, or all of them, takes. Metres, square and cubic metres, kilograms. A value that some room lacks is
 /// `None` in the sum: half a sum would pass for the whole.
@@ -22,7 +22,7 @@ pub struct RoomQuantities {
     /// Bags with waste, before rounding.
     pub bags_exact: Option<f64>,
     /// Whole bags. In the sum: rounded up once over all rooms.
-    pub bags: Option<u32>,
+    pub bags: Option<u64>,
     /// Mixing water.
     pub water_m3: Option<f64>,
     /// Primer from the can.
@@ -45,7 +45,7 @@ pub struct Together {
     /// All of them.
     pub total: RoomQuantities,
     /// Whole bags room by room, added up: what is needed when every room is bought for itself.
-    pub bags_room_by_room: Option<u32>,
+    pub bags_room_by_room: Option<u64>,
     /// Currency of the costs.
     pub currency: String,
 }
@@ -70,7 +70,8 @@ impl Together {
             base_extra_m3: all(&|r| r.base_extra_m3.map(|b| b.0))
                 .zip(all(&|r| r.base_extra_m3.map(|b| b.1))),
             bags_exact,
-            bags: bags_exact.map(whole_bags),
+            // Each room's count was believed for itself, so their sum is far from the end of the numbers.
+            bags: bags_exact.map(|b| rounded_up(b) as u64),
             water_m3: all(&|r| r.water_m3),
             primer_m3: all(&|r| r.primer_m3),
             foam_m: all(&|r| r.foam_m),
@@ -112,7 +113,7 @@ fn room(a: &Analysis) -> RoomQuantities {
             )
         }),
         bags_exact: t.and_then(|t| t.bags.as_ref()).map(|b| b.exact),
-        bags: t.and_then(|t| t.bags.as_ref()).map(|b| b.count),
+        bags: t.and_then(|t| t.bags.as_ref()).map(|b| b.count.into()),
         water_m3: t
             .and_then(|t| t.water.as_ref())
             .map(|w| w.total_m3)

@@ -253,10 +253,10 @@ pub struct PlaneArgs {
     #[arg(long, value_name = "FILE")]
     pub material: Option<PathBuf>,
     /// Waste to add, percent.
-    #[arg(long, value_name = "PERCENT", allow_negative_numbers = true)]
+    #[arg(long, value_name = "PERCENT", allow_negative_numbers = true, value_parser = number)]
     pub waste: Option<f64>,
     /// Bags at hand: how far they go, and what stays bare.
-    #[arg(long, value_name = "N", allow_negative_numbers = true)]
+    #[arg(long, value_name = "N", allow_negative_numbers = true, value_parser = number)]
     pub bags: Option<f64>,
     /// Rake setting: volume by area times setting, and the level it settles at.
     #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
@@ -285,6 +285,9 @@ pub struct PlaneArgs {
     /// The floor is framed or suspended: the weight is cautioned.
     #[arg(long)]
     pub framed: bool,
+    /// Depths of more than 12 in (305 mm) are meant, and are not asked about.
+    #[arg(long)]
+    pub deep: bool,
 }
 
 /// Sheet sizes.
@@ -325,6 +328,20 @@ pub struct PaperArgs {
     pub replace: bool,
 }
 
+/// A plain number; what it may be is for the job to say.
+fn number(text: &str) -> Result<f64, String> {
+    text.trim()
+        .parse()
+        .map_err(|_| "expected a number such as 10 or 2.5".to_owned())
+}
+
+/// A port's number.
+fn port(text: &str) -> Result<u16, String> {
+    text.trim()
+        .parse()
+        .map_err(|_| "expected a whole number from 0 to 65535".to_owned())
+}
+
 /// The files by name; clap lists them and refuses any other.
 fn sheet_names() -> impl TypedValueParser<Value = Sheet> {
     PossibleValuesParser::new(Sheet::ALL.map(Sheet::name))
@@ -345,7 +362,7 @@ pub struct RecheckArgs {
     #[command(flatten)]
     pub fill: PlaneArgs,
     /// Bags used.
-    #[arg(long, value_name = "N")]
+    #[arg(long, value_name = "N", allow_negative_numbers = true, value_parser = number)]
     pub used: Option<f64>,
     /// A mark that the work did not touch, read both days, when the line stood at another height the
     /// second day; may be given several times.
@@ -369,6 +386,6 @@ pub struct RecheckArgs {
 #[derive(Debug, Args)]
 pub struct ServeArgs {
     /// Port on the loopback address; 0 takes any free one.
-    #[arg(long, default_value_t = 7466)]
+    #[arg(long, default_value_t = 7466, value_parser = port)]
     pub port: u16,
 }

@@ -7,7 +7,7 @@ use super::args::{
 };
 use super::exit::Stop;
 use crate::files;
-use crate::job::{Inputs, JobFile, ReadingsEntry, UnitsWord as JobUnits};
+use crate::job::{FillEntry, Inputs, JobFile, Overrides, ReadingsEntry, UnitsWord as JobUnits};
 
 /// A job with every file it names.
 pub struct Gathered {
@@ -56,7 +56,7 @@ pub fn gather(
             ..JobFile::default()
         }
     };
-    lay_over(&mut job, reading, edge, plane);
+    overrides(reading, edge, plane).lay_over(&mut job);
     for (flag, slot) in [
         (&reading.outline, &mut job.outline),
         (&plane.material, &mut job.fill.material),
@@ -83,62 +83,48 @@ pub fn file_name(path: &Path) -> String {
     )
 }
 
-/// What a flag says stands above what the job file says.
-fn lay_over(job: &mut JobFile, reading: &ReadingArgs, edge: &EdgeArgs, plane: &PlaneArgs) {
-    for entry in &mut job.readings {
-        over(&mut entry.sheet, reading.sheet.clone());
-        over(&mut entry.room, reading.room.clone());
-        over(&mut entry.plan_unit, reading.plan_unit.clone());
-        over(&mut entry.reading_unit, reading.reading_unit.clone());
-        over(
-            &mut entry.meaning,
-            reading.meaning.map(|m| meaning(m).to_owned()),
-        );
-        over(
-            &mut entry.layout,
-            reading.layout.map(|l| layout(l).to_owned()),
-        );
-        over(&mut entry.spacing, reading.spacing.clone());
-        entry.first_row_far |= reading.first_row_far;
-        entry.x_leftward |= reading.x_leftward;
-        entry.dates_as_fractions |= reading.dates_as_fractions;
-    }
-    over(
-        &mut job.units,
-        reading.units.map(|u| match u {
+/// What the flags say, as the page says it too.
+fn overrides(reading: &ReadingArgs, edge: &EdgeArgs, plane: &PlaneArgs) -> Overrides {
+    Overrides {
+        reading: ReadingsEntry {
+            sheet: reading.sheet.clone(),
+            room: reading.room.clone(),
+            plan_unit: reading.plan_unit.clone(),
+            reading_unit: reading.reading_unit.clone(),
+            meaning: reading.meaning.map(|m| meaning(m).to_owned()),
+            layout: reading.layout.map(|l| layout(l).to_owned()),
+            spacing: reading.spacing.clone(),
+            first_row_far: reading.first_row_far,
+            x_leftward: reading.x_leftward,
+            dates_as_fractions: reading.dates_as_fractions,
+            ..ReadingsEntry::default()
+        },
+        units: reading.units.map(|u| match u {
             UnitsWord::Us => JobUnits::Us,
             UnitsWord::Metric => JobUnits::Metric,
         }),
-    );
-    if !edge.span.is_empty() {
-        job.spans.clone_from(&edge.span);
-    }
-    if !edge.check.is_empty() {
-        job.checks.clone_from(&edge.check);
-    }
-    over(&mut job.tolerance, edge.tolerance.clone());
-    // A finish that a flag names takes the place of the whole of the job's.
-    if plane.gauge.is_some() || plane.level_at.is_some() || plane.fall.is_some() || plane.least_fill
-    {
-        job.fill.gauge.clone_from(&plane.gauge);
-        job.fill.level_at.clone_from(&plane.level_at);
-        job.fill.fall.clone_from(&plane.fall);
-        job.fill.fall_from.clone_from(&plane.fall_from);
-        job.fill.fall_to.clone_from(&plane.fall_to);
-        job.fill.least_fill = plane.least_fill;
-    }
-    over(&mut job.fill.waste, plane.waste);
-    over(&mut job.fill.bags, plane.bags);
-    over(&mut job.fill.rake, plane.rake.clone());
-    over(&mut job.fill.cover, plane.cover.clone());
-    over(&mut job.fill.grind, plane.grind.clone());
-    over(&mut job.fill.base_depth, plane.base_depth.clone());
-    over(&mut job.fill.framed, plane.framed.then_some(true));
-}
-
-fn over<T>(slot: &mut Option<T>, flag: Option<T>) {
-    if flag.is_some() {
-        *slot = flag;
+        spans: edge.span.clone(),
+        checks: edge.check.clone(),
+        tolerance: edge.tolerance.clone(),
+        fill: FillEntry {
+            deep: plane.deep,
+            gauge: plane.gauge.clone(),
+            level_at: plane.level_at.clone(),
+            fall: plane.fall.clone(),
+            fall_from: plane.fall_from.clone(),
+            fall_to: plane.fall_to.clone(),
+            least_fill: plane.least_fill,
+            waste: plane.waste,
+            bags: plane.bags,
+            rake: plane.rake.clone(),
+            cover: plane.cover.clone(),
+            grind: plane.grind.clone(),
+            base_depth: plane.base_depth.clone(),
+            framed: plane.framed.then_some(true),
+            ..FillEntry::default()
+        },
+        // Files are named as they are read in.
+        ..Overrides::default()
     }
 }
 

@@ -6,7 +6,7 @@
 pub enum DrawingError {
     /// A text holds a sign that the embedded font cannot draw.
     #[error(
-        "the drawing font has no sign {sign:?} (U+{code:04X}), found in {text:?}; write it with letters, digits or common signs"
+        "the drawing font has no sign \"{sign}\" (U+{code:04X}), found in \"{text}\"; write it with letters, digits or common signs"
     )]
     MissingGlyph {
         /// The sign.

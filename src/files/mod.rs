@@ -14,12 +14,12 @@ pub const LARGEST_FILE: u64 = 512 * 1024 * 1024;
 #[non_exhaustive]
 pub enum FileError {
     /// The file could not be opened or read.
-    #[error("{path}: cannot be read ({source}); check the name and that you may read it")]
+    #[error("{path}: cannot be read ({why}); check the name and that you may read it")]
     Read {
         /// As the user gave it.
         path: String,
         /// The system's words.
-        source: std::io::Error,
+        why: String,
     },
     /// The path is a folder.
     #[error("{path}: is a folder; give a readings file (CSV, TSV, XLSX, XLS, ODS) or a job.toml")]
@@ -38,12 +38,12 @@ pub enum FileError {
         limit: u64,
     },
     /// The file or its folder could not be written.
-    #[error("{path}: cannot be written ({source}); nothing of it was left half-written")]
+    #[error("{path}: cannot be written ({why}); nothing of it was left half-written")]
     Write {
         /// Where it was to go.
         path: String,
         /// The system's words.
-        source: std::io::Error,
+        why: String,
     },
     /// A file of that name is there already and was not asked to be replaced.
     #[error("{path}: is there already; name another folder, or add --replace")]
@@ -53,15 +53,22 @@ pub enum FileError {
     },
 }
 
+/// The system's words without the number that it has for them.
+fn system_words(error: &std::io::Error) -> String {
+    let text = error.to_string();
+    let plain = text.split(" (os error").next().unwrap_or(&text);
+    plain.to_owned()
+}
+
 /// A whole file.
 ///
 /// # Errors
 /// [`FileError`] names the path and what to do.
 pub fn read(path: &Path) -> Result<Vec<u8>, FileError> {
     let name = || path.display().to_string();
-    let broken = |source| FileError::Read {
+    let broken = |e| FileError::Read {
         path: name(),
-        source,
+        why: system_words(&e),
     };
     let file = std::fs::File::open(path).map_err(broken)?;
     let about = file.metadata().map_err(broken)?;
@@ -103,9 +110,9 @@ pub fn write_all(
     let mut waiting = Vec::with_capacity(files.len());
     for (name, bytes) in files {
         let target = folder.join(name);
-        let fault = |source| FileError::Write {
+        let fault = |e| FileError::Write {
             path: target.display().to_string(),
-            source,
+            why: system_words(&e),
         };
         if !replace && target.exists() {
             return Err(FileError::Exists {
@@ -126,7 +133,7 @@ pub fn write_all(
     for (target, beside) in waiting {
         beside.persist(&target).map_err(|e| FileError::Write {
             path: target.display().to_string(),
-            source: e.error,
+            why: system_words(&e.error),
         })?;
         written.push(target);
     }

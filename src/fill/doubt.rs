@@ -1,6 +1,6 @@
 //! What the floor between the readings may do to the volume.
 
-use super::material::whole_bags;
+use super::material::{TooManyBags, whole_bags};
 use super::result::Fill;
 use crate::geometry::Point;
 use crate::surface::Floor;
@@ -47,13 +47,15 @@ pub struct Enough {
 /// end, moves every height alike and is not in it.
 /// # Edge cases
 /// `None` where nothing is covered.
+/// # Errors
+/// [`TooManyBags`] where the count of bags cannot be meant.
 pub fn volume_doubt(
     floor: &Floor,
     fill: &Fill,
     kriging: &Kriging,
     waste: f64,
     yield_m3: Option<f64>,
-) -> Option<VolumeDoubt> {
+) -> Result<Option<VolumeDoubt>, TooManyBags> {
     let mut sides: BTreeMap<(u32, u32), f64> = BTreeMap::new();
     for (t, corners) in floor.triangles().iter().enumerate() {
         let third = floor.triangle_area(t as u32) / 3.0;
@@ -77,7 +79,7 @@ pub fn volume_doubt(
         })
         .collect();
     if parts.is_empty() {
-        return None;
+        return Ok(None);
     }
     let heights = kriging.sum(&parts);
     let expected_m3 = under_finish - heights.mean;
@@ -85,16 +87,17 @@ pub fn volume_doubt(
         .iter()
         .map(|&(share, deviations)| {
             let volume_m3 = (expected_m3 + deviations * heights.sd).max(0.0);
-            Enough {
+            let bags = yield_m3.map(|y| whole_bags(volume_m3 * (1.0 + waste) / y));
+            Ok(Enough {
                 share,
                 volume_m3,
-                bags: yield_m3.map(|y| whole_bags(volume_m3 * (1.0 + waste) / y)),
-            }
+                bags: bags.transpose()?,
+            })
         })
-        .collect();
-    Some(VolumeDoubt {
+        .collect::<Result<_, _>>()?;
+    Ok(Some(VolumeDoubt {
         expected_m3,
         sd_m3: heights.sd,
         enough,
-    })
+    }))
 }

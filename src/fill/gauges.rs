@@ -1,6 +1,6 @@
 //! Several gauge depths side by side.
 
-use super::material::{Material, whole_bags};
+use super::material::{Material, TooManyBags, whole_bags};
 use super::stage::Stage;
 use serde::{Deserialize, Serialize};
 
@@ -26,12 +26,15 @@ pub struct GaugeRow {
 }
 
 /// Several gauge depths side by side, each counted from the high point of the stage curve, metres.
+///
+/// # Errors
+/// [`TooManyBags`] where the count of bags cannot be meant.
 pub fn side_by_side(
     stage: &Stage,
     gauges_m: &[f64],
     material: &Material,
     waste: f64,
-) -> Vec<GaugeRow> {
+) -> Result<Vec<GaugeRow>, TooManyBags> {
     gauges_m
         .iter()
         .map(|&gauge_m| {
@@ -42,7 +45,7 @@ pub fn side_by_side(
             } else {
                 0.0
             };
-            GaugeRow {
+            Ok(GaugeRow {
                 gauge_m,
                 level_m,
                 volume_m3: p.volume_m3,
@@ -51,9 +54,10 @@ pub fn side_by_side(
                 deepest_m: (level_m - stage.lowest_m()).max(0.0),
                 bags: material
                     .yield_m3
-                    .map(|y| whole_bags(p.volume_m3 * (1.0 + waste) / y)),
+                    .map(|y| whole_bags(p.volume_m3 * (1.0 + waste) / y))
+                    .transpose()?,
                 mean_kg_m2: material.density_kg_m3.map(|d| d * mean_m),
-            }
+            })
         })
         .collect()
 }

@@ -1,29 +1,48 @@
 //! Grind or fill: what each step of lowering the finish costs and saves.
 
-use super::material::{Material, whole_bags};
+use super::material::{Material, TooManyBags, whole_bags};
 use super::price::Prices;
 use super::prism::Cut;
 use super::stage::Stage;
 use serde::{Deserialize, Serialize};
 
-/// Most rows of the table.
-const MOST_ROWS: usize = 400;
+/// Most rows of the table; beyond them it goes in whole multiples of its step.
+const MOST_ROWS: f64 = 400.0;
+/// Floor that stands over a finish by less than this stands at it: rounding of its height, metres.
+const ROUNDING_M: f64 = 1e-9;
+
+/// How far the table goes.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct GrindSteps {
+    /// What the finish is lowered by from row to row, metres.
+    pub step_m: f64,
+    /// How far it is lowered in all, metres.
+    pub deepest_m: f64,
+    /// Deepest grind that is allowed, metres; `None` where nothing is said.
+    pub allowed_m: Option<f64>,
+}
 
 /// One step of the table.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct GrindRow {
-    /// How far the high point is taken down, and the finish with it, metres.
+    /// How far the finish lies under the one asked for, metres.
     pub lowered_m: f64,
     /// Finish level, elevation in metres.
     pub level_m: f64,
+    /// Level that all floor above it is ground down to, elevation in metres; `None` where nothing is ground.
+    pub ground_to_m: Option<f64>,
     /// Plan area to grind, square metres.
     pub grind_area_m2: f64,
     /// Floor to grind away, cubic metres.
     pub grind_volume_m3: f64,
     /// Deepest grinding, metres.
     pub deepest_grind_m: f64,
-    /// Material, cubic metres.
+    /// Whether that is more than the job allows.
+    pub deeper_than_allowed: bool,
+    /// Material on the floor as ground, cubic metres.
     pub volume_m3: f64,
+    /// Area that gets material, square metres.
+    pub wet_area_m2: f64,
     /// Bags with waste, rounded up; `None` without a yield.
     pub bags: Option<u32>,
     /// Bags saved against the first row.
@@ -34,94 +53,110 @@ pub struct GrindRow {
     pub bag_cost: Option<f64>,
     /// Both together.
     pub total_cost: Option<f64>,
-    /// Whether no other row costs less (the first of equal ones).
+    /// Whether no other row that may be done costs less (the first of equal ones).
     pub cheapest: bool,
 }
 
-/// Grind-or-fill table: a row for no grinding, then one for each step down to `deepest_m`.
+/// Grind-or-fill table: a row for the finish asked for, then one for each step that it is lowered.
 ///
 /// # Units, datum, sign
-/// Metres; the stage curve counts from the high point; `gauge_m` is the depth of material kept over the high point, ground or not.
+/// Metres; `gauge_m` is the depth of the finish asked for over the high point of the stage curve, negative below it.
 /// # Method
-/// Lowering by `k` steps grinds everything above `high point - k step` down to that level and puts
-/// the finish `gauge_m` above it, so that the cover stays the same. The material is then the volume
-/// under the ground level plus the gauge depth over the whole area; both are exact prism volumes.
+/// Each row is the fill of the floor as ground. With a gauge over the high point that gauge is kept over whatever is
+/// ground: the row lowered by `k` steps grinds all floor above `high point - k step` down to that level. A finish
+/// under the high point is ground to: all floor above the finish goes, down to the finish. So floor is ground to the
+/// lower of the two, in the first row too where floor stands above the finish. See [`Stage::at_level_ground`].
 /// # Edge cases
-/// A step that is not above zero, or would make more than 400 rows, gives the first row only.
+/// A step or a depth that is not above zero gives the first row only. More than 400 rows are made coarser.
+/// # Errors
+/// [`TooManyBags`] where the count of bags cannot be meant.
 pub fn grind_or_fill(
     stage: &Stage,
     gauge_m: f64,
-    (step_m, deepest_m): (f64, f64),
+    steps: GrindSteps,
     material: &Material,
     waste: f64,
     prices: Option<&Prices>,
-) -> Vec<GrindRow> {
-    let high_point_z_m = stage.high_point_m();
-    let steps = (deepest_m / step_m + 1e-9).floor();
-    let steps = if step_m > 0.0 && steps.is_finite() && steps < MOST_ROWS as f64 {
-        steps.max(0.0) as usize
-    } else {
-        0
-    };
-    let bags = |volume: f64| {
-        material
+) -> Result<Vec<GrindRow>, TooManyBags> {
+    let count = (steps.deepest_m / steps.step_m + 1e-9).floor();
+    let usable = steps.step_m > 0.0 && count.is_finite() && count >= 1.0;
+    let count = if usable { count } else { 0.0 };
+    let every = (count / MOST_ROWS).ceil().max(1.0);
+    let mut rows = Vec::new();
+    let mut k = 0.0;
+    while k <= count {
+        rows.push(row(stage, gauge_m, k * steps.step_m, steps.allowed_m));
+        k += every;
+    }
+    for i in 0..rows.len() {
+        let volume = rows[i].volume_m3 * (1.0 + waste);
+        rows[i].bags = material
             .yield_m3
-            .map(|y| whole_bags(volume * (1.0 + waste) / y))
-    };
-    let mut rows: Vec<GrindRow> = Vec::with_capacity(steps + 1);
-    for k in 0..=steps {
-        let lowered = k as f64 * step_m;
-        let ground = high_point_z_m - lowered;
-        let cut = if k > 0 {
-            stage.above(ground)
-        } else {
-            Cut::default()
-        };
-        // Without grinding the finish may cut floor above the stated high point; nothing is put there.
-        let volume = if k == 0 {
-            stage.volume_at(ground + gauge_m)
-        } else {
-            stage.volume_at(ground) + gauge_m * stage.area_m2()
-        };
-        let count = bags(volume);
-        let first = rows.first().map_or(count, |r| r.bags);
-        let priced = |per: fn(&Prices) -> Option<f64>| prices.and_then(per);
-        let (area, away) = (cut.area_m2, cut.volume_m3);
-        let per_area = priced(|p| p.per_grind_m2).map(|c| c * area);
-        let per_volume = priced(|p| p.per_grind_l).map(|c| c * away * 1000.0);
-        let grind_cost = match (per_area, per_volume) {
-            (None, None) => None,
-            (a, v) => Some(a.unwrap_or(0.0) + v.unwrap_or(0.0)),
-        };
-        let bag_cost = priced(|p| p.per_bag)
-            .zip(count)
-            .map(|(c, n)| c * f64::from(n));
-        rows.push(GrindRow {
-            lowered_m: lowered,
-            level_m: ground + gauge_m,
-            grind_area_m2: area,
-            grind_volume_m3: away,
-            deepest_grind_m: if k == 0 {
-                0.0
-            } else {
-                (stage.highest_m() - ground).max(0.0)
-            },
-            volume_m3: volume,
-            bags: count,
-            bags_saved: first.zip(count).map(|(f, c)| f.saturating_sub(c)),
-            grind_cost,
-            bag_cost,
-            total_cost: grind_cost.zip(bag_cost).map(|(g, b)| g + b),
-            cheapest: false,
-        });
+            .map(|y| whole_bags(volume / y))
+            .transpose()?;
+        rows[i].bags_saved = rows[0]
+            .bags
+            .zip(rows[i].bags)
+            .map(|(f, c)| f.saturating_sub(c));
+        if let Some(prices) = prices {
+            price(&mut rows[i], prices);
+        }
     }
     let least = rows
         .iter()
         .enumerate()
+        .filter(|(_, r)| !r.deeper_than_allowed)
         .filter_map(|(i, r)| Some((i, r.total_cost?)))
         .min_by(|a, b| a.1.total_cmp(&b.1).then(a.0.cmp(&b.0)));
     if let Some((i, _)) = least {
         rows[i].cheapest = true;
     }
-    rows
+    Ok(rows)
+}
+
+/// One row, bags and prices still open.
+fn row(stage: &Stage, gauge_m: f64, lowered_m: f64, allowed_m: Option<f64>) -> GrindRow {
+    let level_m = stage.high_point_m() + gauge_m - lowered_m;
+    // Nothing is lowered in the first row: only what stands above the finish has to go.
+    let kept_over = if lowered_m > 0.0 {
+        level_m - gauge_m.max(0.0)
+    } else {
+        level_m
+    };
+    let deepest_grind_m = stage.highest_m() - kept_over;
+    let ground_to_m = (deepest_grind_m > ROUNDING_M).then_some(kept_over);
+    let cut = ground_to_m.map_or_else(Cut::default, |to| stage.above(to));
+    let fill = match ground_to_m {
+        Some(to) => stage.at_level_ground(level_m, to),
+        None => stage.at_level(level_m),
+    };
+    let deepest_grind_m = ground_to_m.map_or(0.0, |_| deepest_grind_m);
+    GrindRow {
+        lowered_m,
+        level_m,
+        ground_to_m,
+        grind_area_m2: cut.area_m2,
+        grind_volume_m3: cut.volume_m3,
+        deepest_grind_m,
+        deeper_than_allowed: allowed_m.is_some_and(|most| deepest_grind_m > most + ROUNDING_M),
+        volume_m3: fill.volume_m3,
+        wet_area_m2: fill.wet_area_m2,
+        bags: None,
+        bags_saved: None,
+        grind_cost: None,
+        bag_cost: None,
+        total_cost: None,
+        cheapest: false,
+    }
+}
+
+fn price(row: &mut GrindRow, prices: &Prices) {
+    let per_area = prices.per_grind_m2.map(|c| c * row.grind_area_m2);
+    let per_volume = prices.per_grind_l.map(|c| c * row.grind_volume_m3 * 1000.0);
+    row.grind_cost = match (per_area, per_volume) {
+        (None, None) => None,
+        (a, v) => Some(a.unwrap_or(0.0) + v.unwrap_or(0.0)),
+    };
+    row.bag_cost = prices.per_bag.zip(row.bags).map(|(c, n)| c * f64::from(n));
+    row.total_cost = row.grind_cost.zip(row.bag_cost).map(|(g, b)| g + b);
 }

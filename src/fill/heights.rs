@@ -1,10 +1,11 @@
 //! Heights after the work at named points, against what a step, a door or a fixture allows.
 
+use super::place::place_on;
 use super::result::Plane;
 use crate::geometry::Point;
 use crate::surface::Floor;
 use crate::survey::Room;
-use crate::units::{Habit, INCH_M, Length, depth_text, length_text};
+use crate::units::{Habit, INCH_M, Length, LengthFormat, length_text};
 use serde::{Deserialize, Serialize};
 
 /// Most height that may stand vertical, metres: 1/4 in. Source: 2010 ADA Standards, 303.2.
@@ -77,6 +78,8 @@ pub struct NamedPoint {
     pub cover_m: Option<f64>,
     /// Thickness of the covering that comes on the finish, metres.
     pub covering_m: Option<f64>,
+    /// Whether it stands in a wall, as a door does: the floor next to it then speaks for it.
+    pub in_wall: bool,
 }
 
 /// A named point before and after.
@@ -114,6 +117,7 @@ pub fn named_points(room: &Room) -> Vec<NamedPoint> {
         at: d.at,
         adjoining_m: d.adjoining_m,
         under_cut_m: d.under_cut_m,
+        in_wall: true,
         ..NamedPoint::default()
     });
     let fixtures = room.fixtures.iter().map(|f| NamedPoint {
@@ -130,38 +134,50 @@ pub fn named_points(room: &Room) -> Vec<NamedPoint> {
 /// # Units, datum, sign
 /// Metres; elevations above the survey datum; a rise is positive. `habit`: units of the remarks.
 /// # Method
-/// The floor's height is read from the mesh at the point, or at the nearest place of the mesh when
-/// the point lies off it by at most one grid spacing (a door's middle lies on the wall).
+/// The floor's height is that of the surface at the point: see [`place_on`].
 /// # Edge cases
-/// No surveyed floor that near: the heights are `None` and a remark says so.
+/// No surveyed floor there: the heights are `None` and a remark says why.
 pub fn heights_after(
     floor: &Floor,
+    room: Option<&Room>,
     plane: &Plane,
     points: &[NamedPoint],
     habit: Habit,
 ) -> Vec<HeightAt> {
-    let depth_of = |m: f64| depth_text(Length::from_m(m), habit);
+    let format = LengthFormat::depth(habit);
+    // What is there but rounds to nothing is not told as nothing.
+    let depth_of = |m: f64| {
+        let text = format.text(Length::from_m(m));
+        if m > 0.0 && text == format.text(Length::from_m(0.0)) {
+            format!("under {}", format.text(format.step()))
+        } else {
+            text
+        }
+    };
     let run_of = |m: f64| length_text(Length::from_m(m), habit);
     points
         .iter()
         .map(|p| {
-            let before = floor_near(floor, p.at);
+            let before = place_on(floor, room, p.at, p.in_wall);
             let mut remarks = Vec::new();
-            let Some((z, place)) = before else {
-                remarks.push("no surveyed floor near: height not known".to_owned());
-                return HeightAt {
-                    name: p.name.clone(),
-                    at: p.at,
-                    before_m: None,
-                    after_m: None,
-                    rise_m: None,
-                    step_m: None,
-                    step: None,
-                    door_gap_m: None,
-                    below_limit_m: None,
-                    cover_spare_m: None,
-                    remarks,
-                };
+            let (z, place) = match before {
+                Ok(place) => (place.z_m, place.at),
+                Err(off) => {
+                    remarks.push(format!("height not known: {off}"));
+                    return HeightAt {
+                        name: p.name.clone(),
+                        at: p.at,
+                        before_m: None,
+                        after_m: None,
+                        rise_m: None,
+                        step_m: None,
+                        step: None,
+                        door_gap_m: None,
+                        below_limit_m: None,
+                        cover_spare_m: None,
+                        remarks,
+                    };
+                }
             };
             let depth = plane.at(place) - z;
             let after = z + depth.max(0.0) + p.covering_m.unwrap_or(0.0);
@@ -212,33 +228,4 @@ pub fn heights_after(
             }
         })
         .collect()
-}
-
-/// Height of the mesh at the place of it that is nearest to `p`, and that place.
-fn floor_near(floor: &Floor, p: Point) -> Option<(f64, Point)> {
-    let mut best: Option<(f64, f64, Point)> = None;
-    for t in 0..floor.triangles().len() as u32 {
-        let corners = floor.corners(t);
-        let at = corners.map(|v| v.at);
-        let inside = (0..3).all(|k| (at[(k + 1) % 3] - at[k]).cross(p - at[k]) >= 0.0);
-        let (distance, place) = if inside {
-            (0.0, p)
-        } else {
-            (0..3)
-                .map(|k| {
-                    let (a, d) = (at[k], at[(k + 1) % 3] - at[k]);
-                    let s = ((p - a).dot(d) / d.dot(d)).clamp(0.0, 1.0);
-                    let q = a + d * s;
-                    (p.distance(q), q)
-                })
-                .min_by(|a, b| a.0.total_cmp(&b.0))?
-        };
-        if best.is_none_or(|b| distance < b.0) {
-            let g = floor.gradient(t);
-            let z = corners[0].z + g.dot(place - at[0]);
-            best = Some((distance, z, place));
-        }
-    }
-    best.filter(|b| b.0 <= floor.spacing().max(0.0))
-        .map(|b| (b.1, b.2))
 }

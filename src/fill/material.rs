@@ -155,14 +155,58 @@ impl Material {
     }
 }
 
+/// Most bags of one order that are believed: some 25,000 t. Beyond it a figure or its unit is wrong.
+pub const MOST_BAGS: u32 = 1_000_000;
+
+/// A count of bags that no order can have.
+#[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
+#[error(
+    "{} bags: more than {MOST_BAGS}, which no order holds; check the yield of a bag and its unit in the material sheet, \
+     the finish asked for, and the unit of the plan distances",
+    count_text(*.bags)
+)]
+pub struct TooManyBags {
+    /// How many it would be, not rounded.
+    pub bags: f64,
+}
+
+/// Counts so large that their digits tell nothing are told by their size.
+fn count_text(bags: f64) -> String {
+    if !bags.is_finite() {
+        "endlessly many".to_owned()
+    } else if bags < 1e12 {
+        format!("{bags:.0}")
+    } else {
+        "over a million million".to_owned()
+    }
+}
+
 /// Whole bags for a number of bags that may have a fraction: rounded up.
 ///
 /// A fraction that can only be rounding (below a millionth of a bag) does not open another one.
-pub fn whole_bags(bags: f64) -> u32 {
-    let up = (bags - 1e-6).ceil().max(0.0);
-    if up >= f64::from(u32::MAX) {
-        u32::MAX
+/// # Errors
+/// [`TooManyBags`] beyond [`MOST_BAGS`], and for what is no number: a count is never cut short.
+/// # Example
+/// ```
+/// use birdbath::fill::whole_bags;
+/// assert_eq!(whole_bags(26.31), Ok(27));
+/// assert!(whole_bags(5e9).is_err());
+/// ```
+pub fn whole_bags(bags: f64) -> Result<u32, TooManyBags> {
+    let up = rounded_up(bags);
+    if up <= f64::from(MOST_BAGS) {
+        Ok(up as u32)
     } else {
-        up as u32
+        Err(TooManyBags { bags })
+    }
+}
+
+/// Bags rounded up, as a number of any size; what is no number stays none.
+pub(crate) fn rounded_up(bags: f64) -> f64 {
+    // `max` would turn NaN into 0.
+    if bags.is_nan() {
+        bags
+    } else {
+        (bags - 1e-6).ceil().max(0.0)
     }
 }

@@ -1,7 +1,7 @@
 //! What a take-off is asked for and answers: plain data, metres, square and cubic metres, kilograms.
 
 use super::lines::{Dam, Perimeter};
-use super::material::MissingValue;
+use super::material::{MissingValue, TooManyBags};
 use super::price::{Costs, Prices};
 use crate::survey::Notice;
 use crate::units::Habit;
@@ -240,4 +240,7 @@ pub enum TakeOffError {
         /// What was found, metres.
         found_m: f64,
     },
+    /// More bags than any order holds.
+    #[error(transparent)]
+    Bags(#[from] TooManyBags),
 }

@@ -75,6 +75,19 @@ pub enum PlaneRule {
     LeastFill,
 }
 
+/// How the floor at a place is known, the best known first.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Known {
+    /// A reading stands there.
+    Reading,
+    /// It lies between readings.
+    #[default]
+    Between,
+    /// It was carried out to a wall or a joint: nobody read it.
+    Extended,
+}
+
 /// One depth band.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct DepthBand {
@@ -121,6 +134,8 @@ pub struct Fill {
     pub deepest_m: f64,
     /// Where it is.
     pub deepest_at: Point,
+    /// Whether the floor was read there.
+    pub deepest_on: Known,
     /// Least depth over the whole floor, metres; negative where floor stands above the plane.
     pub least_m: f64,
     /// Where it is.

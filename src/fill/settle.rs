@@ -9,7 +9,7 @@ use serde::{Deserialize, Serialize};
 /// What a fixed amount of material does on this floor.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Settled {
-    /// The amount, cubic metres.
+    /// The amount in place, cubic metres.
     pub given_m3: f64,
     /// The level it comes to, with wet and bare area.
     pub point: StagePoint,
@@ -36,6 +36,20 @@ pub fn settle(floor: &Floor, stage: &Stage, volume_m3: f64, gauge_m: Option<f64>
         bare: spots_above(floor, &Plane::level(level)),
         short_of_gauge_m3: gauge_m.map(|g| stage.volume_at(datum + g) - volume_m3),
     }
+}
+
+/// Where so many bags level off: what they give in place once the waste is taken off, as the order adds it on.
+///
+/// `waste` is a share (0.10 for 10 %), `yield_m3` what one bag gives mixed, cubic metres. So as many bags as the
+/// take-off counts before rounding come to the finish that it counts them for.
+pub fn settle_bags(
+    floor: &Floor,
+    stage: &Stage,
+    (bags, yield_m3): (f64, f64),
+    waste: f64,
+    gauge_m: Option<f64>,
+) -> Settled {
+    settle(floor, stage, bags * yield_m3 / (1.0 + waste), gauge_m)
 }
 
 /// Where area times the setting of a gauge rake levels off.

@@ -1,8 +1,12 @@
 //! The material sheet's TOML: text in, [`Material`] out, every fault with its line.
 
 use super::amount::{Kind, parse_amount};
+use super::limits::{believed_of, disagreements};
 use super::material::{Material, Primer};
+use super::toml_words::{line_at, toml_fault, toml_line};
+use crate::units::found_text;
 use serde::Deserialize;
+use std::collections::BTreeMap;
 use toml::Spanned;
 
 /// One fault of a material sheet.
@@ -49,7 +53,7 @@ struct Raw {
     feather_edge: Option<bool>,
     water: Option<Vec<Spanned<String>>>,
     water_per_bag: Option<Spanned<String>>,
-    bags_per_batch: Option<Spanned<i64>>,
+    bags_per_batch: Option<Spanned<f64>>,
     mixing_time: Option<Spanned<String>>,
     working_time: Option<Spanned<String>>,
     open_time: Option<Spanned<String>>,
@@ -67,60 +71,77 @@ struct Raw {
 struct RawPrimer {
     name: Option<String>,
     coverage: Option<Spanned<String>>,
-    coats: Option<Spanned<i64>>,
+    coats: Option<Spanned<f64>>,
     dilution: Option<Spanned<String>>,
     drying: Option<Spanned<String>>,
 }
 
-/// Largest batch and largest count of coats that are believed.
-const LARGEST_COUNT: i64 = 100;
+/// Largest batch that is believed.
+const MOST_PER_BATCH: f64 = 100.0;
+/// Most coats of primer that are believed.
+const MOST_COATS: f64 = 10.0;
+/// Most parts of water to one of primer that are believed.
+const MOST_THINNING: f64 = 50.0;
 /// Yields stated two ways may differ by this share before the sheet is refused.
 const YIELD_DISAGREEMENT: f64 = 0.02;
 
 struct Reader<'a> {
     text: &'a str,
     faults: Vec<SheetFault>,
+    /// Where each key's value stands: the byte.
+    at: BTreeMap<&'static str, usize>,
 }
 
 impl Reader<'_> {
-    fn line(&self, offset: usize) -> usize {
-        let upto = &self.text.as_bytes()[..offset.min(self.text.len())];
-        1 + upto.iter().filter(|&&b| b == b'\n').count()
-    }
-
     fn fault(&mut self, offset: usize, key: &str, text: String) {
-        let line = self.line(offset);
         self.faults.push(SheetFault {
-            line,
+            line: line_at(self.text, offset),
             key: key.to_owned(),
             text,
         });
     }
 
-    fn amount(&mut self, raw: Option<Spanned<String>>, key: &str, kind: Kind) -> Option<f64> {
+    fn amount(
+        &mut self,
+        raw: Option<Spanned<String>>,
+        key: &'static str,
+        kind: Kind,
+    ) -> Option<f64> {
         let raw = raw?;
+        let start = raw.span().start;
+        self.at.entry(key).or_insert(start);
         let value = parse_amount(raw.get_ref(), kind);
-        let usable = value.filter(|&v| v > 0.0 || kind == Kind::Temperature);
-        if usable.is_none() {
-            self.fault(
-                raw.span().start,
-                key,
-                format!("found \"{}\"; expected {}", raw.get_ref(), kind.example()),
+        let Some(value) = value.filter(|&v| v > 0.0 || kind == Kind::Temperature) else {
+            let text = format!("found \"{}\"; expected {}", raw.get_ref(), kind.example());
+            self.fault(start, key, text);
+            return None;
+        };
+        let within = believed_of(key);
+        if value < within.low || value > within.high {
+            let text = format!(
+                "found \"{}\"; expected {}. Check the number and its unit",
+                raw.get_ref(),
+                within.words
             );
+            self.fault(start, key, text);
+            return None;
         }
-        usable
+        Some(value)
     }
 
-    fn count(&mut self, raw: Option<Spanned<i64>>, key: &str) -> Option<u32> {
+    fn count(&mut self, raw: Option<Spanned<f64>>, key: &str, most: f64) -> Option<u32> {
         let raw = raw?;
         let value = *raw.get_ref();
-        if (1..=LARGEST_COUNT).contains(&value) {
-            return u32::try_from(value).ok();
+        if (1.0..=most).contains(&value) && value.fract() == 0.0 {
+            return Some(value as u32);
         }
         self.fault(
             raw.span().start,
             key,
-            format!("found {value}; expected a whole number from 1 to {LARGEST_COUNT}"),
+            format!(
+                "found {}; expected a whole number from 1 to {most}",
+                found_text(value)
+            ),
         );
         None
     }
@@ -128,10 +149,12 @@ impl Reader<'_> {
     /// `17 sq ft at 1/4 in`: area times thickness.
     fn coverage(&mut self, raw: Option<Spanned<String>>) -> Option<f64> {
         let raw = raw?;
+        self.at.entry("coverage").or_insert(raw.span().start);
+        let within = believed_of("yield_per_bag");
         let parsed = raw.get_ref().split_once(" at ").and_then(|(area, depth)| {
             let area = parse_amount(area, Kind::Area)?;
             let depth = parse_amount(depth, Kind::Length)?;
-            Some(area * depth).filter(|&v| v > 0.0)
+            Some(area * depth).filter(|v| (within.low..=within.high).contains(v))
         });
         if parsed.is_none() {
             self.fault(
@@ -139,8 +162,9 @@ impl Reader<'_> {
                 "coverage",
                 format!(
                     "found \"{}\"; expected what one bag covers at which thickness, \
-                     such as \"17 sq ft at 1/4 in\"",
-                    raw.get_ref()
+                     such as \"17 sq ft at 1/4 in\": {} in all",
+                    raw.get_ref(),
+                    within.words
                 ),
             );
         }
@@ -156,9 +180,10 @@ impl Reader<'_> {
                 Some(0.0)
             } else {
                 part.split_once(':').and_then(|(primer, water)| {
-                    let primer: f64 = primer.trim().parse().ok()?;
-                    let water: f64 = water.trim().parse().ok()?;
-                    Some(water / primer).filter(|v| v.is_finite() && *v >= 0.0 && primer > 0.0)
+                    let parts = |t: &str| t.trim().parse::<f64>().ok().filter(|v| v.is_finite());
+                    let (primer, water) = (parts(primer)?, parts(water)?);
+                    let share = water / primer;
+                    (primer > 0.0 && (0.0..=MOST_THINNING).contains(&share)).then_some(share)
                 })
             };
             match water {
@@ -195,24 +220,17 @@ impl Material {
     /// All faults of values at once, each with its line; a fault of the TOML itself, an unknown
     /// key among them, alone.
     pub fn from_toml(text: &str) -> Result<Self, SheetError> {
-        let raw: Raw = toml::from_str(text).map_err(|e| {
-            let line = e.span().map_or(0, |span| {
-                1 + text.as_bytes()[..span.start.min(text.len())]
-                    .iter()
-                    .filter(|&&b| b == b'\n')
-                    .count()
-            });
-            SheetError {
-                faults: vec![SheetFault {
-                    line,
-                    key: String::new(),
-                    text: e.message().to_owned(),
-                }],
-            }
+        let raw: Raw = toml::from_str(text).map_err(|e| SheetError {
+            faults: vec![SheetFault {
+                line: toml_line(text, &e),
+                key: String::new(),
+                text: toml_fault(text, &e),
+            }],
         })?;
         let mut r = Reader {
             text,
             faults: Vec::new(),
+            at: BTreeMap::new(),
         };
         let starts = [&raw.yield_per_bag, &raw.coverage, &raw.consumption]
             .into_iter()
@@ -252,16 +270,20 @@ impl Material {
                 ),
             );
         }
-        let mut water_table_m3 = Vec::new();
-        for amount in raw.water.unwrap_or_default() {
-            if let Some(v) = r.amount(Some(amount), "water", Kind::Volume) {
-                water_table_m3.push(v);
-            }
+        let water = raw.water.unwrap_or_default();
+        let entries = water.len();
+        let mut water_table_m3: Vec<f64> = water
+            .into_iter()
+            .filter_map(|amount| r.amount(Some(amount), "water", Kind::Volume))
+            .collect();
+        if water_table_m3.len() < entries {
+            // A table with a hole would give each later batch its neighbour's water.
+            water_table_m3.clear();
         }
         let primer = raw.primer.map(|p| Primer {
             name: p.name,
             spread_m2_per_m3: r.amount(p.coverage, "primer.coverage", Kind::Spread),
-            coats: r.count(p.coats, "primer.coats"),
+            coats: r.count(p.coats, "primer.coats", MOST_COATS),
             thinning: r.thinning(p.dilution),
             drying_min: r.amount(p.drying, "primer.drying", Kind::Time),
         });
@@ -274,7 +296,7 @@ impl Material {
             feather_edge: raw.feather_edge,
             water_table_m3,
             water_per_bag_m3: r.amount(raw.water_per_bag, "water_per_bag", Kind::Volume),
-            bags_per_batch: r.count(raw.bags_per_batch, "bags_per_batch"),
+            bags_per_batch: r.count(raw.bags_per_batch, "bags_per_batch", MOST_PER_BATCH),
             mixing_min: r.amount(raw.mixing_time, "mixing_time", Kind::Time),
             working_min: r.amount(raw.working_time, "working_time", Kind::Time),
             open_min: r.amount(raw.open_time, "open_time", Kind::Time),
@@ -286,14 +308,10 @@ impl Material {
             max_temperature_c: r.amount(raw.max_temperature, "max_temperature", Kind::Temperature),
             primer,
         };
-        if let (Some(least), Some(most)) = (material.min_depth_m, material.max_lift_m)
-            && least > most
-        {
-            r.fault(
-                0,
-                "min_depth",
-                "is more than max_lift; check which is which".to_owned(),
-            );
+        // A value that was refused for itself is not in the material, and so is not refused twice.
+        for (key, text) in disagreements(&material) {
+            let start = r.at.get(key).copied().unwrap_or(starts);
+            r.fault(start, key, text);
         }
         if r.faults.is_empty() {
             Ok(material)

@@ -235,6 +235,25 @@ impl Stage {
         }
     }
 
+    /// What a level finish takes once all floor above `ground_m` is ground down to it (elevations, metres).
+    ///
+    /// # Method
+    /// The floor is then `min(z, ground)`. A finish over the ground level takes what lies under that level and a slab
+    /// from there to the finish over the whole floor, since nothing stands in it any more; a finish at or under the
+    /// ground level takes what it takes without grinding. Exact prisms both, and neither can be less than nothing.
+    pub fn at_level_ground(&self, level_m: f64, ground_m: f64) -> StagePoint {
+        let over = level_m - ground_m;
+        if over <= 0.0 || ground_m >= self.highest_m() {
+            return self.at_level(level_m);
+        }
+        StagePoint {
+            volume_m3: self.volume_at(ground_m) + over * self.area,
+            wet_area_m2: self.area,
+            dry_area_m2: 0.0,
+            ..self.at_level(level_m)
+        }
+    }
+
     /// Volume under a level finish, cubic metres.
     pub fn volume_at(&self, level_m: f64) -> f64 {
         self.under(level_m - self.low).1

@@ -3,7 +3,7 @@
 use super::amount::PSF_KG_M2;
 use super::cautions::findings;
 use super::lines::{Dam, Perimeter, dams, perimeter};
-use super::material::{Material, MissingValue, whole_bags};
+use super::material::{Material, MissingValue, TooManyBags, whole_bags};
 use super::price::{CostLine, Costs, Prices};
 use super::prism::positive_part;
 use super::quantities::{
@@ -42,7 +42,7 @@ fn ask<T>(missing: &mut Vec<MissingValue>, value: Result<T, MissingValue>) -> Op
 /// What the material sheet does not state is never assumed: the answer is `None` and `missing`
 /// names the key.
 /// # Errors
-/// A waste or a length that cannot be.
+/// A waste or a length that cannot be; more bags than any order holds.
 pub fn take_off(
     floor: &Floor,
     fill: &Fill,
@@ -69,8 +69,9 @@ pub fn take_off(
     let mut missing = Vec::new();
     let mut notices = Vec::new();
     let with_waste = 1.0 + request.waste;
-    let bags =
-        ask(&mut missing, material.need_yield("bags")).map(|y| bags(floor, fill, request, y));
+    let bags = ask(&mut missing, material.need_yield("bags"))
+        .map(|y| bags(floor, fill, request, y))
+        .transpose()?;
     let batches = bags.as_ref().and_then(|b| {
         let per = ask(&mut missing, material.need_bags_per_batch("batches"))?;
         Some(batches(b.count, per))
@@ -139,10 +140,15 @@ pub fn take_off(
     })
 }
 
-fn bags(floor: &Floor, fill: &Fill, request: &TakeOffRequest, yield_m3: f64) -> Bags {
+fn bags(
+    floor: &Floor,
+    fill: &Fill,
+    request: &TakeOffRequest,
+    yield_m3: f64,
+) -> Result<Bags, TooManyBags> {
     let count = |volume: f64, waste: f64, y: f64| whole_bags(volume * (1.0 + waste) / y);
     let (w, v) = (request.waste, fill.volume_m3);
-    let n = count(v, w, yield_m3);
+    let n = count(v, w, yield_m3)?;
     let moved = |lower: f64| cut_at(floor, &fill.plane, lower).1;
     let step = request.step_m;
     // In the unit that the step itself is whole in.
@@ -155,39 +161,39 @@ fn bags(floor: &Floor, fill: &Fill, request: &TakeOffRequest, yield_m3: f64) -> 
     let mut sensitivity = vec![
         Sensitivity {
             what: format!("finish {moved_by} higher"),
-            bags: count(moved(-step), w, yield_m3),
+            bags: count(moved(-step), w, yield_m3)?,
         },
         Sensitivity {
             what: format!("finish {moved_by} lower"),
-            bags: count(moved(step), w, yield_m3),
+            bags: count(moved(step), w, yield_m3)?,
         },
         Sensitivity {
             what: "nothing wasted".to_owned(),
-            bags: count(v, 0.0, yield_m3),
+            bags: count(v, 0.0, yield_m3)?,
         },
         Sensitivity {
             what: "twice the waste".to_owned(),
-            bags: count(v, 2.0 * w, yield_m3),
+            bags: count(v, 2.0 * w, yield_m3)?,
         },
         Sensitivity {
             what: "bags give 10 % less than stated".to_owned(),
-            bags: count(v, w, 0.9 * yield_m3),
+            bags: count(v, w, 0.9 * yield_m3)?,
         },
     ];
     if fill.diagonal_spread_m3 > 0.0 {
         sensitivity.push(Sensitivity {
             what: "grid squares folded the way that takes most".to_owned(),
-            bags: count(fill.most_volume_m3, w, yield_m3),
+            bags: count(fill.most_volume_m3, w, yield_m3)?,
         });
     }
-    Bags {
+    Ok(Bags {
         yield_m3,
         exact: v * (1.0 + w) / yield_m3,
         count: n,
         left_with_waste_m3: (f64::from(n) * yield_m3 - v * (1.0 + w)).max(0.0),
         left_without_waste_m3: (f64::from(n) * yield_m3 - v).max(0.0),
         sensitivity,
-    }
+    })
 }
 
 fn batches(bags: u32, per: u32) -> Batches {

@@ -1,10 +1,10 @@
 //! Exact volume between the floor and a finish plane.
 
 use super::prism::positive_part;
-use super::result::{DepthBand, Fill, Plane, PlaneRule};
+use super::result::{DepthBand, Fill, Known, Plane, PlaneRule};
 use super::sum::Sum;
 use crate::geometry::Point;
-use crate::surface::{Cover, Floor};
+use crate::surface::{Cover, Floor, Source};
 use rayon::prelude::*;
 
 /// Depth bands a crew working in inches talks in: to 1/8, 1/4, 1/2, 1 in, and over (metres).
@@ -25,7 +25,7 @@ pub const BANDS_METRIC_M: [f64; 4] = [0.003, 0.006, 0.012, 0.025];
 /// their rounding error. docs/methods.md, Fill.
 /// # Edge cases
 /// Floor exactly at the plane has no material: it counts as dry. A floor without triangles gives
-/// zeros. Equal depths: the place named is the one least in x, then in y.
+/// zeros. Equal depths: the place named is the one that is known best, of those the one least in x, then in y.
 /// # Accuracy
 /// Exact for the triangulated floor up to rounding (relative 1e-12). The floor between readings is
 /// assumed flat on each triangle; `diagonal_spread_m3` tells what the choice of diagonals is worth.
@@ -53,6 +53,7 @@ pub fn compute(floor: &Floor, high_point_z_m: f64, rule: &PlaneRule, band_edges_
         },
         deepest_m: shape.deepest_m,
         deepest_at: shape.deepest_at,
+        deepest_on: shape.deepest_on,
         least_m: shape.least_m,
         least_at: shape.least_at,
         bands: bands(floor, &plane, band_edges_m),
@@ -94,6 +95,7 @@ pub(crate) struct Tally {
     pub(crate) above_m3: f64,
     pub(crate) deepest_m: f64,
     pub(crate) deepest_at: Point,
+    pub(crate) deepest_on: Known,
     pub(crate) least_m: f64,
     pub(crate) least_at: Point,
 }
@@ -117,19 +119,28 @@ pub(crate) fn tally(floor: &Floor, plane: &Plane) -> Tally {
         })
         .collect();
     let all = parts.into_iter().fold(Part::default(), Part::joined);
-    let (deepest_m, deepest_at) = all.deepest.unwrap_or_default();
-    let (least_m, least_at) = all.least.unwrap_or_default();
+    let deepest = all.deepest.unwrap_or_default();
+    let least = all.least.unwrap_or_default();
     Tally {
         area_m2: all.area.value(),
         volume_m3: all.volume.value(),
         extended_volume_m3: all.extended.value(),
         wet_area_m2: all.wet.value(),
         above_m3: all.above.value(),
-        deepest_m,
-        deepest_at,
-        least_m,
-        least_at,
+        deepest_m: deepest.depth_m,
+        deepest_at: deepest.at,
+        deepest_on: deepest.on,
+        least_m: least.depth_m,
+        least_at: least.at,
     }
+}
+
+/// Depth at a corner of the mesh.
+#[derive(Debug, Clone, Copy, Default)]
+struct Extreme {
+    depth_m: f64,
+    at: Point,
+    on: Known,
 }
 
 /// A tally of some of the triangles.
@@ -140,8 +151,8 @@ struct Part {
     extended: Sum,
     wet: Sum,
     above: Sum,
-    deepest: Option<(f64, Point)>,
-    least: Option<(f64, Point)>,
+    deepest: Option<Extreme>,
+    least: Option<Extreme>,
 }
 
 impl Part {
@@ -154,12 +165,22 @@ impl Part {
         self.wet.add(below.area_m2);
         self.volume.add(below.volume_m3);
         self.above.add(over.volume_m3);
-        if floor.cover(t) == Cover::Extended {
+        let cover = floor.cover(t);
+        if cover == Cover::Extended {
             self.extended.add(below.volume_m3);
         }
-        for (corner, depth) in floor.corners(t).into_iter().zip(d) {
-            self.deepest = Some(keep(self.deepest, (depth, corner.at), depth_rises));
-            self.least = Some(keep(self.least, (depth, corner.at), depth_falls));
+        for (corner, depth_m) in floor.corners(t).into_iter().zip(d) {
+            let corner = Extreme {
+                depth_m,
+                at: corner.at,
+                on: match (corner.source, cover) {
+                    (Source::Reading(_), _) => Known::Reading,
+                    (_, Cover::Extended) => Known::Extended,
+                    _ => Known::Between,
+                },
+            };
+            self.deepest = Some(keep(self.deepest, corner, depth_rises));
+            self.least = Some(keep(self.least, corner, depth_falls));
         }
     }
 
@@ -188,16 +209,15 @@ fn depth_falls(new: f64, old: f64) -> std::cmp::Ordering {
     old.total_cmp(&new)
 }
 
-/// The more extreme of two depths; of equal ones the place least in x, then in y, so that the
-/// order of the triangles does not matter.
-fn keep(
-    old: Option<(f64, Point)>,
-    new: (f64, Point),
-    order: fn(f64, f64) -> std::cmp::Ordering,
-) -> (f64, Point) {
+/// The more extreme of two depths; of equal ones the better known, then the place least in x, then in y, so
+/// that the order of the triangles does not matter.
+fn keep(old: Option<Extreme>, new: Extreme, order: fn(f64, f64) -> std::cmp::Ordering) -> Extreme {
     let Some(old) = old else { return new };
     let place = |p: Point, q: Point| p.x.total_cmp(&q.x).then(p.y.total_cmp(&q.y));
-    match order(new.0, old.0).then(place(old.1, new.1)) {
+    let better = order(new.depth_m, old.depth_m)
+        .then(old.on.cmp(&new.on))
+        .then(place(old.at, new.at));
+    match better {
         std::cmp::Ordering::Greater => new,
         _ => old,
     }

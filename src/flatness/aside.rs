@@ -69,7 +69,7 @@ impl Aside {
 
 /// Pieces that no reading speaks for, each with the spacing at the reading nearest to it.
 fn unsurveyed(floor: &Floor) -> Vec<([Point; 3], f64)> {
-    if floor.unsurveyed().is_empty() {
+    if floor.blanks().is_empty() {
         return Vec::new();
     }
     let read: Vec<u32> = (0..floor.vertices().len() as u32)
@@ -82,8 +82,7 @@ fn unsurveyed(floor: &Floor) -> Vec<([Point; 3], f64)> {
     );
     floor
         .unsurveyed()
-        .iter()
-        .map(|&corners| {
+        .map(|corners| {
             let spacing = grid
                 .nearest(middle(corners))
                 .map_or(0.0, |(i, _)| floor.spacing_at(read[i as usize]));

@@ -61,7 +61,7 @@ pub struct Check {
 pub enum CheckError {
     /// No check of this name, and not a rule in words either.
     #[error(
-        "found {found:?}; expected a check by name (such as tile-large, bs8204-sr1, din18202-line3) or a rule such as `1/8 in in 10 ft` or `3 mm in 2 m, balanced`"
+        "found \"{found}\"; expected a check by name (such as tile-large, bs8204-sr1, din18202-line3) or a rule such as `1/8 in in 10 ft` or `3 mm in 2 m, balanced`"
     )]
     NotACheck {
         /// The text.
@@ -69,14 +69,14 @@ pub enum CheckError {
     },
     /// A procedure that is not known.
     #[error(
-        "found procedure {found:?}; expected resting, balanced, held down, midpoint, radius or ridge"
+        "found procedure \"{found}\"; expected resting, balanced, held down, midpoint, radius or ridge"
     )]
     Procedure {
         /// The text.
         found: String,
     },
     /// A span or an allowance that is not a length greater than zero.
-    #[error("found {found:?} as {what}; expected a length with its unit, greater than zero")]
+    #[error("found \"{found}\" as {what}; expected a length with its unit, greater than zero")]
     Length {
         /// Which of the two.
         what: &'static str,

@@ -2,7 +2,7 @@
 
 use super::Placement;
 use crate::geometry::Point;
-use crate::surface::{Floor, Source};
+use crate::surface::Floor;
 use serde::{Deserialize, Serialize};
 
 /// What makes one reading uncertain.
@@ -48,8 +48,8 @@ enum Root {
 /// triangle's corners; the weight of each reading is gathered over all three and the squares are
 /// summed. Three readings with the lowest in the middle give `sqrt(1.5)` times one reading's doubt.
 /// At a joint the floor has two heights, each from its own side's readings: of the triangles that meet at
-/// a place those are taken that give the placement its gap. A corner that was carried out to a joint counts as one
-/// reading.
+/// a place those are taken that give the placement its gap. A height that was carried out hangs on the readings
+/// it was carried from, with the weights it was made with.
 /// # Edge cases
 /// Without a placement the doubt is that of three readings with the lowest in the middle.
 pub fn gap_doubt_m(floor: &Floor, placement: Option<&Placement>, reading: &ReadingDoubt) -> f64 {
@@ -151,8 +151,9 @@ fn levels(floor: &Floor, at: Point) -> Vec<(u32, f64)> {
     list
 }
 
-/// The roots of triangle `t`'s corners with their shares of its height at a place.
-fn corner_shares(floor: &Floor, t: u32, at: Point) -> [(Root, f64); 3] {
+/// The roots of triangle `t`'s corners with their shares of its height at a place: the readings that each
+/// corner's height leans on.
+fn corner_shares(floor: &Floor, t: u32, at: Point) -> Vec<(Root, f64)> {
     let [a, b, c] = floor.corners(t).map(|v| v.at);
     let det = (b - a).cross(c - a);
     let shares = [
@@ -160,13 +161,16 @@ fn corner_shares(floor: &Floor, t: u32, at: Point) -> [(Root, f64); 3] {
         (c - at).cross(a - at) / det,
         (a - at).cross(b - at) / det,
     ];
-    [0, 1, 2].map(|i| {
-        let v = floor.triangles()[t as usize][i];
-        let root = match floor.vertices()[v as usize].source {
-            Source::Reading(r) => Root::Reading(r),
-            Source::Extended => Root::Carried(v),
-        };
+    let mut list = Vec::with_capacity(3);
+    for (k, share) in shares.into_iter().enumerate() {
         // Just outside by rounding: shares kept between 0 and 1.
-        (root, shares[i].clamp(0.0, 1.0))
-    })
+        let share = share.clamp(0.0, 1.0);
+        let v = floor.triangles()[t as usize][k];
+        let leans = floor.leans(v);
+        if leans.is_empty() {
+            list.push((Root::Carried(v), share));
+        }
+        list.extend(leans.into_iter().map(|(r, own)| (Root::Reading(r), own * share)));
+    }
+    list
 }

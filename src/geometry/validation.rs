@@ -16,6 +16,15 @@ pub enum RingName {
     Void(usize),
 }
 
+impl std::fmt::Display for RingName {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        match self {
+            Self::Outline => f.write_str("the wall line"),
+            Self::Void(i) => write!(f, "the line of void {}", i + 1),
+        }
+    }
+}
+
 /// A fault of a closed line by itself. Corners and sides count from 1.
 #[derive(Debug, Clone, PartialEq, Error)]
 #[non_exhaustive]
@@ -62,7 +71,7 @@ pub enum RingFault {
 #[non_exhaustive]
 pub enum RegionFault {
     /// A ring is faulty by itself.
-    #[error("{ring:?}: {fault}")]
+    #[error("{ring}: {fault}")]
     Ring {
         /// Which one.
         ring: RingName,

@@ -1,5 +1,6 @@
 //! `job.toml`: everything about a job that is not in the readings.
 
+use crate::fill::{toml_fault, toml_line};
 use serde::Deserialize;
 
 /// A job file as written. Lengths are words with their unit ("1/8 in", "3 mm").
@@ -131,6 +132,8 @@ pub struct Instrument {
 #[derive(Debug, Clone, Default, Deserialize)]
 #[serde(deny_unknown_fields, default)]
 pub struct FillEntry {
+    /// Whether depths beyond 12 in (305 mm) are meant.
+    pub deep: bool,
     /// Depth of material over the high point.
     pub gauge: Option<String>,
     /// Finish at a named door, fixture or mark, with an offset: "Door 1 + 1/4 in". Level unless a fall is given.
@@ -194,9 +197,9 @@ pub struct PricesEntry {
 #[serde(deny_unknown_fields, default)]
 pub struct Crew {
     /// People at hand.
-    pub people: Option<u32>,
+    pub people: Option<f64>,
     /// Mixers.
-    pub mixers: Option<u32>,
+    pub mixers: Option<f64>,
     /// Minutes to mix a batch.
     pub mixing_min: Option<f64>,
     /// Minutes to place a batch.
@@ -204,7 +207,7 @@ pub struct Crew {
     /// Whether the next batch is mixed while one is placed.
     pub overlapped: Option<bool>,
     /// Bags in a batch.
-    pub bags_per_batch: Option<u32>,
+    pub bags_per_batch: Option<f64>,
     /// Name of the door, fixture or mark to start from, instead of the high point.
     pub start: Option<String>,
     /// Name of the door to leave by, instead of the first.
@@ -212,7 +215,7 @@ pub struct Crew {
     /// `level lines` or `strips`; the better of the two when left away.
     pub order: Option<String>,
     /// Bays to divide the floor into; as many as the open time calls for when left away.
-    pub bays: Option<u32>,
+    pub bays: Option<f64>,
 }
 
 /// The head of the submittal.
@@ -227,6 +230,23 @@ pub struct Company {
     pub logo: Option<String>,
 }
 
+impl FillEntry {
+    /// Whether a finish is asked for, of whatever kind.
+    pub fn names_finish(&self) -> bool {
+        self.gauge.is_some() || self.level_at.is_some() || self.fall.is_some() || self.least_fill
+    }
+
+    /// Takes another's finish, the whole of it, in place of its own.
+    pub fn take_finish(&mut self, other: &Self) {
+        self.gauge.clone_from(&other.gauge);
+        self.level_at.clone_from(&other.level_at);
+        self.fall.clone_from(&other.fall);
+        self.fall_from.clone_from(&other.fall_from);
+        self.fall_to.clone_from(&other.fall_to);
+        self.least_fill = other.least_fill;
+    }
+}
+
 impl JobFile {
     /// Reads a job file's text.
     ///
@@ -239,7 +259,8 @@ impl JobFile {
         })?;
         let job: Self = toml::from_str(text).map_err(|e| JobFileError::Toml {
             file: name.to_owned(),
-            text: e.to_string().trim_end().to_owned(),
+            line: toml_line(text, &e),
+            text: toml_fault(text, &e),
         })?;
         if job.readings.is_empty() {
             return Err(JobFileError::NoReadings {
@@ -279,11 +300,13 @@ pub enum JobFileError {
         byte: usize,
     },
     /// The text is not what a job file holds.
-    #[error("{file}: {text}\nSee docs/formats.md for the keys of a job file.")]
+    #[error("{file}, line {line}: {text}\nSee docs/formats.md for the keys of a job file.")]
     Toml {
         /// Name of the job file.
         file: String,
-        /// The parser's words, with line and column.
+        /// Line, from 1.
+        line: usize,
+        /// What is wrong there.
         text: String,
     },
     /// No readings are named.

@@ -2,20 +2,12 @@
 
 use super::error::JobError;
 use super::file::{FillEntry, PricesEntry};
-use super::words::{length, point_and_offset};
+use super::words::{bad, depth, length, number, point_and_offset};
 use crate::analysis::{FallHeight, PlaneAsk};
 use crate::fill::{Kind, Prices, parse_amount};
 
 /// Steepest fall that is believed: 1 in 2. Steeper is a slip of the pen, not a floor.
 const STEEPEST: f64 = 0.5;
-
-fn bad(key: &str, found: &str, why: &str) -> JobError {
-    JobError::BadValue {
-        key: key.to_owned(),
-        found: found.to_owned(),
-        why: why.to_owned(),
-    }
-}
 
 /// The finish that a job asks for; `None` when it names none.
 ///
@@ -30,11 +22,11 @@ pub fn finish(fill: &FillEntry) -> Result<Option<PlaneAsk>, JobError> {
         ));
     }
     let gauge_m = match &fill.gauge {
-        Some(text) => Some(length("gauge", text)?.m()),
+        Some(text) => Some(depth("fill.gauge", text, fill.deep)?),
         None => None,
     };
     let level_at = match &fill.level_at {
-        Some(text) => Some(point_and_offset("level_at", text)?),
+        Some(text) => Some(point_and_offset("fill.level_at", text, fill.deep)?),
         None => None,
     };
     if fill.least_fill {
@@ -98,11 +90,13 @@ fn fall(key: &str, text: &str) -> Result<f64, JobError> {
         Some(rest) => (true, rest.trim()),
         None => (false, text.trim()),
     };
-    let number = |t: &str| t.trim().parse::<f64>().ok();
+    let plain_number = |t: &str| t.trim().parse::<f64>().ok();
     let value = if let Some(percent) = plain.strip_suffix('%') {
-        number(percent).map(|p| p / 100.0)
+        plain_number(percent).map(|p| p / 100.0)
     } else if let Some((down, along)) = plain.split_once(':') {
-        number(down).zip(number(along)).map(|(d, a)| d / a)
+        plain_number(down)
+            .zip(plain_number(along))
+            .map(|(d, a)| d / a)
     } else if let Some((down, along)) = plain.split_once(" per ") {
         let along = along.trim();
         // "per ft" stands for "per 1 ft".
@@ -121,20 +115,20 @@ fn fall(key: &str, text: &str) -> Result<f64, JobError> {
     Ok(if minus { -value } else { value })
 }
 
+/// Highest price that is believed, in any currency.
+const MOST_PRICE: f64 = 1e6;
+
 /// The user's own prices; `None` when the job names none.
 ///
 /// # Errors
-/// A price that is not "number per unit", or is negative.
+/// A price that is not "number per unit", is negative, or is beyond any price.
 pub fn prices(entry: &PricesEntry) -> Result<Option<Prices>, JobError> {
-    if let Some(price) = entry.bag
-        && !(price.is_finite() && price >= 0.0)
-    {
-        return Err(bad(
-            "prices.bag",
-            &price.to_string(),
-            "expected a price of 0 or more",
-        ));
-    }
+    let per_bag = number(
+        "prices.bag",
+        entry.bag,
+        |v| (0.0..=MOST_PRICE).contains(&v),
+        "a price from 0 to 1,000,000",
+    )?;
     let per = |key: &str, text: &Option<String>, kind: Kind, in_si: f64| match text {
         None => Ok(None),
         Some(text) => price(key, text, kind).map(|p| Some(p * in_si)),
@@ -142,7 +136,7 @@ pub fn prices(entry: &PricesEntry) -> Result<Option<Prices>, JobError> {
     let litre = 0.001;
     let prices = Prices {
         currency: entry.currency.clone(),
-        per_bag: entry.bag,
+        per_bag,
         per_primer_l: per("prices.primer", &entry.primer, Kind::Volume, litre)?,
         per_foam_m: per("prices.foam", &entry.foam, Kind::Length, 1.0)?,
         per_dam_m: per("prices.dam", &entry.dam, Kind::Length, 1.0)?,
@@ -164,7 +158,7 @@ pub fn prices(entry: &PricesEntry) -> Result<Option<Prices>, JobError> {
 /// "30 per gal" as a price for one metre, square metre or cubic metre.
 fn price(key: &str, text: &str, kind: Kind) -> Result<f64, JobError> {
     let why = format!(
-        "expected a price and what it is for, such as {}",
+        "expected a price from 0 to 1,000,000 and what it is for, such as {}",
         match kind {
             Kind::Area => "\"1.50 per sq ft\"",
             Kind::Volume => "\"30 per gal\"",
@@ -175,7 +169,7 @@ fn price(key: &str, text: &str, kind: Kind) -> Result<f64, JobError> {
         .and_then(|(price, unit)| {
             let price = price.trim().parse::<f64>().ok()?;
             let size = parse_amount(&format!("1 {}", unit.trim()), kind)?;
-            (price.is_finite() && price >= 0.0).then_some(price / size)
+            (0.0..=MOST_PRICE).contains(&price).then_some(price / size)
         })
         .ok_or_else(|| bad(key, text, &why))
 }

@@ -32,6 +32,22 @@ impl Inputs {
             })
     }
 
+    /// That all of these are there.
+    ///
+    /// # Errors
+    /// [`MissingFile`] with every name that is not, and the names that are.
+    pub fn has_all(&self, names: &[String]) -> Result<(), MissingFile> {
+        let lacking: Vec<&str> = names
+            .iter()
+            .filter(|n| !self.files.contains_key(*n))
+            .map(String::as_str)
+            .collect();
+        match lacking.first() {
+            None => Ok(()),
+            Some(_) => self.get(&lacking.join(", ")).map(|_| ()),
+        }
+    }
+
     /// Each file with the fingerprint that paper prints.
     pub fn fingerprints(&self) -> Vec<InputFile> {
         self.files

@@ -3,12 +3,14 @@
 //! [`prepare`] reads and resolves everything a job names, [`analyse`] works it out, [`files`] turns it
 //! into the files that are [`Wanted`].
 
+mod crew;
 mod error;
 mod field;
 mod file;
 mod finish;
 mod inputs;
 mod outputs;
+mod overrides;
 mod prepare;
 mod recheck;
 mod understood;
@@ -23,6 +25,7 @@ pub use file::{
 };
 pub use inputs::{Inputs, MissingFile};
 pub use outputs::{all_rooms, analyse, files, folder_name, paper_of};
+pub use overrides::Overrides;
 pub use prepare::{Prepared, only_room, prepare};
 pub use recheck::{recheck, recheck_paper, same_terms};
 pub use understood::{understood_json, understood_text};

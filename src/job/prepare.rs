@@ -1,16 +1,16 @@
 //! A job file and its bytes to surveys and settings: everything is resolved here, once.
 
+use super::crew::crew;
 use super::error::JobError;
-use super::file::{JobFile, ReadingsEntry, UnitsWord};
+use super::file::{FillEntry, Instrument, JobFile, ReadingsEntry, UnitsWord};
 use super::finish::{finish, prices};
 use super::inputs::Inputs;
-use super::words::{habit_of, length, positive, unit};
-use crate::analysis::{About, CrewSettings, ReadingDoubt, SampleLines, Settings};
-use crate::fill::{Aim, Material};
+use super::words::{bad, depth, habit_of, length, number, positive, positive_depth, unit};
+use crate::analysis::{About, ReadingDoubt, SampleLines, Settings};
+use crate::fill::{Aim, MOST_BAGS, Material};
 use crate::flatness::fnumber::Constants;
 use crate::flatness::{NMinRule, SampleLine, check};
 use crate::import::{self, ImportOptions, Imported, Layout, Meaning, Orientation, Source, Spacing};
-use crate::pour::Order;
 use crate::survey::{Elevation, Survey, setups};
 use crate::units::{Habit, Length};
 
@@ -30,8 +30,11 @@ pub struct Prepared {
 /// Several readings files are several set-ups of one room and are tied by the points they share.
 ///
 /// # Errors
-/// The first stage that fails, with all of its problems.
+/// The first stage that fails, with all of its problems: files that are not there, then values that cannot be, then
+/// the readings.
 pub fn prepare(job: &JobFile, inputs: &Inputs) -> Result<Vec<Prepared>, JobError> {
+    inputs.has_all(&job.files_named())?;
+    let settings = settings(job, inputs)?;
     let line = match &job.instrument.line {
         Some(text) => Elevation::from_m(length("instrument.line", text)?.m()),
         None => Elevation::default(),
@@ -85,8 +88,9 @@ pub fn prepare(job: &JobFile, inputs: &Inputs) -> Result<Vec<Prepared>, JobError
         survey.name.clear();
     }
     let settings = Settings {
+        habit,
         f_numbers: sample_lines(job, inputs, line)?,
-        ..settings(job, inputs, habit)?
+        ..settings
     };
     Ok(surveys
         .into_iter()
@@ -153,11 +157,7 @@ fn meaning(word: Option<&str>) -> Result<Option<Meaning>, JobError> {
         Some("down") => Ok(Some(Meaning::Down)),
         Some("up") => Ok(Some(Meaning::Up)),
         Some("elevation") => Ok(Some(Meaning::Elevation)),
-        Some(other) => Err(JobError::BadValue {
-            key: "meaning".to_owned(),
-            found: other.to_owned(),
-            why: "expected down, up or elevation".to_owned(),
-        }),
+        Some(other) => Err(bad("meaning", other, "expected down, up or elevation")),
     }
 }
 
@@ -170,11 +170,6 @@ fn sample_lines(
     let entry = &job.f_numbers;
     let Some(name) = &entry.lines else {
         return Ok(None);
-    };
-    let bad = |key: &str, found: &str, why: &str| JobError::BadValue {
-        key: key.to_owned(),
-        found: found.to_owned(),
-        why: why.to_owned(),
     };
     let word = |key: &str, text: &Option<String>| text.as_deref().map(|w| unit(key, w)).transpose();
     let options = ImportOptions {
@@ -228,11 +223,6 @@ fn sample_lines(
 }
 
 fn options(entry: &ReadingsEntry, line: Elevation) -> Result<ImportOptions, JobError> {
-    let bad = |key: &str, found: &str, why: &str| JobError::BadValue {
-        key: key.to_owned(),
-        found: found.to_owned(),
-        why: why.to_owned(),
-    };
     let spacing = match &entry.spacing {
         Some(text) => {
             let step = Length::from_m(positive("spacing", text)?);
@@ -274,18 +264,20 @@ fn options(entry: &ReadingsEntry, line: Elevation) -> Result<ImportOptions, JobE
     })
 }
 
-fn settings(job: &JobFile, inputs: &Inputs, habit: Habit) -> Result<Settings, JobError> {
-    let material = match &job.fill.material {
+/// Everything that does not hang on the readings, so that a value that cannot be is told before they are looked at.
+fn settings(job: &JobFile, inputs: &Inputs) -> Result<Settings, JobError> {
+    let crew = crew(&job.crew)?;
+    let fill = &job.fill;
+    let material = match &fill.material {
         Some(name) => Some(material(name, inputs.get(name)?)?),
         None => None,
     };
-    let optional = |key: &str, text: &Option<String>| -> Result<Option<f64>, JobError> {
-        text.as_deref().map(|t| Ok(length(key, t)?.m())).transpose()
-    };
     let above_zero = |key: &str, text: &Option<String>| -> Result<Option<f64>, JobError> {
-        text.as_deref().map(|t| positive(key, t)).transpose()
+        text.as_deref()
+            .map(|t| positive_depth(key, t, fill.deep))
+            .transpose()
     };
-    let plane = finish(&job.fill)?;
+    let plane = finish(fill)?;
     let checks = job
         .checks
         .iter()
@@ -294,106 +286,143 @@ fn settings(job: &JobFile, inputs: &Inputs, habit: Habit) -> Result<Settings, Jo
     let spans_m = job
         .spans
         .iter()
-        .map(|text| positive("span", text))
+        .map(|text| {
+            within(
+                "spans",
+                text,
+                (0.0, LONGEST_SPAN_M),
+                "at most 1000 m (3281 ft)",
+            )
+        })
         .collect::<Result<Vec<_>, _>>()?;
-    if let Some(percent) = job.fill.waste
-        && !(0.0..=100.0).contains(&percent)
-    {
-        return Err(JobError::BadValue {
-            key: "fill.waste".to_owned(),
-            found: percent.to_string(),
-            why: "expected a percentage from 0 to 100".to_owned(),
-        });
-    }
-    if let Some(bags) = job.fill.bags
-        && !(bags > 0.0 && bags.is_finite())
-    {
-        return Err(JobError::BadValue {
-            key: "fill.bags".to_owned(),
-            found: bags.to_string(),
-            why: "expected a number of bags greater than zero".to_owned(),
-        });
-    }
+    let waste = number(
+        "fill.waste",
+        fill.waste,
+        |v| v == 0.0 || (1.0..=100.0).contains(&v),
+        "a percentage: 0, or from 1 to 100; write 10 for a tenth",
+    )?;
+    let bags_at_hand = number(
+        "fill.bags",
+        fill.bags,
+        |v| v > 0.0 && v <= f64::from(MOST_BAGS),
+        "a number of bags greater than zero, at most 1,000,000",
+    )?;
     Ok(Settings {
         about: about(job, inputs)?,
         inputs: inputs.fingerprints(),
-        habit,
+        habit: Habit::default(),
         denominator: 16,
         spans_m,
         checks,
         tolerance_m: job
             .tolerance
             .as_deref()
-            .map(|t| positive("tolerance", t))
+            .map(|t| {
+                within(
+                    "tolerance",
+                    t,
+                    (1e-6, MOST_DOUBT_M),
+                    "from 0.001 mm to 1 in (25.4 mm)",
+                )
+            })
             .transpose()?,
         f_numbers: None,
-        doubt: ReadingDoubt {
-            instrument_m: optional("instrument.doubt", &job.instrument.doubt)?.unwrap_or(0.0),
-            repeatability_m: optional("instrument.repeatability", &job.instrument.repeatability)?
-                .unwrap_or(0.0),
-            step_m: optional("instrument.step", &job.instrument.step)?,
-        },
+        doubt: doubt(&job.instrument)?,
         aim: match job.aim.as_deref() {
             None => Aim::NotSaid,
             Some("level") => Aim::Level,
             Some("flat") => Aim::Flat,
             Some(other) => {
-                return Err(JobError::BadValue {
-                    key: "aim".to_owned(),
-                    found: other.to_owned(),
-                    why: "expected level or flat: level is horizontal, flat may slope".to_owned(),
-                });
+                return Err(bad(
+                    "aim",
+                    other,
+                    "expected level or flat: level is horizontal, flat may slope",
+                ));
             }
         },
+        deep: fill.deep,
         plane,
         material,
-        waste: job.fill.waste.map(|percent| percent / 100.0),
-        bags_at_hand: job.fill.bags,
-        rake_m: job
-            .fill
-            .rake
-            .as_deref()
-            .map(|t| positive("rake", t))
-            .transpose()?,
-        grind_m: optional("fill.grind", &job.fill.grind)?.unwrap_or(0.0),
-        framed: job.fill.framed,
-        cover_m: above_zero("fill.cover", &job.fill.cover)?,
-        covering_m: above_zero("fill.covering", &job.fill.covering)?,
-        base_depth_m: above_zero("fill.base_depth", &job.fill.base_depth)?,
-        as_of: job.fill.as_of.clone().unwrap_or_else(|| job.when.clone()),
-        gauges_m: job
-            .fill
+        waste: waste.map(|percent| percent / 100.0),
+        bags_at_hand,
+        rake_m: above_zero("fill.rake", &fill.rake)?,
+        grind_m: grind(fill)?,
+        framed: fill.framed,
+        cover_m: above_zero("fill.cover", &fill.cover)?,
+        covering_m: above_zero("fill.covering", &fill.covering)?,
+        base_depth_m: above_zero("fill.base_depth", &fill.base_depth)?,
+        as_of: fill.as_of.clone().unwrap_or_else(|| job.when.clone()),
+        gauges_m: fill
             .gauges
             .iter()
-            .map(|text| Ok(length("fill.gauges", text)?.m()))
+            .map(|text| depth("fill.gauges", text, fill.deep))
             .collect::<Result<Vec<_>, JobError>>()?,
-        patch_depth_m: above_zero("fill.patch_depth", &job.fill.patch_depth)?,
+        patch_depth_m: above_zero("fill.patch_depth", &fill.patch_depth)?,
         prices: prices(&job.prices)?,
-        crew: CrewSettings {
-            people: job.crew.people,
-            mixers: job.crew.mixers,
-            mixing_min: job.crew.mixing_min,
-            placing_min: job.crew.placing_min,
-            overlapped: job.crew.overlapped,
-            bags_per_batch: job.crew.bags_per_batch,
-            start: job.crew.start.clone(),
-            exit: job.crew.exit.clone(),
-            order: match job.crew.order.as_deref() {
-                None => None,
-                Some("level lines") => Some(Order::Harmonic),
-                Some("strips") => Some(Order::Strips),
-                Some(other) => {
-                    return Err(JobError::BadValue {
-                        key: "crew.order".to_owned(),
-                        found: other.to_owned(),
-                        why: "expected level lines or strips; leave it away for the better of the two"
-                            .to_owned(),
-                    });
-                }
-            },
-            bays: job.crew.bays,
-        },
+        crew,
         silence: job.silence.clone(),
+    })
+}
+
+/// Deepest grind that is allowed, metres; 0 for none.
+fn grind(fill: &FillEntry) -> Result<f64, JobError> {
+    let Some(text) = &fill.grind else {
+        return Ok(0.0);
+    };
+    let value = depth("fill.grind", text, fill.deep)?;
+    if value < 0.0 {
+        return Err(bad(
+            "fill.grind",
+            text,
+            "expected a depth of 0 or more; 0 for no grinding",
+        ));
+    }
+    Ok(value)
+}
+
+/// Longest edge that is believed, metres.
+const LONGEST_SPAN_M: f64 = 1_000.0;
+
+/// A length above zero and within bounds, metres.
+fn within(key: &str, text: &str, (least, most): (f64, f64), words: &str) -> Result<f64, JobError> {
+    let value = positive(key, text)?;
+    if (least - 1e-12..=most + 1e-9).contains(&value) {
+        return Ok(value);
+    }
+    Err(bad(key, text, &format!("expected a length {words}")))
+}
+
+/// The most that one reading is believed to be off, or a rule to be stepped by, metres: 1 in.
+const MOST_DOUBT_M: f64 = 0.0254;
+
+/// What is said of the instrument's doubt.
+fn doubt(instrument: &Instrument) -> Result<ReadingDoubt, JobError> {
+    let small = |key: &str, text: &Option<String>, least: &str, usable: fn(f64) -> bool| {
+        let Some(text) = text else { return Ok(None) };
+        let value = length(key, text)?.m();
+        if usable(value) && value <= MOST_DOUBT_M + 1e-9 {
+            return Ok(Some(value));
+        }
+        let why = format!("expected a length {least}, at most 1 in (25.4 mm)");
+        Err(bad(key, text, &why))
+    };
+    let any = "of 0 or more";
+    Ok(ReadingDoubt {
+        instrument_m: small("instrument.doubt", &instrument.doubt, any, |v| v >= 0.0)?
+            .unwrap_or(0.0),
+        repeatability_m: small(
+            "instrument.repeatability",
+            &instrument.repeatability,
+            any,
+            |v| v >= 0.0,
+        )?
+        .unwrap_or(0.0),
+        step_m: small(
+            "instrument.step",
+            &instrument.step,
+            "greater than zero",
+            |v| v > 0.0,
+        )?,
     })
 }
 

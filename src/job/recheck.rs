@@ -3,8 +3,9 @@
 use super::error::JobError;
 use super::file::JobFile;
 use super::inputs::Inputs;
+use super::words::number;
 use crate::analysis::{Analysis, Tell};
-use crate::fill::Stage;
+use crate::fill::{MOST_BAGS, Stage};
 use crate::report::recheck::{Recheck, RecheckRequest, Tie, recheck as compare};
 use crate::report::{Paper, compose};
 
@@ -26,17 +27,9 @@ pub fn same_terms(
     if after.spans.is_empty() {
         after.spans.clone_from(&before.spans);
     }
-    let bare = after.fill.gauge.is_none()
-        && after.fill.level_at.is_none()
-        && after.fill.fall.is_none()
-        && !after.fill.least_fill;
-    if bare {
-        after.fill.gauge.clone_from(&before.fill.gauge);
-        after.fill.level_at.clone_from(&before.fill.level_at);
-        after.fill.fall.clone_from(&before.fill.fall);
-        after.fill.fall_from.clone_from(&before.fill.fall_from);
-        after.fill.fall_to.clone_from(&before.fill.fall_to);
-        after.fill.least_fill = before.fill.least_fill;
+    if !after.fill.names_finish() {
+        after.fill.take_finish(&before.fill);
+        after.fill.deep |= before.fill.deep;
     }
     fill(&mut after.fill.material, &before.fill.material);
     fill(&mut after.fill.waste, &before.fill.waste);
@@ -103,6 +96,12 @@ pub fn recheck(
     bags_used: Option<f64>,
     tie: &[String],
 ) -> Result<Recheck, JobError> {
+    let bags_used = number(
+        "used",
+        bags_used,
+        |v| (0.0..=f64::from(MOST_BAGS)).contains(&v),
+        "a number of bags from 0 to 1,000,000",
+    )?;
     let filling = before.filling.as_ref();
     let material = before.settings.material.as_ref();
     let plane = filling.map(|f| f.fill.plane);

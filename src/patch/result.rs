@@ -86,6 +86,11 @@ pub enum PatchError {
         "a patch plan needs at least one limit for a straight edge (a span and what is allowed under it)"
     )]
     NoLimit,
+    /// Limits there are, and the readings say nothing of any.
+    #[error(
+        "no patch plan: none of the straight-edge limits asked for was tested on this floor, and a patch can only be aimed at what the readings show; what to read stands with the checks"
+    )]
+    NothingTested,
     /// A number in the request cannot be.
     #[error("patch plan: {what} is {found}; expected {expected}")]
     BadRequest {

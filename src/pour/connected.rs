@@ -96,7 +96,7 @@ fn check(floor: &Floor, start: Point, exit: Point, batches: usize) -> Result<(),
     let plane = Plane::level(0.0);
     let sections = pieces::sections(floor, &plane, false, exit);
     prop_assert_eq!(sections.len(), 1);
-    let ordered = pieces::harmonic(floor, &plane, &sections, false, (start, exit));
+    let ordered = pieces::harmonic(floor, &plane, &sections, false, (start, exit)).concat();
     let whole: f64 = ordered.iter().map(Piece::volume).sum();
     let cut = split(ordered, &vec![1.0; batches]);
     for k in 0..=batches {

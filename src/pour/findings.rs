@@ -16,6 +16,7 @@ pub(super) fn findings(
     request: &PourRequest,
     score: &OrderScore,
     sections: &[Section],
+    mended: bool,
 ) -> Vec<Notice> {
     let mut list = Vec::new();
     let depths: Vec<f64> = sections
@@ -63,8 +64,9 @@ pub(super) fn findings(
             format!("batch {}", score.longest_wait_batch),
             format!(
                 "A wet edge waits {:.0} min, longer than the material stays open: expect a \
-                 visible lap or a cold joint. See the remedies.",
-                score.longest_wait_min
+                 visible lap or a cold joint.{}",
+                score.longest_wait_min,
+                if mended { " See the remedies." } else { "" }
             ),
         ));
     }

@@ -50,7 +50,7 @@ pub(super) fn better(a: &OrderScore, b: &OrderScore, least_width_m: f64) -> bool
     faults(a).cmp(&faults(b)).then(figures).is_lt()
 }
 
-pub(super) fn reason(scores: &[OrderScore], chosen: usize, request: &PourRequest) -> String {
+pub(super) fn reason(scores: &[OrderScore; 2], chosen: usize, request: &PourRequest) -> String {
     let name = |s: &OrderScore| match s.order {
         Order::Harmonic => "from the start to the door by level lines",
         Order::Strips => "in strips from the far wall to the door",

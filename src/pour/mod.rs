@@ -1,6 +1,7 @@
 //! Row 7. Order, batches and clock of the pour.
 
 mod batch;
+mod choose;
 mod clock;
 #[cfg(test)]
 mod connected;

@@ -166,20 +166,21 @@ pub(super) fn highest_place(floor: &Floor, exit: Option<Point>) -> Option<Point>
         .map(|v| v.at)
 }
 
-/// Pieces of all sections in harmonic order: section by section, each from its start to its exit.
+/// The pieces of each section in harmonic order, from its start to its exit.
 pub(super) fn harmonic(
     floor: &Floor,
     plane: &Plane,
     sections: &[Section],
     stop_at_joints: bool,
     (start, exit): (Point, Point),
-) -> Vec<Piece> {
-    let mut pieces = Vec::new();
-    for (index, section) in sections.iter().enumerate() {
+) -> Vec<Vec<Piece>> {
+    let mut all = Vec::with_capacity(sections.len());
+    for section in sections {
         let nodes = nodes(floor, section, stop_at_joints);
         let Some(out) = nearest(&nodes.at, exit, None) else {
             continue;
         };
+        let mut pieces = Vec::with_capacity(section.triangles.len());
         // The crew's start where it lies in this section; elsewhere the section's highest floor.
         let inside = nodes.at.iter().any(|p| p.distance(start) < 1e-6);
         let first = if sections.len() == 1 || inside {
@@ -197,14 +198,15 @@ pub(super) fn harmonic(
             let corners = floor.corners(t);
             let piece = wet_piece([0, 1, 2].map(|k| Corner {
                 at: corners[k].at,
-                order: index as f64 + potential[ids[k] as usize],
+                order: potential[ids[k] as usize],
                 depth: plane.at(corners[k].at) - corners[k].z,
                 across: 0.0,
             }));
             pieces.extend(piece);
         }
+        all.push(pieces);
     }
-    pieces
+    all
 }
 
 /// Direction from the far wall towards the door, and the strips' width that is used.

@@ -1,18 +1,20 @@
 //! The pour plan: both orders made, judged, and the better one put on the clock.
 
 use super::batch::patches;
+use super::choose::{Asked, Choices, remedies};
 use super::clock::{Pace, Slot, minutes, slots};
 use super::findings::findings;
-use super::judge::{better, reason, score, too_narrow};
-use super::layout::{Layout, MOST_BAYS, Need, fitting_bays, in_bays, one_bay};
+use super::judge::reason;
+use super::layout::{Layout, MOST_BAYS, Need, Speed};
 use super::piece::Piece;
-use super::pieces::{self, Sweep};
-use super::result::{Batch, Bay, Clock, Order, PourError, PourPlan, PourRequest, Remedy, TieIn};
+use super::pieces;
+use super::result::{Batch, Bay, Clock, PourError, PourPlan, PourRequest, TieIn};
 use super::staging;
 use crate::fill::Plane;
 use crate::geometry::Point;
 use crate::surface::Floor;
 use crate::survey::{Notice, Severity};
+use crate::units::found_text;
 
 /// Plans the pour under a level finish.
 ///
@@ -78,68 +80,56 @@ pub fn plan(floor: &Floor, plane: &Plane, request: &PourRequest) -> Result<PourP
         per_batch,
         waste: request.waste,
     };
-    let bags = need.bags(volume)?;
-
-    let harmonic = {
-        let ordered = pieces::harmonic(
-            floor,
-            plane,
-            &sections,
-            request.stop_at_joints,
-            (start, exit),
-        );
-        one_bay(Order::Harmonic, ordered, need.batches(bags))
-    };
-    let sweep = pieces::sweep(floor, exit, request.strip_width_m);
-    let strips = in_bays(&wet, &sweep, 1, &need)?;
     let open_min = request.material.need_open_time("longest wait").ok();
-    let scores = vec![
-        score(&harmonic, pace, open_min),
-        score(&strips, pace, open_min),
-    ];
-    let chosen = match request.order {
-        Some(Order::Harmonic) => 0,
-        Some(Order::Strips) => 1,
-        None => usize::from(better(&scores[1], &scores[0], request.least_width_m)),
+    let choices = Choices::new(
+        floor,
+        plane,
+        (&sections, wet),
+        (start, exit),
+        (request, need),
+    )?;
+    let asked = Asked {
+        order: request.order,
+        bays: request.bays,
     };
-    let reason = reason(&scores, chosen, request);
-    let mut layout = if chosen == 0 { harmonic } else { strips };
+    let speed = Speed { pace, open_min };
+    let chosen = choices.arrange(asked, speed)?;
+    let final_score = chosen.score;
+    let reason = reason(&chosen.scores, chosen.which, request);
     let mut notices = Vec::new();
-    let mut final_score = scores[chosen];
-    let too_long = final_score.within_open_time == Some(false)
-        || (request.order.is_none() && too_narrow(&final_score, request.least_width_m));
-    let bays = match request.bays {
-        Some(n) => Some(in_bays(&wet, &sweep, n, &need)?),
-        None if too_long && request.order != Some(Order::Harmonic) => {
-            fitting_bays(&wet, &sweep, &need, pace, open_min)?
-        }
-        None => None,
-    };
-    if let Some(bays) = bays.filter(|b| b.dams_m.len() > 1) {
-        final_score = score(&bays, pace, open_min);
+    if let Some(bays) = &chosen.bays {
         notices.push(Notice::new(
             "pour-in-bays",
             Severity::Note,
             "",
             format!(
-                "The floor is divided into {} bays, each behind a dam, poured in strips.",
+                "The floor is divided into {} bays, poured in strips, with a dam where one meets the next.",
                 bays.dams_m.len()
             ),
         ));
-        layout = bays;
     }
-    let clocked = slots(layout.parts.len(), pace);
-    let remedies = if final_score.within_open_time == Some(false) {
-        remedies(&layout, pace, open_min, &wet, &sweep, &need)?
+    let too_long = final_score.within_open_time == Some(false);
+    let remedies = if too_long {
+        remedies(&choices, asked, speed)?
     } else {
         Vec::new()
     };
+    let scores = chosen.scores.to_vec();
+    let layout = choices.layout(chosen);
+    let clocked = slots(layout.parts.len(), pace);
     let mut missing = Vec::new();
     let batches = batches(&layout, &clocked, request, &mut missing);
     if let Err(value) = request.material.need_open_time("longest wait") {
         missing.push(value);
     }
-    notices.extend(findings(floor, plane, request, &final_score, &sections));
+    notices.extend(findings(
+        floor,
+        plane,
+        request,
+        &final_score,
+        &sections,
+        !remedies.is_empty(),
+    ));
     let water_m3 = batches
         .iter()
         .map(|b| b.water_m3)
@@ -147,7 +137,7 @@ pub fn plan(floor: &Floor, plane: &Plane, request: &PourRequest) -> Result<PourP
         .filter(|w| *w > 0.0);
     let count = batches.len();
     let bags = batches.iter().map(|b| b.bags).sum();
-    let bay_list = bay_list(&layout, pace, yield_m3, request.waste);
+    let bay_list = bay_list(&layout, pace);
     let staging = staging::list(request, &batches, bags, water_m3);
     Ok(PourPlan {
         order: layout.order,
@@ -201,24 +191,21 @@ fn check(r: &PourRequest) -> Result<(), PourError> {
     if !(0.0..=1.0).contains(&r.waste) {
         return bad(
             "waste",
-            r.waste.to_string(),
+            found_text(r.waste),
             "a share from 0 to 1 (0.10 for 10 %)",
         );
     }
+    let found = |v: Option<f64>| v.map_or_else(String::new, found_text);
     let usable = |v: f64| v.is_finite() && v > 0.0;
     if !usable(r.placing_min) {
         return bad(
             "placing time",
-            r.placing_min.to_string(),
+            found_text(r.placing_min),
             "minutes, more than 0",
         );
     }
     if r.mixing_min.is_some_and(|m| !usable(m)) {
-        return bad(
-            "mixing time",
-            format!("{:?}", r.mixing_min),
-            "minutes, more than 0",
-        );
+        return bad("mixing time", found(r.mixing_min), "minutes, more than 0");
     }
     if !(1..=20).contains(&r.mixers) {
         return bad(
@@ -230,14 +217,14 @@ fn check(r: &PourRequest) -> Result<(), PourError> {
     if !usable(r.strip_width_m) {
         return bad(
             "strip width",
-            r.strip_width_m.to_string(),
+            found_text(r.strip_width_m),
             "a length, more than 0",
         );
     }
     if r.bays.is_some_and(|n| !(1..=MOST_BAYS).contains(&n)) {
         return bad(
             "bays",
-            format!("{:?}", r.bays),
+            found(r.bays.map(f64::from)),
             "a whole number from 1 to 40",
         );
     }
@@ -259,50 +246,6 @@ fn farthest(floor: &Floor, start: Point) -> Option<Point> {
             .then(q.x.total_cmp(&p.x))
             .then(q.y.total_cmp(&p.y))
     })
-}
-
-fn remedies(
-    layout: &Layout,
-    pace: Pace,
-    open_min: Option<f64>,
-    wet: &[Vec<Piece>],
-    sweep: &Sweep,
-    need: &Need,
-) -> Result<Vec<Remedy>, PourError> {
-    let mut list = Vec::new();
-    let mut offer = |text: String, score: super::result::OrderScore, dam_m: f64| {
-        list.push(Remedy {
-            text,
-            longest_wait_min: score.longest_wait_min,
-            enough: score.within_open_time != Some(false),
-            dam_m,
-        });
-    };
-    let overlapped = Pace {
-        overlapped: true,
-        ..pace
-    };
-    if !pace.overlapped {
-        let text = "Mix the next batch while one is placed.".to_owned();
-        offer(text, score(layout, overlapped, open_min), 0.0);
-    }
-    let more = Pace {
-        mixers: pace.mixers + 1,
-        ..overlapped
-    };
-    let text = "Run one more mixer, mixing while one batch is placed.".to_owned();
-    offer(text, score(layout, more, open_min), 0.0);
-    for (pace, how) in [(pace, ""), (more, " and one more mixer")] {
-        if let Some(bays) = fitting_bays(wet, sweep, need, pace, open_min)? {
-            let text = format!(
-                "Divide the floor into {} bays with a dam between{how}.",
-                bays.dams_m.len()
-            );
-            offer(text, score(&bays, pace, open_min), bays.dams_m.iter().sum());
-            break;
-        }
-    }
-    Ok(list)
 }
 
 fn batches(
@@ -354,7 +297,7 @@ fn batches(
     out
 }
 
-fn bay_list(layout: &Layout, pace: Pace, yield_m3: f64, waste: f64) -> Vec<Bay> {
+fn bay_list(layout: &Layout, pace: Pace) -> Vec<Bay> {
     let count = layout.dams_m.len();
     if count <= 1 {
         return Vec::new();
@@ -362,9 +305,11 @@ fn bay_list(layout: &Layout, pace: Pace, yield_m3: f64, waste: f64) -> Vec<Bay> 
     let slots = slots(layout.parts.len(), pace);
     let mut joined: Vec<Vec<Piece>> = vec![Vec::new(); count];
     let mut longest = vec![0.0_f64; count];
+    let mut bags = vec![0; count];
     for (k, part) in layout.parts.iter().enumerate() {
         let bay = layout.bays[k] as usize - 1;
         joined[bay].extend(part.iter().cloned());
+        bags[bay] += layout.bags[k];
         for &j in layout.patches[k].ties.keys() {
             longest[bay] = longest[bay].max(slots[k].place_to - slots[j].place_to);
         }
@@ -378,7 +323,7 @@ fn bay_list(layout: &Layout, pace: Pace, yield_m3: f64, waste: f64) -> Vec<Bay> 
             outline: patch.outline,
             area_m2: patch.area_m2,
             volume_m3: patch.volume_m3,
-            bags: crate::fill::whole_bags(patch.volume_m3 * (1.0 + waste) / yield_m3),
+            bags: bags[i],
             dam_m: layout.dams_m[i],
             longest_wait_min: longest[i],
         })

@@ -1,6 +1,6 @@
 //! What a pour plan asks for and answers: plain data, metres, cubic metres, minutes.
 
-use crate::fill::{Material, MissingValue};
+use crate::fill::{Material, MissingValue, TooManyBags};
 use crate::geometry::Point;
 use crate::survey::Notice;
 use serde::{Deserialize, Serialize};
@@ -99,6 +99,9 @@ pub enum PourError {
         /// What it should be.
         expected: String,
     },
+    /// More bags than any order holds.
+    #[error(transparent)]
+    TooManyBags(#[from] TooManyBags),
     /// More batches than a plan can be read with.
     #[error(
         "{batches} batches: more than {limit}; check the yield and its unit, or mix more bags at \
@@ -199,15 +202,13 @@ pub struct Clock {
     pub open_min: Option<f64>,
 }
 
-/// What would shorten the longest wait.
+/// What brings the longest wait within the open time. The pour was planned with it, and it does.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Remedy {
     /// What to do.
     pub text: String,
-    /// The longest wait then, minutes.
+    /// The longest wait then, minutes: within the open time.
     pub longest_wait_min: f64,
-    /// Whether that is within the open time.
-    pub enough: bool,
     /// Extra dam, metres, where the floor is divided.
     pub dam_m: f64,
 }
@@ -309,7 +310,7 @@ pub struct PourPlan {
     pub clock: Clock,
     /// Longest wait of any wet edge in this order, minutes.
     pub longest_wait_min: f64,
-    /// What would help when the wait is too long; empty when it is not.
+    /// What mends a wait that is too long; empty when none is, and when nothing that was tried mends it.
     pub remedies: Vec<Remedy>,
     /// Bays, when the floor is too large to be poured in one; empty otherwise.
     pub bays: Vec<Bay>,

@@ -239,7 +239,10 @@ fn fill_rows(a: &Analysis, out: &mut Lines, pen: Pen, orientation: &Orientation,
                     &pen.area(x.wet_area_m2),
                     &pen.depth(x.mean_depth_m),
                     &pen.depth(x.deepest_m),
-                    &orientation.place(pen, x.deepest_at),
+                    (
+                        &orientation.place(pen, x.deepest_at),
+                        w::known(x.deepest_on),
+                    ),
                 ),
                 &facts::filled_on(a),
             ),
@@ -280,12 +283,20 @@ fn fill_rows(a: &Analysis, out: &mut Lines, pen: Pen, orientation: &Orientation,
     if short {
         return;
     }
-    for (name, s) in [(w::BY_RAKE, &f.by_rake), (w::BY_BAGS, &f.by_bags)] {
+    for (name, s, waste) in [
+        (w::BY_RAKE, &f.by_rake, 0.0),
+        (w::BY_BAGS, &f.by_bags, f.waste),
+    ] {
         if let Some(s) = s {
+            let given = pen.volume(s.given_m3);
             out.row(
                 name,
                 w::settled(
-                    &pen.volume(s.given_m3),
+                    &if waste > 0.0 {
+                        w::in_place(&given, &pen.share(waste))
+                    } else {
+                        given
+                    },
                     &pen.rise(s.point.gauge_depth_m),
                     &pen.area(s.point.dry_area_m2),
                     s.bare.len(),

@@ -2,14 +2,16 @@
 
 use super::{Pen, words};
 use crate::analysis::{Analysis, Filling};
+use crate::patch::PatchPlan;
 use words::answer as w;
 
 /// The patch plan in a sentence, beside the full pour; `None` when there is none.
 pub fn patch(a: &Analysis) -> Option<String> {
     let pen = Pen::new(a.settings.habit);
     let p = a.patch.as_ref()?;
+    let limits = limits(pen, p);
     if p.is_empty() {
-        return Some(w::NO_PATCH.to_owned());
+        return Some(w::no_patch(&limits));
     }
     let bags = p.bags.map(|b| pen.number(b, 1));
     let full = a.filling.as_ref();
@@ -19,11 +21,28 @@ pub fn patch(a: &Analysis) -> Option<String> {
         &pen.volume(p.fill_volume_m3),
         bags.as_deref(),
         &pen.depth(p.deepest_m),
+        &limits,
         (
             full.map(|f| full_pour(pen, f)).as_deref(),
             full.map(|f| pen.depth(f.fill.deepest_m)).as_deref(),
         ),
     ))
+}
+
+/// The limits that the plan was aimed at, each once: those of the parts that were tested.
+fn limits(pen: Pen, p: &PatchPlan) -> String {
+    let mut list: Vec<String> = Vec::new();
+    for c in &p.checks {
+        let text = w::patch_limit(
+            c.limit.departure,
+            &pen.limit(c.limit.allowance_m),
+            &pen.span(c.limit.span_m),
+        );
+        if !list.contains(&text) {
+            list.push(text);
+        }
+    }
+    list.join(", ")
 }
 
 /// What the full pour takes: bags where they are known, else the volume.
@@ -67,7 +86,7 @@ pub(super) fn choices(a: &Analysis, pen: Pen) -> Vec<(&'static str, String)> {
                 .trim_end()
                 .to_owned()
         });
-        let text = if g.lowered_m > 0.0 {
+        let text = if g.ground_to_m.is_some() {
             w::grind_row(
                 (
                     &pen.area(g.grind_area_m2),
@@ -77,11 +96,13 @@ pub(super) fn choices(a: &Analysis, pen: Pen) -> Vec<(&'static str, String)> {
                 g.bags.zip(g.bags_saved),
                 cost.as_deref(),
                 g.cheapest,
+                g.deeper_than_allowed,
             )
         } else {
             w::grind_none(g.bags, cost.as_deref(), g.cheapest)
         };
-        list.push((w::GRIND, format!("{}: {text}", pen.depth(g.lowered_m))));
+        let lowered = (g.lowered_m > 0.0).then(|| pen.depth(g.lowered_m));
+        list.push((w::GRIND, w::lowered(lowered.as_deref(), &text)));
     }
     list
 }

@@ -117,6 +117,7 @@ pub fn mark_out(
             &pen.depth(fill.mean_depth_m),
             &pen.depth(fill.deepest_m),
             &orientation.place(pen, fill.deepest_at),
+            words::answer::known(fill.deepest_on),
         ),
     });
     d.heading(1, w::WALK);

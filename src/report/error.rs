@@ -8,7 +8,7 @@ use thiserror::Error;
 pub enum ReportError {
     /// Text holds a character that the embedded fonts cannot draw.
     #[error(
-        "the text {text:?} holds the character {character:?}, which the fonts built into this program \
+        "the text \"{text}\" holds the character \"{character}\", which the fonts built into this program \
          cannot draw; write it in Latin, Greek or Cyrillic letters"
     )]
     MissingGlyph {
@@ -27,7 +27,7 @@ pub enum ReportError {
     },
     /// A picture given by the user (a logo) is of no known kind.
     #[error(
-        "the picture {name:?} is neither PNG, JPEG, GIF, WebP nor SVG: its first bytes are {found}; save it as PNG or SVG"
+        "the picture \"{name}\" is neither PNG, JPEG, GIF, WebP nor SVG: its first bytes are {found}; save it as PNG or SVG"
     )]
     Picture {
         /// File name.
@@ -37,7 +37,7 @@ pub enum ReportError {
     },
     /// A drawing does not fit the sheet it is asked on.
     #[error(
-        "the drawing {name:?} is {width_mm:.0} x {height_mm:.0} mm and does not fit the {paper} sheet; \
+        "the drawing \"{name}\" is {width_mm:.0} x {height_mm:.0} mm and does not fit the {paper} sheet; \
          choose larger paper or a smaller scale"
     )]
     TooLarge {

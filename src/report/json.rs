@@ -3,6 +3,7 @@
 use serde_json::{Map, Value, json};
 
 use crate::analysis::{Analysis, Between, Filling, Flatness, Together};
+use crate::fill::{GrindRow, Known};
 use crate::flatness::{CheckResult, EdgeResult, Placement, SectionF};
 use crate::geometry::{Point, Ring};
 use crate::patch::PatchSpot;
@@ -294,6 +295,10 @@ fn filling(filling: &Filling) -> Value {
         "mean_depth_mm": mm(f.mean_depth_m),
         "deepest_mm": mm(f.deepest_m),
         "deepest_at": point(f.deepest_at),
+        "deepest_on": match f.deepest_on {
+            Known::Reading | Known::Between => "read",
+            Known::Extended => "extended",
+        },
         "least_mm": mm(f.least_m),
         "bands": f.bands.iter().map(|b| json!({
             "from_mm": mm(b.from_m),
@@ -310,12 +315,32 @@ fn filling(filling: &Filling) -> Value {
         })).collect::<Vec<_>>(),
         "take_off": filling.take_off,
         "side_by_side": filling.side_by_side,
-        "grind_or_fill": filling.grind,
+        "grind_or_fill": filling.grind.iter().map(grind_row).collect::<Vec<_>>(),
         "heights": filling.heights,
         "slopes_left": filling.slopes,
         "need": filling.need,
         "settled_by_rake": filling.by_rake,
         "settled_by_bags": filling.by_bags,
+    })
+}
+
+fn grind_row(g: &GrindRow) -> Value {
+    json!({
+        "lowered_mm": mm(g.lowered_m),
+        "level_mm": mm(g.level_m),
+        "ground_to_mm": g.ground_to_m.map(mm),
+        "grind_area_m2": six(g.grind_area_m2),
+        "grind_volume_l": litres(g.grind_volume_m3),
+        "deepest_grind_mm": mm(g.deepest_grind_m),
+        "deeper_than_allowed": g.deeper_than_allowed,
+        "volume_l": litres(g.volume_m3),
+        "wet_area_m2": six(g.wet_area_m2),
+        "bags": g.bags,
+        "bags_saved": g.bags_saved,
+        "grind_cost": g.grind_cost,
+        "bag_cost": g.bag_cost,
+        "total_cost": g.total_cost,
+        "cheapest": g.cheapest,
     })
 }
 

@@ -1,8 +1,9 @@
 //! The marks on the floor in the order one walks them, standing at the door.
 
 use super::{Pen, words};
-use crate::fill::Plane;
+use crate::fill::{Plane, mark_height};
 use crate::geometry::Point;
+use crate::surface::Floor;
 use crate::survey::{Reading, Room, Survey};
 
 /// The two walls that distances are told from.
@@ -119,16 +120,21 @@ pub struct Mark {
 }
 
 /// Every reading as a mark, in walking order.
-pub fn marks(survey: &Survey, plane: &Plane, spacing_m: f64) -> Vec<Mark> {
-    walking_order(&survey.readings, survey.room.as_ref(), spacing_m)
+///
+/// Heights are those of [`mark_height`], which the fill is worked out from.
+pub fn marks(survey: &Survey, floor: &Floor, plane: &Plane) -> Vec<Mark> {
+    walking_order(&survey.readings, survey.room.as_ref(), floor.spacing())
         .into_iter()
         .filter_map(|i| survey.readings.get(i))
-        .map(|r| Mark {
-            label: r.label.to_string(),
-            at: r.at,
-            reading: r.raw.text.to_string(),
-            elevation_m: r.elevation.m(),
-            depth_m: plane.at(r.at) - r.elevation.m(),
+        .map(|r| {
+            let elevation_m = mark_height(floor, r);
+            Mark {
+                label: r.label.to_string(),
+                at: r.at,
+                reading: r.raw.text.to_string(),
+                elevation_m,
+                depth_m: plane.at(r.at) - elevation_m,
+            }
         })
         .collect()
 }

@@ -261,9 +261,10 @@ pub fn fill_facts(pen: Pen, orientation: &Orientation, fill: &Fill) -> Vec<Fact>
         Fact::new(
             w::DEEPEST,
             format!(
-                "{}, {}",
+                "{}, {} ({})",
                 pen.depth(fill.deepest_m),
-                orientation.place(pen, fill.deepest_at)
+                orientation.place(pen, fill.deepest_at),
+                words::answer::known(fill.deepest_on)
             ),
         ),
         Fact::new(
@@ -394,7 +395,14 @@ pub fn grind_table(pen: Pen, rows: &[GrindRow]) -> Table {
                 if priced {
                     row.push(words::or_none(g.total_cost.map(|c| pen.number(c, 2))));
                 }
-                row.push(if g.cheapest { w::CHEAPEST } else { "" }.to_owned());
+                let mark = if g.cheapest {
+                    w::CHEAPEST
+                } else if g.deeper_than_allowed {
+                    w::TOO_DEEP_A_GRIND
+                } else {
+                    ""
+                };
+                row.push(mark.to_owned());
                 row
             })
             .collect(),

@@ -31,7 +31,7 @@ pub fn of(a: &Analysis) -> Result<Workbook, ReportError> {
     let orientation = Orientation::of(&a.survey);
     let mut sheets = vec![readings(a, units)];
     if let Some(f) = &a.filling {
-        let walk = marks(&a.survey, &f.fill.plane, a.floor.spacing());
+        let walk = marks(&a.survey, &a.floor, &f.fill.plane);
         sheets.push(depths(&walk, &orientation, units));
     }
     sheets.push(placements(a, &orientation, units));
@@ -237,7 +237,14 @@ fn quantities(a: &Analysis, u: Units) -> Sheet {
         text(s::VOLUME, pen.volume(fill.volume_m3));
         text(s::WET_AREA, pen.area(fill.wet_area_m2));
         text(s::MEAN, pen.depth(fill.mean_depth_m));
-        text(s::DEEPEST, pen.depth(fill.deepest_m));
+        text(
+            s::DEEPEST,
+            format!(
+                "{} ({})",
+                pen.depth(fill.deepest_m),
+                crate::report::words::answer::known(fill.deepest_on)
+            ),
+        );
         text(s::DIAGONAL, pen.volume(fill.diagonal_spread_m3));
         text(s::EXTENDED_VOLUME, pen.volume(fill.extended_volume_m3));
         for b in &fill.bands {

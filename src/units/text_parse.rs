@@ -37,20 +37,20 @@ pub enum LengthError {
     #[error("found nothing; expected a length such as 3 7/8, 4'-7 1/4\", 98 or 9.8")]
     Empty,
     /// Some part is neither number, fraction nor unit.
-    #[error("found {found:?}; expected a length such as 3 7/8, 4'-7 1/4\", 98 or 9.8")]
+    #[error("found \"{found}\"; expected a length such as 3 7/8, 4'-7 1/4\", 98 or 9.8")]
     NotALength {
         /// The text.
         found: String,
     },
     /// No unit beside the number and none given for it.
-    #[error("found {found:?} with no unit; expected one of ft, in, ft-in, mm, cm, m")]
+    #[error("found \"{found}\" with no unit; expected one of ft, in, ft-in, mm, cm, m")]
     MissingUnit {
         /// The text.
         found: String,
     },
     /// `1,234`: thousands or decimals.
     #[error(
-        "found {found:?}, which could be {grouped} or {decimal}; expected a point for decimals, or no thousands mark"
+        "found \"{found}\", which could be {grouped} or {decimal}; expected a point for decimals, or no thousands mark"
     )]
     AmbiguousComma {
         /// The text.
@@ -61,14 +61,14 @@ pub enum LengthError {
         decimal: String,
     },
     /// A feet-inches number that marks neither.
-    #[error("found {found:?}, which could be feet or inches; expected marks, as in 5' or 5\"")]
+    #[error("found \"{found}\", which could be feet or inches; expected marks, as in 5' or 5\"")]
     UnmarkedFeetInches {
         /// The text.
         found: String,
     },
     /// The top of a fraction is not smaller than its bottom, or the bottom is zero.
     #[error(
-        "found the fraction {top}/{bottom} in {found:?}; expected its top smaller than its bottom, as in 3 7/8"
+        "found the fraction {top}/{bottom} in \"{found}\"; expected its top smaller than its bottom, as in 3 7/8"
     )]
     ImproperFraction {
         /// The text.
@@ -80,7 +80,7 @@ pub enum LengthError {
     },
     /// Inches beside feet that make another foot.
     #[error(
-        "found {inches} inches beside feet in {found:?}; expected less than 12 (and no apostrophe as a thousands mark)"
+        "found {inches} inches beside feet in \"{found}\"; expected less than 12 (and no apostrophe as a thousands mark)"
     )]
     InchesOverTwelve {
         /// The text.
@@ -90,7 +90,7 @@ pub enum LengthError {
     },
     /// A fraction of a metric unit.
     #[error(
-        "found a fraction with {unit} in {found:?}; expected decimals, or the unit in, ft or ft-in"
+        "found a fraction with {unit} in \"{found}\"; expected decimals, or the unit in, ft or ft-in"
     )]
     MetricFraction {
         /// The text.
@@ -99,7 +99,7 @@ pub enum LengthError {
         unit: LengthUnit,
     },
     /// Not a finite number.
-    #[error("found {found:?}; expected a finite number")]
+    #[error("found \"{found}\"; expected a finite number")]
     NotFinite {
         /// The text.
         found: String,

@@ -332,6 +332,16 @@ pub fn number_text(value: f64, decimals: usize) -> String {
     }
 }
 
+/// A number as somebody gave it, for a message that refuses it: `-1`, `2.5`, `1e300`, `NaN`.
+pub fn found_text(value: f64) -> String {
+    // Beyond these bounds the plain form is a row of noughts.
+    if value != 0.0 && value.is_finite() && !(1e-6..1e12).contains(&value.abs()) {
+        format!("{value:e}")
+    } else {
+        format!("{value}")
+    }
+}
+
 /// Three figures below a thousand, whole numbers above; at most two decimals.
 fn three_figures(value: f64) -> String {
     let size = value.abs();

@@ -109,7 +109,7 @@ impl std::fmt::Display for LengthUnit {
 
 /// A word that names no unit of length.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
-#[error("found unit {found:?}; expected one of ft, in, ft-in, mm, cm, m")]
+#[error("found unit \"{found}\"; expected one of ft, in, ft-in, mm, cm, m")]
 pub struct UnknownUnit {
     /// The word as given.
     pub found: String,

@@ -3,7 +3,7 @@
 use super::frame::{NamedFile, Options, Request};
 use super::outcome::{Outcome, Part};
 use super::server::{ServeError, bind};
-use crate::job::{self, Inputs, JobFile, ReadingsEntry, UnitsWord, Wanted};
+use crate::job::{self, FillEntry, Inputs, JobFile, Overrides, ReadingsEntry, UnitsWord, Wanted};
 use crate::report::answer;
 use std::error::Error;
 use std::sync::Arc;
@@ -121,7 +121,7 @@ fn gather(request: Request) -> Result<(JobFile, Inputs), String> {
         request.options.outline.clone(),
         request.options.material.clone(),
     ];
-    lay_over(&mut job, request.options)?;
+    overrides(request.options)?.lay_over(&mut job);
     for file in request.files {
         if used.iter().flatten().any(|u| *u == file.name) {
             inputs.insert(file.name, file.bytes);
@@ -130,40 +130,33 @@ fn gather(request: Request) -> Result<(JobFile, Inputs), String> {
     Ok((job, inputs))
 }
 
-/// What is chosen on the page stands above what the job file says.
-fn lay_over(job: &mut JobFile, options: Options) -> Result<(), String> {
-    for entry in &mut job.readings {
-        over(&mut entry.plan_unit, &options.plan_unit);
-        over(&mut entry.reading_unit, &options.reading_unit);
-        over(&mut entry.meaning, &options.meaning);
-        over(&mut entry.spacing, &options.spacing);
-        over(&mut entry.sheet, &options.sheet);
-        entry.dates_as_fractions |= options.dates_as_fractions;
-    }
-    match options.units.as_deref() {
-        None => {}
-        Some("us") => job.units = Some(UnitsWord::Us),
-        Some("metric") => job.units = Some(UnitsWord::Metric),
-        Some(other) => return Err(format!("units: found “{other}”; expected us or metric")),
-    }
-    if !options.spans.is_empty() {
-        job.spans = options.spans;
-    }
-    if !options.checks.is_empty() {
-        job.checks = options.checks;
-    }
-    if options.gauge.is_some() {
-        job.fill.gauge = options.gauge;
-        job.fill.level_at = None;
-    }
-    over(&mut job.fill.waste, &options.waste);
-    over(&mut job.outline, &options.outline);
-    over(&mut job.fill.material, &options.material);
-    Ok(())
-}
-
-fn over<T: Clone>(slot: &mut Option<T>, chosen: &Option<T>) {
-    if chosen.is_some() {
-        slot.clone_from(chosen);
-    }
+/// What is chosen on the page, as the command line's flags say it too.
+fn overrides(options: Options) -> Result<Overrides, String> {
+    Ok(Overrides {
+        reading: ReadingsEntry {
+            sheet: options.sheet,
+            plan_unit: options.plan_unit,
+            reading_unit: options.reading_unit,
+            meaning: options.meaning,
+            spacing: options.spacing,
+            dates_as_fractions: options.dates_as_fractions,
+            ..ReadingsEntry::default()
+        },
+        units: match options.units.as_deref() {
+            None => None,
+            Some("us") => Some(UnitsWord::Us),
+            Some("metric") => Some(UnitsWord::Metric),
+            Some(other) => return Err(format!("units: found “{other}”; expected us or metric")),
+        },
+        spans: options.spans,
+        checks: options.checks,
+        outline: options.outline,
+        fill: FillEntry {
+            gauge: options.gauge,
+            waste: options.waste,
+            material: options.material,
+            ..FillEntry::default()
+        },
+        ..Overrides::default()
+    })
 }

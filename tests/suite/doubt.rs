@@ -178,7 +178,9 @@ fn volume_between_the_readings() {
     let k = f.kriging(1e-4).unwrap();
     let high = f.vertices().iter().map(|v| v.z).fold(f64::MIN, f64::max);
     let fill = compute(&f, high, &PlaneRule::OverHighPoint { gauge_m: 0.003 }, &[]);
-    let doubt = volume_doubt(&f, &fill, &k, 0.1, Some(0.0005)).unwrap();
+    let doubt = volume_doubt(&f, &fill, &k, 0.1, Some(0.0005))
+        .unwrap()
+        .unwrap();
     let mut parts = Vec::new();
     for t in 0..f.triangles().len() as u32 {
         let [a, b, c] = f.corners(t).map(|v| v.at);

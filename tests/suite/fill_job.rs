@@ -138,7 +138,7 @@ fn bags_and_dead_load() {
     assert!((fill.volume_m3 / CUBIC_FOOT_M3 - 25.0 / 12.0).abs() < 1e-9);
     let exact = fill.volume_m3 / (0.35 * CUBIC_FOOT_M3);
     assert!((exact - 5.95).abs() < 0.005);
-    assert_eq!(whole_bags(exact), 6);
+    assert_eq!(whole_bags(exact), Ok(6));
     let m = material("density = \"124 lb/cu ft\"");
     let w = weight(&over(&floor, 0.75), m.density_kg_m3.unwrap());
     assert!((w.mean_psf - 7.75).abs() < 1e-9, "{}", w.mean_psf);
@@ -438,7 +438,8 @@ drying = "2 h"
         &[INCH_M / 8.0, INCH_M / 4.0],
         &m,
         0.10,
-    );
+    )
+    .unwrap();
     assert_eq!(rows[0].bags, Some(7));
     assert_eq!(rows[1].bags, Some(14));
     let wrong = TakeOffRequest {

@@ -2,8 +2,8 @@
 
 use super::floors::{cells, even, room_ft, top};
 use birdbath::fill::{
-    Material, NamedPoint, Plane, PlaneRule, Prices, Stage, Step, centroid, compute, grind_or_fill,
-    heights_after, least_fill, named_points, step,
+    GrindSteps, Material, NamedPoint, Plane, PlaneRule, Prices, Stage, Step, centroid, compute,
+    grind_or_fill, heights_after, least_fill, named_points, step,
 };
 use birdbath::geometry::Point;
 use birdbath::surface::Floor;
@@ -110,11 +110,16 @@ fn grind_or_fill_on_a_wedge() {
     let rows = grind_or_fill(
         &stage,
         0.003,
-        (0.001, 0.012),
+        GrindSteps {
+            step_m: 0.001,
+            deepest_m: 0.012,
+            allowed_m: None,
+        },
         &material,
         0.10,
         Some(&prices),
-    );
+    )
+    .unwrap();
     assert_eq!(rows.len(), 13);
     let close = |a: f64, b: f64| assert!((a - b).abs() < 1e-12, "{a} {b}");
     close(rows[0].volume_m3, 0.108);
@@ -138,10 +143,13 @@ fn grind_or_fill_on_a_wedge() {
         .fold(f64::MAX, f64::min);
     let cheapest = rows.iter().find(|r| r.cheapest).unwrap();
     close(cheapest.total_cost.unwrap(), least);
-    assert_eq!(
-        grind_or_fill(&stage, 0.003, (0.0, 0.01), &material, 0.1, None).len(),
-        1
-    );
+    let no_step = GrindSteps {
+        step_m: 0.0,
+        deepest_m: 0.01,
+        allowed_m: None,
+    };
+    let rows = grind_or_fill(&stage, 0.003, no_step, &material, 0.1, None).unwrap();
+    assert_eq!(rows.len(), 1);
 }
 
 // ORACLE: published. 2010 ADA Standards, 303.2 to 303.4: to 1/4 in vertical, to 1/2 in bevelled 1:2, above
@@ -189,7 +197,7 @@ fn corridor_heights_at_its_doors() {
         });
     }
     let plane = Plane::level(INCH_M / 8.0);
-    let heights = heights_after(&floor, &plane, &named_points(&room), Habit::Us);
+    let heights = heights_after(&floor, Some(&room), &plane, &named_points(&room), Habit::Us);
     assert_eq!(heights.len(), 9);
     for (k, h) in heights.iter().enumerate() {
         let rise = 0.125 + 0.15 * k as f64;
@@ -227,14 +235,20 @@ fn cover_limits_and_places_off_the_floor() {
         },
         at(9.0, 9.0),
     ];
-    let heights = heights_after(&floor, &Plane::level(0.002), &points, Habit::Metric);
+    let heights = heights_after(&floor, None, &Plane::level(0.002), &points, Habit::Metric);
     assert!((heights[0].cover_spare_m.unwrap() + 0.003).abs() < 1e-12);
     assert!((heights[0].below_limit_m.unwrap() + 0.001).abs() < 1e-12);
     assert_eq!(heights[0].remarks.len(), 2);
     assert_eq!(heights[1].after_m, None);
     assert_eq!(heights[1].remarks.len(), 1);
     // Floor that stands above the finish is not raised.
-    let high = heights_after(&floor, &Plane::level(-0.004), &points[..1], Habit::Metric);
+    let high = heights_after(
+        &floor,
+        None,
+        &Plane::level(-0.004),
+        &points[..1],
+        Habit::Metric,
+    );
     assert_eq!(high[0].rise_m, Some(0.0));
 }
 

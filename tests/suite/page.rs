@@ -644,6 +644,7 @@ fn demo() -> Analysis {
         f_numbers: None,
         doubt: ReadingDoubt::default(),
         aim: Aim::default(),
+        deep: false,
         plane: Some(PlaneAsk::Gauge(INCH_M / 8.0)),
         material: None,
         waste: None,

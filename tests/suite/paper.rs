@@ -4,6 +4,7 @@ use crate::specimen;
 use birdbath::report::marks::{Orientation, marks, walking_order};
 use birdbath::report::submittal::{Submittal, notice, quantities, quantity_rows};
 use birdbath::report::{Document, Paper, Press, ReportError, crew, sections, words};
+use birdbath::surface::Floor;
 use birdbath::units::{Habit, INCH_M};
 
 fn all(habit: Habit, paper: Paper) -> Vec<(&'static str, Document)> {
@@ -11,7 +12,8 @@ fn all(habit: Habit, paper: Paper) -> Vec<(&'static str, Document)> {
     let head = specimen::head(habit, paper);
     let o = Orientation::of(&survey);
     let fill = specimen::fill();
-    let m = marks(&survey, &fill.plane, specimen::floor().spacing_m);
+    let floor = Floor::build(&survey).unwrap().floor;
+    let m = marks(&survey, &floor, &fill.plane);
     let (w, h) = birdbath::report::size_mm(paper, false);
     let map = [specimen::drawing("depth map", w, h)];
     let wide = [specimen::drawing("edge map", h, w)];

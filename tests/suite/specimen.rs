@@ -1,6 +1,6 @@
 //! An invented gym slab with round figures, for the tests of paper: 13 by 21 readings, 5 ft apart.
 
-use birdbath::fill::{DepthBand, Fill, GaugeRow, Plane, PlaneRule};
+use birdbath::fill::{DepthBand, Fill, GaugeRow, Known, Plane, PlaneRule};
 use birdbath::flatness::{
     CheckResult, Judged, Measured, Outcome, PartResult, Placement, Procedure, Sureness, Verdict,
 };
@@ -167,6 +167,7 @@ pub fn fill() -> Fill {
         mean_depth_m: 0.0291,
         deepest_m: 2.625 * INCH_M,
         deepest_at: ft(30.0, 50.0),
+        deepest_on: Known::Reading,
         least_m: INCH_M / 8.0,
         least_at: ft(0.0, 100.0),
         bands: vec![

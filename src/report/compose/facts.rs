@@ -250,7 +250,7 @@ pub fn heights(a: &Analysis) -> Option<Table> {
                         .map_or_else(|| w::NOT_KNOWN.to_owned(), |m| pen.rise(m)),
                     h.step_m
                         .map_or_else(|| w::NOT_KNOWN.to_owned(), |m| pen.rise(m)),
-                    h.remarks.join(" "),
+                    h.remarks.join("; "),
                 ]
             })
             .collect(),
@@ -306,8 +306,12 @@ pub fn pour(a: &Analysis, orientation: &Orientation) -> Option<PourSheet> {
         .open_min
         .is_some_and(|open| p.longest_wait_min > open)
     {
-        warnings.push(w::TOO_LONG.to_owned());
-        warnings.extend(p.remedies.iter().map(|r| r.text.clone()));
+        if p.remedies.is_empty() {
+            warnings.push(w::NOTHING_MENDS.to_owned());
+        } else {
+            warnings.push(w::TOO_LONG.to_owned());
+            warnings.extend(p.remedies.iter().map(|r| r.text.clone()));
+        }
     }
     Some(PourSheet {
         lead: w::pour_lead(

@@ -24,7 +24,7 @@ pub fn crew(
     {
         let mut maps = vec![on_paper(map)?];
         maps.extend(drawn.depth_parts.iter().cloned());
-        let walk = marks(&a.survey, &f.fill.plane, a.floor.spacing());
+        let walk = marks(&a.survey, &a.floor, &f.fill.plane);
         list.push((
             Sheet::MarkOut,
             crew::mark_out(head, &maps, &f.fill, &walk, &orientation),

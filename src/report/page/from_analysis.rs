@@ -2,6 +2,7 @@
 
 use super::input::{Extreme, Fact, Mark, PageInput};
 use crate::analysis::{Analysis, Filling, LevelSpot};
+use crate::fill::mark_height;
 use crate::flatness::CheckResult;
 use crate::report::Pen;
 use crate::report::compose::facts::filled_on as counted_on;
@@ -29,7 +30,7 @@ impl<'a> PageInput<'a> {
             .map(|r| Mark {
                 label: r.label.to_string(),
                 at: r.at,
-                elevation_m: r.elevation.m(),
+                elevation_m: mark_height(&analysis.floor, r),
                 reading: r.raw.text.to_string(),
                 note: r.note.as_deref().unwrap_or_default().to_owned(),
             })
@@ -190,7 +191,10 @@ fn fill_facts(pen: Pen, filling: &Filling, on: &str, facts: &mut Vec<Fact>) {
     facts.push(Fact::new(
         words::DEPTH,
         pen.depth(fill.mean_depth_m),
-        words::deepest(&pen.depth(fill.deepest_m)),
+        words::deepest(
+            &pen.depth(fill.deepest_m),
+            crate::report::words::answer::known(fill.deepest_on),
+        ),
     ));
     for height in &filling.heights {
         let Some(rise_m) = height.rise_m else {

@@ -1,5 +1,7 @@
 //! Words of the short answer.
 
+use crate::fill::Known;
+use crate::flatness::Departure;
 use crate::units::bags_text;
 
 /// Most notices that the short answer repeats.
@@ -52,7 +54,7 @@ pub const USUAL_CHECKS: &str =
 /// No material sheet.
 pub const NO_MATERIAL: &str = "needs a material sheet: give one with --material or fill.material.";
 /// Row name: a step of the grind-or-fill table.
-pub const GRIND: &str = "Grind down";
+pub const GRIND: &str = "Grind or fill";
 /// Row name: a gauge depth beside the one asked for.
 pub const INSTEAD: &str = "At a gauge of";
 
@@ -62,13 +64,27 @@ pub fn grind_row(
     bags: Option<(u32, u32)>,
     cost: Option<&str>,
     cheapest: bool,
+    deeper_than_allowed: bool,
 ) -> String {
     let bags = bags.map_or_else(String::new, |(left, saved)| {
         format!("; {} then, {saved} saved", bags_text(left))
     });
     let cost = cost.map_or_else(String::new, |c| format!("; {c} in all"));
     let mark = if cheapest { ", the least" } else { "" };
-    format!("{volume} over {area}, deepest {deepest}{bags}{cost}{mark}")
+    let limit = if deeper_than_allowed {
+        ", more than may be ground"
+    } else {
+        ""
+    };
+    format!("grind {volume} over {area}, deepest {deepest}{limit}{bags}{cost}{mark}")
+}
+
+/// A row of that table by how far the finish is lowered; `None` for the finish as it is asked for.
+pub fn lowered(by: Option<&str>, row: &str) -> String {
+    match by {
+        Some(by) => format!("finish {by} lower: {row}"),
+        None => format!("finish as asked for: {row}"),
+    }
 }
 
 /// The first row of that table: nothing ground.
@@ -86,7 +102,29 @@ pub fn instead(volume: &str, mean: &str, deepest: &str, bags: Option<u32>) -> St
 }
 
 /// Nothing to patch.
-pub const NO_PATCH: &str = "none needed: the floor is inside every straight-edge limit asked for.";
+pub fn no_patch(limits: &str) -> String {
+    format!(
+        "none needed: the floor is inside the straight-edge limits that were tested ({limits})."
+    )
+}
+
+/// A limit that patches are aimed at.
+pub fn patch_limit(departure: Departure, allowance: &str, span: &str) -> String {
+    let departure = match departure {
+        Departure::Dip => "dip",
+        Departure::Hump => "hump",
+    };
+    format!("{departure} {allowance} in {span}")
+}
+
+/// Whether the floor was read where the fill is deepest.
+pub const fn known(known: Known) -> &'static str {
+    match known {
+        Known::Reading => "a reading",
+        Known::Between => "between readings",
+        Known::Extended => "not read but carried out to the wall",
+    }
+}
 /// After the list of checks.
 pub const OWN_CHECK: &str = "Your own in words: --check \"1/8 in in 10 ft, resting\" (resting, balanced, held down, midpoint, radius, ridge).";
 
@@ -170,8 +208,14 @@ pub fn placed(name: &str, at: &str, from: &str, to: &str, direction: &str) -> St
 }
 
 /// Volume and depths.
-pub fn volume(volume: &str, area: &str, mean: &str, deepest: &str, at: &str) -> String {
-    format!("{volume} over {area}; mean {mean}, deepest {deepest} at {at}")
+pub fn volume(
+    volume: &str,
+    area: &str,
+    mean: &str,
+    deepest: &str,
+    (at, on): (&str, &str),
+) -> String {
+    format!("{volume} over {area}; mean {mean}, deepest {deepest} at {at} ({on})")
 }
 
 /// Spread between the two folds of grid squares.
@@ -182,6 +226,11 @@ pub fn diagonal(text: &str) -> String {
 /// Floor above the finish.
 pub fn above(area: &str, volume: &str, highest: &str) -> String {
     format!("{area} stand above the finish, up to {highest}: {volume} to grind")
+}
+
+/// What so many bags give.
+pub fn in_place(volume: &str, waste: &str) -> String {
+    format!("{volume} in place after {waste} waste")
 }
 
 /// Where an amount settles.
@@ -213,10 +262,10 @@ pub fn band(area: &str, volume: &str) -> String {
 
 /// Height at a named point.
 pub fn height(rise: Option<&str>, step: Option<&str>, remarks: &[String]) -> String {
-    let rise = rise.map_or_else(
-        || "no reading near".to_owned(),
-        |r| format!("floor rises {r}"),
-    );
+    // Without a height the remarks say why.
+    let Some(rise) = rise.map(|r| format!("floor rises {r}")) else {
+        return remarks.join("; ");
+    };
     let rise = match step {
         Some(step) => format!("{rise}, step to the next floor {step}"),
         None => rise,
@@ -224,7 +273,7 @@ pub fn height(rise: Option<&str>, step: Option<&str>, remarks: &[String]) -> Str
     if remarks.is_empty() {
         rise
     } else {
-        format!("{rise}. {}", remarks.join(" "))
+        format!("{rise}; {}", remarks.join("; "))
     }
 }
 
@@ -243,6 +292,7 @@ pub fn patch(
     volume: &str,
     bags: Option<&str>,
     deepest: &str,
+    limits: &str,
     (instead_of, height): (Option<&str>, Option<&str>),
 ) -> String {
     let bags = bags.map_or_else(String::new, |b| format!(" ({b} bags)"));
@@ -259,7 +309,7 @@ pub fn patch(
         format!("{patches} patches")
     };
     format!(
-        "{patches}, {volume}{bags}, deepest {deepest}{grinds}; then it is inside the straight-edge limits asked for{instead_of}{height}"
+        "{patches}, {volume}{bags}, deepest {deepest}{grinds}; then it is inside the straight-edge limits that were tested ({limits}){instead_of}{height}"
     )
 }
 

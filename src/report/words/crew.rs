@@ -61,8 +61,8 @@ pub fn walk_intro(marks: usize, step: &str, left: &str, bottom: &str) -> String 
 }
 
 /// How deep it is, in one line.
-pub fn depth_line(finish: &str, mean: &str, deepest: &str, place: &str) -> String {
-    format!("{finish} Mean depth {mean}; deepest {deepest}, {place}.")
+pub fn depth_line(finish: &str, mean: &str, deepest: &str, place: &str, known: &str) -> String {
+    format!("{finish} Mean depth {mean}; deepest {deepest}, {place} ({known}).")
 }
 
 /// How the finish was chosen.

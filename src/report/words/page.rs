@@ -148,8 +148,8 @@ pub(crate) fn with_waste(volume: &str, waste: &str) -> String {
 }
 
 /// Beside the mean depth.
-pub(crate) fn deepest(depth: &str) -> String {
-    format!("deepest {depth}")
+pub(crate) fn deepest(depth: &str, known: &str) -> String {
+    format!("deepest {depth} ({known})")
 }
 
 /// Floor that the numbers leave out or carry out.

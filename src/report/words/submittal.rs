@@ -120,6 +120,8 @@ pub const GRIND_VOLUME: &str = "Volume to grind";
 pub const GRIND_DEEPEST: &str = "Deepest grind";
 /// Column.
 pub const COST: &str = "Cost, grinding and bags";
+/// Mark of a row that grinds deeper than the job allows.
+pub const TOO_DEEP_A_GRIND: &str = "more than may be ground";
 /// Mark of the row that costs least.
 pub const CHEAPEST: &str = "costs least";
 /// Column.

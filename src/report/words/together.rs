@@ -32,7 +32,7 @@ pub const COST: &str = "Cost of what has a price";
 pub const ROOM: &str = "Room";
 
 /// Bags of all rooms.
-pub fn bags(count: u32, exact: &str, room_by_room: u32) -> String {
+pub fn bags(count: u64, exact: &str, room_by_room: u64) -> String {
     if room_by_room == count {
         format!("{count} ({exact} before rounding up)")
     } else {
