@@ -170,7 +170,11 @@ fn corner_shares(floor: &Floor, t: u32, at: Point) -> Vec<(Root, f64)> {
         if leans.is_empty() {
             list.push((Root::Carried(v), share));
         }
-        list.extend(leans.into_iter().map(|(r, own)| (Root::Reading(r), own * share)));
+        list.extend(
+            leans
+                .into_iter()
+                .map(|(r, own)| (Root::Reading(r), own * share)),
+        );
     }
     list
 }

@@ -5,7 +5,7 @@
 //! floor behind them. The search over the floor cannot see these, and what three readings in a line show is
 //! evidence all the same.
 
-use super::net::{Joints, Net};
+use super::net::{Ground, Joints, Net, usable};
 use super::{Departure, Placement};
 use crate::geometry::{Point, PointGrid, Region, Segment};
 use crate::surface::{Across, Floor, Source};
@@ -36,7 +36,12 @@ impl Rows {
             Departure::Hump => -1.0,
         };
         let read = |v: &u32| matches!(floor.vertices()[*v as usize].source, Source::Reading(_));
-        let vertices: Vec<u32> = (0..floor.vertices().len() as u32).filter(read).collect();
+        // A reading left out of the search on purpose has no say here either.
+        let kept = takes_part(floor, net);
+        let vertices: Vec<u32> = (0..floor.vertices().len() as u32)
+            .filter(read)
+            .filter(|&v| kept[v as usize])
+            .collect();
         let bare: Vec<u32> = (0..vertices.len() as u32)
             .filter(|&i| {
                 let around = net.around(vertices[i as usize]);
@@ -149,6 +154,18 @@ impl Rows {
             || self.joints.iter().any(|j| j.crosses(&way));
         !crossed && (1..8).all(|k| self.region.contains(a.lerp(b, f64::from(k) / 8.0)))
     }
+}
+
+/// For each vertex whether it has a say: it lies on solid floor, or no floor that might count lies about it.
+fn takes_part(floor: &Floor, net: &Net) -> Vec<bool> {
+    let mut kept = vec![true; floor.vertices().len()];
+    let might = usable(floor, Ground::Surveyed);
+    for (corners, _) in floor.triangles().iter().zip(might).filter(|(_, m)| *m) {
+        for &v in corners {
+            kept[v as usize] = net.used(v);
+        }
+    }
+    kept
 }
 
 fn joint_sides(floor: &Floor) -> Vec<Segment> {

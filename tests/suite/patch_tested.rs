@@ -43,7 +43,7 @@ fn a_patch_says_nothing_of_what_was_not_tested() {
         .unwrap()
         .checks
         .iter()
-        .map(|c| c.verdict)
+        .map(|c| c.verdict())
         .collect();
     assert_eq!(verdicts, [Verdict::Out, Verdict::NotTested]);
     let plan = a.patch.as_ref().unwrap();
