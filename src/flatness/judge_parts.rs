@@ -1,10 +1,10 @@
-//! Parts that do not come down to one certified gap: shares, grids, radii, lines.
+//! Parts that do not come down to one certified gap: shares, grids, radii.
 
-use super::check::{Limit, Part};
+use super::check::Part;
 use super::coverage::{Coverage, triangle_spacing};
 use super::doubt::{gap_doubt_m, leans_on};
 use super::judge::{Bench, way};
-use super::midpoint::{OnGrid, midpoint, neighbours, stands_on_grid};
+use super::midpoint::{OnGrid, midpoint, stands_on_grid};
 use super::net::Joints;
 use super::radius::radius;
 use super::verdict::{Evidence, Proof, decide, proven_over};
@@ -14,12 +14,12 @@ use crate::geometry::Point;
 use crate::surface::{Floor, Source};
 
 /// What is known of a part whose values all count alike.
-struct Plain {
-    found: Measured,
+pub(super) struct Plain {
+    pub found: Measured,
     /// What stands without the readings that are suspected of a slip, where there are any.
-    clean: Option<Measured>,
-    judged: Judged,
-    to_read: Option<ToRead>,
+    pub clean: Option<Measured>,
+    pub judged: Judged,
+    pub to_read: Option<ToRead>,
 }
 
 impl Plain {
@@ -27,7 +27,7 @@ impl Plain {
         self.clean.as_ref().is_none_or(|c| proven_over(c, allow_m))
     }
 
-    fn decide(self, allow_m: f64) -> Outcome {
+    pub(super) fn decide(self, allow_m: f64) -> Outcome {
         let proof = Some(Proof {
             sound: self.sound(allow_m),
             found: self.found.clone(),
@@ -46,7 +46,7 @@ impl Plain {
 }
 
 impl Bench<'_> {
-    fn result(
+    pub(super) fn result(
         &self,
         part: &Part,
         allow_m: f64,
@@ -65,7 +65,7 @@ impl Bench<'_> {
     }
 
     /// A sentence about a value over the allowance that hangs on suspected readings; `None` where none does.
-    fn hanging(&self, plain: &Plain, allow_m: f64) -> Option<String> {
+    pub(super) fn hanging(&self, plain: &Plain, allow_m: f64) -> Option<String> {
         let found = &plain.found;
         if plain.sound(allow_m) || !proven_over(found, allow_m) {
             return None;
@@ -176,7 +176,7 @@ impl Bench<'_> {
     }
 
     /// How much of the room a grid of `spacing_m` carries: triangles as close as its own, whose corners all take part.
-    fn on_grid(&self, grid: &OnGrid, spacing_m: f64) -> (Judged, Option<Point>) {
+    pub(super) fn on_grid(&self, grid: &OnGrid, spacing_m: f64) -> (Judged, Option<Point>) {
         self.reads.judged(|t| {
             stands_on_grid(triangle_spacing(self.floor, t), spacing_m)
                 && self
@@ -314,136 +314,6 @@ impl Bench<'_> {
         });
         let reason = self.reason(&outcome, hanging, told, &cover);
         self.result(part, allow, cover.judged, outcome, reason)
-    }
-
-    /// Successive points of lines: property E (neighbours 3 m apart) and F (two 300 mm steps).
-    pub(super) fn line(&mut self, part: &Part, limit: &Limit) -> PartResult {
-        let (allow, share) = match limit {
-            Limit::Share { limit_m, share } => (*limit_m, *share),
-            Limit::Most(a) => (*a, 0.0),
-            Limit::Curve(_) => (0.0, 0.0),
-        };
-        let w = self.words;
-        let neighbouring = part.span_m > 1.0;
-        let step = if neighbouring {
-            part.span_m
-        } else {
-            part.span_m / 2.0
-        };
-        let by_lines = if neighbouring {
-            self.line_steps(step)
-        } else {
-            self.line_bends(step)
-        };
-        let suspects = self.suspects();
-        let on = |without: &[u32]| neighbouring.then(|| neighbours(self.floor, step, without));
-        let grid = on(&[]);
-        let values = |grid: Option<&OnGrid>| {
-            let mut list: Vec<(f64, Option<Placement>)> = grid
-                .into_iter()
-                .flat_map(|g| &g.placements)
-                .map(|p| (p.gap_m, Some(*p)))
-                .chain(by_lines.iter().map(|&v| (v, None)))
-                .collect();
-            list.sort_by(|a, b| b.0.total_cmp(&a.0));
-            list
-        };
-        let of = |list: &[(f64, Option<Placement>)]| {
-            let held =
-                list.get(((list.len() as f64 * share) as usize).min(list.len().max(1) - 1))?;
-            let over = list.iter().filter(|v| v.0 > allow + 1e-9).count();
-            Some(Measured {
-                gap_m: held.0,
-                bound_m: list[0].0,
-                worst: list[0].1,
-                places: list[0].1.into_iter().collect(),
-                doubt_m: self.doubt_m(if neighbouring { 2f64 } else { 6f64 }.sqrt()),
-                share_over: Some(over as f64 / list.len() as f64),
-                ..Measured::default()
-            })
-        };
-        // Sample lines are a plan of their own; a grid speaks for the floor that it covers.
-        let (judged, at) = match &grid {
-            Some(grid) if by_lines.is_empty() => self.on_grid(grid, step),
-            _ => {
-                let room_m2 = self.floor.region().area();
-                let judged = Judged {
-                    judged_m2: if by_lines.is_empty() { 0.0 } else { room_m2 },
-                    room_m2,
-                    ..Judged::default()
-                };
-                (judged, None)
-            }
-        };
-        let to_read = Some(ToRead { every_m: step, at });
-        let list = values(grid.as_ref());
-        let clean =
-            (!suspects.is_empty()).then(|| of(&values(on(&suspects).as_ref())).unwrap_or_default());
-        let evidence = of(&list).map(|found| Plain {
-            found,
-            clean,
-            judged,
-            to_read,
-        });
-        let hanging = evidence.as_ref().and_then(|e| self.hanging(e, allow));
-        let outcome = evidence.map_or(Outcome::NotTested(to_read), |e| e.decide(allow));
-        let reason = match (outcome.measured(), hanging) {
-            (None, _) if neighbouring => format!(
-                "A grid of {} stands {} ({} pairs of readings are so far apart): read on a grid of {}.",
-                w.span(step),
-                w.only_on(&judged),
-                list.len(),
-                w.span(step)
-            ),
-            (None, _) => format!(
-                "No sample lines read every {} were given; this is not told from a grid.",
-                w.span(step)
-            ),
-            (Some(_), Some(hanging)) if outcome.verdict() == Verdict::InDoubt => hanging,
-            (Some(found), _) => format!(
-                "{} of {} values are over {}, {} may be; the largest is {}.",
-                percent(found.share_over.unwrap_or(0.0)),
-                list.len(),
-                w.limit(allow),
-                percent(share),
-                w.gap(found.bound_m)
-            ),
-        };
-        self.result(part, allow, judged, outcome, reason)
-    }
-
-    /// Height differences over `run_m` along the sample lines.
-    fn line_steps(&self, run_m: f64) -> Vec<f64> {
-        let mut out = Vec::new();
-        for line in &self.options.lines {
-            let k = (run_m / line.interval_m).round();
-            // 12 in lines serve a 3 m grid to 2 %, as grid readings do.
-            if k < 1.0 || (k * line.interval_m - run_m).abs() > 0.02 * run_m {
-                continue;
-            }
-            out.extend(
-                line.elevations_m
-                    .windows(k as usize + 1)
-                    .step_by(k as usize)
-                    .map(|h| (h[h.len() - 1] - h[0]).abs()),
-            );
-        }
-        out
-    }
-
-    /// Changes of height difference between successive steps of `interval_m`.
-    fn line_bends(&self, interval_m: f64) -> Vec<f64> {
-        self.options
-            .lines
-            .iter()
-            .filter(|l| (l.interval_m - interval_m).abs() <= 0.02 * interval_m)
-            .flat_map(|l| {
-                l.elevations_m
-                    .windows(3)
-                    .map(|h| (h[2] - 2.0 * h[1] + h[0]).abs())
-                    .collect::<Vec<_>>()
-            })
-            .collect()
     }
 }
 

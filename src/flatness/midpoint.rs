@@ -1,9 +1,8 @@
 //! The grid-levelling check: a reading against the mean of its two neighbours.
 
 use super::Placement;
-use crate::geometry::{BoxGrid, Point, Region, Segment};
+use crate::geometry::{BoxGrid, Point, PointGrid, Region, Segment};
 use crate::surface::{Floor, Source};
-use std::collections::BTreeMap;
 
 /// Readings may stray this share of the spacing from their place on the grid.
 const STRAY: f64 = 0.02;
@@ -18,49 +17,67 @@ struct Spot {
     z: f64,
 }
 
-/// Readings found by place.
+/// Readings found by place, in plan order: the result does not depend on the order of the sheet.
 struct Places {
-    size: f64,
-    cells: BTreeMap<(i64, i64), Vec<Spot>>,
+    spots: Vec<Spot>,
+    grid: PointGrid,
 }
 
 impl Places {
-    fn new(floor: &Floor, size: f64) -> Self {
-        let mut cells: BTreeMap<(i64, i64), Vec<Spot>> = BTreeMap::new();
-        let mut seen = std::collections::BTreeSet::new();
-        for v in floor.vertices() {
-            // A reading on a joint has a vertex on either side, and is one reading.
-            if let Source::Reading(reading) = v.source
-                && seen.insert(reading)
-            {
-                cells.entry(Self::cell(v.at, size)).or_default().push(Spot {
+    /// All readings on the floor but those named.
+    fn new(floor: &Floor, without: &[u32]) -> Self {
+        let mut spots: Vec<Spot> = floor
+            .vertices()
+            .iter()
+            .filter_map(|v| match v.source {
+                Source::Reading(reading) if !without.contains(&reading) => Some(Spot {
                     reading,
                     at: v.at,
                     z: v.z,
-                });
-            }
-        }
-        Self { size, cells }
+                }),
+                _ => None,
+            })
+            .collect();
+        spots.sort_by(|a, b| {
+            (a.at.x.total_cmp(&b.at.x))
+                .then(a.at.y.total_cmp(&b.at.y))
+                .then(a.reading.cmp(&b.reading))
+        });
+        // A reading on a joint has a vertex on either side, and is one reading.
+        spots.dedup_by_key(|s| s.reading);
+        let grid = PointGrid::new(spots.iter().map(|s| s.at).collect());
+        Self { spots, grid }
     }
 
-    fn cell(p: Point, size: f64) -> (i64, i64) {
-        ((p.x / size).floor() as i64, (p.y / size).floor() as i64)
+    /// Readings no farther than `reach` from `p`, in plan order.
+    fn near(&self, p: Point, reach: f64) -> Vec<Spot> {
+        let half = Point::new(reach, reach);
+        let mut found: Vec<u32> = self
+            .grid
+            .in_box(p - half, p + half)
+            .filter(|&i| self.spots[i as usize].at.distance(p) <= reach)
+            .collect();
+        found.sort_unstable();
+        found.into_iter().map(|i| self.spots[i as usize]).collect()
     }
 
-    /// All readings, in a fixed order.
-    fn all(&self) -> impl Iterator<Item = Spot> + '_ {
-        self.cells.values().flatten().copied()
+    /// Readings ahead of `m` in plan order at a spacing from it, give or take what readings may stray: of each two
+    /// readings one lies ahead of the other.
+    fn ahead(&self, m: Point, spacing_m: f64) -> Vec<Spot> {
+        let stray = spacing_m * STRAY;
+        let mut list = self.near(m, spacing_m + stray);
+        list.retain(|a| {
+            let d = a.at - m;
+            (d.norm() - spacing_m).abs() <= stray && (d.x, d.y) > (0.0, 0.0)
+        });
+        list
     }
 
-    /// Readings no farther than `reach` (at most one cell) from `p`.
-    fn near(&self, p: Point, reach: f64) -> impl Iterator<Item = Spot> + '_ {
-        let (cx, cy) = Self::cell(p, self.size);
-        (-1..=1)
-            .flat_map(move |i| (-1..=1).map(move |j| (cx + i, cy + j)))
-            .filter_map(|c| self.cells.get(&c))
-            .flatten()
-            .copied()
-            .filter(move |q| q.at.distance(p) <= reach)
+    /// The reading nearest to a place, if one is within `reach`.
+    fn nearest(&self, p: Point, reach: f64) -> Option<Spot> {
+        self.near(p, reach)
+            .into_iter()
+            .min_by(|a, b| a.at.distance(p).total_cmp(&b.at.distance(p)))
     }
 }
 
@@ -142,14 +159,10 @@ impl OnGrid {
         self.part.binary_search(&reading).is_ok()
     }
 
-    fn of(found: Vec<(Placement, Vec<u32>)>) -> Self {
-        let mut part: Vec<u32> = found.iter().flat_map(|f| &f.1).copied().collect();
+    fn of(placements: Vec<Placement>, mut part: Vec<u32>) -> Self {
         part.sort_unstable();
         part.dedup();
-        Self {
-            placements: found.into_iter().map(|f| f.0).collect(),
-            part,
-        }
+        Self { placements, part }
     }
 }
 
@@ -167,66 +180,48 @@ pub(super) fn stands_on_grid(spacing_here_m: f64, spacing_m: f64) -> bool {
 /// direction, the whole way between them on the floor. With a 1 m grid the measuring distance is 2 m. Exact: there
 /// is nothing between readings to search. `without` names readings that are not to take part.
 pub fn midpoint(floor: &Floor, spacing_m: f64, without: &[u32]) -> OnGrid {
-    let stray = spacing_m * STRAY;
-    let places = Places::new(floor, spacing_m * (1.0 + 2.0 * STRAY));
+    let places = Places::new(floor, without);
     let ways = Ways::new(floor.region());
-    let near = |p: Point| {
-        places
-            .near(p, spacing_m + stray)
-            .filter(|s| !without.contains(&s.reading))
-    };
-    let mut found = Vec::new();
-    for m in places.all().filter(|m| !without.contains(&m.reading)) {
-        for a in near(m.at) {
-            let d = a.at - m.at;
-            // Each pair once: the neighbour that lies ahead in plan order leads.
-            if (d.norm() - spacing_m).abs() > stray || (d.x, d.y) <= (0.0, 0.0) {
-                continue;
-            }
-            let opposite = m.at - d;
-            let partner = near(m.at)
-                .filter(|q| q.at.distance(opposite) <= stray)
-                .min_by(|p, q| p.at.distance(opposite).total_cmp(&q.at.distance(opposite)));
-            if let Some(b) = partner
+    let (mut found, mut part) = (Vec::new(), Vec::new());
+    for m in &places.spots {
+        for a in places.ahead(m.at, spacing_m) {
+            let opposite = m.at - (a.at - m.at);
+            if let Some(b) = places.nearest(opposite, spacing_m * STRAY)
                 && ways.clear(m.at, a.at)
                 && ways.clear(m.at, b.at)
             {
-                let placement = Placement {
+                found.push(Placement {
                     from: b.at,
                     to: a.at,
                     at: m.at,
                     gap_m: ((a.z + b.z) / 2.0 - m.z).abs(),
-                };
-                found.push((placement, vec![a.reading, b.reading, m.reading]));
+                });
+                part.extend([a.reading, b.reading, m.reading]);
             }
         }
     }
-    OnGrid::of(found)
+    OnGrid::of(found, part)
 }
 
 /// Height differences between neighbouring readings `spacing_m` apart, with their places; the way between them lies
 /// on the floor. `without` names readings that are not to take part.
 pub fn neighbours(floor: &Floor, spacing_m: f64, without: &[u32]) -> OnGrid {
-    let stray = spacing_m * STRAY;
-    let places = Places::new(floor, spacing_m * (1.0 + 2.0 * STRAY));
+    let places = Places::new(floor, without);
     let ways = Ways::new(floor.region());
-    let mut found = Vec::new();
-    for m in places.all() {
-        for a in places.near(m.at, spacing_m + stray) {
-            let d = a.at - m.at;
-            let apart = (d.norm() - spacing_m).abs() <= stray && (d.x, d.y) > (0.0, 0.0);
-            let counts = !without.contains(&m.reading) && !without.contains(&a.reading);
-            if apart && counts && ways.clear(m.at, a.at) {
+    let (mut found, mut part) = (Vec::new(), Vec::new());
+    for m in &places.spots {
+        for a in places.ahead(m.at, spacing_m) {
+            if ways.clear(m.at, a.at) {
                 let low = if m.z <= a.z { m.at } else { a.at };
-                let placement = Placement {
+                found.push(Placement {
                     from: m.at,
                     to: a.at,
                     at: low,
                     gap_m: (a.z - m.z).abs(),
-                };
-                found.push((placement, vec![m.reading, a.reading]));
+                });
+                part.extend([m.reading, a.reading]);
             }
         }
     }
-    OnGrid::of(found)
+    OnGrid::of(found, part)
 }

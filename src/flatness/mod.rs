@@ -14,6 +14,7 @@ pub mod fnumber;
 mod group;
 mod judge;
 mod judge_edge;
+mod judge_line;
 mod judge_parts;
 mod layout;
 pub mod level;

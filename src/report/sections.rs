@@ -41,6 +41,43 @@ impl FloorFacts {
 
 /// Verdicts as boxes: what was asked, the word, the worst part and where it lies.
 pub fn answers(pen: Pen, orientation: &Orientation, checks: &[CheckResult]) -> Vec<Answer> {
+    let mut list = answers_of(pen, orientation, checks, false);
+    for (answer, check) in list.iter_mut().zip(checks) {
+        if let Some(part) = check.deciding() {
+            if let Some(p) = part.measured().and_then(|m| m.worst) {
+                answer.lines.push(w::worst_line(
+                    &orientation.place(pen, p.from),
+                    &orientation.place(pen, p.to),
+                    &orientation.direction(p.from, p.to),
+                ));
+            }
+            answer.lines.push(part.reason.clone());
+        }
+        let others = check.parts.iter().filter_map(|p| p.measured());
+        for other in others.filter_map(|m| m.other.as_ref()) {
+            answer.lines.push(w::other_way(
+                words::procedure(other.procedure),
+                &pen.gap(other.gap_m),
+                words::verdict(other.verdict),
+            ));
+        }
+    }
+    list
+}
+
+/// The same with nothing but the figures of each part: where the places are listed beside them.
+pub fn brief_answers(pen: Pen, orientation: &Orientation, checks: &[CheckResult]) -> Vec<Answer> {
+    answers_of(pen, orientation, checks, true)
+}
+
+/// A box for each check with a line for each part; how closely to read stands in the line of an untested part, but for
+/// the deciding one of a full answer, whose reason says it.
+fn answers_of(
+    pen: Pen,
+    orientation: &Orientation,
+    checks: &[CheckResult],
+    brief: bool,
+) -> Vec<Answer> {
     checks
         .iter()
         .map(|check| {
@@ -48,39 +85,20 @@ pub fn answers(pen: Pen, orientation: &Orientation, checks: &[CheckResult]) -> V
             // The part that decided stands first.
             let deciding = check.deciding();
             let on = deciding.map_or_else(String::new, |p| judged_on(pen, p));
-            let mut lines = Vec::new();
-            for part in deciding.into_iter().chain(
-                check
-                    .parts
-                    .iter()
-                    .filter(|p| !deciding.is_some_and(|d| std::ptr::eq(d, *p))),
-            ) {
-                let line = part_line(pen, orientation, part);
-                let own = judged_on(pen, part);
-                lines.push(if own == on {
-                    line
-                } else {
-                    words::with_on(&line, &own)
-                });
-            }
-            if let Some(part) = deciding {
-                if let Some(p) = part.measured().and_then(|m| m.worst) {
-                    lines.push(w::worst_line(
-                        &orientation.place(pen, p.from),
-                        &orientation.place(pen, p.to),
-                        &orientation.direction(p.from, p.to),
-                    ));
-                }
-                lines.push(part.reason.clone());
-            }
-            let others = check.parts.iter().filter_map(|p| p.measured());
-            for other in others.filter_map(|m| m.other.as_ref()) {
-                lines.push(w::other_way(
-                    words::procedure(other.procedure),
-                    &pen.gap(other.gap_m),
-                    words::verdict(other.verdict),
-                ));
-            }
+            let rest = check
+                .parts
+                .iter()
+                .filter(|p| !deciding.is_some_and(|d| std::ptr::eq(d, *p)));
+            let lines = deciding
+                .map(|part| part_line(pen, orientation, part, brief))
+                .into_iter()
+                .chain(rest.map(|part| {
+                    let line = part_line(pen, orientation, part, true);
+                    let own = judged_on(pen, part);
+                    let own = if own == on { "" } else { &own };
+                    words::with_on(&line, own)
+                }))
+                .collect();
             Answer {
                 title: check.title.clone(),
                 word: word.to_owned(),
@@ -101,25 +119,21 @@ pub(crate) fn judged_on(pen: Pen, part: &PartResult) -> String {
     pen.on(part.judged.judged_m2, part.judged.room_m2)
 }
 
-/// The same with nothing but the figures of each part: where the places are listed beside them.
-pub fn brief_answers(pen: Pen, orientation: &Orientation, checks: &[CheckResult]) -> Vec<Answer> {
-    let mut list = answers(pen, orientation, checks);
-    for (answer, check) in list.iter_mut().zip(checks) {
-        answer.lines.truncate(check.parts.len());
-        // What was not tested is told with what to read.
-        let untested = check.parts.iter().filter(|p| p.measured().is_none());
-        answer.lines.extend(untested.map(|p| p.reason.clone()));
-    }
-    list
-}
-
-fn part_line(pen: Pen, orientation: &Orientation, part: &PartResult) -> String {
+fn part_line(pen: Pen, orientation: &Orientation, part: &PartResult, every: bool) -> String {
     let (procedure, span) = (words::procedure(part.procedure), pen.span(part.span_m));
     let limit = pen.limit(part.allowance_m);
     let Some(found) = part.measured() else {
-        let first = part.to_read().and_then(|r| r.at);
+        let read = part.to_read();
+        let closely = read.filter(|_| every).map(|r| pen.span(r.every_m));
+        let first = read.and_then(|r| r.at);
         let first = first.map(|at| orientation.place(pen, at));
-        return w::untested_line(procedure, &span, &limit, first.as_deref());
+        return w::untested_line(
+            procedure,
+            &span,
+            &limit,
+            closely.as_deref(),
+            first.as_deref(),
+        );
     };
     let doubt = format!("{} {}", pen.gap_number(found.doubt_m), pen.gap_unit());
     w::part_line(procedure, &span, &pen.gap(found.gap_m), &limit, &doubt)

@@ -270,10 +270,23 @@ pub fn area_and_volume(area: &str, volume: &str) -> String {
 /// Exactly nothing.
 pub const NOTHING: &str = "none";
 
-/// A part that was not tested, and where reading comes first.
-pub fn untested_line(procedure: &str, span: &str, limit: &str, first: Option<&str>) -> String {
-    let first = first.map_or_else(String::new, |place| format!("; read first round {place}"));
-    format!("{span} edge, {procedure}: not tested, limit {limit}{first}")
+/// A part that was not tested: how closely to read, where no sentence beside it says so, and where first.
+pub fn untested_line(
+    procedure: &str,
+    span: &str,
+    limit: &str,
+    every: Option<&str>,
+    first: Option<&str>,
+) -> String {
+    let read = match (every, first) {
+        (Some(every), Some(place)) => {
+            format!("; read every {every} or closer, first round {place}")
+        }
+        (Some(every), None) => format!("; read every {every} or closer"),
+        (None, Some(place)) => format!("; read first round {place}"),
+        (None, None) => String::new(),
+    };
+    format!("{span} edge, {procedure}: not tested, limit {limit}{read}")
 }
 
 /// A part of a check in a line.

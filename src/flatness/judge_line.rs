@@ -1,0 +1,198 @@
+//! Parts that go by lines: successive points, as rules for free movement have them.
+
+use super::check::{Limit, Part};
+use super::judge::Bench;
+use super::judge_parts::Plain;
+use super::midpoint::{OnGrid, neighbours};
+use super::words::percent;
+use super::{Judged, Measured, Outcome, PartResult, Placement, ToRead, Verdict};
+use crate::geometry::Point;
+
+/// What a part by lines asks.
+#[derive(Debug, Clone, Copy)]
+struct Asked {
+    allow_m: f64,
+    /// Share of the values that may be over it.
+    share: f64,
+    /// Distance between successive points.
+    step_m: f64,
+    /// Property E, the difference of two neighbours, which a grid tells as well; else property F, the change of
+    /// that difference, which lines alone tell.
+    neighbouring: bool,
+}
+
+impl Asked {
+    fn of(part: &Part, limit: &Limit) -> Self {
+        let (allow_m, share) = match limit {
+            Limit::Share { limit_m, share } => (*limit_m, *share),
+            Limit::Most(a) => (*a, 0.0),
+            Limit::Curve(_) => (0.0, 0.0),
+        };
+        let neighbouring = part.span_m > 1.0;
+        Self {
+            allow_m,
+            share,
+            neighbouring,
+            step_m: if neighbouring {
+                part.span_m
+            } else {
+                part.span_m / 2.0
+            },
+        }
+    }
+}
+
+/// Values, the largest first, each with its place where it has one.
+type Values = Vec<(f64, Option<Placement>)>;
+
+impl Bench<'_> {
+    /// Successive points of lines: property E (neighbours 3 m apart) and F (two 300 mm steps).
+    pub(super) fn line(&mut self, part: &Part, limit: &Limit) -> PartResult {
+        let asked = Asked::of(part, limit);
+        let by_lines = if asked.neighbouring {
+            self.line_steps(asked.step_m)
+        } else {
+            self.line_bends(asked.step_m)
+        };
+        let suspects = self.suspects();
+        let on = |without: &[u32]| {
+            asked
+                .neighbouring
+                .then(|| neighbours(self.floor, asked.step_m, without))
+        };
+        let grid = on(&[]);
+        let (judged, at) = self.judged_by_lines(&asked, grid.as_ref(), &by_lines);
+        let to_read = Some(ToRead {
+            every_m: asked.step_m,
+            at,
+        });
+        let list = values(grid.as_ref(), &by_lines);
+        let clean = (!suspects.is_empty()).then(|| {
+            self.values_measured(&asked, &values(on(&suspects).as_ref(), &by_lines))
+                .unwrap_or_default()
+        });
+        let evidence = self.values_measured(&asked, &list).map(|found| Plain {
+            found,
+            clean,
+            judged,
+            to_read,
+        });
+        let hanging = evidence
+            .as_ref()
+            .and_then(|e| self.hanging(e, asked.allow_m));
+        let outcome = evidence.map_or(Outcome::NotTested(to_read), |e| e.decide(asked.allow_m));
+        let reason = match hanging {
+            Some(hanging) if outcome.verdict() == Verdict::InDoubt => hanging,
+            _ => self.words_of_lines(&asked, &outcome, &judged, list.len()),
+        };
+        self.result(part, asked.allow_m, judged, outcome, reason)
+    }
+
+    /// How much of the room is judged: sample lines are a plan of their own; a grid speaks for the floor that it covers.
+    fn judged_by_lines(
+        &self,
+        asked: &Asked,
+        grid: Option<&OnGrid>,
+        by_lines: &[f64],
+    ) -> (Judged, Option<Point>) {
+        match grid {
+            Some(grid) if by_lines.is_empty() => self.on_grid(grid, asked.step_m),
+            _ => {
+                let room_m2 = self.floor.region().area();
+                let judged = Judged {
+                    judged_m2: if by_lines.is_empty() { 0.0 } else { room_m2 },
+                    room_m2,
+                    ..Judged::default()
+                };
+                (judged, None)
+            }
+        }
+    }
+
+    fn values_measured(&self, asked: &Asked, list: &Values) -> Option<Measured> {
+        let largest = list.first()?;
+        let held = list[((list.len() as f64 * asked.share) as usize).min(list.len() - 1)];
+        let over = list.iter().filter(|v| v.0 > asked.allow_m + 1e-9).count();
+        let weight = if asked.neighbouring { 2f64 } else { 6f64 }.sqrt();
+        Some(Measured {
+            gap_m: held.0,
+            bound_m: largest.0,
+            worst: largest.1,
+            places: largest.1.into_iter().collect(),
+            doubt_m: self.doubt_m(weight),
+            share_over: Some(over as f64 / list.len() as f64),
+            ..Measured::default()
+        })
+    }
+
+    fn words_of_lines(
+        &self,
+        asked: &Asked,
+        outcome: &Outcome,
+        judged: &Judged,
+        count: usize,
+    ) -> String {
+        let (w, step) = (self.words, self.words.span(asked.step_m));
+        match outcome.measured() {
+            None if asked.neighbouring => format!(
+                "A grid of {step} stands {} ({count} pairs of readings are so far apart): read on a grid of {step}.",
+                w.only_on(judged),
+            ),
+            None => format!(
+                "No sample lines read every {step} were given; this is not told from a grid."
+            ),
+            Some(found) => format!(
+                "{} of {count} values are over {}, {} may be; the largest is {}.",
+                percent(found.share_over.unwrap_or(0.0)),
+                w.limit(asked.allow_m),
+                percent(asked.share),
+                w.gap(found.bound_m)
+            ),
+        }
+    }
+
+    /// Height differences over `run_m` along the sample lines.
+    fn line_steps(&self, run_m: f64) -> Vec<f64> {
+        let mut out = Vec::new();
+        for line in &self.options.lines {
+            let k = (run_m / line.interval_m).round();
+            // 12 in lines serve a 3 m grid to 2 %, as grid readings do.
+            if k < 1.0 || (k * line.interval_m - run_m).abs() > 0.02 * run_m {
+                continue;
+            }
+            out.extend(
+                line.elevations_m
+                    .windows(k as usize + 1)
+                    .step_by(k as usize)
+                    .map(|h| (h[h.len() - 1] - h[0]).abs()),
+            );
+        }
+        out
+    }
+
+    /// Changes of height difference between successive steps of `interval_m`.
+    fn line_bends(&self, interval_m: f64) -> Vec<f64> {
+        self.options
+            .lines
+            .iter()
+            .filter(|l| (l.interval_m - interval_m).abs() <= 0.02 * interval_m)
+            .flat_map(|l| {
+                l.elevations_m
+                    .windows(3)
+                    .map(|h| (h[2] - 2.0 * h[1] + h[0]).abs())
+                    .collect::<Vec<_>>()
+            })
+            .collect()
+    }
+}
+
+fn values(grid: Option<&OnGrid>, by_lines: &[f64]) -> Values {
+    let mut list: Values = grid
+        .into_iter()
+        .flat_map(|g| &g.placements)
+        .map(|p| (p.gap_m, Some(*p)))
+        .chain(by_lines.iter().map(|&v| (v, None)))
+        .collect();
+    list.sort_by(|a, b| b.0.total_cmp(&a.0));
+    list
+}
