@@ -119,6 +119,14 @@ fn a_point_off_the_floor_is_said_to_be() {
         place_on(&floor, None, Point::new(9.0, 1.0), false),
         Err(OffFloor::OutsideReadings)
     );
+    // A door in the wall beside floor that nobody read is not outside the walls.
+    let room = super::floors::room_ft(30.0, 30.0);
+    for door in [Point::new(9.0, -0.1), Point::new(9.144, 8.0)] {
+        assert_eq!(
+            place_on(&floor, Some(&room), door, true),
+            Err(OffFloor::NotSurveyed)
+        );
+    }
     assert!(place_on(&floor, None, Point::new(3.01, 1.0), false).is_ok());
     assert!(place_on(&floor, None, Point::new(3.5, 1.0), false).is_err());
     let door = place_on(&floor, None, Point::new(3.5, 1.2), true).unwrap();
