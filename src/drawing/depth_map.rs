@@ -13,10 +13,9 @@ use super::room_signs::room_signs;
 use super::scene::Scene;
 use super::sheet::{Block, SheetStyle, notes_block, scale_block, title_block};
 use super::words as word;
-use crate::fill::{Plane, mark_height};
+use crate::fill::{Plane, mark_heights};
 use crate::geometry::Point;
 use crate::surface::level_rings;
-use crate::survey::Reading;
 
 /// What a depth map shows.
 #[derive(Debug, Clone)]
@@ -114,8 +113,12 @@ fn level_map(input: &DepthMapInput<'_>, words: &Words) -> Result<Scene, DrawingE
         .iter()
         .map(|v| input.plane.at(v.at) - v.z)
         .collect();
-    let depth_at = |r: &Reading| input.plane.at(r.at) - mark_height(floor, r);
-    let depths: Vec<f64> = subject.readings.iter().map(depth_at).collect();
+    let depths: Vec<f64> = subject
+        .readings
+        .iter()
+        .zip(mark_heights(floor, subject.readings))
+        .map(|(r, height)| input.plane.at(r.at) - height)
+        .collect();
     if values.iter().chain(&depths).any(|v| !v.is_finite()) {
         return Err(DrawingError::NotFinite {
             what: "a depth under the plane",
@@ -204,8 +207,8 @@ fn level_map(input: &DepthMapInput<'_>, words: &Words) -> Result<Scene, DrawingE
             .map_or(Ink::WHITE, |i| shade_of(depths[i]))
     };
     map.extremes(&number_at, mark_style.cap_mm, &shade_at);
-    let shown = map.marks(mark_style, &chosen, &|r| unit.number(depth_at(r)), &|r| {
-        shade_of(depth_at(r))
+    let shown = map.marks(mark_style, &chosen, &|i| unit.number(depths[i]), &|i| {
+        shade_of(depths[i])
     });
     if !crowded {
         map.names();

@@ -8,7 +8,6 @@ use super::marks::{self, MarkStyle};
 use super::ramp::Ink;
 use super::scene::{Rect, Role};
 use crate::geometry::Point;
-use crate::survey::Reading;
 
 /// More ties than this are not all marked.
 const MOST_TIES: usize = 12;
@@ -77,17 +76,16 @@ impl Map<'_> {
             .collect()
     }
 
-    /// Dots and numbers at the readings. Returns how many numbers stand on the sheet, those of the
+    /// Dots and numbers at the readings chosen; `number` and `inks` are asked by a reading's index. Returns how many numbers stand on the sheet, those of the
     /// high and the low point included.
     pub fn marks(
         &mut self,
         style: MarkStyle,
         chosen: &[usize],
-        number: &dyn Fn(&Reading) -> String,
-        inks: &dyn Fn(&Reading) -> Ink,
+        number: &dyn Fn(usize) -> String,
+        inks: &dyn Fn(usize) -> Ink,
     ) -> usize {
-        let readings = self.subject.readings;
-        let places: Vec<Point> = readings.iter().map(|r| r.at).collect();
+        let places: Vec<Point> = self.subject.readings.iter().map(|r| r.at).collect();
         let mut shown = 0;
         let extreme = |p: Point| {
             let near = |q: &Point| q.distance(p) < 1e-6;
@@ -99,16 +97,15 @@ impl Map<'_> {
             if extreme {
                 continue;
             }
-            let reading = &readings[i];
-            let at = self.view.at(reading.at);
-            let words = number(reading);
+            let at = self.view.at(places[i]);
+            let words = number(i);
             let (w, h) = self.size_of(&words, style.cap_mm, Weight::Bold);
             let spots = around(at, w, h, marks::DOT_MM + 0.55);
             let inside = self.inside(&spots);
             // Where no wall is known, nothing lies beyond it that could be mistaken.
             let beyond = spots.into_iter().filter(|_| self.subject.room.is_none());
             if let Some((_, r)) = self.placer.place(inside.into_iter().chain(beyond)) {
-                if inks(reading).lightness() < PLATE_BELOW {
+                if inks(i).lightness() < PLATE_BELOW {
                     self.plate(r);
                 }
                 self.label(r, &words, style.cap_mm, Weight::Bold, Role::Mark);

@@ -11,7 +11,7 @@ pub const MOST_DEPTH_M: f64 = 0.3048;
 /// Greatest depth that is taken at all, metres.
 pub const MOST_DEEP_M: f64 = 10.0;
 /// How to say that a depth beyond [`MOST_DEPTH_M`] is meant.
-pub const SAY_DEEP: &str = "more than 12 in (305 mm) is rarely meant: check the number and its unit, and if it is meant, say deep = true under [fill], or --deep";
+pub const SAY_DEEP: &str = "more than 12 in (305 mm) is rarely meant: check the number and its unit, and if it is meant, say deep = true under [fill], --deep, or tick it on the page";
 
 /// Values that are believed, in the unit of the amount's kind, and the same in words.
 pub(super) struct Believed {

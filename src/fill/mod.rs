@@ -37,7 +37,7 @@ pub use lines::{Dam, DamKind, DamStation, Perimeter, SlopeLeft, dams, perimeter,
 pub(crate) use material::rounded_up;
 pub use material::{MOST_BAGS, Material, MissingValue, Primer, TooManyBags, whole_bags};
 pub use need::{Aim, FlatSummary, NeedForPour, need_for_pour};
-pub use place::{FloorPlace, OffFloor, mark_height, place_on};
+pub use place::{FloorPlace, OffFloor, mark_heights, place_on};
 pub use price::{CostLine, Costs, Prices};
 pub use prism::{Cut, positive_part};
 pub use quantities::{

@@ -1,7 +1,7 @@
 //! The floor under a named point: the surface's own height there, or why it has none.
 
 use crate::geometry::{Point, Segment};
-use crate::surface::{Across, Floor};
+use crate::surface::{Across, Floor, Source};
 use crate::survey::{NamedRing, Reading, Room};
 
 /// A point this far off the floor is meant to be on its edge, metres: the distance by which readings beyond a wall
@@ -69,15 +69,27 @@ pub fn place_on(
     };
     nearest_edge(floor, at)
         .filter(|place| place.at.distance(at) <= reach_m)
-        .ok_or_else(|| why_off(floor, room, at))
+        .ok_or_else(|| why_off(floor, room, at, reach_m))
 }
 
-/// Height of the floor at a mark, elevation in metres: the surface's, so that a mark read from several set-ups has one.
-/// Off the floor (in a void, on a slope that is kept) a reading speaks for itself.
-pub fn mark_height(floor: &Floor, reading: &Reading) -> f64 {
-    floor
-        .height_at(reading.at)
-        .unwrap_or_else(|| reading.elevation.m())
+/// Height of the floor at each mark, elevation in metres: the surface's, so that a mark read from several set-ups has
+/// one. Off the floor (in a void, on a slope that is kept) a reading speaks for itself.
+pub fn mark_heights(floor: &Floor, readings: &[Reading]) -> Vec<f64> {
+    let mut heights: Vec<Option<f64>> = vec![None; readings.len()];
+    // Nearly every reading is a corner of the mesh; only the others have to be looked for.
+    for v in floor.vertices() {
+        if let Source::Reading(i) = v.source
+            && let Some(height) = heights.get_mut(i as usize)
+        {
+            *height = Some(v.z);
+        }
+    }
+    let looked_for = |r: &Reading| floor.height_at(r.at).unwrap_or_else(|| r.elevation.m());
+    readings
+        .iter()
+        .zip(heights)
+        .map(|(r, height)| height.unwrap_or_else(|| looked_for(r)))
+        .collect()
 }
 
 /// The nearest place of the floor's edge: walls, voids, and floor that was not surveyed.
@@ -105,7 +117,7 @@ fn nearest_edge(floor: &Floor, p: Point) -> Option<FloorPlace> {
     best.map(|(_, place)| place)
 }
 
-fn why_off(floor: &Floor, room: Option<&Room>, p: Point) -> OffFloor {
+fn why_off(floor: &Floor, room: Option<&Room>, p: Point, reach_m: f64) -> OffFloor {
     let Some(room) = room else {
         return if floor.region().contains(p) {
             OffFloor::NotSurveyed
@@ -118,11 +130,17 @@ fn why_off(floor: &Floor, room: Option<&Room>, p: Point) -> OffFloor {
             .find(|v| v.ring.contains(p))
             .map(|v| v.name.clone())
     };
+    // A door in a wall beside floor that nobody read is not outside the walls.
+    let wall_near = || {
+        room.outline
+            .sides()
+            .any(|(a, b)| Segment::new(a, b).distance(p) <= reach_m)
+    };
     if let Some(name) = name(&room.voids) {
         OffFloor::Void { name }
     } else if let Some(name) = name(&room.slopes) {
         OffFloor::Slope { name }
-    } else if room.outline.contains(p) {
+    } else if room.outline.contains(p) || wall_near() {
         OffFloor::NotSurveyed
     } else {
         OffFloor::Outside

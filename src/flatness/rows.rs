@@ -14,6 +14,9 @@ use std::f64::consts::PI;
 /// Readings this near to one line stand in it, metres: less than a chalk line is wide.
 const IN_LINE_M: f64 = 2e-4;
 
+/// A way this near to a joint meets it, metres.
+const JOINT_M: f64 = 1e-6;
+
 /// More neighbours than this to look at, over all such readings: a scan, whose readings stand so close that the
 /// search over the floor leaves out nothing that can be told.
 const MOST_LOOKS: usize = 20_000_000;
@@ -147,11 +150,15 @@ impl Rows {
     /// Whether the straight way from `a` to `b` keeps to the room and crosses no joint that stops an edge.
     fn in_room(&self, a: Point, b: Point) -> bool {
         let way = Segment::new(a, b);
+        // A way may begin or end on a joint; one that meets it in between, if only at a corner, crosses it.
+        let meets = |j: &Segment| {
+            j.gap(&way) <= JOINT_M && j.distance(a) > JOINT_M && j.distance(b) > JOINT_M
+        };
         let crossed = self
             .region
             .sides()
             .any(|(c, d)| Segment::new(c, d).crosses(&way))
-            || self.joints.iter().any(|j| j.crosses(&way));
+            || self.joints.iter().any(meets);
         !crossed && (1..8).all(|k| self.region.contains(a.lerp(b, f64::from(k) / 8.0)))
     }
 }

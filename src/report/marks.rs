@@ -1,7 +1,7 @@
 //! The marks on the floor in the order one walks them, standing at the door.
 
 use super::{Pen, words};
-use crate::fill::{Plane, mark_height};
+use crate::fill::{Plane, mark_heights};
 use crate::geometry::Point;
 use crate::surface::Floor;
 use crate::survey::{Reading, Room, Survey};
@@ -121,20 +121,18 @@ pub struct Mark {
 
 /// Every reading as a mark, in walking order.
 ///
-/// Heights are those of [`mark_height`], which the fill is worked out from.
+/// Heights are those of [`mark_heights`], which the fill is worked out from.
 pub fn marks(survey: &Survey, floor: &Floor, plane: &Plane) -> Vec<Mark> {
+    let heights = mark_heights(floor, &survey.readings);
     walking_order(&survey.readings, survey.room.as_ref(), floor.spacing())
         .into_iter()
-        .filter_map(|i| survey.readings.get(i))
-        .map(|r| {
-            let elevation_m = mark_height(floor, r);
-            Mark {
-                label: r.label.to_string(),
-                at: r.at,
-                reading: r.raw.text.to_string(),
-                elevation_m,
-                depth_m: plane.at(r.at) - elevation_m,
-            }
+        .filter_map(|i| Some((survey.readings.get(i)?, *heights.get(i)?)))
+        .map(|(r, elevation_m)| Mark {
+            label: r.label.to_string(),
+            at: r.at,
+            reading: r.raw.text.to_string(),
+            elevation_m,
+            depth_m: plane.at(r.at) - elevation_m,
         })
         .collect()
 }

@@ -57,6 +57,8 @@ pub struct Options {
     pub checks: Vec<String>,
     /// Depth over the high point.
     pub gauge: Option<String>,
+    /// Depths of more than 12 in (305 mm) are meant.
+    pub deep: bool,
     /// Waste, percent.
     pub waste: Option<f64>,
     /// Name of the outline file.

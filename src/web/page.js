@@ -89,7 +89,7 @@
       units: text("units"),
       spans: byId("spans").value.split(/[,;\n]/).map((s) => s.trim()).filter(Boolean),
       checks: [...document.querySelectorAll("#checks input:checked")].map((b) => b.value).concat(own ? [own] : []),
-      gauge: text("gauge"), waste: waste === "" ? null : Number(waste),
+      gauge: text("gauge"), deep: byId("deep").checked, waste: waste === "" ? null : Number(waste),
       outline: role("outline"), material: role("material"),
     };
   }

@@ -152,6 +152,7 @@ fn overrides(options: Options) -> Result<Overrides, String> {
         checks: options.checks,
         outline: options.outline,
         fill: FillEntry {
+            deep: options.deep,
             gauge: options.gauge,
             waste: options.waste,
             material: options.material,

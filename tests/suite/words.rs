@@ -429,6 +429,11 @@ fn a_comparison_does_not_reach_over_a_notch() {
 /// A slab 4 by 4 m with a joint across its middle; the far side lies `step_m` lower. Read every 0.25 m, not on the
 /// joint.
 fn jointed(step_m: f64) -> Floor {
+    jointed_but(step_m, usize::MAX, 0.0)
+}
+
+/// The same with one reading so much higher.
+fn jointed_but(step_m: f64, reading: usize, higher_m: f64) -> Floor {
     let mut room = room(ring(&[(0., 0.), (4., 0.), (4., 4.), (0., 4.)]));
     room.joints.push(Joint {
         name: "saw cut".into(),
@@ -441,12 +446,15 @@ fn jointed(step_m: f64) -> Floor {
             (0.25 * f64::from(i), 0.25 * f64::from(j), z)
         })
     });
+    let points = points
+        .enumerate()
+        .map(|(k, (x, y, z))| (x, y, if k == reading { z + higher_m } else { z }));
     Floor::build(&survey(Some(room), points)).unwrap().floor
 }
 
-// ORACLE: closed form. A step is the difference of two heights that share no reading: its variance is the sum of both.
-//         Each is a mean of one or two corners of its side, so that the expanded doubt lies between 2 u and 2 sqrt(2) u;
-//         u^2 = 0.5^2 + 1/12 mm2. The step found is 5 mm.
+// ORACLE: another route. A step is the difference of two heights, each carried out from its own side's readings. How far it
+//         moves when one reading is raised is that reading's weight; the doubt is 2 u times the root of the sum of the
+//         squared weights. u^2 = 0.5^2 + 1/12 mm2. The step found is 5 mm.
 #[test]
 fn the_doubt_of_a_step_is_that_of_both_its_sides() {
     let floor = jointed(0.005);
@@ -466,9 +474,19 @@ fn the_doubt_of_a_step_is_that_of_both_its_sides() {
             gap_m: 0.005,
         };
         let found = gap_doubt_m(&floor, Some(&placement), &doubt);
+        let step = |floor: &Floor| {
+            let side = |x: f64| floor.height_at(Point::new(x, y)).unwrap();
+            side(2.0 - 1e-7) - side(2.0 + 1e-7)
+        };
+        let raise = 1e-6;
+        let squares: f64 = (0..16 * 17)
+            .map(|k| (step(&jointed_but(0.005, k, raise)) - step(&floor)) / raise)
+            .map(|weight| weight * weight)
+            .sum();
+        // TOLERANCE: the place stands a hair beside the joint.
         assert!(
-            found > 1.99 * u && found < 2.0 * 2f64.sqrt() * u + 1e-9,
-            "{y}: {found} {u}"
+            (found / (2.0 * u * squares.sqrt()) - 1.0).abs() < 1e-4,
+            "{y}: {found} {u} {squares}"
         );
     }
     let options = JudgeOptions {

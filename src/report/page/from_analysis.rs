@@ -2,7 +2,7 @@
 
 use super::input::{Extreme, Fact, Mark, PageInput};
 use crate::analysis::{Analysis, Filling, LevelSpot};
-use crate::fill::mark_height;
+use crate::fill::mark_heights;
 use crate::flatness::CheckResult;
 use crate::report::Pen;
 use crate::report::compose::facts::filled_on as counted_on;
@@ -23,14 +23,14 @@ impl<'a> PageInput<'a> {
     pub fn from_analysis(analysis: &'a Analysis) -> Self {
         let settings = &analysis.settings;
         let (about, pen) = (&settings.about, Pen::new(settings.habit));
-        let marks = analysis
-            .survey
-            .readings
+        let readings = &analysis.survey.readings;
+        let marks = readings
             .iter()
-            .map(|r| Mark {
+            .zip(mark_heights(&analysis.floor, readings))
+            .map(|(r, elevation_m)| Mark {
                 label: r.label.to_string(),
                 at: r.at,
-                elevation_m: mark_height(&analysis.floor, r),
+                elevation_m,
                 reading: r.raw.text.to_string(),
                 note: r.note.as_deref().unwrap_or_default().to_owned(),
             })
