@@ -307,7 +307,15 @@ pub fn notice(
         items: brief_answers(pen, orientation, &open),
     });
     if !open.is_empty() {
-        d.push(Block::Table(sources_table(&open)));
+        // How each rule is read stands in the report; a letter names its source.
+        let named: Vec<CheckResult> = open
+            .iter()
+            .map(|c| CheckResult {
+                note: String::new(),
+                ..c.clone()
+            })
+            .collect();
+        d.push(Block::Table(sources_table(&named)));
     }
     if !placements.is_empty() {
         let shown = &placements[..placements.len().min(MOST_PLACES)];
