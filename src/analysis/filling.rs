@@ -118,40 +118,23 @@ pub(super) fn filling(
     // Without a sheet the tables still tell areas and volumes; bags are then left open.
     let unknown = Material::default();
     let material = settings.material.as_ref().unwrap_or(&unknown);
-    let gauge_m = fill.gauge_depth_m;
     // Both tables are of level finishes; beside a tilted one they would compare what is not alike.
-    let side_by_side = if level.is_none() {
-        let asked = if settings.gauges_m.is_empty() {
-            gauges(gauge_m, step_m)
-        } else {
-            settings.gauges_m.clone()
-        };
-        fill::side_by_side(&stage, &asked, material, waste)?
+    let (side_by_side, grind) = if level.is_none() {
+        tables(
+            &stage,
+            fill.gauge_depth_m,
+            step_m,
+            settings,
+            (material, waste),
+        )?
     } else {
-        Vec::new()
+        (Vec::new(), Vec::new())
     };
-    let allowed_m = (settings.grind_m > 0.0).then_some(settings.grind_m);
-    if let Some(most) = allowed_m
+    if let Some(most) = allowed_grind_m(settings)
         && fill.highest_above_m > most + 1e-9
     {
         notices.push(grinds_too_deep(&fill, most, settings.habit));
     }
-    let grind = if level.is_none() {
-        fill::grind_or_fill(
-            &stage,
-            gauge_m,
-            GrindSteps {
-                step_m,
-                deepest_m: allowed_m.unwrap_or(GRIND_STEPS * step_m),
-                allowed_m,
-            },
-            material,
-            waste,
-            settings.prices.as_ref(),
-        )?
-    } else {
-        Vec::new()
-    };
     let heights = room.map_or_else(Vec::new, |r| {
         let mut points = fill::named_points(r);
         for p in &mut points {
@@ -188,6 +171,37 @@ pub(super) fn filling(
         need,
         notices,
     })
+}
+
+/// Other gauge depths side by side, and what lowering the finish grinds and saves.
+fn tables(
+    stage: &Stage,
+    gauge_m: f64,
+    step_m: f64,
+    settings: &Settings,
+    (material, waste): (&Material, f64),
+) -> Result<(Vec<GaugeRow>, Vec<GrindRow>), TooManyBags> {
+    let asked = if settings.gauges_m.is_empty() {
+        gauges(gauge_m, step_m)
+    } else {
+        settings.gauges_m.clone()
+    };
+    let allowed_m = allowed_grind_m(settings);
+    let steps = GrindSteps {
+        step_m,
+        deepest_m: allowed_m.unwrap_or(GRIND_STEPS * step_m),
+        allowed_m,
+    };
+    let prices = settings.prices.as_ref();
+    Ok((
+        fill::side_by_side(stage, &asked, material, waste)?,
+        fill::grind_or_fill(stage, gauge_m, steps, material, waste, prices)?,
+    ))
+}
+
+/// Deepest grind that the job allows, metres; `None` where it says nothing of it.
+fn allowed_grind_m(settings: &Settings) -> Option<f64> {
+    (settings.grind_m > 0.0).then_some(settings.grind_m)
 }
 
 /// Bags for a fill, waste included; `None` without a yield.

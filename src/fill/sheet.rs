@@ -112,7 +112,16 @@ impl Reader<'_> {
         self.at.entry(key).or_insert(start);
         let value = parse_amount(raw.get_ref(), kind);
         let Some(value) = value.filter(|&v| v > 0.0 || kind == Kind::Temperature) else {
-            let text = format!("found \"{}\"; expected {}", raw.get_ref(), kind.example());
+            let least = if kind == Kind::Temperature {
+                ""
+            } else {
+                ", more than 0"
+            };
+            let text = format!(
+                "found \"{}\"; expected {}{least}",
+                raw.get_ref(),
+                kind.example()
+            );
             self.fault(start, key, text);
             return None;
         };

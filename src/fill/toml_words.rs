@@ -30,7 +30,9 @@ pub fn toml_fault(text: &str, error: &toml::de::Error) -> String {
 const LONGEST_QUOTE: usize = 60;
 
 /// The parser's words and ours for the same.
-const WORDS: [(&str, &str); 24] = [
+const WORDS: [(&str, &str); 26] = [
+    (" as i128", ""),
+    (" as u128", ""),
     (
         "string values must be quoted, expected literal string",
         "words stand between quotes; yes and no are written true and false, and a number has no unit behind it",
@@ -106,6 +108,11 @@ mod tests {
             ("words = 3", "the number `3`", "words between quotes"),
             ("number = \"ten\"", "the words \"ten\"", "a number"),
             (
+                "number = 99999999999999999999",
+                "the number `99999999999999999999`;",
+                "a number",
+            ),
+            (
                 "list = \"x\"",
                 "the words \"x\"",
                 "a list in square brackets",
@@ -124,7 +131,14 @@ mod tests {
                 told.contains(found) && told.contains(expected),
                 "{text}: {told}"
             );
-            for jargon in ["f64", "struct", "sequence", "invalid type", "variant"] {
+            for jargon in [
+                "f64",
+                "i128",
+                "struct",
+                "sequence",
+                "invalid type",
+                "variant",
+            ] {
                 assert!(!told.contains(jargon), "{text}: {told}");
             }
         }

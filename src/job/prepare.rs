@@ -328,18 +328,7 @@ fn settings(job: &JobFile, inputs: &Inputs) -> Result<Settings, JobError> {
             .transpose()?,
         f_numbers: None,
         doubt: doubt(&job.instrument)?,
-        aim: match job.aim.as_deref() {
-            None => Aim::NotSaid,
-            Some("level") => Aim::Level,
-            Some("flat") => Aim::Flat,
-            Some(other) => {
-                return Err(bad(
-                    "aim",
-                    other,
-                    "expected level or flat: level is horizontal, flat may slope",
-                ));
-            }
-        },
+        aim: aim(job.aim.as_deref())?,
         deep: fill.deep,
         plane,
         material,
@@ -362,6 +351,20 @@ fn settings(job: &JobFile, inputs: &Inputs) -> Result<Settings, JobError> {
         crew,
         silence: job.silence.clone(),
     })
+}
+
+/// Level or flat: what the owner wants.
+fn aim(word: Option<&str>) -> Result<Aim, JobError> {
+    match word {
+        None => Ok(Aim::NotSaid),
+        Some("level") => Ok(Aim::Level),
+        Some("flat") => Ok(Aim::Flat),
+        Some(other) => Err(bad(
+            "aim",
+            other,
+            "expected level or flat: level is horizontal, flat may slope",
+        )),
+    }
 }
 
 /// Deepest grind that is allowed, metres; 0 for none.
