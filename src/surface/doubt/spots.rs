@@ -30,7 +30,7 @@ impl Kriging {
         let places: Vec<Point> = (0..triangles as u32)
             .step_by(step)
             .map(|t| middle(floor.corners(t).map(|v| v.at)))
-            .chain(floor.unsurveyed().map(|t| middle(t)))
+            .chain(floor.unsurveyed().map(middle))
             .collect();
         let mut open = self.left_open(&places);
         let noise = (self.variation.noise_m / self.variation.sd_m).powi(2);
