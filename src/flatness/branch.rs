@@ -151,7 +151,11 @@ impl Work<'_> {
         if size.max(fan) < THINNEST {
             left.push(*sheaf);
         } else if fan >= size {
-            let mid = s.net.turn_to_split(sheaf.turn);
+            let one = match *s.groups.seats(sheaf.group) {
+                [seat] => Some(seat),
+                _ => None,
+            };
+            let mid = s.net.turn_to_split(sheaf.turn, one);
             deeper.push(Sheaf {
                 turn: (sheaf.turn.0, mid),
                 ..*sheaf

@@ -170,28 +170,38 @@ impl Net {
             .seats
             .iter()
             .filter(|s| s.joint)
-            .map(|s| {
-                let [p, q] = s.ends.map(|v| self.at[v as usize]);
-                (q[1] - p[1])
-                    .atan2(q[0] - p[0])
-                    .rem_euclid(std::f64::consts::PI)
-            })
+            .map(|s| self.turn_of(s.ends))
             .collect();
         turns.sort_by(f64::total_cmp);
         turns.dedup_by(|a, b| (*a - *b).abs() < SAME_TURN);
         turns
     }
 
-    /// The direction at which an interval of directions is split: along a joint, if any lies within it, so that
-    /// a sheaf of lines lies on one side of it; else the middle.
-    pub fn turn_to_split(&self, (from, to): (f64, f64)) -> f64 {
+    /// The direction at which an interval of directions is split: along a joint, or along the seat that all its
+    /// lines pass where floor ends there, if that lies within it, so that lines of one part lie on one side
+    /// of it; else the middle.
+    pub fn turn_to_split(&self, (from, to): (f64, f64), seat: Option<u32>) -> f64 {
         let middle = (from + to) / 2.0;
+        let own = seat
+            .map(|s| self.seats[s as usize])
+            .filter(|s| s.joint || !self.solid[s.beyond as usize])
+            .map(|s| self.turn_of(s.ends));
         self.joint_turns
             .iter()
-            .flat_map(|&t| [t, t + std::f64::consts::PI])
+            .copied()
+            .chain(own)
+            .flat_map(|t| [t, t + std::f64::consts::PI])
             .filter(|&t| t > from + SAME_TURN && t < to - SAME_TURN)
             .min_by(|a, b| (a - middle).abs().total_cmp(&(b - middle).abs()))
             .unwrap_or(middle)
+    }
+
+    /// Direction of an edge, radians from 0 to half a turn.
+    fn turn_of(&self, ends: [u32; 2]) -> f64 {
+        let [p, q] = ends.map(|v| self.at[v as usize]);
+        (q[1] - p[1])
+            .atan2(q[0] - p[0])
+            .rem_euclid(std::f64::consts::PI)
     }
 
     /// Whether a direction runs along a joint side, so that no line that way crosses it.

@@ -3,10 +3,10 @@
 /// Slack in the plan, metres, so that rounding never closes a gap that a line could pass.
 pub(super) const SLACK: f64 = 1e-9;
 
-/// How far into the region beyond a joint, or beyond the end of what counts as floor, lines must come to count as
-/// crossing it, metres. A sheaf with one ray along it touches what lies beyond with that ray alone. Lines that
-/// cross so flatly that they stay within this have the profile of lines a hair steeper, but for what they
-/// would rest on at the very edge of the floor: there three readings in one line speak for themselves.
+/// How far into a region between two rays a triangle must come to be part of it, metres. A sheaf with one ray along
+/// a joint, or along the edge of what counts as floor, touches what lies beyond with that ray alone; lines that
+/// cross so flatly that they stay within this have the profile of lines a hair steeper, but for what they would
+/// rest on at the very edge of the floor: there three readings in one line speak for themselves.
 const ACROSS: f64 = 1e-7;
 
 /// Part of the floor's profile as seen along the sheaf: heights over the bar between two places.
@@ -32,6 +32,8 @@ pub(super) struct Side {
     pub near: f64,
     pub far: f64,
     pub reach: f64,
+    /// A place on the line of a single seat, and its direction, with this side to its left.
+    pub line: Option<([f64; 2], [f64; 2])>,
 }
 
 /// The seats' place and the plane their heights are taken from.
@@ -57,16 +59,24 @@ pub(super) struct Seen {
     p: f64,
     /// Inward of the left ray.
     q: f64,
+    /// Beyond the line of the seat.
+    w: f64,
 }
 
 impl Seen {
     pub fn inside(&self, near: f64, end: f64) -> bool {
-        self.p >= -SLACK && self.q >= -SLACK && self.x >= near - SLACK && self.x <= end + SLACK
+        self.p >= -SLACK
+            && self.q >= -SLACK
+            && self.w >= -SLACK
+            && self.x >= near - SLACK
+            && self.x <= end + SLACK
     }
 
-    /// Whether all of these lie along one of the bounding rays, or beyond it.
-    pub fn only_touch(list: &[Self]) -> bool {
-        list.iter().all(|c| c.p <= ACROSS) || list.iter().all(|c| c.q <= ACROSS)
+    /// Whether a triangle lies along one of the bounding rays or the line of the seat, or beyond it.
+    pub fn only_touch(corners: &[Self; 3]) -> bool {
+        corners.iter().all(|c| c.p <= ACROSS)
+            || corners.iter().all(|c| c.q <= ACROSS)
+            || corners.iter().all(|c| c.w <= ACROSS)
     }
 
     /// Whether the segment to `o` meets the side's region.
@@ -75,6 +85,7 @@ impl Seen {
         for (a, b) in [
             (self.p + SLACK, o.p + SLACK),
             (self.q + SLACK, o.q + SLACK),
+            (self.w + SLACK, o.w + SLACK),
             (self.x - near + SLACK, o.x - near + SLACK),
             (end + SLACK - self.x, end + SLACK - o.x),
         ] {
@@ -96,16 +107,12 @@ impl Seen {
             r: self.r + (o.r - self.r) * t,
             p: self.p + (o.p - self.p) * t,
             q: self.q + (o.q - self.q) * t,
+            w: self.w + (o.w - self.w) * t,
         }
     }
 }
 
 impl Side {
-    /// Whether a triangle lies between the rays with more than a touch.
-    pub fn enters(&self, frame: &Frame, corners: [[f64; 3]; 3]) -> bool {
-        !Seen::only_touch(&corners.map(|c| self.see(frame, c)))
-    }
-
     pub fn see(&self, frame: &Frame, at: [f64; 3]) -> Seen {
         let v = [at[0] - frame.middle[0], at[1] - frame.middle[1]];
         Seen {
@@ -113,6 +120,9 @@ impl Side {
             r: at[2] - frame.slope[0] * v[0] - frame.slope[1] * v[1] - frame.zero,
             p: cross(self.right, v) - self.right_at,
             q: self.left_at - cross(self.left, v),
+            w: self.line.map_or(f64::MAX, |(on, along)| {
+                cross(along, [at[0] - on[0], at[1] - on[1]])
+            }),
         }
     }
 
@@ -227,13 +237,14 @@ impl Side {
     /// The part of a triangle between the rays, as the sides of a polygon; returns its steepest
     /// rise. Pieces below `least` are left out.
     fn cut(&self, corners: &[Seen; 3], least: f64, mut take: impl FnMut(Piece)) -> f64 {
-        let mut polygon = [Seen::default(); 8];
+        let mut polygon = [Seen::default(); 9];
         polygon[..3].copy_from_slice(corners);
         let mut count = 3;
-        for which in 0..3 {
+        for which in 0..4 {
             let value = |c: &Seen| match which {
                 0 => c.p + SLACK,
                 1 => c.q + SLACK,
+                2 => c.w + SLACK,
                 _ => c.x - self.near + SLACK,
             };
             if polygon[..count].iter().all(|c| value(c) >= 0.0) {

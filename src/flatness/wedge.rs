@@ -3,7 +3,7 @@
 use super::edge::Searcher;
 use super::group::{Buckets, Groups};
 use super::net::{Net, WALL};
-use super::side::{Frame, Piece, SLACK, Seen, Side};
+use super::side::{Frame, Piece, SLACK, Seen, Side, cross};
 
 /// Every chord whose deepest point lies on these seats and whose direction lies in this interval.
 #[derive(Debug, Clone, Copy)]
@@ -16,13 +16,15 @@ pub(super) struct Sheaf {
     pub turn: (f64, f64),
 }
 
+/// A direction this near to that of a seat runs along it.
+const ALONG: f64 = 1e-12;
+
 /// Working space for one thread.
 pub(super) struct Prover {
     seen: Vec<u32>,
     tick: u32,
     stack: Vec<u32>,
-    /// Triangles on both sides of the seats, and whether the seat is a joint or the end of solid floor.
-    starts: Vec<(u32, bool)>,
+    starts: Vec<u32>,
     floor: Vec<[Seen; 3]>,
     floor_back: Vec<[Seen; 3]>,
     behind: Vec<Piece>,
@@ -79,6 +81,33 @@ impl Sheaf {
         let rest = q[2] - p[2] - slope[0] * d[0] - slope[1] * d[1];
         let k = rest / over;
         [slope[0] + k * across[0], slope[1] + k * across[1]]
+    }
+
+    /// The line that a single seat lies on, as seen by lines that all pass it from one side to the other: where
+    /// they are ahead (or, with a sign of -1, behind) is to the left of it. `None` for several seats, and where
+    /// some lines pass one way and some the other.
+    fn line(&self, net: &Net, groups: &Groups, sign: f64) -> Option<([f64; 2], [f64; 2])> {
+        let [seat] = *groups.seats(self.group) else {
+            return None;
+        };
+        let [p, q] = net.seats[seat as usize].ends.map(|v| net.at[v as usize]);
+        let d = [q[0] - p[0], q[1] - p[1]];
+        let length = d[0].hypot(d[1]);
+        let along = [d[0] / length, d[1] / length];
+        let off = |turn: f64| {
+            let (sin, cos) = turn.sin_cos();
+            cross(along, [cos, sin])
+        };
+        let (a, b) = (off(self.turn.0), off(self.turn.1));
+        // Lines along the seat belong to either side; the interval is less than half a turn.
+        let side = if a >= -ALONG && b >= -ALONG {
+            sign
+        } else if a <= ALONG && b <= ALONG {
+            -sign
+        } else {
+            return None;
+        };
+        Some(([p[0], p[1]], along.map(|c| c * side)))
     }
 
     /// Length of the seats' part, or of the group's box.
@@ -197,6 +226,7 @@ impl Prover {
             near: -far,
             far: -near,
             reach: span,
+            line: sheaf.line(net, groups, -1.0),
         };
         let front = Side {
             axis: mid,
@@ -207,6 +237,7 @@ impl Prover {
             near,
             far,
             reach: span,
+            line: sheaf.line(net, groups, 1.0),
         };
         let size = (far - near).max(span * (sheaf.turn.1 - sheaf.turn.0) / 2.0);
         let tiles = s.tiles.level(size / 2.0);
@@ -214,8 +245,7 @@ impl Prover {
             self.starts.clear();
             for &i in groups.seats(sheaf.group) {
                 let seat = net.seats[i as usize];
-                let ends = seat.joint || !net.solid[seat.beyond as usize];
-                self.starts.extend([(seat.home, ends), (seat.beyond, ends)]);
+                self.starts.extend([seat.home, seat.beyond]);
             }
         }
         let mut behind = std::mem::take(&mut self.behind);
@@ -332,11 +362,7 @@ impl Prover {
         }
         self.tick += 1;
         self.stack.clear();
-        for &(t, ends) in &self.starts {
-            // From the end of floor the lines go to one side; a sheaf along it only touches the other.
-            if ends && !side.enters(frame, net.tri[t as usize].map(|v| net.at[v as usize])) {
-                continue;
-            }
+        for &t in &self.starts {
             if self.seen[t as usize] != self.tick {
                 self.seen[t as usize] = self.tick;
                 self.stack.push(t);
@@ -345,6 +371,10 @@ impl Prover {
         let end = side.far + side.reach;
         while let Some(t) = self.stack.pop() {
             let corners = net.tri[t as usize].map(|v| side.see(frame, net.at[v as usize]));
+            // What lines only run along they do not cross: the floor beyond a joint, or at the edge of floor.
+            if Seen::only_touch(&corners) {
+                continue;
+            }
             let inside = corners.map(|c| c.inside(side.near, end));
             for e in 0..3 {
                 let n = net.next[t as usize][e];
@@ -352,12 +382,7 @@ impl Prover {
                     continue;
                 }
                 let (a, b) = (e, (e + 1) % 3);
-                let reached =
-                    inside[a] || inside[b] || corners[a].meets(&corners[b], side.near, end);
-                // Lines that only run along a joint, or along the end of what counts as floor, do not cross it.
-                let ends =
-                    net.step[t as usize][e] || net.solid[t as usize] != net.solid[n as usize];
-                if reached && !(ends && Seen::only_touch(&[corners[a], corners[b]])) {
+                if inside[a] || inside[b] || corners[a].meets(&corners[b], side.near, end) {
                     self.seen[n as usize] = self.tick;
                     self.stack.push(n);
                 }
