@@ -54,6 +54,9 @@ impl Default for SearchOptions {
 /// A rounding allowance on top of every proven bound, metres.
 const ROUNDING: f64 = 1e-9;
 
+/// Share of the tolerance given up so that an edge that is hardly laid is told as a longer one.
+const FOR_LENGTH: f64 = 0.05;
+
 /// A floor made ready for searches of one departure at any span.
 ///
 /// Making it ready costs about as much as a pass over the mesh; a span curve makes it once.
@@ -144,12 +147,14 @@ impl Searcher {
         progress: Progress<'_>,
     ) -> EdgeResult {
         let span = span_m.max(0.0);
+        let tolerance = options.tolerance_m.max(ROUNDING);
+        let slack = tolerance * FOR_LENGTH;
         let mut best = self.start(span, options);
         let mut work = Work {
             searcher: self,
             span,
             buckets: Buckets::new(&self.net, (span * 0.4).max(self.net.spacing)),
-            tolerance: options.tolerance_m.max(ROUNDING),
+            tolerance: tolerance - slack,
             ignore: options.ignore_m.max(0.0),
             limit: options.work_limit,
             done: 0,
@@ -165,6 +170,7 @@ impl Searcher {
         if !left.is_empty() {
             bound = bound.max(work.bound_of(left, best.as_ref()));
         }
+        let best = best.map(|b| self.lengthen(b, span, slack));
         let gap = best.as_ref().map_or(0.0, |b| b.chord.gap);
         // Rows of readings with no floor about them are few, and exact.
         let row = self.rows.worst(span).filter(|r| r.gap_m > gap);
@@ -179,7 +185,7 @@ impl Searcher {
                 .filter(|w| w.gap_m > ROUNDING),
             bound_m: bound,
             full_span_laid: self.full_span(span),
-            complete: bound - gap <= work.tolerance.max(work.ignore - gap) + 2.0 * ROUNDING,
+            complete: bound - gap <= tolerance.max(work.ignore - gap) + 2.0 * ROUNDING,
         }
     }
 

@@ -19,6 +19,15 @@ pub(super) struct Found {
 /// How near to the end of a joint side a chord is laid, as a share of it.
 const JOINT_END: f64 = 1e-9;
 
+/// An edge shorter than this share of its span is looked at again for a longer one with the same gap.
+const SHORT: f64 = 0.1;
+
+/// Directions tried in half a turn for a longer edge with the same gap.
+const LAID_ROUND: u32 = 24;
+
+/// An edge is told in place of another with the same gap if it is this many times as long.
+const LONGER: f64 = 1.01;
+
 pub(super) fn keep(best: &mut Option<Found>, f: Found) {
     if best.is_none_or(|b| f.chord.gap > b.chord.gap) {
         *best = Some(f);
@@ -107,6 +116,36 @@ impl Searcher {
             }
         }
         best
+    }
+
+    /// The longest edge that shows a measured gap but for `slack`: at the end of a joint, edges laid across in many
+    /// directions show the same step, and some of them are cut off short by the walls.
+    pub(super) fn lengthen(&self, best: Found, span: f64, slack: f64) -> Found {
+        if best.chord.length() > span * SHORT {
+            return best;
+        }
+        let mut line = Line::default();
+        let mut longest = best;
+        let least = best.chord.gap - slack;
+        let shares = (0..=10).flat_map(|i| {
+            let d = 0.5_f64.powi(2 * i + 1);
+            [best.share - d, best.share + d]
+        });
+        let shares: Vec<f64> = shares
+            .filter(|s| (0.0..=1.0).contains(s))
+            .chain([best.share])
+            .collect();
+        for share in shares {
+            for i in 0..LAID_ROUND {
+                let turn = best.turn + f64::from(i) * PI / f64::from(LAID_ROUND);
+                if let Some(f) = self.measure(&mut line, best.seat, share, turn, span, least)
+                    && f.chord.length() > longest.chord.length() * LONGER
+                {
+                    longest = f;
+                }
+            }
+        }
+        longest
     }
 
     /// A first gap to beat: hints, then the places that lie deepest among their surroundings.

@@ -13,6 +13,12 @@ pub(super) struct Chord {
     pub ahead: f64,
 }
 
+impl Chord {
+    pub fn length(&self) -> f64 {
+        self.back + self.ahead
+    }
+}
+
 /// Profile points of one ray, `(distance, height above the point)`, outward; and working space.
 #[derive(Default)]
 pub(super) struct Line {

@@ -3,22 +3,19 @@
 use super::diagonals::{Choice, Heights};
 use super::lines::{JOINT, WALL};
 use super::spacing::SQUARE;
-use crate::geometry::{Mesh, NONE, Point, PointGrid, circle_excess, orient};
+use crate::geometry::{Mesh, NONE, PointGrid, circle_excess, orient};
 use std::collections::HashMap;
 
 /// Mark of an edge between two readings in the mesh.
 pub(super) const READ: u8 = 4;
 
-/// A triangle of readings with an edge longer than this many local spacings spans floor that nobody read.
-pub(super) const GAP: f64 = 2.5;
-/// Unless every place in it stands this near to some reading, in local spacings: a thin triangle along a
-/// row, however long.
-const BESIDE: f64 = 0.75;
-
+/// A triangle of readings with an edge longer than this many local spacings spans floor that nobody read: two and
+/// a half. Here and below a hair is added, since on a grid such ratios come out whole and rounding would decide.
+pub(super) const GAP: f64 = 2.5 + 1e-6;
 /// A triangle at the edge of the read floor that is lower over its outer side than this share of the side is no
 /// floor between readings: its three stand nearly in one line, and across it the surface would leap from the
 /// middle reading to the straight way between the two beyond it.
-const FLAT: f64 = 0.05;
+const FLAT: f64 = 0.05 - 1e-6;
 
 /// Settles the triangulation of the readings among themselves and makes every edge of it fast, before any
 /// wall is drawn into it.
@@ -70,46 +67,8 @@ impl Rows<'_> {
             .fold(0.0, f64::max);
         let at = readings.map(|i| self.grid.points()[i as usize]);
         let side = |k: usize| at[k].distance(at[(k + 1) % 3]);
-        if (0..3).map(side).fold(0.0, f64::max) <= GAP * h {
-            return true;
-        }
-        self.farthest(at) <= BESIDE * h
+        (0..3).map(side).fold(0.0, f64::max) <= GAP * h
     }
-
-    /// Distance from the loneliest place of a triangle of readings to the reading nearest to it, metres.
-    fn farthest(&self, at: [Point; 3]) -> f64 {
-        let lonely = lonely_places(at);
-        lonely
-            .into_iter()
-            .flatten()
-            .filter_map(|p| self.grid.nearest(p))
-            .map(|(_, d)| d)
-            .fold(0.0, f64::max)
-    }
-}
-
-/// The places of a triangle that lie farthest from its corners: the middle of its circle, or, with an
-/// obtuse corner, where the circles' middles of the halves meet the long side.
-fn lonely_places(at: [Point; 3]) -> [Option<Point>; 2] {
-    for k in 0..3 {
-        let (b, a, c) = (at[k], at[(k + 1) % 3], at[(k + 2) % 3]);
-        let (u, v) = (a - b, c - b);
-        if u.dot(v) >= 0.0 {
-            continue;
-        }
-        // On the long side, as far from the near corner as from the obtuse one.
-        let along = |from: Point, to: Point| {
-            let (side, own) = (to - from, b - from);
-            let share = own.dot(own) / (2.0 * own.dot(side));
-            from.lerp(to, share.clamp(0.0, 1.0))
-        };
-        return [Some(along(a, c)), Some(along(c, a))];
-    }
-    let (u, v) = (at[1] - at[0], at[2] - at[0]);
-    let twice = 2.0 * u.cross(v);
-    let (uu, vv) = (u.dot(u), v.dot(v));
-    let middle = Point::new(uu * v.y - vv * u.y, vv * u.x - uu * v.x) * (1.0 / twice);
-    [Some(at[0] + middle), None]
 }
 
 /// Sorts the mesh into read floor and the rest, and frees the edges between readings that walls or joints
