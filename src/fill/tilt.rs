@@ -2,7 +2,7 @@
 
 use super::result::Plane;
 use super::sum::Sum;
-use crate::geometry::Point;
+use crate::geometry::{Point, triangle_shares};
 use crate::surface::Floor;
 
 /// Text that must stand beside every use of a tilted finish.
@@ -145,14 +145,8 @@ fn plan_hull(points: &[(Point, f64)]) -> Vec<usize> {
 
 /// Shares of the three corners that make up `p` (they sum to 1); `None` for corners in line.
 fn shares(points: &[(Point, f64)], basis: [usize; 3], p: Point) -> Option<[f64; 3]> {
-    let [a, b, c] = basis.map(|i| points[i].0);
-    let det = (b - a).cross(c - a);
-    if det == 0.0 {
-        return None;
-    }
-    let wb = (p - a).cross(c - a) / det;
-    let wc = (b - a).cross(p - a) / det;
-    Some([1.0 - wb - wc, wb, wc])
+    let shares = triangle_shares(basis.map(|i| points[i].0), p);
+    shares.iter().all(|s| s.is_finite()).then_some(shares)
 }
 
 /// The plane through three points.

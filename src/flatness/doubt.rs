@@ -1,6 +1,7 @@
 //! Doubt of a gap that comes from the readings themselves.
 
 use super::Placement;
+use super::stands::standing;
 use crate::geometry::Point;
 use crate::surface::Floor;
 use serde::{Deserialize, Serialize};
@@ -84,30 +85,15 @@ pub(super) fn leans_on(floor: &Floor, placement: &Placement) -> Vec<u32> {
 
 /// What the gap hangs on, with weights; a root may come more than once.
 fn shares(floor: &Floor, p: &Placement) -> Vec<(Root, f64)> {
-    let chord = p.chord_m();
-    let k = if chord > 0.0 {
-        p.from.distance(p.at) / chord
-    } else {
-        0.5
-    };
-    let places = [(p.from, 1.0 - k), (p.to, k), (p.at, -1.0)];
-    let [from, to, at] = places.map(|(place, _)| levels(floor, place));
-    // Which of two heights at a joint was meant shows in the gap.
-    let mut best: (f64, [Option<u32>; 3]) = (f64::INFINITY, [None; 3]);
-    for a in &from {
-        for b in &to {
-            for m in &at {
-                let height = a.1 * places[0].1 + b.1 * places[1].1 - m.1;
-                let off = (height.abs() - p.gap_m).abs();
-                if off < best.0 - SAME_M {
-                    best = (off, [Some(a.0), Some(b.0), Some(m.0)]);
-                }
-            }
-        }
-    }
+    let stand = standing(floor, p);
+    let places = [
+        (p.from, 1.0 - stand.share),
+        (p.to, stand.share),
+        (p.at, -1.0),
+    ];
     places
         .into_iter()
-        .zip(best.1)
+        .zip([stand.from, stand.to, stand.at])
         .enumerate()
         .flat_map(|(i, ((place, share), t))| match t {
             Some(t) => corner_shares(floor, t, place)
@@ -119,50 +105,11 @@ fn shares(floor: &Floor, p: &Placement) -> Vec<(Root, f64)> {
         .collect()
 }
 
-/// A place is looked for this far round itself, metres, so that both sides of a joint are found.
-const ROUND_M: f64 = 1e-6;
-/// Heights nearer than this are one, metres: what slopes make of [`ROUND_M`], and no step that anyone could read.
-const SAME_M: f64 = 1e-6;
-/// Directions looked in.
-const ROUND: [(f64, f64); 9] = [
-    (0.0, 0.0),
-    (1.0, 0.0),
-    (0.7, 0.7),
-    (0.0, 1.0),
-    (-0.7, 0.7),
-    (-1.0, 0.0),
-    (-0.7, -0.7),
-    (0.0, -1.0),
-    (0.7, -0.7),
-];
-
-/// The heights that the floor has at a place, each with a triangle that gives it: one, or two at a joint.
-fn levels(floor: &Floor, at: Point) -> Vec<(u32, f64)> {
-    let mut list: Vec<(u32, f64)> = Vec::with_capacity(2);
-    for (x, y) in ROUND {
-        let Some(t) = floor.locate(at + Point::new(x, y) * ROUND_M) else {
-            continue;
-        };
-        let z = floor.height_on(t, at);
-        if !list.iter().any(|l| l.0 == t || (l.1 - z).abs() <= SAME_M) {
-            list.push((t, z));
-        }
-    }
-    list
-}
-
 /// The roots of triangle `t`'s corners with their shares of its height at a place: the readings that each
 /// corner's height leans on.
 fn corner_shares(floor: &Floor, t: u32, at: Point) -> Vec<(Root, f64)> {
-    let [a, b, c] = floor.corners(t).map(|v| v.at);
-    let det = (b - a).cross(c - a);
-    let shares = [
-        (b - at).cross(c - at) / det,
-        (c - at).cross(a - at) / det,
-        (a - at).cross(b - at) / det,
-    ];
     let mut list = Vec::with_capacity(3);
-    for (k, share) in shares.into_iter().enumerate() {
+    for (k, share) in floor.shares_on(t, at).into_iter().enumerate() {
         // Just outside by rounding: shares kept between 0 and 1.
         let share = share.clamp(0.0, 1.0);
         let v = floor.triangles()[t as usize][k];

@@ -32,6 +32,7 @@ pub mod sampled;
 mod section;
 mod side;
 mod span_curve;
+mod stands;
 mod tiles;
 mod verdict;
 mod wedge;
@@ -52,3 +53,4 @@ pub use result::{
 };
 pub use section::{SectionPoint, section};
 pub use span_curve::{curve_spans, span_curve};
+pub use stands::{Standing, standing};

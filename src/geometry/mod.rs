@@ -15,7 +15,7 @@ mod validation;
 pub use grid::{BoxGrid, PointGrid, bounds};
 pub use hull::convex_hull;
 pub use mesh::{Mesh, MeshError, NONE, next, prev};
-pub use point::Point;
+pub use point::{Point, triangle_shares};
 pub use predicate::{circle_excess, in_circle, orient};
 pub use ring::{Region, Ring};
 pub use segment::Segment;

@@ -65,3 +65,11 @@ impl std::ops::Mul<f64> for Point {
         Self::new(self.x * k, self.y * k)
     }
 }
+
+/// Shares of a triangle's corners in a place of its plane: they sum to 1, and are negative outside of it.
+pub fn triangle_shares([a, b, c]: [Point; 3], p: Point) -> [f64; 3] {
+    let (u, v, w) = (b - a, c - a, p - a);
+    let det = u.cross(v);
+    let (wb, wc) = (w.cross(v) / det, u.cross(w) / det);
+    [1.0 - wb - wc, wb, wc]
+}

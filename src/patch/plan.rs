@@ -7,7 +7,7 @@ use super::ray::Judged;
 use super::request::{PatchLimit, PatchRequest};
 use super::result::{PatchCheck, PatchError, PatchPlan};
 use super::spots::spots;
-use crate::flatness::{EdgeResult, Ground, Placement, Progress, SearchOptions, Searcher};
+use crate::flatness::{EdgeResult, Ground, Placement, Progress, SearchOptions, Searcher, standing};
 use crate::geometry::Point;
 use crate::surface::{Across, Floor, Source};
 
@@ -287,49 +287,21 @@ fn carried_out(floor: &Floor, ground: Ground) -> Vec<(u32, u32)> {
 }
 
 /// The placement as weights on vertex heights. `None` when an end lies off the mesh.
-///
-/// At a joint two floors meet in one place; of all the sides that the three places may be meant on, those count
-/// that show the gap.
 fn chord_of(floor: &Floor, placement: &Placement) -> Option<Chord> {
-    let length = placement.chord_m();
-    let t = placement.from.distance(placement.at) / length;
-    let hair = (placement.to - placement.from) * 1e-9;
-    let sides = |p: Point| [spot_at(floor, p + hair), spot_at(floor, p - hair)];
-    let [from, at, to] = [placement.from, placement.at, placement.to].map(sides);
-    let z: Vec<f64> = floor.vertices().iter().map(|v| v.z).collect();
-    let mut best: Option<(f64, Chord)> = None;
-    for a in from.iter().flatten() {
-        for m in at.iter().flatten() {
-            for b in to.iter().flatten() {
-                let chord = Chord::new(a, m, b, t);
-                let miss = (chord.gap(&z).abs() - placement.gap_m).abs();
-                if best.as_ref().is_none_or(|(least, _)| miss < *least) {
-                    best = Some((miss, chord));
-                }
-            }
-        }
-    }
-    best.map(|(_, chord)| chord)
-}
-
-/// The triangle a point lies in (or nearest to being in, within a hair), and its weights there.
-fn spot_at(floor: &Floor, p: Point) -> Option<Spot> {
-    let mut best: Option<(f64, Spot)> = None;
-    for (t, &corners) in floor.triangles().iter().enumerate() {
-        let [a, b, c] = floor.corners(t as u32).map(|v| v.at);
-        let twice = (b - a).cross(c - a);
-        let weights = [
-            (b - p).cross(c - p) / twice,
-            (c - p).cross(a - p) / twice,
-            (a - p).cross(b - p) / twice,
-        ];
-        let least = weights[0].min(weights[1]).min(weights[2]);
-        if best.is_none_or(|(l, _)| least > l) {
-            best = Some((least, Spot::triangle(corners, weights)));
-        }
-    }
-    best.filter(|&(least, _)| least > -1e-6)
-        .map(|(_, spot)| spot)
+    let stand = standing(floor, placement);
+    let spot = |t: Option<u32>, p: Point| {
+        let t = t?;
+        Some(Spot::triangle(
+            floor.triangles()[t as usize],
+            floor.shares_on(t, p),
+        ))
+    };
+    Some(Chord::new(
+        &spot(stand.from, placement.from)?,
+        &spot(stand.at, placement.at)?,
+        &spot(stand.to, placement.to)?,
+        stand.share,
+    ))
 }
 
 fn finish(

@@ -1,7 +1,7 @@
 //! Where a place lies on the floor, and how high the floor is there.
 
 use super::floor::Floor;
-use crate::geometry::{BoxGrid, Point};
+use crate::geometry::{BoxGrid, Point, triangle_shares};
 
 /// A place this near to the floor's edge is on it, metres: rounding of a printed coordinate's last digit
 /// at the scale of a building, and far below anything one can mark.
@@ -50,11 +50,14 @@ impl Floor {
     /// Elevation at `p` of the plane through triangle `t`, metres. Exact at its corners.
     pub fn height_on(&self, t: u32, p: Point) -> f64 {
         let [a, b, c] = self.corners(t);
-        let (u, v, w) = (b.at - a.at, c.at - a.at, p - a.at);
-        let det = u.cross(v);
-        let (wb, wc) = (w.cross(v) / det, u.cross(w) / det);
+        let [_, wb, wc] = self.shares_on(t, p);
         // Weights sum to 1, so a constant height comes back without loss.
         (b.z - a.z).mul_add(wb, (c.z - a.z).mul_add(wc, a.z))
+    }
+
+    /// Shares of a triangle's corners in the height of its plane at `p`; they sum to 1 but for rounding.
+    pub fn shares_on(&self, t: u32, p: Point) -> [f64; 3] {
+        triangle_shares(self.corners(t).map(|v| v.at), p)
     }
 
     /// Edges of triangles with a wall, a void or unsurveyed floor beyond: triangle and edge.

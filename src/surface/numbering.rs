@@ -1,0 +1,187 @@
+//! From the finished mesh to the floor's own vertices, triangles and blank pieces.
+
+use super::between::GAP;
+use super::diagonals::Choice;
+use super::floor::{Across, Ambiguous, Beyond, Blank, Cover, Floor, Source, Vertex};
+use super::lines::{JOINT, WALL};
+use crate::geometry::{Mesh, NONE, Point, Region};
+use std::collections::HashMap;
+
+/// One floor vertex's height and where it comes from.
+#[derive(Debug, Clone)]
+pub(super) struct Height {
+    pub(super) z: Option<f64>,
+    pub(super) spacing: f64,
+    pub(super) source: Source,
+    /// Indices of used readings with their shares.
+    pub(super) leans: Vec<(u32, f64)>,
+}
+
+/// The finished mesh with its floor vertices, ready to be numbered anew.
+pub(super) struct Numbering<'a> {
+    pub(super) mesh: &'a Mesh,
+    pub(super) inside: &'a [bool],
+    pub(super) is_read: &'a [bool],
+    /// Floor vertex that each half-edge leaves.
+    pub(super) of_half_edge: &'a [u32],
+    pub(super) at: &'a [Point],
+    pub(super) corners: &'a [Height],
+}
+
+impl Numbering<'_> {
+    fn corner(&self, h: u32) -> usize {
+        self.of_half_edge[h as usize] as usize
+    }
+
+    /// Whether a triangle carries heights: read floor, or floor near enough to the readings it is carried
+    /// out from.
+    fn is_known(&self, t: u32) -> bool {
+        if self.is_read[t as usize] {
+            return true;
+        }
+        let c = [t * 3, t * 3 + 1, t * 3 + 2].map(|h| self.corner(h));
+        if c.iter().any(|&v| self.corners[v].z.is_none()) {
+            return false;
+        }
+        let reach = c
+            .iter()
+            .map(|&v| self.corners[v].spacing)
+            .fold(0.0, f64::max)
+            * GAP;
+        let [a, b, c] = c.map(|v| self.at[v]);
+        a.distance(b).max(b.distance(c)).max(c.distance(a)) <= reach
+    }
+
+    /// Marks one floor vertex of every reading that no triangle with heights meets: it was read all the same.
+    fn keep_bare_readings(&self, vertex_of: &mut [u32]) {
+        let mut met: Vec<u32> = Vec::new();
+        for (v, own) in self.corners.iter().enumerate() {
+            if let Source::Reading(i) = own.source {
+                let i = i as usize;
+                if met.len() <= i {
+                    met.resize(i + 1, NONE);
+                }
+                if met[i] == NONE || vertex_of[v] != NONE {
+                    met[i] = v as u32;
+                }
+            }
+        }
+        for v in met.into_iter().filter(|&v| v != NONE) {
+            vertex_of[v as usize] = 0;
+        }
+    }
+
+    /// Keeps the triangles that carry heights, numbers them anew and links them; the rest of the room becomes
+    /// blank pieces, linked too.
+    pub(super) fn floor(&self, choices: Vec<Choice>, region: Region, spacing: f64) -> Floor {
+        let mesh = self.mesh;
+        let count = mesh.triangle_count();
+        let mut number = vec![NONE; count as usize];
+        let (mut kept, mut blank): (Vec<u32>, Vec<u32>) = (Vec::new(), Vec::new());
+        for t in (0..count).filter(|&t| self.inside[t as usize]) {
+            let list = if self.is_known(t) {
+                &mut kept
+            } else {
+                &mut blank
+            };
+            number[t as usize] = list.len() as u32;
+            list.push(t);
+        }
+        let mut is_kept = vec![false; count as usize];
+        for &t in &kept {
+            is_kept[t as usize] = true;
+        }
+        let mut vertex_of = vec![NONE; self.corners.len()];
+        for h in kept.iter().flat_map(|&t| t * 3..t * 3 + 3) {
+            vertex_of[self.corner(h)] = 0;
+        }
+        self.keep_bare_readings(&mut vertex_of);
+        let (mut vertices, mut spacings, mut leans) = (Vec::new(), Vec::new(), HashMap::new());
+        for (v, own) in self.corners.iter().enumerate() {
+            if let (0, Some(z)) = (vertex_of[v], own.z) {
+                let named = vertices.len() as u32;
+                vertex_of[v] = named;
+                vertices.push(Vertex {
+                    at: self.at[v],
+                    z,
+                    source: own.source,
+                });
+                spacings.push(own.spacing);
+                if !own.leans.is_empty() {
+                    leans.insert(named, own.leans.clone());
+                }
+            }
+        }
+        let (mut triangles, mut covers, mut across) = (
+            Vec::with_capacity(kept.len()),
+            Vec::with_capacity(kept.len()),
+            Vec::with_capacity(kept.len()),
+        );
+        for &t in &kept {
+            let edges = [t * 3, t * 3 + 1, t * 3 + 2];
+            triangles.push(edges.map(|h| vertex_of[self.corner(h)]));
+            covers.push(if self.is_read[t as usize] {
+                Cover::Surveyed
+            } else {
+                Cover::Extended
+            });
+            across.push(edges.map(|h| match self.beyond(h) {
+                None => Across::Edge,
+                Some(other) if !is_kept[other as usize] => Across::Blank(number[other as usize]),
+                Some(other) if mesh.mark(h) & JOINT != 0 => Across::Joint(number[other as usize]),
+                Some(other) => Across::Floor(number[other as usize]),
+            }));
+        }
+        let mut blank_places = Vec::new();
+        let blanks = blank
+            .iter()
+            .map(|&t| {
+                let edges = [t * 3, t * 3 + 1, t * 3 + 2];
+                Blank {
+                    corners: edges.map(|h| {
+                        let v = self.corner(h);
+                        if vertex_of[v] == NONE {
+                            vertex_of[v] = (vertices.len() + blank_places.len()) as u32;
+                            blank_places.push(self.at[v]);
+                        }
+                        vertex_of[v]
+                    }),
+                    across: edges.map(|h| match self.beyond(h) {
+                        None => Beyond::Edge,
+                        Some(o) if is_kept[o as usize] => Beyond::Floor(number[o as usize]),
+                        Some(o) => Beyond::Blank(number[o as usize]),
+                    }),
+                }
+            })
+            .collect();
+        let ambiguous = choices
+            .into_iter()
+            .map(|c| c.corners.map(|v| vertex_of[v as usize]))
+            .filter(|c| c.iter().all(|&v| (v as usize) < vertices.len()))
+            .map(|corners| Ambiguous { corners })
+            .collect();
+        Floor {
+            vertices,
+            triangles,
+            covers,
+            across,
+            region,
+            blanks,
+            blank_places,
+            leans,
+            spacing,
+            spacings,
+            ambiguous,
+            index: std::sync::OnceLock::new(),
+            border: std::sync::OnceLock::new(),
+        }
+    }
+
+    /// The triangle of the room beyond a half-edge; `None` at a wall.
+    fn beyond(&self, h: u32) -> Option<u32> {
+        let twin = self.mesh.twin(h);
+        let room =
+            twin != NONE && self.mesh.mark(h) & WALL == 0 && self.inside[(twin / 3) as usize];
+        room.then_some(twin / 3)
+    }
+}
