@@ -54,6 +54,7 @@
 //!     readings,
 //!     room: None,
 //!     resolution_m: None,
+//!     laid: None,
 //!     notices: vec![],
 //! };
 //! let floor = Floor::build(&survey).unwrap().floor;

@@ -81,15 +81,15 @@ pub struct ReadingArgs {
     /// How the sheet is laid out; found from its cells when left away.
     #[arg(long, value_enum)]
     pub layout: Option<LayoutWord>,
-    /// Distance between rows and columns of a matrix whose headers are letters or numbers.
+    /// Distance between columns and rows that are headed by letters or numbers: "2 ft", or "2 ft x 30 in".
     #[arg(long, value_name = "LENGTH")]
     pub spacing: Option<String>,
-    /// The first row of a matrix is the far wall: y runs up from the last row.
-    #[arg(long)]
-    pub first_row_far: bool,
-    /// x runs from right to left.
-    #[arg(long)]
-    pub x_leftward: bool,
+    /// The wall that the first row of a matrix stands for: far is at the top of the plan, near at the bottom.
+    #[arg(long, value_name = "WALL", value_parser = ["far", "near"])]
+    pub first_row: Option<String>,
+    /// Which way x runs along the columns of a matrix.
+    #[arg(long, value_name = "WAY", value_parser = ["right", "left"])]
+    pub x_runs: Option<String>,
     /// Take cells that a spreadsheet turned into dates back as fractions (8-Mar as 3/8).
     #[arg(long)]
     pub dates_as_fractions: bool,

@@ -94,8 +94,8 @@ fn overrides(reading: &ReadingArgs, edge: &EdgeArgs, plane: &PlaneArgs) -> Overr
             meaning: reading.meaning.map(|m| meaning(m).to_owned()),
             layout: reading.layout.map(|l| layout(l).to_owned()),
             spacing: reading.spacing.clone(),
-            first_row_far: reading.first_row_far,
-            x_leftward: reading.x_leftward,
+            first_row: reading.first_row.clone(),
+            x_runs: reading.x_runs.clone(),
             dates_as_fractions: reading.dates_as_fractions,
             ..ReadingsEntry::default()
         },

@@ -24,6 +24,8 @@ pub(super) struct Axis {
     pub named: bool,
     /// Columns or rows of averages and totals, by index.
     pub summaries: Vec<usize>,
+    /// The first heading before which others are left out, by its index, where names count.
+    pub left_out: Option<usize>,
 }
 
 /// The name in a heading such as `C`, `AA`, `B2`, `F (9' 7")`, `F @ 9' 7"`; with what follows it.
@@ -40,15 +42,7 @@ pub(super) fn name_part(text: &str) -> Option<(&str, Option<&str>)> {
     if !(1..=2).contains(&letters) || !one_case || !digits || name.len() > 6 {
         return None;
     }
-    let rest = rest.trim();
-    if rest.is_empty() {
-        return Some((name, None));
-    }
-    let own = rest
-        .strip_prefix('@')
-        .or_else(|| rest.strip_prefix('='))
-        .or_else(|| rest.strip_prefix('(').and_then(|r| r.strip_suffix(')')))?;
-    Some((name, Some(own.trim())))
+    own_distance(rest).map(|own| (name, own))
 }
 
 /// Which axis, for messages.
@@ -58,54 +52,167 @@ pub(super) enum Which {
     Rows,
 }
 
-/// Reads an axis.
-///
-/// Letters are names. Whole numbers 1, 2, 3 in a row are names when a spacing is stated, distances
-/// otherwise. A name may bring its own distance, for the short last row or column: `F (9' 7")`.
-pub(super) fn read(
-    cells: &[Cell<'_>],
-    which: Which,
-    rule: CellRule,
-    spacing: Option<Length>,
-    faults: &mut Faults,
-    place: &dyn Fn(&Cell<'_>) -> Place,
-) -> Axis {
-    let mut axis = Axis {
-        marks: Vec::with_capacity(cells.len()),
-        named: false,
-        summaries: Vec::new(),
-    };
-    let heads = || {
-        cells
+impl Which {
+    const fn words(self) -> &'static str {
+        match self {
+            Self::Columns => "columns",
+            Self::Rows => "rows",
+        }
+    }
+
+    const fn expected(self) -> &'static str {
+        match self {
+            Self::Columns => "distances in the first row, or a spacing",
+            Self::Rows => "distances in the first column, or a spacing",
+        }
+    }
+}
+
+/// What an axis is read with.
+pub(super) struct Reader<'a> {
+    pub which: Which,
+    pub rule: CellRule,
+    /// Distance from heading to heading, where it is stated.
+    pub spacing: Option<Length>,
+    pub place: &'a dyn Fn(&Cell<'_>) -> Place,
+}
+
+impl Reader<'_> {
+    /// Reads an axis.
+    ///
+    /// Letters are names, and so are whole numbers when a spacing is stated and two of them follow each other; a
+    /// name's own number or letters give its place, in spacings from 1 or A. A name may bring its own distance,
+    /// for the short last row or column: `F (9' 7")`. All else is distances.
+    pub(super) fn read(&self, cells: &[Cell<'_>], faults: &mut Faults) -> Axis {
+        let mut axis = Axis {
+            marks: vec![None; cells.len()],
+            named: false,
+            summaries: Vec::new(),
+            left_out: None,
+        };
+        let mut heads: Vec<usize> = Vec::with_capacity(cells.len());
+        for (i, cell) in cells.iter().enumerate() {
+            if is_summary(cell.text) {
+                axis.summaries.push(i);
+            } else if !cell.is_blank() {
+                heads.push(i);
+            }
+        }
+        axis.named = heads.iter().any(|&i| name_part(cells[i].text).is_some())
+            || (self.spacing.is_some() && follow(heads.iter().map(|&i| cells[i].text)));
+        if axis.named {
+            self.names(cells, &heads, &mut axis, faults);
+        } else {
+            self.distances(cells, &heads, &mut axis, faults);
+        }
+        repeated(&axis, cells, faults, self.place);
+        axis
+    }
+
+    fn distances(&self, cells: &[Cell<'_>], heads: &[usize], axis: &mut Axis, faults: &mut Faults) {
+        if let (Some(_), Some(&first)) = (self.spacing, heads.first()) {
+            faults.add(
+                Fault::NoPosition,
+                (self.place)(&cells[first]),
+                format!(
+                    "a spacing, though the {} are headed by distances, beginning {}",
+                    self.which.words(),
+                    quoted(cells[first].text)
+                ),
+                "distances, or a spacing with headings that count 1, 2, 3 or A, B, C",
+                "Leave the spacing away, or number the headings.",
+            );
+        }
+        let mut told_unit = false;
+        for &i in heads {
+            let cell = cells[i];
+            match length(cell, self.rule) {
+                Ok(Seen::Length(written) | Seen::Recovered(written, _)) => {
+                    axis.marks[i] = Some(Mark {
+                        at: written.length.m(),
+                        name: None,
+                    });
+                }
+                Ok(Seen::NoReading) => faults.add(
+                    Fault::NoPosition,
+                    (self.place)(&cell),
+                    quoted(cell.text),
+                    "a distance, a letter or a number",
+                    "",
+                ),
+                Err(fault) if fault.fault == Fault::MissingUnit => {
+                    if !told_unit {
+                        told_unit = true;
+                        faults.add(
+                            Fault::MissingUnit,
+                            (self.place)(&cell),
+                            format!("plan distances with no unit, beginning {}", quoted(cell.text)),
+                            "one of ft, in, ft-in, mm, cm, m",
+                            "State --plan-unit, write a row above the table: plan unit, ft; or write units into the corner cell: ft / in.",
+                        );
+                    }
+                }
+                Err(fault) => fault.report(faults, (self.place)(&cell)),
+            }
+        }
+    }
+
+    fn names(&self, cells: &[Cell<'_>], heads: &[usize], axis: &mut Axis, faults: &mut Faults) {
+        let parts: Vec<(&str, Option<&str>)> = heads
             .iter()
-            .filter(|c| !c.is_blank() && !is_summary(c.text))
-    };
-    let counted = spacing.is_some()
-        && heads()
-            .zip(1u32..)
-            .all(|(c, n)| c.text.parse::<f64>() == Ok(f64::from(n)));
-    axis.named = counted || heads().any(|c| name_part(c.text).is_some());
-    let mut step = 0u32;
-    let mut told_unit = false;
-    for (i, cell) in cells.iter().enumerate() {
-        if cell.is_blank() {
-            axis.marks.push(None);
-            continue;
-        }
-        if is_summary(cell.text) {
-            axis.summaries.push(i);
-            axis.marks.push(None);
-            continue;
-        }
-        let mark = if axis.named {
-            let (name, own) = name_part(cell.text).unwrap_or((cell.text, None));
-            let at = match own {
-                Some(own) => match read_length(own, rule.unit, Comma::Auto) {
+            .map(|&i| {
+                let text = cells[i].text;
+                name_part(text)
+                    .or_else(|| number_part(text))
+                    .unwrap_or((text, None))
+            })
+            .collect();
+        let counts = counts_of(parts.iter().map(|p| p.0));
+        let mut told_spacing = false;
+        let mut order: Option<(u32, Option<bool>)> = None;
+        for (k, &i) in heads.iter().enumerate() {
+            let (cell, (name, own)) = (cells[i], parts[k]);
+            let place = (self.place)(&cell);
+            let Some(count) = counts.as_ref().and_then(|list| list[k]) else {
+                faults.add(
+                    Fault::NoPosition,
+                    place,
+                    format!("{}, among headings that count otherwise", quoted(cell.text)),
+                    format!(
+                        "{} headed by letters, by numbers, or by distances",
+                        self.which.words()
+                    ),
+                    "Head all of them in one way.",
+                );
+                continue;
+            };
+            // The order that the first two show holds for all.
+            if let Some((last, way)) = order {
+                let up = count > last;
+                if count == last || way.is_some_and(|w| w != up) {
+                    faults.add(
+                        Fault::NoPosition,
+                        place,
+                        format!("{}, out of order", quoted(cell.text)),
+                        format!("{} that count up or down throughout", self.which.words()),
+                        "A heading's own letters or number give its place: sort them, or mend the heading.",
+                    );
+                    continue;
+                }
+                if own.is_none() && count.abs_diff(last) > 1 && axis.left_out.is_none() {
+                    axis.left_out = Some(i);
+                }
+                order = Some((count, Some(up)));
+            } else {
+                order = Some((count, None));
+            }
+            let at = match (own, self.spacing) {
+                (Some(own), _) => match read_length(own, self.rule.unit, Comma::Auto) {
                     Ok(written) => Some(written.length.m()),
                     Err(error) => {
                         faults.add(
                             Fault::NoPosition,
-                            place(cell),
+                            place,
                             quoted(cell.text),
                             "a name with its distance, as in F (9' 7\")",
                             error.to_string(),
@@ -113,65 +220,127 @@ pub(super) fn read(
                         None
                     }
                 },
-                None => spacing.map(|s| s.m() * f64::from(step)),
-            };
-            if at.is_none() && own.is_none() && !told_unit {
-                told_unit = true;
-                faults.add(
-                    Fault::NoPosition,
-                    place(cell),
-                    format!("{}, a name and no distance", quoted(cell.text)),
-                    match which {
-                        Which::Columns => "distances in the first row, or a spacing",
-                        Which::Rows => "distances in the first column, or a spacing",
-                    },
-                    "State --spacing, such as --spacing \"2 ft\", or write a row: spacing, 2 ft.",
-                );
-            }
-            step += 1;
-            at.map(|at| Mark {
-                at,
-                name: Some(name.to_owned()),
-            })
-        } else {
-            match length(*cell, rule) {
-                Ok(Seen::Length(written) | Seen::Recovered(written, _)) => Some(Mark {
-                    at: written.length.m(),
-                    name: None,
-                }),
-                Ok(Seen::NoReading) => {
-                    faults.add(
-                        Fault::NoPosition,
-                        place(cell),
-                        quoted(cell.text),
-                        "a distance, a letter or a number",
-                        "",
-                    );
-                    None
-                }
-                Err(fault) if fault.fault == Fault::MissingUnit => {
-                    if !told_unit {
-                        told_unit = true;
+                (None, Some(step)) => Some(step.m() * f64::from(count)),
+                (None, None) => {
+                    if !told_spacing {
+                        told_spacing = true;
                         faults.add(
-                            Fault::MissingUnit,
-                            place(cell),
-                            format!("plan distances with no unit, beginning {}", quoted(cell.text)),
-                            "one of ft, in, ft-in, mm, cm, m",
-                            "State --plan-unit, write a row above the table: plan unit, ft; or write units into the corner cell: ft / in.",
+                            Fault::NoPosition,
+                            place,
+                            format!("{}, a name and no distance", quoted(cell.text)),
+                            self.which.expected(),
+                            "State --spacing, such as --spacing \"2 ft\", or write a row: spacing, 2 ft.",
                         );
                     }
                     None
                 }
-                Err(fault) => {
-                    fault.report(faults, place(cell));
+            };
+            axis.marks[i] = at.map(|at| Mark {
+                at,
+                name: Some(name.to_owned()),
+            });
+        }
+    }
+}
+
+/// Whether whole numbers without a unit count something: two of them follow each other.
+fn follow<'a>(texts: impl Iterator<Item = &'a str>) -> bool {
+    let mut numbers: Vec<u32> = Vec::new();
+    for text in texts {
+        match number_part(text).and_then(|(name, _)| name.parse().ok()) {
+            Some(n) => numbers.push(n),
+            None => return false,
+        }
+    }
+    numbers.sort_unstable();
+    numbers.len() == 1 || numbers.windows(2).any(|w| w[1] == w[0] + 1)
+}
+
+/// The number in a heading such as `3`, `3 (9' 7")`; with what follows it.
+fn number_part(text: &str) -> Option<(&str, Option<&str>)> {
+    let text = text.trim();
+    let end = text
+        .find(|c: char| !c.is_ascii_digit())
+        .unwrap_or(text.len());
+    let (name, rest) = text.split_at(end);
+    if !(1..=5).contains(&name.len()) {
+        return None;
+    }
+    own_distance(rest).map(|own| (name, own))
+}
+
+/// The distance that a name brings: `(9' 7")`, `@ 9' 7"`, `= 9' 7"`, or none. `None` when it is something else.
+fn own_distance(rest: &str) -> Option<Option<&str>> {
+    let rest = rest.trim();
+    if rest.is_empty() {
+        return Some(None);
+    }
+    rest.strip_prefix('@')
+        .or_else(|| rest.strip_prefix('='))
+        .or_else(|| rest.strip_prefix('(').and_then(|r| r.strip_suffix(')')))
+        .map(|own| Some(own.trim()))
+}
+
+/// The place of each name in its row, counted from 0: by their numbers where the letters before them are the same
+/// throughout, by their letters where there are no numbers or the same one throughout. `None` for a name that
+/// counts neither way; `None` altogether when the names show no way of counting.
+fn counts_of<'a>(names: impl Iterator<Item = &'a str>) -> Option<Vec<Option<u32>>> {
+    let split: Vec<Option<(String, Option<u32>)>> = names.map(letters_and_number).collect();
+    let first = split.iter().flatten().next()?;
+    let sound = || split.iter().flatten();
+    let same_letters = sound().all(|p| p.0 == first.0);
+    let same_number = sound().all(|p| p.1 == first.1);
+    let by_number = first.1.is_some() && (same_letters || !same_number);
+    // Numbers count from 1, unless a 0 stands among them.
+    let from = u32::from(!sound().any(|p| p.1 == Some(0)));
+    Some(
+        split
+            .iter()
+            .map(|part| {
+                let (letters, number) = part.as_ref()?;
+                if by_number {
+                    (*letters == first.0)
+                        .then(|| number.map(|n| n - from.min(n)))
+                        .flatten()
+                } else if *number == first.1 {
+                    letter_count(letters)
+                } else {
                     None
                 }
-            }
-        };
-        axis.marks.push(mark);
+            })
+            .collect(),
+    )
+}
+
+/// `C`, `3`, `AB12` taken apart; letters in capitals.
+pub(super) fn letters_and_number(name: &str) -> Option<(String, Option<u32>)> {
+    let split = name
+        .find(|c: char| c.is_ascii_digit())
+        .unwrap_or(name.len());
+    let (letters, digits) = name.split_at(split);
+    if !letters.chars().all(char::is_alphabetic) || name.is_empty() {
+        return None;
     }
-    repeated(&axis, cells, faults, place);
-    axis
+    let number = if digits.is_empty() {
+        None
+    } else {
+        Some(digits.parse().ok()?)
+    };
+    Some((letters.to_uppercase(), number))
+}
+
+/// A to Z, then AA, AB and so on, from 0; `None` for other letters.
+pub(super) fn letter_count(letters: &str) -> Option<u32> {
+    if letters.is_empty() || letters.len() > 2 {
+        return None;
+    }
+    letters
+        .bytes()
+        .try_fold(0u32, |sum, b| {
+            b.is_ascii_uppercase()
+                .then(|| sum * 26 + u32::from(b - b'A') + 1)
+        })
+        .map(|n| n - 1)
 }
 
 /// Two headings at one distance put two readings on one spot.

@@ -5,9 +5,10 @@ use super::error::{Fault, Faults, quoted};
 use super::headers::{
     Field, Heading, Setting, heading, is_no_reading, is_summary, meaning, setting,
 };
-use super::options::{ImportOptions, Layout, Meaning, Spacing};
-use super::table::{Kind, Row, Table};
-use super::understood::SkippedCell;
+use super::options::{ImportOptions, Layout, Meaning, Spacing, XRuns};
+use super::table::{Cell, Kind, Row, Table};
+use super::understood::{SkippedCell, Why};
+use crate::survey::FirstRow;
 use crate::units::{Comma, Length, LengthUnit, read_length};
 use std::ops::Range;
 
@@ -18,8 +19,8 @@ pub(super) struct Settings {
     pub reading: Option<LengthUnit>,
     pub meaning: Option<Meaning>,
     pub spacing: Option<Spacing>,
-    pub first_row_far: Option<bool>,
-    pub x_leftward: Option<bool>,
+    pub first_row: Option<FirstRow>,
+    pub x_runs: Option<XRuns>,
 }
 
 /// One table of a sheet. Row indices count over the rows that the [`Table`] kept.
@@ -44,13 +45,14 @@ pub(super) enum Shape {
     Matrix(usize),
 }
 
-/// A list's header: a row that names x and y, or one of them and a reading.
+/// A list's header: a row that names x and y, or one of them and a reading, or a point and a reading.
 fn list_header(row: Row<'_>) -> Option<Vec<Heading>> {
     let headings: Vec<Heading> = row.cells().map(|c| heading(c.text)).collect();
     let has = |wanted: fn(&Field) -> bool| headings.iter().any(|h| wanted(&h.field));
     let (x, y) = (has(|f| *f == Field::X), has(|f| *f == Field::Y));
     let reading = has(|f| matches!(f, Field::Reading(_)));
-    ((x && y) || ((x || y) && reading)).then_some(headings)
+    let point = has(|f| *f == Field::Point);
+    ((x && y) || ((x || y || point) && reading)).then_some(headings)
 }
 
 /// A row of units under a header: every filled cell is one.
@@ -85,14 +87,17 @@ fn matrix_header(table: &Table, at: usize) -> Option<usize> {
         .find(|r| !r.is_blank())?;
     let first = |r: Row<'_>| r.filled().next().map(|c| c.column as usize - 1);
     let corner = first(row)?.min(first(below)?);
-    let mut heads = row
+    // A word among the headings is told at its own cell; a row of words is no header.
+    let heads: Vec<bool> = row
         .filled()
         .filter(|c| c.column as usize - 1 > corner)
-        .peekable();
+        .map(|c| heading_like(c.text))
+        .collect();
+    let like = heads.iter().filter(|&&h| h).count();
     let corner_cell = row.cell(corner);
     let corner_fits = corner_cell.is_blank()
         || (corner_cell.kind == Kind::Text && !looks_numeric(corner_cell.text));
-    let heads_fit = heads.peek().is_some() && heads.all(|c| heading_like(c.text));
+    let heads_fit = heads.first() == Some(&true) && 2 * like > heads.len();
     let below_fits = !below.cell(corner).is_blank()
         && heading_like(below.cell(corner).text)
         && below
@@ -100,6 +105,18 @@ fn matrix_header(table: &Table, at: usize) -> Option<usize> {
             .filter(|c| c.column as usize - 1 > corner)
             .any(|c| c.kind != Kind::Text || looks_numeric(c.text) || is_no_reading(c.text));
     (corner_fits && heads_fit && below_fits).then_some(corner)
+}
+
+/// One past the last column of a matrix: words behind a blank column stand beside the table.
+pub(super) fn matrix_width(header: &Row<'_>, corner: usize) -> usize {
+    let mut end = corner + 1;
+    for i in corner + 1..header.len() {
+        let cell = header.cell(i);
+        if !cell.is_blank() && (i == end || heading_like(cell.text)) {
+            end = i + 1;
+        }
+    }
+    end
 }
 
 /// Finds the tables.
@@ -113,6 +130,7 @@ pub(super) fn find(table: &Table, options: &ImportOptions, faults: &mut Faults) 
     let mut settings = Settings::default();
     let mut name = None;
     let mut passed = Vec::new();
+    let mut title: Option<Cell<'_>> = None;
     let mut at = 0;
     while at < table.len() {
         let row = table.row(at);
@@ -135,7 +153,10 @@ pub(super) fn find(table: &Table, options: &ImportOptions, faults: &mut Faults) 
             }
             let end = list_end(table, at);
             blocks.push(Block {
-                name: name.take(),
+                name: {
+                    title = None;
+                    name.take()
+                },
                 settings: settings.clone(),
                 shape: Shape::List(headings),
                 header: Some(header),
@@ -150,7 +171,10 @@ pub(super) fn find(table: &Table, options: &ImportOptions, faults: &mut Faults) 
         {
             let end = matrix_end(table, at, corner);
             blocks.push(Block {
-                name: name.take(),
+                name: {
+                    title = None;
+                    name.take()
+                },
                 settings: settings.clone(),
                 shape: Shape::Matrix(corner),
                 header: Some(at),
@@ -167,7 +191,11 @@ pub(super) fn find(table: &Table, options: &ImportOptions, faults: &mut Faults) 
             .filter(|c| c.kind == Kind::Number || looks_numeric(c.text))
             .count();
         if filled == 1 && numbers == 0 {
-            name = row.filled().next().map(|c| c.text.to_owned());
+            // Of several titles above a table the one next to it names the room.
+            let cell = row.filled().next();
+            passed.extend(title.take().map(|c| outside(table, c)));
+            name = cell.map(|c| c.text.to_owned());
+            title = cell;
         } else if numbers >= 2 {
             // A list that continues under the header above, past a title row.
             if let Some(Block {
@@ -201,17 +229,23 @@ pub(super) fn find(table: &Table, options: &ImportOptions, faults: &mut Faults) 
                 "See docs/formats.md for both layouts.",
             );
         } else {
-            passed.extend(row.filled().map(|c| SkippedCell {
-                place: table.place(c.row, c.column),
-                text: c.text.to_owned(),
-                why: "outside the tables",
-            }));
+            passed.extend(row.filled().map(|c| outside(table, c)));
         }
     }
     if let Some(last) = blocks.last_mut() {
+        passed.extend(title.map(|cell| outside(table, cell)));
         last.passed.append(&mut passed);
     }
     blocks
+}
+
+/// A cell that stands outside of all tables.
+pub(super) fn outside(table: &Table, cell: Cell<'_>) -> SkippedCell {
+    SkippedCell {
+        place: table.place(cell.row, cell.column),
+        text: cell.text.to_owned(),
+        why: Why::Outside,
+    }
 }
 
 /// Three columns of numbers and nothing else, when the caller says that this is a list.
@@ -361,21 +395,21 @@ fn setting_row(
             spacing => settings.spacing = spacing,
         },
         Setting::FirstRow => match value.trim().to_lowercase().as_str() {
-            "far" | "far wall" | "top" => settings.first_row_far = Some(true),
-            "near" | "near wall" | "bottom" => settings.first_row_far = Some(false),
+            "far" | "far wall" | "top" => settings.first_row = Some(FirstRow::Far),
+            "near" | "near wall" | "bottom" => settings.first_row = Some(FirstRow::Near),
             _ => wrong("near or far"),
         },
         Setting::XRuns => match value.trim().to_lowercase().as_str() {
-            "right" | "rightward" | "left to right" => settings.x_leftward = Some(false),
-            "left" | "leftward" | "right to left" => settings.x_leftward = Some(true),
+            "right" | "rightward" | "left to right" => settings.x_runs = Some(XRuns::Right),
+            "left" | "leftward" | "right to left" => settings.x_runs = Some(XRuns::Left),
             _ => wrong("right or left"),
         },
     }
     true
 }
 
-/// `2 ft`, or `2 ft x 30 in`: columns first, rows second.
-pub(super) fn parse_spacing(text: &str) -> Option<Spacing> {
+/// `2 ft`, or `2 ft x 30 in`: columns first, rows second; `None` for anything else.
+pub fn parse_spacing(text: &str) -> Option<Spacing> {
     let one = |text: &str| -> Option<Length> {
         let length = read_length(text, None, Comma::Auto).ok()?.length;
         (length.m() > 0.0).then_some(length)

@@ -5,21 +5,25 @@ use super::error::{Fault, Faults, quoted};
 use super::headers::is_no_reading;
 use super::options::Meaning;
 use super::table::{Cell, Kind};
+use super::workbook::NO_VALUE;
 use crate::survey::Place;
 use crate::units::{Comma, Length, LengthError, LengthUnit, WrittenLength, read_length};
 
 /// The largest reading down from or up to a line: 20 ft, more than any storey a line is set in.
 pub(super) const LARGEST_READING: Length = Length::from_ft(20.0);
 
+/// The smallest: 3 mm (1/8 in), the thickness of a rule. A line stands higher than that.
+const SMALLEST_READING: Length = Length::from_mm(3.0);
+
 /// How the cells of one column, or of one matrix, are to be taken.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct CellRule {
     /// Unit of bare numbers.
     pub unit: Option<LengthUnit>,
-    /// What commas mean in text cells.
-    pub comma: Comma,
     /// Read dates back as fractions.
     pub dates_as_fractions: bool,
+    /// What the column's other cells hold, metres: a date that would make something else is not offered back.
+    pub usual_m: Option<f64>,
     /// Take whole numbers of five digits, in feet or inches, for the day numbers of dates: no reading
     /// is that large, but a plan coordinate may be.
     pub day_numbers: bool,
@@ -62,6 +66,14 @@ impl CellFault {
 
 /// Reads a cell as a length.
 pub(super) fn length(cell: Cell<'_>, rule: CellRule) -> Result<Seen, CellFault> {
+    if cell.kind == Kind::Error && cell.text == NO_VALUE {
+        return Err(CellFault::new(
+            Fault::ErrorCell,
+            NO_VALUE.to_owned(),
+            "a number",
+            "Open the file in a spreadsheet, so that it is worked out, and save it again.",
+        ));
+    }
     if cell.kind == Kind::Error || is_error_text(cell.text) {
         return Err(CellFault::new(
             Fault::ErrorCell,
@@ -75,7 +87,7 @@ pub(super) fn length(cell: Cell<'_>, rule: CellRule) -> Result<Seen, CellFault> 
     }
     if cell.kind != Kind::Date {
         // Most cells are numbers: try that before the words for nothing.
-        match read_length(cell.text, rule.unit, rule.comma) {
+        match read_length(cell.text, rule.unit, cell.comma) {
             Ok(written) => {
                 let value = || cell.text.parse::<f64>().unwrap_or(0.0);
                 if written.unit.is_none()
@@ -149,7 +161,9 @@ fn day_number(value: f64, rule: CellRule) -> Option<DateSeen> {
 
 /// A date: refused, with what it probably was; or that, by leave.
 fn dated(cell: Cell<'_>, date: DateSeen, rule: CellRule) -> Result<Seen, CellFault> {
-    let typed = fraction_typed(date).filter(|_| rule.unit.is_none_or(LengthUnit::is_us));
+    let typed = fraction_typed(date)
+        .filter(|_| rule.unit.is_none_or(LengthUnit::is_us))
+        .filter(|typed| fits_in(*typed, rule));
     if let (true, Some((whole, top, bottom)), Some(unit)) =
         (rule.dates_as_fractions, typed, rule.unit)
     {
@@ -178,6 +192,36 @@ fn dated(cell: Cell<'_>, date: DateSeen, rule: CellRule) -> Result<Seen, CellFau
         None => "Type the reading again in a cell formatted as text.".to_owned(),
     };
     Err(CellFault::new(Fault::BecameDate, found, "a length", remedy))
+}
+
+/// A fraction got back from a date is not believed beside cells that usually hold more than this, metres, and more
+/// than four times as much: 3/8 is no reading among readings of 38 in.
+const PLAIN_M: f64 = 0.05;
+
+/// Whether a fraction fits in with the other cells of its column.
+fn fits_in((whole, top, bottom): Typed, rule: CellRule) -> bool {
+    let value = f64::from(whole) + f64::from(top) / f64::from(bottom);
+    match (rule.usual_m, rule.unit) {
+        (Some(usual), Some(unit)) => usual <= PLAIN_M || usual <= 4.0 * value * unit.metres(),
+        _ => true,
+    }
+}
+
+/// Cells looked at for the usual length of a column.
+const LOOKED_AT: usize = 1000;
+
+/// Median of the lengths that can be read in some cells, metres; `None` where there are none.
+pub(super) fn usual_m<'a>(cells: impl Iterator<Item = Cell<'a>>, rule: CellRule) -> Option<f64> {
+    let mut lengths: Vec<f64> = cells
+        .filter(|c| !c.is_blank())
+        .take(LOOKED_AT)
+        .filter_map(|c| match length(c, rule) {
+            Ok(Seen::Length(written)) => Some(written.length.m()),
+            _ => None,
+        })
+        .collect();
+    let middle = lengths.len() / 2;
+    (!lengths.is_empty()).then(|| *lengths.select_nth_unstable_by(middle, f64::total_cmp).1)
 }
 
 /// `3/8`, `2 3/8`.
@@ -235,9 +279,14 @@ fn from_text(cell: Cell<'_>, error: LengthError) -> CellFault {
         } => (
             Fault::NotALength,
             "a number that can be read one way".to_owned(),
-            format!(
-                "It could be {grouped} or {decimal}: write decimals with a point, thousands with nothing."
-            ),
+            match cell.comma {
+                Comma::Auto => format!(
+                    "It could be {grouped} or {decimal}: write decimals with a point, thousands with nothing."
+                ),
+                Comma::Decimal | Comma::Unsure => format!(
+                    "It could be {grouped} or {decimal}, since other numbers here have decimal commas: write all decimals with one mark, thousands with nothing."
+                ),
+            },
         ),
         LengthError::UnmarkedFeetInches { .. } => (
             Fault::NotALength,
@@ -328,6 +377,14 @@ pub(super) fn plausible(
             format!("{}, with a sign", quoted(cell.text)),
             "a distance from the line to the floor, which has no sign",
             "State --meaning elevation if these are heights above or below a mark.",
+        ));
+    }
+    if m < SMALLEST_READING.m() - 1e-9 {
+        return Err(CellFault::new(
+            Fault::OutOfRange,
+            quoted(cell.text),
+            "a reading of 1/8 in (3 mm) or more",
+            "Is the unit right? A point may be meant as a thousands mark.",
         ));
     }
     if m > LARGEST_READING.m() {

@@ -4,10 +4,10 @@ use super::error::{Fault, Faults};
 use super::options::{ImportOptions, Meaning};
 use super::room::RawRoom;
 use super::understood::UnderstoodRoom;
-use crate::geometry::Point;
+use crate::geometry::{Point, bounds};
 use crate::survey::findings::findings;
 use crate::survey::setups::{LARGEST_SPREAD_M, apply, find_tie};
-use crate::survey::{Notice, Reading, Severity, Survey, coarsest_step, column_letters};
+use crate::survey::{Laid, Notice, Reading, Severity, Survey, coarsest_step, column_letters};
 use crate::units::{FractionStyle, Length, LengthFormat, LengthUnit};
 use ecow::eco_format;
 use std::collections::HashMap;
@@ -45,11 +45,20 @@ pub(super) fn finish(
     room.close();
     let name = room.name.unwrap_or_default();
     room.about.name.clone_from(&name);
+    if let Some(text) = room.laid.and_then(Laid::warning) {
+        room.notices.push(Notice::new(
+            "first-row-taken",
+            Severity::Warning,
+            room.about.header.to_string(),
+            text,
+        ));
+    }
     let mut survey = Survey {
         name,
         readings: room.readings,
         room: None,
         resolution_m,
+        laid: room.laid,
         notices: room.notices,
     };
     if before && faults.is_empty() && room.about.set_ups.len() > 1 {
@@ -234,6 +243,14 @@ fn shape(room: &RawRoom, options: &ImportOptions, faults: &mut Faults) {
             "at least three, not in one line",
             "",
         );
+    } else if let Some((long, short)) = out_of_shape(room).filter(|_| options.walls.is_none()) {
+        faults.add(
+            Fault::OutOfRange,
+            place,
+            format!("readings over {} one way and {} the other", plan_text(room, long), plan_text(room, short)),
+            "a floor less than 100 times as long as it is wide",
+            "Is the unit right, and no mark lost in one of the two distances? If the floor is so narrow, give its outline with it.",
+        );
     } else if one_line(room.readings.iter().map(|r| r.at)) {
         faults.add(
             Fault::OneLine,
@@ -243,6 +260,26 @@ fn shape(room: &RawRoom, options: &ImportOptions, faults: &mut Faults) {
             "Read a second line beside it; a single line has no area.",
         );
     }
+}
+
+/// A floor this many times as long as it is wide is asked about.
+const MOST_LONG: f64 = 100.0;
+
+/// The longer and the shorter of the two extents, metres, where they differ too much to be meant.
+fn out_of_shape(room: &RawRoom) -> Option<(f64, f64)> {
+    let (lo, hi) = bounds(room.readings.iter().map(|r| r.at))?;
+    let size = hi - lo;
+    let (long, short) = (size.x.max(size.y), size.x.min(size.y));
+    (long > MOST_LONG * short && short > 1e-6 * long).then_some((long, short))
+}
+
+/// A plan distance in the room's own habit.
+fn plan_text(room: &RawRoom, m: f64) -> String {
+    match room.about.plan_unit {
+        Some(unit) if !unit.is_us() => LengthFormat::Metres { decimals: 2 },
+        _ => LengthFormat::Feet { decimals: 2 },
+    }
+    .text(Length::from_m(m))
 }
 
 /// Whether all points lie within a millionth of their extent of one line.

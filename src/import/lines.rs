@@ -8,7 +8,7 @@ use super::table::{Row, Table};
 use super::{ImportErrors, ImportOptions, Source, open};
 use crate::geometry::Point;
 use crate::survey::Elevation;
-use crate::units::{Comma, LengthUnit};
+use crate::units::LengthUnit;
 
 /// One sample line as it was read.
 #[derive(Debug, Clone, PartialEq)]
@@ -68,7 +68,7 @@ struct Item {
 /// [`ImportErrors`]: every cell that is no length, a line that is not straight or whose readings are not
 /// evenly spaced, each with its place.
 pub fn lines(source: &Source<'_>, options: &ImportOptions) -> Result<Vec<LineRead>, ImportErrors> {
-    let (table, comma, _) = open(source, options)?;
+    let (table, _) = open(source, options)?;
     let mut faults = Faults::default();
     let Some((start, columns)) = header(&table, options) else {
         return Err(whole(
@@ -83,7 +83,7 @@ pub fn lines(source: &Source<'_>, options: &ImportOptions) -> Result<Vec<LineRea
     for index in start..table.len() {
         let row = table.row(index);
         if !row.is_blank()
-            && let Some(item) = item(&table, row, &columns, comma, options, &mut faults)
+            && let Some(item) = item(&table, row, &columns, options, &mut faults)
         {
             items.push(item);
         }
@@ -155,7 +155,6 @@ fn item(
     table: &Table,
     row: Row<'_>,
     columns: &Columns,
-    comma: Comma,
     options: &ImportOptions,
     faults: &mut Faults,
 ) -> Option<Item> {
@@ -164,8 +163,8 @@ fn item(
         let place = table.place(cell.row, cell.column);
         let rule = CellRule {
             unit: unit.or(column.unit),
-            comma,
             dates_as_fractions: options.dates_as_fractions,
+            usual_m: None,
             day_numbers: false,
         };
         match length(cell, rule) {

@@ -1,16 +1,17 @@
 //! A list: one reading a row, under a header that names the columns.
 
-use super::blocks::Block;
-use super::cells::{CellRule, Seen, length};
+use super::axis::{letter_count, letters_and_number};
+use super::blocks::{Block, outside};
+use super::cells::{CellRule, Seen, length, usual_m};
 use super::error::{Fault, Faults, quoted};
 use super::headers::{Field, Heading, is_summary};
-use super::options::{ImportOptions, Layout, Meaning};
+use super::options::{ImportOptions, Layout, Meaning, XRuns};
 use super::room::{RawRoom, take};
 use super::table::{Cell, Row, Table};
-use super::understood::{SkippedCell, UsedColumn};
-use crate::geometry::Point;
-use crate::survey::{Notice, Severity};
-use crate::units::{Comma, LengthUnit};
+use super::understood::{SkippedCell, UsedColumn, Why};
+use crate::geometry::{Point, bounds};
+use crate::survey::{FirstRow, Laid, LaidBy, Notice, Severity};
+use crate::units::LengthUnit;
 use ecow::EcoString;
 use std::collections::HashMap;
 
@@ -26,12 +27,83 @@ struct Columns {
     room: Option<usize>,
 }
 
+/// Places by name: the letters count the columns, the number the rows, a spacing apart.
+struct Names {
+    /// Where A1 lies.
+    first: Point,
+    /// From column to column and from row to row.
+    step: Point,
+    laid: Laid,
+}
+
+impl Names {
+    fn of(block: &Block, columns: Columns, options: &ImportOptions) -> Option<Self> {
+        if columns.x.is_some() || columns.y.is_some() {
+            return None;
+        }
+        let stated = options.orientation.first_row.or(block.settings.first_row);
+        // As on the field sheet, where A1 is the near left corner.
+        let first_row = stated.unwrap_or(FirstRow::Near);
+        let x_runs = options.orientation.x_runs.or(block.settings.x_runs);
+        let leftward = x_runs == Some(XRuns::Left);
+        let walls = options.walls.as_ref();
+        let (low, high) = walls
+            .and_then(|w| bounds(w.points().iter().copied()))
+            .unwrap_or_default();
+        let far = first_row == FirstRow::Far;
+        let spacing = options.spacing.or(block.settings.spacing)?;
+        let (across, along) = (spacing.across.m(), spacing.along.m());
+        Some(Self {
+            first: Point::new(
+                if leftward { high.x } else { low.x },
+                if far { high.y } else { low.y },
+            ),
+            step: Point::new(
+                if leftward { -across } else { across },
+                if far { -along } else { along },
+            ),
+            laid: Laid {
+                first_row,
+                by: match stated {
+                    Some(_) => LaidBy::Stated,
+                    None => LaidBy::Taken,
+                },
+            },
+        })
+    }
+
+    /// Metres.
+    fn place(&self, name: &str) -> Option<Point> {
+        let name: String = name
+            .chars()
+            .filter(|c| !c.is_whitespace() && *c != '-')
+            .collect();
+        let (letters, number) = letters_and_number(&name)?;
+        let (column, row) = (letter_count(&letters)?, number?.checked_sub(1)?);
+        let along = Point::new(
+            f64::from(column) * self.step.x,
+            f64::from(row) * self.step.y,
+        );
+        Some(self.first + along)
+    }
+
+    const fn laid_words(&self) -> &'static str {
+        match self.laid.first_row {
+            FirstRow::Near => {
+                "Each point lies where its name puts it, letters along x and numbers along y; row 1 is at the bottom (near side) of the plan."
+            }
+            FirstRow::Far => {
+                "Each point lies where its name puts it, letters along x and numbers along y; row 1 is at the top (far side) of the plan."
+            }
+        }
+    }
+}
+
 /// Reads one list; several rooms when a column names them.
 pub(super) fn read(
     table: &Table,
     block: &Block,
     headings: &[Heading],
-    comma: Comma,
     options: &ImportOptions,
     faults: &mut Faults,
 ) -> Vec<RawRoom> {
@@ -61,8 +133,8 @@ pub(super) fn read(
         "Seen from above, x runs to the right and y up the plan, as written.".to_owned();
     let rule = |unit: Option<LengthUnit>| CellRule {
         unit,
-        comma,
         dates_as_fractions: options.dates_as_fractions,
+        usual_m: None,
         day_numbers: false,
     };
     let (x_rule, y_rule) = (rule(plan(columns.x)), rule(plan(columns.y)));
@@ -70,7 +142,17 @@ pub(super) fn read(
         day_numbers: true,
         ..rule(reading_unit)
     };
+    let of_column = |i: usize| block.body.clone().map(move |r| table.row(r).cell(i));
+    let reading_rule = CellRule {
+        usual_m: usual_m(of_column(columns.reading.unwrap_or(0)), reading_rule),
+        ..reading_rule
+    };
 
+    let names = Names::of(block, columns, options);
+    if let Some(names) = &names {
+        room.laid = Some(names.laid);
+        names.laid_words().clone_into(&mut room.about.orientation);
+    }
     let mut rooms = vec![room];
     let mut by_name: HashMap<String, usize> = HashMap::new();
     let mut current = 0usize;
@@ -88,6 +170,14 @@ pub(super) fn read(
         }
         let place = |c: Cell<'_>| table.place(c.row, c.column);
         let room = &mut rooms[current];
+        if let Some(header) = header {
+            let beside = row
+                .filled()
+                .filter(|c| header.cell(c.column as usize - 1).is_blank());
+            room.about
+                .skipped
+                .extend(beside.map(|cell| outside(table, cell)));
+        }
         let value = row.cell(columns.reading.unwrap_or(0));
         let (x, y) = (
             row.cell(columns.x.unwrap_or(0)),
@@ -97,11 +187,11 @@ pub(super) fn read(
             room.skip_summary(place(cell), cell.text, "row");
             continue;
         }
-        if value.is_blank() && (x.is_blank() || y.is_blank()) {
+        if value.is_blank() && (names.is_some() || x.is_blank() || y.is_blank()) {
             room.about.skipped.extend(row.filled().map(|c| SkippedCell {
                 place: place(c),
                 text: c.text.to_owned(),
-                why: "a row without a reading",
+                why: Why::NoRow,
             }));
             continue;
         }
@@ -138,7 +228,29 @@ pub(super) fn read(
                 None
             }
         };
-        let at = (coordinate(x, x_rule, "x"), coordinate(y, y_rule, "y"));
+        let at = match &names {
+            None => (coordinate(x, x_rule, "x"), coordinate(y, y_rule, "y")),
+            Some(names) => {
+                let cell = row.cell(columns.point.unwrap_or(0));
+                match names.place(cell.text) {
+                    Some(p) => (Some(p.x), Some(p.y)),
+                    None => {
+                        faults.add(
+                            Fault::NoPosition,
+                            place(cell),
+                            if cell.is_blank() {
+                                "no name".to_owned()
+                            } else {
+                                quoted(cell.text)
+                            },
+                            "a name that gives column and row, such as B3",
+                            "Name the point so, or give x and y.",
+                        );
+                        (None, None)
+                    }
+                }
+            }
+        };
         let seen = match length(value, reading_rule) {
             Ok(seen) => seen,
             Err(fault) if fault.fault == Fault::MissingUnit => {
@@ -157,7 +269,7 @@ pub(super) fn read(
                 room.about.skipped.push(SkippedCell {
                     place: place(value),
                     text: value.text.to_owned(),
-                    why: "no reading",
+                    why: Why::NoReading,
                 });
             }
             continue;
@@ -337,8 +449,31 @@ fn find_columns(
             );
         }
     }
+    let spacing = options.spacing.or(block.settings.spacing);
+    let by_name = columns.x.is_none() && columns.y.is_none() && columns.point.is_some();
+    if by_name {
+        if spacing.is_none() {
+            sound = false;
+            faults.add(
+                Fault::NoPosition,
+                table.place(row, 0),
+                "names and no distances",
+                "columns x and y, or a spacing with names such as A1, B1, A2",
+                "State --spacing, such as --spacing \"2 ft\", or write a row above: spacing, 2 ft.",
+            );
+        }
+    } else if spacing.is_some() {
+        sound = false;
+        faults.add(
+            Fault::NoPosition,
+            table.place(row, 0),
+            "a spacing, though each reading has its x and y",
+            "x and y, or a spacing with names such as A1, B1, A2",
+            "Leave the spacing away.",
+        );
+    }
     for (slot, name) in [(columns.x, "x"), (columns.y, "y")] {
-        if slot.is_none() {
+        if slot.is_none() && !by_name {
             sound = false;
             faults.add(
                 Fault::Column,

@@ -1,17 +1,17 @@
 //! A matrix: distances in the first row and column, readings between them.
 
-use super::axis::{self, Axis, Which};
-use super::blocks::{Block, Settings};
-use super::cells::{CellRule, Seen, length};
+use super::axis::{Axis, Reader, Which};
+use super::blocks::{Block, Settings, matrix_width, outside};
+use super::cells::{CellRule, Seen, length, usual_m};
 use super::error::{Fault, Faults, quoted};
-use super::headers::{is_summary, meaning, split_unit};
-use super::options::{ImportOptions, Layout, Meaning, Orientation};
+use super::headers::{is_no_reading, is_summary, meaning, split_unit};
+use super::options::{ImportOptions, Layout, Meaning, Orientation, XRuns};
 use super::room::{RawRoom, take};
 use super::table::{Cell, Table};
-use super::understood::SkippedCell;
-use crate::geometry::Point;
-use crate::survey::column_letters;
-use crate::units::{Comma, LengthUnit};
+use super::understood::{SkippedCell, Why};
+use crate::geometry::{Point, Ring, Segment, bounds};
+use crate::survey::{FirstRow, Laid, LaidBy, Notice, Severity, column_letters};
+use crate::units::LengthUnit;
 use ecow::{EcoString, eco_format};
 
 /// Units and meaning that the corner cell states: `ft / in`, `plan ft, reading in`, `elevation mm`.
@@ -62,7 +62,6 @@ pub(super) fn read(
     table: &Table,
     block: &Block,
     corner_column: usize,
-    comma: Comma,
     options: &ImportOptions,
     faults: &mut Faults,
 ) -> RawRoom {
@@ -75,13 +74,13 @@ pub(super) fn read(
     let meaning = stated.unwrap_or_default();
     let spacing = options.spacing.or(settings.spacing);
     let orientation = Orientation {
-        first_row_far: options.orientation.first_row_far || settings.first_row_far.unwrap_or(false),
-        x_leftward: options.orientation.x_leftward || settings.x_leftward.unwrap_or(false),
+        first_row: options.orientation.first_row.or(settings.first_row),
+        x_runs: options.orientation.x_runs.or(settings.x_runs),
     };
     let rule = |unit| CellRule {
         unit,
-        comma,
         dates_as_fractions: options.dates_as_fractions,
+        usual_m: None,
         day_numbers: false,
     };
     let reading_rule = CellRule {
@@ -90,10 +89,7 @@ pub(super) fn read(
     };
     let place = |c: &Cell<'_>| table.place(c.row, c.column);
 
-    let width = (corner_column + 1..header.len())
-        .rev()
-        .find(|&i| !header.cell(i).is_blank())
-        .map_or(corner_column + 1, |i| i + 1);
+    let width = matrix_width(&header, corner_column);
     let heads: Vec<Cell<'_>> = (corner_column + 1..width).map(|i| header.cell(i)).collect();
     let rows: Vec<_> = block
         .body
@@ -101,23 +97,31 @@ pub(super) fn read(
         .map(|i| table.row(i))
         .filter(|r| !r.is_blank())
         .collect();
+    let reading_rule = CellRule {
+        usual_m: usual_m(
+            rows.iter()
+                .flat_map(|r| (corner_column + 1..width).map(|i| r.cell(i))),
+            reading_rule,
+        ),
+        ..reading_rule
+    };
     let sides: Vec<Cell<'_>> = rows.iter().map(|r| r.cell(corner_column)).collect();
-    let across = axis::read(
-        &heads,
-        Which::Columns,
-        rule(plan_unit),
-        spacing.map(|s| s.across),
-        faults,
-        &place,
-    );
-    let along = axis::read(
-        &sides,
-        Which::Rows,
-        rule(plan_unit),
-        spacing.map(|s| s.along),
-        faults,
-        &place,
-    );
+    let reader = |which, spacing| Reader {
+        which,
+        rule: rule(plan_unit),
+        spacing,
+        place: &place,
+    };
+    let across = reader(Which::Columns, spacing.map(|s| s.across)).read(&heads, faults);
+    let along = reader(Which::Rows, spacing.map(|s| s.along)).read(&sides, faults);
+    let filled = || {
+        rows.iter().enumerate().flat_map(|(i, row)| {
+            (0..heads.len())
+                .filter(move |j| !is_no_reading(row.cell(corner_column + 1 + j).text))
+                .map(move |j| (j, i))
+        })
+    };
+    let lie = Lie::find(&across, &along, orientation, options.walls.as_ref(), filled);
 
     let mut room = RawRoom::new(
         block,
@@ -129,18 +133,29 @@ pub(super) fn read(
     room.about.reading_unit = reading_unit;
     room.about.meaning = meaning;
     room.about.meaning_stated = stated.is_some();
-    room.about.orientation = words(orientation, &across, &along);
-    let far = |axis: &Axis| {
-        axis.marks
-            .iter()
-            .flatten()
-            .map(|m| m.at)
-            .fold(f64::NEG_INFINITY, f64::max)
-    };
-    let (x_far, y_far) = (far(&across), far(&along));
-    let column_counts = counts(&across, orientation.x_leftward);
-    let row_counts = counts(&along, orientation.first_row_far);
+    room.about.orientation = lie.words();
+    room.laid = Some(lie.laid);
+    for (axis, cells, what) in [(&across, &heads, "columns"), (&along, &sides, "rows")] {
+        if let Some(i) = axis.left_out {
+            room.notices.push(Notice::new(
+                "headings-skip",
+                Severity::Warning,
+                place(&cells[i]).to_string(),
+                format!(
+                    "The {what} skip here, before {}: each stands where its own letters or number put it, and what is left out was taken as not read. If it is only a letter that your grid never uses, head the {what} with distances.",
+                    quoted(cells[i].text)
+                ),
+            ));
+        }
+    }
+    let column_counts = counts(&lie.x);
+    let row_counts = counts(&lie.y);
 
+    for i in width..header.len() {
+        if !header.cell(i).is_blank() {
+            room.about.skipped.push(outside(table, header.cell(i)));
+        }
+    }
     for &i in &across.summaries {
         room.skip_summary(place(&heads[i]), heads[i].text, "column");
     }
@@ -177,24 +192,13 @@ pub(super) fn read(
                 Ok(Seen::NoReading) => room.about.skipped.push(SkippedCell {
                     place: place(&cell),
                     text: cell.text.to_owned(),
-                    why: "no reading",
+                    why: Why::NoReading,
                 }),
                 Ok(seen) => {
-                    let (Some(x), Some(y)) = (&across.marks[j], &along.marks[i]) else {
+                    let (Some(x), Some(y)) = (lie.x[j], lie.y[i]) else {
                         continue;
                     };
-                    let at = Point::new(
-                        if orientation.x_leftward {
-                            x_far - x.at
-                        } else {
-                            x.at
-                        },
-                        if orientation.first_row_far {
-                            y_far - y.at
-                        } else {
-                            y.at
-                        },
-                    );
+                    let at = Point::new(x, y);
                     let label = label(&across, &along, (j, i), (column_counts[j], row_counts[i]));
                     take(&mut room, table, cell, seen, label, at, faults);
                 }
@@ -204,16 +208,27 @@ pub(super) fn read(
                 Err(fault) => fault.report(faults, place(&cell)),
             }
         }
-        stray(table, row, width, faults);
+        stray(&mut room, table, row, width, faults);
     }
     room
 }
 
 /// Cells to the right of the last heading.
-fn stray(table: &Table, row: &super::table::Row<'_>, width: usize, faults: &mut Faults) {
+fn stray(
+    room: &mut RawRoom,
+    table: &Table,
+    row: &super::table::Row<'_>,
+    width: usize,
+    faults: &mut Faults,
+) {
     for i in width..row.len() {
         let cell = row.cell(i);
-        if !cell.is_blank() && cell.text.starts_with(|c: char| c.is_ascii_digit()) {
+        if cell.is_blank() {
+            continue;
+        }
+        if !cell.text.starts_with(|c: char| c.is_ascii_digit()) {
+            room.about.skipped.push(outside(table, cell));
+        } else {
             faults.add(
                 Fault::NoPosition,
                 table.place(cell.row, cell.column),
@@ -227,13 +242,9 @@ fn stray(table: &Table, row: &super::table::Row<'_>, width: usize, faults: &mut 
 
 /// The count of each heading from the left or from the near side, from 1, whichever way the sheet runs: the
 /// field sheet has its far wall on top, and yet its first row of boxes is the near one.
-fn counts(axis: &Axis, turned: bool) -> Vec<u32> {
-    let mut order: Vec<usize> = (0..axis.marks.len()).collect();
-    let at = |i: usize| {
-        axis.marks[i]
-            .as_ref()
-            .map_or(f64::INFINITY, |m| if turned { -m.at } else { m.at })
-    };
+fn counts(places: &[Option<f64>]) -> Vec<u32> {
+    let mut order: Vec<usize> = (0..places.len()).collect();
+    let at = |i: usize| places[i].unwrap_or(f64::INFINITY);
     order.sort_by(|&a, &b| at(a).total_cmp(&at(b)).then(a.cmp(&b)));
     let mut out = vec![0; order.len()];
     for (count, i) in (1..).zip(order) {
@@ -279,26 +290,142 @@ fn label(
     }
 }
 
-/// How the matrix lies, in a sentence.
-fn words(orientation: Orientation, across: &Axis, along: &Axis) -> String {
-    let grows = |axis: &Axis| {
-        let mut marks = axis.marks.iter().flatten().map(|m| m.at);
-        match (marks.next(), marks.next_back()) {
-            (Some(a), Some(b)) => b >= a,
-            _ => true,
-        }
-    };
-    let x_right = grows(across) != orientation.x_leftward;
-    let first_near = grows(along) != orientation.first_row_far;
-    format!(
-        "Seen from above, x runs to the right and y up the plan; the first column of readings is at the {}, the first row at the {} of the plan.",
-        if x_right { "left" } else { "right" },
-        if first_near {
-            "bottom (near side)"
+/// Where the columns and rows of a matrix lie on the plan.
+struct Lie {
+    /// Of each column, metres; `None` where the heading gives no place.
+    x: Vec<Option<f64>>,
+    /// Of each row.
+    y: Vec<Option<f64>>,
+    /// Whether the first column is the left one.
+    first_column_left: bool,
+    laid: Laid,
+}
+
+/// A reading this far outside of the walls still fits them, metres: tapes and outlines round.
+const OUTSIDE_M: f64 = 0.05;
+
+impl Lie {
+    /// As stated; else as the walls allow, where they allow one way only; else as such a sheet is meant.
+    fn find<I: Iterator<Item = (usize, usize)>>(
+        across: &Axis,
+        along: &Axis,
+        stated: Orientation,
+        walls: Option<&Ring>,
+        filled: impl Fn() -> I,
+    ) -> Self {
+        let extent = walls.and_then(|w| bounds(w.points().iter().copied()));
+        let (x_walls, y_walls) = (
+            extent.map(|(lo, hi)| (lo.x, hi.x)),
+            extent.map(|(lo, hi)| (lo.y, hi.y)),
+        );
+        let first_column_left = match stated.x_runs {
+            Some(runs) => runs == XRuns::Right,
+            None => across.named || grows(across),
+        };
+        let x = places(across, first_column_left, x_walls);
+        let rows = |first: FirstRow| places(along, first == FirstRow::Near, y_walls);
+        let meant = if along.named || !grows(along) {
+            FirstRow::Far
         } else {
-            "top (far side)"
-        },
-    )
+            FirstRow::Near
+        };
+        let laid = match (stated.first_row, walls) {
+            (Some(first_row), _) => Laid {
+                first_row,
+                by: LaidBy::Stated,
+            },
+            (None, Some(walls)) => {
+                let fits = |first: FirstRow| {
+                    let y = rows(first);
+                    filled().all(|(j, i)| match (x[j], y[i]) {
+                        (Some(x), Some(y)) => near(walls, Point::new(x, y)),
+                        _ => true,
+                    })
+                };
+                match (fits(meant), fits(meant.other())) {
+                    (true, false) => Laid {
+                        first_row: meant,
+                        by: LaidBy::Outline,
+                    },
+                    (false, true) => Laid {
+                        first_row: meant.other(),
+                        by: LaidBy::Outline,
+                    },
+                    _ => Laid {
+                        first_row: meant,
+                        by: LaidBy::Taken,
+                    },
+                }
+            }
+            (None, None) => Laid {
+                first_row: meant,
+                by: LaidBy::Taken,
+            },
+        };
+        Self {
+            y: rows(laid.first_row),
+            x,
+            first_column_left,
+            laid,
+        }
+    }
+
+    /// In a sentence.
+    fn words(&self) -> String {
+        format!(
+            "Seen from above, x runs to the right and y up the plan; the first column of readings is at the {}, the first row at the {} of the plan{}.",
+            if self.first_column_left {
+                "left"
+            } else {
+                "right"
+            },
+            match self.laid.first_row {
+                FirstRow::Near => "bottom (near side)",
+                FirstRow::Far => "top (far side)",
+            },
+            match self.laid.by {
+                LaidBy::Stated => ", as stated",
+                LaidBy::Outline => ": the outline fits only so",
+                LaidBy::Taken => ", which nothing states",
+            }
+        )
+    }
+}
+
+fn grows(axis: &Axis) -> bool {
+    let mut marks = axis.marks.iter().flatten().map(|m| m.at);
+    match (marks.next(), marks.next_back()) {
+        (Some(a), Some(b)) => b >= a,
+        _ => true,
+    }
+}
+
+/// Plan coordinates of an axis whose first heading lies at the low or at the high end, metres. Names count from
+/// the wall that the first of them stands for; distances are coordinates, unless the axis has to be turned.
+fn places(axis: &Axis, first_low: bool, walls: Option<(f64, f64)>) -> Vec<Option<f64>> {
+    let marks = || axis.marks.iter().flatten().map(|m| m.at);
+    let (low, high) = marks().fold((f64::INFINITY, f64::NEG_INFINITY), |(lo, hi), at| {
+        (lo.min(at), hi.max(at))
+    });
+    let turned = first_low != grows(axis);
+    let place = |at: f64| match (axis.named, turned, walls) {
+        (true, false, walls) => walls.map_or(0.0, |w| w.0) + at,
+        (true, true, walls) => walls.map_or(high, |w| w.1) - at,
+        (false, false, _) => at,
+        (false, true, walls) => walls.map_or(low + high, |w| w.0 + w.1) - at,
+    };
+    axis.marks
+        .iter()
+        .map(|m| m.as_ref().map(|m| place(m.at)))
+        .collect()
+}
+
+/// Whether a place lies within walls, or hardly outside of them.
+fn near(walls: &Ring, p: Point) -> bool {
+    walls.contains(p)
+        || walls
+            .sides()
+            .any(|(a, b)| Segment::new(a, b).distance(p) <= OUTSIDE_M)
 }
 
 #[cfg(test)]

@@ -21,6 +21,7 @@ mod matrix;
 mod options;
 mod outline;
 mod room;
+mod signs;
 mod table;
 mod text_file;
 mod understood;
@@ -28,14 +29,16 @@ mod workbook;
 mod xls_guard;
 mod zip_guard;
 
+pub use blocks::parse_spacing as spacing;
 pub use error::{Fault, ImportError, ImportErrors};
 pub use headers::Field;
 pub use lines::{LineRead, lines};
-pub use options::{ImportOptions, Layout, Meaning, Orientation, Source, Spacing};
+pub use options::{ImportOptions, Layout, Meaning, Orientation, Source, Spacing, XRuns};
 pub use outline::outline;
-pub use understood::{Imported, SeenCell, SkippedCell, Understood, UnderstoodRoom, UsedColumn};
+pub use understood::{
+    Imported, SeenCell, SkippedCell, Understood, UnderstoodRoom, UsedColumn, Why,
+};
 
-use crate::units::Comma;
 use blocks::Shape;
 use error::Faults;
 use table::Table;
@@ -58,28 +61,18 @@ use table::Table;
 /// assert_eq!(imported.surveys[0].readings.len(), 4);
 /// ```
 pub fn read(source: &Source<'_>, options: &ImportOptions) -> Result<Imported, ImportErrors> {
-    let (table, comma, understood) = open(source, options)?;
+    let (table, understood) = open(source, options)?;
     let mut faults = Faults::default();
     let blocks = blocks::find(&table, options, &mut faults);
     let mut rooms = Vec::new();
     for block in &blocks {
         match &block.shape {
-            Shape::List(headings) => rooms.extend(list::read(
-                &table,
-                block,
-                headings,
-                comma,
-                options,
-                &mut faults,
-            )),
-            Shape::Matrix(corner) => rooms.push(matrix::read(
-                &table,
-                block,
-                *corner,
-                comma,
-                options,
-                &mut faults,
-            )),
+            Shape::List(headings) => {
+                rooms.extend(list::read(&table, block, headings, options, &mut faults))
+            }
+            Shape::Matrix(corner) => {
+                rooms.push(matrix::read(&table, block, *corner, options, &mut faults))
+            }
         }
     }
     if blocks.is_empty() && faults.is_empty() {
@@ -109,10 +102,7 @@ pub fn read(source: &Source<'_>, options: &ImportOptions) -> Result<Imported, Im
 }
 
 /// Bytes to cells, by what the bytes are, whatever the file's name ends in.
-fn open(
-    source: &Source<'_>,
-    options: &ImportOptions,
-) -> Result<(Table, Comma, Understood), ImportErrors> {
+fn open(source: &Source<'_>, options: &ImportOptions) -> Result<(Table, Understood), ImportErrors> {
     if workbook::is_workbook(source.bytes) {
         let book = workbook::read(source, options)?;
         let understood = Understood {
@@ -120,12 +110,12 @@ fn open(
             format: book.format,
             encoding: None,
             separator: None,
-            decimal_comma: false,
+            decimal_comma: book.table.has_decimal_commas(),
             sheet: Some(book.sheet),
             sheets: book.sheets,
             rooms: Vec::new(),
         };
-        return Ok((book.table, Comma::Auto, understood));
+        return Ok((book.table, understood));
     }
     let (table, form) = text_file::read(source, options)?;
     let understood = Understood {
@@ -140,12 +130,12 @@ fn open(
             b' ' => "blanks",
             _ => "as stated",
         }),
-        decimal_comma: form.comma == Comma::Decimal,
+        decimal_comma: table.has_decimal_commas(),
         sheet: None,
         sheets: Vec::new(),
         rooms: Vec::new(),
     };
-    Ok((table, form.comma, understood))
+    Ok((table, understood))
 }
 
 /// Rooms without a name: the sheet's or the file's when there is one room, numbers when several.

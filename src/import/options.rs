@@ -1,6 +1,7 @@
 //! What the caller knows about a file beforehand.
 
-use crate::survey::Elevation;
+use crate::geometry::Ring;
+use crate::survey::{Elevation, FirstRow};
 use crate::units::{Length, LengthUnit};
 
 /// A file in memory.
@@ -64,19 +65,29 @@ pub struct Spacing {
     pub along: Length,
 }
 
-/// How a matrix lies on the floor.
+/// Which way x runs along the columns of a matrix.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, serde::Serialize, serde::Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum XRuns {
+    /// The first column is at the left of the plan.
+    Right,
+    /// The first column is at the right of the plan.
+    Left,
+}
+
+/// How a matrix lies on the floor, as far as it is stated.
 ///
-/// As it stands, x grows with the columns to the right and y with the rows, so the first row is the
-/// near side (y smallest) when its distances grow downwards. Distances in the first row and column
-/// are plan coordinates as written unless one of these is set.
+/// A sheet headed by letters or numbers is a picture of the room: its first row is the far wall, at the top of
+/// the plan, and its first column is at the left. One headed by distances is coordinates: x to the right, y up
+/// from the wall of its zero.
 #[derive(
     Debug, Clone, Copy, PartialEq, Eq, Hash, Default, serde::Serialize, serde::Deserialize,
 )]
 pub struct Orientation {
-    /// The first row is the far wall: y is counted up from the last row.
-    pub first_row_far: bool,
-    /// x runs from right to left: it is counted from the last column.
-    pub x_leftward: bool,
+    /// The wall that the first row stands for.
+    pub first_row: Option<FirstRow>,
+    /// Which way x runs.
+    pub x_runs: Option<XRuns>,
 }
 
 /// What the caller states about a file. What is `None` must stand in the file itself.
@@ -98,6 +109,8 @@ pub struct ImportOptions {
     pub spacing: Option<Spacing>,
     /// How a matrix lies on the floor.
     pub orientation: Orientation,
+    /// The walls of the room, where they are known: a sheet that fits them one way only is laid so.
+    pub walls: Option<Ring>,
     /// Read cells that a spreadsheet turned into dates back as fractions.
     pub dates_as_fractions: bool,
     /// Column separator of a text file; found from the text when `None`.
@@ -121,6 +134,7 @@ impl Default for ImportOptions {
             layout: Layout::Auto,
             spacing: None,
             orientation: Orientation::default(),
+            walls: None,
             dates_as_fractions: false,
             delimiter: None,
             inflate_limit: 512 << 20,

@@ -7,7 +7,7 @@ use super::table::{Cell, Row, Table};
 use super::{ImportErrors, ImportOptions, Source, open};
 use crate::geometry::{Point, RegionFault, Ring, RingFault, RingName, ring_faults};
 use crate::survey::{Door, Elevation, Fixture, Joint, NamedRing, Place, Room, Wall};
-use crate::units::{Comma, Length, LengthUnit};
+use crate::units::{Length, LengthUnit};
 
 /// What a row of an outline file is about.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -89,7 +89,7 @@ struct Item {
 /// [`ImportErrors`]: what a cell or a ring has wrong, with its place: crossing sides, too few corners,
 /// a void outside the room.
 pub fn outline(source: &Source<'_>, options: &ImportOptions) -> Result<Room, ImportErrors> {
-    let (table, comma, _) = open(source, options)?;
+    let (table, _) = open(source, options)?;
     let mut faults = Faults::default();
     let Some((start, columns)) = header(&table) else {
         return Err(whole(
@@ -104,7 +104,7 @@ pub fn outline(source: &Source<'_>, options: &ImportOptions) -> Result<Room, Imp
     for index in start..table.len() {
         let row = table.row(index);
         if !row.is_blank()
-            && let Some(item) = item(&table, row, &columns, comma, options, &mut faults)
+            && let Some(item) = item(&table, row, &columns, options, &mut faults)
         {
             items.push(item);
         }
@@ -146,7 +146,6 @@ fn item(
     table: &Table,
     row: Row<'_>,
     columns: &Columns,
-    comma: Comma,
     options: &ImportOptions,
     faults: &mut Faults,
 ) -> Option<Item> {
@@ -166,8 +165,8 @@ fn item(
         let cell = row.cell(column.at?);
         let rule = CellRule {
             unit: unit.or(column.unit),
-            comma,
             dates_as_fractions: options.dates_as_fractions,
+            usual_m: None,
             day_numbers: false,
         };
         match length(cell, rule) {

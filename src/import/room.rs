@@ -5,9 +5,9 @@ use super::cells::{Seen, plausible, typed_text};
 use super::error::{Fault, Faults, quoted};
 use super::options::{ImportOptions, Layout, Meaning};
 use super::table::{Cell, Table};
-use super::understood::{SkippedCell, UnderstoodRoom};
+use super::understood::{SkippedCell, UnderstoodRoom, Why};
 use crate::geometry::Point;
-use crate::survey::{Elevation, Notice, Place, RawReading, Reading, Severity};
+use crate::survey::{Elevation, Laid, Notice, Place, RawReading, Reading, Severity};
 use ecow::EcoString;
 
 /// Readings and notices of a room, before the checks on the whole.
@@ -17,11 +17,43 @@ pub(super) struct RawRoom {
     pub name: Option<String>,
     pub readings: Vec<Reading>,
     pub notices: Vec<Notice>,
+    /// Which way round a matrix lies.
+    pub laid: Option<Laid>,
     pub about: UnderstoodRoom,
     /// The unit's absence has been told.
     told_unit: bool,
     /// Cells whose fraction has a bottom that rules do not have.
     odd_fractions: Vec<Place>,
+    /// Readings that a workbook hides, and that it strikes through: how many, and the first.
+    hidden: Tally,
+    struck: Tally,
+}
+
+/// How many cells share something, and where the first stands.
+#[derive(Debug, Default)]
+struct Tally {
+    count: usize,
+    first: Option<Place>,
+}
+
+impl Tally {
+    fn add(&mut self, place: &Place) {
+        self.count += 1;
+        self.first.get_or_insert_with(|| place.clone());
+    }
+
+    /// A warning about all of them, in the words for one or for several.
+    fn tell(&self, notices: &mut Vec<Notice>, code: &'static str, one: &str, several: &str) {
+        if let Some(first) = &self.first {
+            let words = if self.count == 1 { one } else { several };
+            notices.push(Notice::new(
+                code,
+                Severity::Warning,
+                first.to_string(),
+                format!("{} {words}", self.count),
+            ));
+        }
+    }
 }
 
 impl RawRoom {
@@ -35,6 +67,7 @@ impl RawRoom {
             name: block.name.clone(),
             readings: Vec::new(),
             notices: Vec::new(),
+            laid: None,
             about: UnderstoodRoom {
                 name: String::new(),
                 layout,
@@ -52,6 +85,8 @@ impl RawRoom {
             },
             told_unit: false,
             odd_fractions: Vec::new(),
+            hidden: Tally::default(),
+            struck: Tally::default(),
         }
     }
 
@@ -61,6 +96,7 @@ impl RawRoom {
             name: Some(name),
             readings: Vec::new(),
             notices: Vec::new(),
+            laid: self.laid,
             about: UnderstoodRoom {
                 skipped: Vec::new(),
                 blanks: 0,
@@ -68,6 +104,8 @@ impl RawRoom {
             },
             told_unit: self.told_unit,
             odd_fractions: Vec::new(),
+            hidden: Tally::default(),
+            struck: Tally::default(),
         }
     }
 
@@ -109,12 +147,48 @@ impl RawRoom {
         self.about.skipped.push(SkippedCell {
             place,
             text: text.to_owned(),
-            why: "averages or totals",
+            why: Why::Summary,
         });
+    }
+
+    /// What a workbook shows of a reading's cell beside its value.
+    fn see_signs(&mut self, table: &Table, cell: Cell<'_>, place: &Place) {
+        let signs = &table.signs;
+        if table.hidden_sheet || signs.is_hidden(cell.row, cell.column) {
+            self.hidden.add(place);
+        }
+        if signs.is_struck(cell.row, cell.column) {
+            self.struck.add(place);
+        }
+        if let Some((row, column)) = signs.merged_to(cell.row, cell.column) {
+            self.notices.push(Notice::new(
+                "merged-cells",
+                Severity::Warning,
+                place.to_string(),
+                format!(
+                    "{} to {} are merged into one cell: {} counts once, at the first of them. Unmerge them if each has a reading.",
+                    place.cell(),
+                    table.place(row, column).cell(),
+                    quoted(cell.text)
+                ),
+            ));
+        }
     }
 
     /// Notices about all cells together; called once, when the room is read.
     pub(super) fn close(&mut self) {
+        self.hidden.tell(
+            &mut self.notices,
+            "hidden-readings",
+            "reading stands in a hidden row, column or sheet, here. It counts like the others.",
+            "readings stand in hidden rows, columns or sheets, the first here. They count like the others.",
+        );
+        self.struck.tell(
+            &mut self.notices,
+            "struck-readings",
+            "reading is struck through, here, and counts all the same. Clear its cell if it is not to count.",
+            "readings are struck through, the first here, and count all the same. Clear their cells if they are not to count.",
+        );
         if let Some(first) = self.odd_fractions.first() {
             let count = self.odd_fractions.len();
             self.notices.push(Notice::new(
@@ -170,6 +244,7 @@ pub(super) fn take(
         return;
     }
     let place = table.place(cell.row, cell.column);
+    room.see_signs(table, cell, &place);
     if let Some((_, bottom)) = written.fraction
         && !bottom.is_power_of_two()
     {

@@ -4,7 +4,9 @@
 
 use super::ImportErrors;
 use super::error::{Fault, whole};
+use super::signs::Signs;
 use crate::survey::{Place, SheetName};
+use crate::units::Comma;
 
 /// The most rows a file may have: a million-point scan and room to spare.
 pub(super) const MAX_ROWS: usize = 5_000_000;
@@ -12,6 +14,52 @@ pub(super) const MAX_ROWS: usize = 5_000_000;
 pub(super) const MAX_CELLS: usize = 40_000_000;
 /// The most columns of a row, that of the largest spreadsheets.
 pub(super) const MAX_COLUMNS: usize = 16_384;
+
+/// Rows looked at to find out which decimal mark a sheet uses.
+const MARKS_FROM: usize = 20_000;
+
+/// Which decimal marks stand in numbers that can be read one way only.
+#[derive(Debug, Clone, Copy, Default)]
+struct Marks {
+    comma: bool,
+    point: bool,
+}
+
+impl Marks {
+    /// `0,3`, `12,55`, `1234,5` show a decimal comma; `1,234` shows nothing.
+    fn see(&mut self, text: &str) {
+        let text = text.trim_start_matches(['-', '+']);
+        let digits = |s: &str| !s.is_empty() && s.bytes().all(|b| b.is_ascii_digit());
+        let shows = |mark: char| {
+            text.split_once(mark).is_some_and(|(whole, decimals)| {
+                let could_group =
+                    decimals.len() == 3 && whole.len() <= 3 && !whole.starts_with('0');
+                digits(whole) && digits(decimals) && !could_group
+            })
+        };
+        self.comma |= shows(',');
+        self.point |= shows('.');
+    }
+
+    const fn and(self, other: Self) -> Self {
+        Self {
+            comma: self.comma || other.comma,
+            point: self.point || other.point,
+        }
+    }
+
+    const fn any(self) -> bool {
+        self.comma || self.point
+    }
+
+    const fn meaning(self) -> Comma {
+        match (self.comma, self.point) {
+            (false, _) => Comma::Auto,
+            (true, false) => Comma::Decimal,
+            (true, true) => Comma::Unsure,
+        }
+    }
+}
 
 /// What the file says a cell is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -38,6 +86,8 @@ pub(super) struct Cell<'a> {
     pub row: u32,
     /// Column from 1.
     pub column: u32,
+    /// What a comma in it means.
+    pub comma: Comma,
 }
 
 impl Cell<'_> {
@@ -60,6 +110,12 @@ pub(super) struct Table {
     ends: Vec<u32>,
     kinds: Vec<Kind>,
     rows: Vec<RowStart>,
+    /// What commas mean, by column; the last stands for all columns beyond.
+    commas: Vec<Comma>,
+    /// What a workbook shows beside the values.
+    pub(super) signs: Signs,
+    /// Whether the sheet itself is not shown.
+    pub(super) hidden_sheet: bool,
 }
 
 impl Table {
@@ -70,6 +126,9 @@ impl Table {
             ends: Vec::new(),
             kinds: Vec::new(),
             rows: Vec::new(),
+            commas: vec![Comma::Auto],
+            signs: Signs::default(),
+            hidden_sheet: false,
         }
     }
 
@@ -146,6 +205,38 @@ impl Table {
         (0..self.len()).map(|i| self.row(i))
     }
 
+    /// What commas mean in the cells of a column, from 0.
+    fn comma(&self, column: usize) -> Comma {
+        self.commas[column.min(self.commas.len() - 1)]
+    }
+
+    /// Whether commas are decimal marks in some column.
+    pub(super) fn has_decimal_commas(&self) -> bool {
+        self.commas.contains(&Comma::Decimal)
+    }
+
+    /// Finds out what commas mean in each column, from the numbers that can be read one way only.
+    ///
+    /// A column goes by its own such numbers; one without them by those of the whole sheet. Where both marks
+    /// are used for decimals, what could be read two ways stays so.
+    pub(super) fn settle_commas(&mut self) {
+        let mut columns: Vec<Marks> = Vec::new();
+        for row in self.rows().take(MARKS_FROM) {
+            for cell in row.filled().filter(|c| c.kind == Kind::Text) {
+                let i = cell.column as usize - 1;
+                if columns.len() <= i {
+                    columns.resize(i + 1, Marks::default());
+                }
+                columns[i].see(cell.text);
+            }
+        }
+        let all = columns.iter().fold(Marks::default(), |a, m| a.and(*m));
+        let commas = columns
+            .iter()
+            .map(|own| if own.any() { *own } else { all }.meaning());
+        self.commas = commas.chain([all.meaning()]).collect();
+    }
+
     /// A place in this sheet; 0 for the whole row or the whole sheet.
     pub(super) fn place(&self, row: u32, column: u32) -> Place {
         Place::new(self.name.clone(), row, column)
@@ -178,6 +269,7 @@ impl<'a> Row<'a> {
                 kind: Kind::Text,
                 row,
                 column,
+                comma: Comma::Auto,
             };
         }
         let start = if at == 0 { 0 } else { self.table.ends[at - 1] };
@@ -186,6 +278,7 @@ impl<'a> Row<'a> {
             kind: self.table.kinds.get(at).copied().unwrap_or_default(),
             row,
             column,
+            comma: self.table.comma(index),
         }
     }
 

@@ -4,7 +4,6 @@ use super::error::{Fault, whole};
 use super::table::{Kind, MAX_COLUMNS, Table};
 use super::{ImportErrors, ImportOptions, Source};
 use crate::survey::{Place, SheetName};
-use crate::units::Comma;
 use std::borrow::Cow;
 
 /// How a text file was read.
@@ -14,8 +13,6 @@ pub(super) struct TextForm {
     pub encoding: &'static str,
     /// Column separator; a blank for columns set apart by blanks.
     pub delimiter: u8,
-    /// What its commas mean.
-    pub comma: Comma,
 }
 
 /// Separators tried, the rarer in ordinary text first.
@@ -53,13 +50,14 @@ pub(super) fn read(
     } else {
         split(body, delimiter, first_row, &mut table)?;
     }
-    let comma = comma_meaning(&table, delimiter);
+    if delimiter != b',' {
+        table.settle_commas();
+    }
     Ok((
         table,
         TextForm {
             encoding,
             delimiter,
-            comma,
         },
     ))
 }
@@ -236,31 +234,5 @@ fn find_delimiter(text: &str) -> u8 {
         b' '
     } else {
         b','
-    }
-}
-
-/// Whether the file's commas are decimal marks: they stand inside numbers, and no point does.
-fn comma_meaning(table: &Table, delimiter: u8) -> Comma {
-    if delimiter == b',' {
-        return Comma::Auto;
-    }
-    let (mut commas, mut points) = (0usize, 0usize);
-    for row in table.rows().take(20_000) {
-        for cell in row.filled() {
-            let digits = |text: &str| !text.is_empty() && text.bytes().all(|b| b.is_ascii_digit());
-            let number = |mark: char| {
-                cell.text
-                    .trim_start_matches(['-', '+'])
-                    .split_once(mark)
-                    .is_some_and(|(a, b)| digits(a) && digits(b))
-            };
-            commas += usize::from(number(','));
-            points += usize::from(number('.'));
-        }
-    }
-    if commas > 0 && points == 0 {
-        Comma::Decimal
-    } else {
-        Comma::Auto
     }
 }

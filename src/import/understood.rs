@@ -77,8 +77,33 @@ pub struct SkippedCell {
     pub place: Place,
     /// Its text.
     pub text: String,
-    /// Why, in a few words.
-    pub why: &'static str,
+    /// Why.
+    pub why: Why,
+}
+
+/// Why a cell was passed over.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Why {
+    /// Within the table, with a word for no reading.
+    NoReading,
+    /// A row or column of averages or totals.
+    Summary,
+    /// A row of a list that lacks its reading and its place.
+    NoRow,
+    /// Beside, above or below the tables.
+    Outside,
+}
+
+impl Why {
+    /// In a few words.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::NoReading => "no reading",
+            Self::Summary => "averages or totals",
+            Self::NoRow => "a row without a reading",
+            Self::Outside => "outside the tables",
+        }
+    }
 }
 
 /// Surveys of a file with what was understood on the way.

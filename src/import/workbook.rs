@@ -2,11 +2,12 @@
 
 use super::dates::date_of_serial;
 use super::error::{Fault, whole};
+use super::signs::{self, Signs};
 use super::table::{Kind, MAX_COLUMNS, Table};
 use super::zip_guard::{self, ZipKind};
 use super::{ImportErrors, ImportOptions, Source, xls_guard};
 use crate::survey::{Place, SheetName};
-use calamine::{Data, DataRef, ExcelDateTime, Ods, Range, Reader, Xls, Xlsx};
+use calamine::{Data, DataRef, ExcelDateTime, Ods, Range, Reader, SheetVisible, Xls, Xlsx};
 use std::io::Cursor;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 
@@ -49,7 +50,10 @@ pub(super) fn read(source: &Source<'_>, options: &ImportOptions) -> Result<Workb
         Some(ZipKind::Ods) => ods(source, options),
         None => xls(source, options),
     }));
-    parsed.unwrap_or_else(|_| Err(damaged(source, "its parts do not fit together".to_owned())))
+    let mut book = parsed
+        .unwrap_or_else(|_| Err(damaged(source, "its parts do not fit together".to_owned())))?;
+    book.table.settle_commas();
+    Ok(book)
 }
 
 fn damaged(source: &Source<'_>, why: String) -> ImportErrors {
@@ -66,7 +70,8 @@ fn xlsx(source: &Source<'_>, options: &ImportOptions) -> Result<Workbook, Import
     let mut book =
         Xlsx::new(Cursor::new(source.bytes)).map_err(|e| unreadable(source, &e.to_string()))?;
     let sheets = book.sheet_names();
-    let sheet = choose(source, options, &sheets, |name| {
+    let hidden: Vec<String> = hidden_sheets(&book);
+    let sheet = choose(source, options, &sheets, &hidden, |name| {
         book.worksheet_cells_reader(name).is_ok_and(|mut cells| {
             // A formatted sheet may begin with many empty cells.
             for _ in 0..100_000 {
@@ -79,7 +84,8 @@ fn xlsx(source: &Source<'_>, options: &ImportOptions) -> Result<Workbook, Import
             true
         })
     })?;
-    let mut filler = Filler::new(source, &sheet);
+    let mut filler = Filler::new(source, &sheet, signs::xlsx(source.bytes, &sheet));
+    filler.table.hidden_sheet = hidden.contains(&sheet);
     let mut cells = book
         .worksheet_cells_reader(&sheet)
         .map_err(|e| unreadable(source, &e.to_string()))?;
@@ -113,13 +119,17 @@ fn xlsx(source: &Source<'_>, options: &ImportOptions) -> Result<Workbook, Import
 fn ods(source: &Source<'_>, options: &ImportOptions) -> Result<Workbook, ImportErrors> {
     let book: Ods<_> =
         Ods::new(Cursor::new(source.bytes)).map_err(|e| unreadable(source, &e.to_string()))?;
-    ranges(source, options, book, "ODS")
+    ranges(source, options, book, "ODS", |sheet, _| {
+        signs::ods(source.bytes, sheet)
+    })
 }
 
 fn xls(source: &Source<'_>, options: &ImportOptions) -> Result<Workbook, ImportErrors> {
     let book: Xls<_> =
         Xls::new(Cursor::new(source.bytes)).map_err(|e| unreadable(source, &e.to_string()))?;
-    ranges(source, options, book, "XLS")
+    ranges(source, options, book, "XLS", |_, index| {
+        signs::xls(source.bytes, index)
+    })
 }
 
 fn ranges<'a, R>(
@@ -127,24 +137,28 @@ fn ranges<'a, R>(
     options: &ImportOptions,
     mut book: R,
     format: &'static str,
+    signs: impl Fn(&str, usize) -> Signs,
 ) -> Result<Workbook, ImportErrors>
 where
     R: Reader<Cursor<&'a [u8]>>,
     R::Error: std::fmt::Display,
 {
     let sheets = book.sheet_names();
-    let sheet = choose(source, options, &sheets, |name| {
+    let hidden: Vec<String> = hidden_sheets(&book);
+    let sheet = choose(source, options, &sheets, &hidden, |name| {
         book.worksheet_range(name)
             .is_ok_and(|range| range.used_cells().next().is_some())
     })?;
     let range: Range<Data> = book
         .worksheet_range(&sheet)
         .map_err(|e| unreadable(source, &e.to_string()))?;
-    let mut filler = Filler::new(source, &sheet);
+    let index = sheets.iter().position(|s| *s == sheet).unwrap_or(0);
+    let mut filler = Filler::new(source, &sheet, signs(&sheet, index));
     let (top, left) = range.start().unwrap_or_default();
-    for (row, column, value) in range.used_cells() {
+    for (row, column, value) in range.cells() {
         filler.put(top + row as u32, left + column as u32, value)?;
     }
+    filler.table.hidden_sheet = hidden.contains(&sheet);
     Ok(Workbook {
         format,
         sheets,
@@ -165,6 +179,7 @@ fn choose(
     source: &Source<'_>,
     options: &ImportOptions,
     sheets: &[String],
+    hidden: &[String],
     mut filled: impl FnMut(&str) -> bool,
 ) -> Result<String, ImportErrors> {
     let place = || Place::new(SheetName::new(source.name, None), 0, 0);
@@ -209,12 +224,28 @@ fn choose(
                 "State --sheet with one of: {}.",
                 with_cells
                     .iter()
-                    .map(|s| s.as_str())
+                    .map(|s| if hidden.contains(s) {
+                        format!("{s} (hidden)")
+                    } else {
+                        (*s).clone()
+                    })
                     .collect::<Vec<_>>()
                     .join(", ")
             ),
         )),
     }
+}
+
+/// What stands for a formula that was never worked out.
+pub(super) const NO_VALUE: &str = "a formula without a value";
+
+/// The sheets that are not shown.
+fn hidden_sheets<'a, R: Reader<Cursor<&'a [u8]>>>(book: &R) -> Vec<String> {
+    book.sheets_metadata()
+        .iter()
+        .filter(|s| s.visible != SheetVisible::Visible)
+        .map(|s| s.name.clone())
+        .collect()
 }
 
 /// Lays sparse cells into a table, row by row.
@@ -226,9 +257,11 @@ struct Filler {
 }
 
 impl Filler {
-    fn new(source: &Source<'_>, sheet: &str) -> Self {
+    fn new(source: &Source<'_>, sheet: &str, signs: Signs) -> Self {
+        let mut table = Table::new(SheetName::new(source.name, Some(sheet.to_owned())));
+        table.signs = signs;
         Self {
-            table: Table::new(SheetName::new(source.name, Some(sheet.to_owned()))),
+            table,
             row: None,
             columns: 0,
         }
@@ -236,8 +269,17 @@ impl Filler {
 
     /// A cell at a row and column counted from 0.
     fn put(&mut self, row: u32, column: u32, value: &Data) -> Result<(), ImportErrors> {
+        let signs = &self.table.signs;
+        let (own_row, own_column) = (row.saturating_add(1), column.saturating_add(1));
+        let unit = signs.unit(own_row, own_column);
         let (text, kind) = match value {
+            Data::Empty if signs.lacks_value(own_row, own_column) => {
+                (NO_VALUE.to_owned(), Kind::Error)
+            }
             Data::Empty => return Ok(()),
+            // The unit that the number format shows is as good as one that is typed.
+            Data::Int(n) if let Some(unit) = unit => (format!("{n} {unit}"), Kind::Text),
+            Data::Float(x) if let Some(unit) = unit => (format!("{x} {unit}"), Kind::Text),
             Data::String(text) if text.trim().is_empty() => return Ok(()),
             Data::String(text) => (text.clone(), Kind::Text),
             Data::Int(n) => (n.to_string(), Kind::Number),

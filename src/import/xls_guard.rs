@@ -53,6 +53,22 @@ pub(super) fn check(bytes: &[u8], place: &dyn Fn() -> Place) -> Result<(), Impor
     }
 }
 
+/// The stream of records of a workbook that was looked over.
+pub(super) fn workbook_stream(bytes: &[u8]) -> Option<Vec<u8>> {
+    let file = Compound::open(bytes).ok()?;
+    let entry = file.find("Workbook").or_else(|| file.find("Book"))?;
+    file.stream(entry).ok()
+}
+
+/// Shows every record from a place on, until its part of the stream ends.
+pub(super) fn each_record(stream: &[u8], start: usize, mut see: impl FnMut(u16, &[u8])) {
+    // What is damaged was told when the file was looked over.
+    let _ = walk(stream, start, |kind, data| {
+        see(kind, data);
+        Ok(())
+    });
+}
+
 fn u16_at(bytes: &[u8], at: usize) -> Option<u16> {
     let pair = bytes.get(at..at.checked_add(2)?)?;
     Some(u16::from_le_bytes([pair[0], pair[1]]))

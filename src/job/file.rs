@@ -99,10 +99,10 @@ pub struct ReadingsEntry {
     pub layout: Option<String>,
     /// Spacing of a matrix whose headers are letters or numbers.
     pub spacing: Option<String>,
-    /// Whether the first row of a matrix is the far wall.
-    pub first_row_far: bool,
-    /// Whether x runs from right to left.
-    pub x_leftward: bool,
+    /// `far` or `near`: the wall that the first row of a matrix stands for.
+    pub first_row: Option<String>,
+    /// `right` or `left`: which way x runs along the columns of a matrix.
+    pub x_runs: Option<String>,
     /// Take cells that a spreadsheet turned into dates back as fractions.
     pub dates_as_fractions: bool,
 }

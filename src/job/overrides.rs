@@ -35,8 +35,8 @@ impl Overrides {
             over(&mut entry.meaning, &given.meaning);
             over(&mut entry.layout, &given.layout);
             over(&mut entry.spacing, &given.spacing);
-            entry.first_row_far |= given.first_row_far;
-            entry.x_leftward |= given.x_leftward;
+            over(&mut entry.first_row, &given.first_row);
+            over(&mut entry.x_runs, &given.x_runs);
             entry.dates_as_fractions |= given.dates_as_fractions;
         }
         over(&mut job.units, &self.units);

@@ -10,9 +10,10 @@ use crate::analysis::{About, ReadingDoubt, SampleLines, Settings};
 use crate::fill::{Aim, MOST_BAGS, Material};
 use crate::flatness::fnumber::Constants;
 use crate::flatness::{NMinRule, SampleLine, check};
-use crate::import::{self, ImportOptions, Imported, Layout, Meaning, Orientation, Source, Spacing};
-use crate::survey::{Elevation, Survey, setups};
-use crate::units::{Habit, Length};
+use crate::geometry::Ring;
+use crate::import::{self, ImportOptions, Imported, Layout, Meaning, Orientation, Source, XRuns};
+use crate::survey::{Elevation, FirstRow, Room, Survey, setups};
+use crate::units::Habit;
 
 /// One room, ready to be analysed.
 #[derive(Debug, Clone)]
@@ -39,13 +40,15 @@ pub fn prepare(job: &JobFile, inputs: &Inputs) -> Result<Vec<Prepared>, JobError
         Some(text) => Elevation::from_m(length("instrument.line", text)?.m()),
         None => Elevation::default(),
     };
+    let outline = outline(job, inputs, line)?;
     let mut imported = Vec::with_capacity(job.readings.len());
     for entry in &job.readings {
         let source = Source {
             name: &entry.file,
             bytes: inputs.get(&entry.file)?,
         };
-        imported.push(import::read(&source, &options(entry, line)?)?);
+        let walls = outline.as_ref().map(|room| room.outline.clone());
+        imported.push(import::read(&source, &options(entry, line, walls)?)?);
     }
     let habit = match job.units {
         Some(UnitsWord::Us) => Habit::Us,
@@ -57,18 +60,7 @@ pub fn prepare(job: &JobFile, inputs: &Inputs) -> Result<Vec<Prepared>, JobError
     } else {
         imported[0].surveys.clone()
     };
-    if let Some(name) = &job.outline {
-        let source = Source {
-            name,
-            bytes: inputs.get(name)?,
-        };
-        let outline = import::outline(
-            &source,
-            &ImportOptions {
-                line,
-                ..ImportOptions::default()
-            },
-        )?;
+    if let Some(outline) = outline {
         if surveys.len() > 1 {
             return Err(several(&job.readings[0].file, &surveys));
         }
@@ -100,6 +92,22 @@ pub fn prepare(job: &JobFile, inputs: &Inputs) -> Result<Vec<Prepared>, JobError
             imported: imported.clone(),
         })
         .collect())
+}
+
+/// The room that an outline file draws; `None` where the job names none.
+fn outline(job: &JobFile, inputs: &Inputs, line: Elevation) -> Result<Option<Room>, JobError> {
+    let Some(name) = &job.outline else {
+        return Ok(None);
+    };
+    let source = Source {
+        name,
+        bytes: inputs.get(name)?,
+    };
+    let options = ImportOptions {
+        line,
+        ..ImportOptions::default()
+    };
+    Ok(Some(import::outline(&source, &options)?))
 }
 
 /// Habit that goes with the unit the readings are in.
@@ -149,6 +157,28 @@ fn tied(job: &JobFile, imported: &[Imported]) -> Result<Survey, JobError> {
         parts.push((name, survey.clone()));
     }
     Ok(setups::tie(parts)?)
+}
+
+/// The walls that the first row of a sheet can stand for.
+const FIRST_ROW: &[(&str, FirstRow)] = &[("far", FirstRow::Far), ("near", FirstRow::Near)];
+
+/// Which ways x can run.
+const X_RUNS: &[(&str, XRuns)] = &[("right", XRuns::Right), ("left", XRuns::Left)];
+
+/// What one of a few words stands for.
+fn word<T: Copy>(
+    key: &str,
+    text: Option<&str>,
+    words: &[(&str, T)],
+) -> Result<Option<T>, JobError> {
+    let Some(text) = text else { return Ok(None) };
+    match words.iter().find(|(w, _)| *w == text) {
+        Some((_, value)) => Ok(Some(*value)),
+        None => {
+            let list: Vec<&str> = words.iter().map(|w| w.0).collect();
+            Err(bad(key, text, &format!("expected {}", list.join(" or "))))
+        }
+    }
 }
 
 fn meaning(word: Option<&str>) -> Result<Option<Meaning>, JobError> {
@@ -222,15 +252,19 @@ fn sample_lines(
     }))
 }
 
-fn options(entry: &ReadingsEntry, line: Elevation) -> Result<ImportOptions, JobError> {
+fn options(
+    entry: &ReadingsEntry,
+    line: Elevation,
+    walls: Option<Ring>,
+) -> Result<ImportOptions, JobError> {
     let spacing = match &entry.spacing {
-        Some(text) => {
-            let step = Length::from_m(positive("spacing", text)?);
-            Some(Spacing {
-                across: step,
-                along: step,
-            })
-        }
+        Some(text) => Some(import::spacing(text).ok_or_else(|| {
+            bad(
+                "spacing",
+                text,
+                "expected a length greater than zero with its unit, such as 2 ft, or two such as 2 ft x 30 in, columns first",
+            )
+        })?),
         None => None,
     };
     Ok(ImportOptions {
@@ -255,9 +289,10 @@ fn options(entry: &ReadingsEntry, line: Elevation) -> Result<ImportOptions, JobE
         },
         spacing,
         orientation: Orientation {
-            first_row_far: entry.first_row_far,
-            x_leftward: entry.x_leftward,
+            first_row: word("first_row", entry.first_row.as_deref(), FIRST_ROW)?,
+            x_runs: word("x_runs", entry.x_runs.as_deref(), X_RUNS)?,
         },
+        walls,
         dates_as_fractions: entry.dates_as_fractions,
         line,
         ..ImportOptions::default()

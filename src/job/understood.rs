@@ -3,7 +3,7 @@
 use serde_json::{Value, json};
 
 use super::prepare::Prepared;
-use crate::import::{Imported, UnderstoodRoom};
+use crate::import::{Imported, UnderstoodRoom, Why};
 use crate::report::{Pen, words::understood as w};
 use crate::units::{Habit, number_text};
 
@@ -64,6 +64,9 @@ pub fn understood_text(rooms: &[Prepared], cells: bool) -> String {
     out
 }
 
+/// Words outside the tables that are shown without being asked for.
+const MOST_OUTSIDE: usize = 6;
+
 /// Decimals that tell sixty-fourths of an inch apart.
 const INCH_DECIMALS: usize = 4;
 
@@ -95,11 +98,18 @@ fn room_text(
     for c in &room.columns {
         out.push_str(&format!("  column {}: \"{}\"\n", c.column, c.heading));
     }
-    if room.blanks > 0 || !room.skipped.is_empty() {
-        out.push_str(&format!(
-            "  {}\n",
-            w::skipped(room.blanks, room.skipped.len())
-        ));
+    let (outside, within): (Vec<_>, Vec<_>) =
+        room.skipped.iter().partition(|s| s.why == Why::Outside);
+    if room.blanks > 0 || !within.is_empty() {
+        out.push_str(&format!("  {}\n", w::skipped(room.blanks, within.len())));
+    }
+    if !outside.is_empty() {
+        let shown: Vec<(String, &str)> = outside
+            .iter()
+            .take(MOST_OUTSIDE)
+            .map(|s| (s.place.cell(), s.text.as_str()))
+            .collect();
+        out.push_str(&format!("  {}\n", w::outside(&shown, outside.len())));
     }
     if cells {
         for c in file.cells(index) {
@@ -117,7 +127,12 @@ fn room_text(
             ));
         }
         for s in &room.skipped {
-            out.push_str(&format!("    {}  \"{}\": {}\n", s.place, s.text, s.why));
+            out.push_str(&format!(
+                "    {}  \"{}\": {}\n",
+                s.place,
+                s.text,
+                s.why.words()
+            ));
         }
     }
     out
@@ -144,7 +159,7 @@ pub fn understood_json(rooms: &[Prepared]) -> Value {
                     "orientation": room.orientation,
                     "blanks": room.blanks,
                     "skipped": room.skipped.iter().map(|s| json!({
-                        "place": s.place.to_string(), "text": s.text, "why": s.why,
+                        "place": s.place.to_string(), "text": s.text, "why": s.why.words(),
                     })).collect::<Vec<_>>(),
                     "cells": file.cells(i).map(|c| json!({
                         "place": c.place.to_string(),

@@ -211,6 +211,7 @@ fn a_surveyed_room_is_poured_in_one_piece() {
         readings,
         room: Some(room),
         resolution_m: None,
+        laid: None,
         notices: vec![],
     };
     let floor = Floor::build(&survey).unwrap().floor;

@@ -59,6 +59,7 @@ fn head(a: &Analysis) -> Map<String, Value> {
             "resolution_mm": step_mm(a.step.step_m),
             "resolution_stated": a.step.stated,
             "spacing_m": m(a.floor.spacing()),
+            "sheet": a.survey.laid,
         }),
     );
     let areas = a.floor.areas();

@@ -19,13 +19,17 @@ use rayon::prelude::*;
 use std::collections::HashMap;
 
 /// A floor in one region, and what became of the readings.
-pub(super) struct Laid {
+pub(super) struct RegionFloor {
     pub(super) floor: Floor,
     pub(super) uses: Vec<ReadingUse>,
 }
 
 /// A floor in one region.
-pub(super) fn lay(readings: &[Reading], left: &Left, joints: &[Joint]) -> Result<Laid, FloorError> {
+pub(super) fn lay(
+    readings: &[Reading],
+    left: &Left,
+    joints: &[Joint],
+) -> Result<RegionFloor, FloorError> {
     let region = left.region;
     let lines = Lines::new(region, joints);
     let index = RegionIndex::new(region);
@@ -118,7 +122,7 @@ pub(super) fn lay(readings: &[Reading], left: &Left, joints: &[Joint]) -> Result
     }
     .floor(choices, region.clone(), spacing);
     name_leans(&mut floor, &used, readings, &uses);
-    Ok(Laid { floor, uses })
+    Ok(RegionFloor { floor, uses })
 }
 
 /// Heights of the corners that walls and voids have within triangles of readings, by floor vertex.

@@ -7,6 +7,7 @@
 
 mod elevation;
 pub mod findings;
+mod laid;
 mod notice;
 mod reading;
 mod resolution;
@@ -15,6 +16,7 @@ pub mod setups;
 mod slip;
 
 pub use elevation::Elevation;
+pub use laid::{FirstRow, Laid, LaidBy};
 pub use notice::{Notice, Severity};
 pub use reading::{Place, RawReading, Reading, SheetName, column_letters};
 pub use resolution::{coarsest_step, evident_resolution, step_is_evident};
@@ -34,6 +36,8 @@ pub struct Survey {
     /// Step that the readings were taken to, metres: the coarsest that all of them allow in the unit they were read in
     /// ([`coarsest_step`]). `None` for heights from elsewhere that show none.
     pub resolution_m: Option<f64>,
+    /// Which way round the sheet lies on the plan; `None` for readings that bring their own coordinates.
+    pub laid: Option<Laid>,
     /// Everything odd about the readings, none of it acted upon silently.
     pub notices: Vec<Notice>,
 }
@@ -75,6 +79,7 @@ impl Survey {
             resolution_m: None,
             readings,
             room: None,
+            laid: None,
             notices: Vec::new(),
         };
         survey.check()?;

@@ -10,8 +10,10 @@ pub enum Comma {
     /// thousands; a lone `1,234` could be either and is refused.
     #[default]
     Auto,
-    /// The decimal mark, as the file as a whole shows.
+    /// The decimal mark, as other numbers beside it show; a lone `1.234` is then refused.
     Decimal,
+    /// Numbers beside it use both marks, so that a lone `1,234` and a lone `1.234` are both refused.
+    Unsure,
 }
 
 /// A length with what its text tells beyond the number.

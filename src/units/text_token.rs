@@ -213,9 +213,11 @@ fn number(raw: &str, comma: Comma, found: &str) -> Result<Option<Token>, LengthE
     };
     let plain = match (points, commas) {
         (0, 0) => mantissa.to_owned(),
-        (1, 0) if comma == Comma::Decimal && grouped('.', mantissa) => return Err(ambiguous('.')),
+        (1, 0) if comma != Comma::Auto && grouped('.', mantissa) => return Err(ambiguous('.')),
         (1, 0) => mantissa.to_owned(),
-        (0, 1) if comma == Comma::Auto && grouped(',', mantissa) => return Err(ambiguous(',')),
+        (0, 1) if comma != Comma::Decimal && grouped(',', mantissa) => {
+            return Err(ambiguous(','));
+        }
         (0, 1) => mantissa.replace(',', "."),
         (0, _) if grouped(',', mantissa) => mantissa.replace(',', ""),
         (1, _) => match mantissa.split_once('.') {

@@ -45,6 +45,12 @@ pub struct Options {
     pub meaning: Option<String>,
     /// Distance between rows and columns of a matrix headed by letters or numbers.
     pub spacing: Option<String>,
+    /// `far` or `near`: the wall that the first row of a matrix stands for.
+    pub first_row: Option<String>,
+    /// `right` or `left`: which way x runs along the columns of a matrix.
+    pub x_runs: Option<String>,
+    /// Room to take, where the file holds several.
+    pub room: Option<String>,
     /// Sheet of a workbook.
     pub sheet: Option<String>,
     /// Take cells that a spreadsheet turned into dates back as fractions.

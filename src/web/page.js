@@ -85,7 +85,7 @@
     const own = text("own-check");
     return {
       plan_unit: text("plan-unit"), reading_unit: text("reading-unit"), meaning: text("meaning"),
-      spacing: text("spacing"), sheet: text("sheet"), dates_as_fractions: byId("dates").checked,
+      spacing: text("spacing"), first_row: text("first-row"), x_runs: text("x-runs"), room: text("room"), sheet: text("sheet"), dates_as_fractions: byId("dates").checked,
       units: text("units"),
       spans: byId("spans").value.split(/[,;\n]/).map((s) => s.trim()).filter(Boolean),
       checks: [...document.querySelectorAll("#checks input:checked")].map((b) => b.value).concat(own ? [own] : []),

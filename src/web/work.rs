@@ -139,6 +139,9 @@ fn overrides(options: Options) -> Result<Overrides, String> {
             reading_unit: options.reading_unit,
             meaning: options.meaning,
             spacing: options.spacing,
+            first_row: options.first_row,
+            x_runs: options.x_runs,
+            room: options.room,
             dates_as_fractions: options.dates_as_fractions,
             ..ReadingsEntry::default()
         },

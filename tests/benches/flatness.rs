@@ -27,6 +27,7 @@ fn floor(nx: u32, ny: u32, step_m: f64) -> Option<Floor> {
         readings,
         room: None,
         resolution_m: None,
+        laid: None,
         notices: vec![],
     };
     Floor::build(&survey).ok().map(|b| b.floor)

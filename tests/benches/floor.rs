@@ -38,6 +38,7 @@ fn survey(n: u32, shake: f64, walls: bool) -> Survey {
         readings,
         room: walls.then_some(room),
         resolution_m: None,
+        laid: None,
         notices: vec![],
     }
 }

@@ -27,6 +27,7 @@ fn floor(nx: u32, ny: u32, step_m: f64, read_m: f64) -> Result<Floor, Box<dyn Er
         readings,
         room: None,
         resolution_m: None,
+        laid: None,
         notices: vec![],
     };
     Ok(Floor::build(&survey)?.floor)

@@ -33,6 +33,7 @@ fn floor() -> Option<Floor> {
         readings,
         room: None,
         resolution_m: None,
+        laid: None,
         notices: vec![],
     };
     Floor::build(&survey).ok().map(|b| b.floor)

@@ -46,6 +46,7 @@ fn survey(points: &[(f64, f64, f64)], room: Option<Room>) -> Survey {
             .collect(),
         room,
         resolution_m: Some(0.001),
+        laid: None,
         notices: vec![],
     }
 }

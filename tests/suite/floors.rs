@@ -82,6 +82,7 @@ pub fn survey_ft_in(points: &[(f64, f64, f64)], room: Option<Room>) -> Survey {
             .collect(),
         room,
         resolution_m: None,
+        laid: None,
         notices: vec![],
     }
 }

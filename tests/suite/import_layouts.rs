@@ -2,8 +2,9 @@
 
 use birdbath::import::{
     Fault, ImportErrors, ImportOptions, Imported, Layout, Meaning, Orientation, Source, Spacing,
-    read,
+    XRuns, read,
 };
+use birdbath::survey::FirstRow;
 use birdbath::units::{Length, LengthUnit};
 
 pub fn import(text: &str, options: &ImportOptions) -> Result<Imported, ImportErrors> {
@@ -16,7 +17,7 @@ pub fn import(text: &str, options: &ImportOptions) -> Result<Imported, ImportErr
     )
 }
 
-fn good(text: &str, options: &ImportOptions) -> Imported {
+pub fn good(text: &str, options: &ImportOptions) -> Imported {
     import(text, options).unwrap_or_else(|e| panic!("{e}"))
 }
 
@@ -29,7 +30,7 @@ fn drops(imported: &Imported) -> Vec<f64> {
         .collect()
 }
 
-fn spots(imported: &Imported) -> Vec<(f64, f64)> {
+pub fn spots(imported: &Imported) -> Vec<(f64, f64)> {
     imported.surveys[0]
         .readings
         .iter()
@@ -40,7 +41,7 @@ fn spots(imported: &Imported) -> Vec<(f64, f64)> {
         .collect()
 }
 
-fn labels(imported: &Imported) -> Vec<String> {
+pub fn labels(imported: &Imported) -> Vec<String> {
     imported.surveys[0]
         .readings
         .iter()
@@ -229,14 +230,15 @@ fn lettered_grids_need_a_spacing_and_may_end_short() {
     assert_eq!(
         spots(&imported),
         [
-            (0.0, 0.0),
-            (2.0, 0.0),
-            (5.0, 0.0),
-            (0.0, 3.0),
-            (5.0, 3.0),
+            // A picture of the room: row 1, typed first, is at the top.
             (0.0, 6.0),
             (2.0, 6.0),
-            (5.0, 6.0)
+            (5.0, 6.0),
+            (0.0, 3.0),
+            (5.0, 3.0),
+            (0.0, 0.0),
+            (2.0, 0.0),
+            (5.0, 0.0)
         ]
     );
     assert_eq!(imported.understood.rooms[0].skipped[0].text, "x");
@@ -254,8 +256,8 @@ fn lettered_grids_need_a_spacing_and_may_end_short() {
 fn orientation_turns_the_plan_and_is_told() {
     let options = ImportOptions {
         orientation: Orientation {
-            first_row_far: true,
-            x_leftward: true,
+            first_row: Some(FirstRow::Far),
+            x_runs: Some(XRuns::Left),
         },
         ..ImportOptions::default()
     };

@@ -50,9 +50,17 @@ fn fractions_turned_dates_are_refused_with_what_was_probably_typed() {
         ("5/16/2024", "5/16"),
         ("45359", "3/8"),
     ] {
-        let (cell, kind, words) = fault(&with_row(&format!("2,2,{text}")));
+        let beside = |readings: [&str; 3]| {
+            let [a, b, c] = readings;
+            format!("x_ft,y_ft,reading_in\n0,0,{a}\n2,0,{b}\n0,2,{c}\n2,2,{text}\n")
+        };
+        let (cell, kind, words) = fault(&beside(["1/2", "5/8", "9/16"]));
         assert_eq!((cell.as_str(), kind), ("C5", Fault::BecameDate), "{words}");
         assert!(words.contains(&format!("probably {typed}")), "{words}");
+        // Beside readings of 31 in it was no 3/8, and is not offered back as one.
+        let (_, kind, words) = fault(&beside(["31", "31 1/8", "31 1/4"]));
+        assert_eq!(kind, Fault::BecameDate);
+        assert!(!words.contains("probably"), "{words}");
     }
     // No fraction of a rule: nothing is offered.
     for text in ["22-May", "3-Feb", "2024-02-03"] {
@@ -68,9 +76,9 @@ fn dates_come_back_as_fractions_only_by_leave_and_are_told() {
         dates_as_fractions: true,
         ..ImportOptions::default()
     };
-    let text = "x_ft,y_ft,reading_in\n0,0,8-Mar\n2,0,13/16\n0,2,Mar-32\n2,2,16-May\n";
+    let text = "x_ft,y_ft,reading_in\n0,0,8-Mar\n2,0,13/16\n0,2,Mar-16\n2,2,16-May\n";
     let imported = bytes(text.as_bytes(), &options).unwrap();
-    assert_eq!(drops(&imported), [0.375, 0.8125, 0.09375, 0.3125]);
+    assert_eq!(drops(&imported), [0.375, 0.8125, 0.1875, 0.3125]);
     let told = imported.surveys[0]
         .notices
         .iter()
@@ -471,7 +479,7 @@ proptest! {
         let mut rows: Vec<String> = cells
             .iter()
             .enumerate()
-            .map(|(i, v)| format!("P{i},{},{},{}/32", i % 5, i / 5, v % 31 + 1))
+            .map(|(i, v)| format!("P{i},{},{},3 {}/32", i % 5, i / 5, v % 31 + 1))
             .collect();
         let header = "point,x_ft,y_ft,reading_in\n";
         let one = import(&format!("{header}{}", rows.join("\n"))).unwrap();

@@ -49,6 +49,7 @@ fn survey(readings: &[(Point, f64)], room: Option<Room>) -> Survey {
             .collect(),
         room,
         resolution_m: Some(0.001),
+        laid: None,
         notices: vec![],
     }
 }

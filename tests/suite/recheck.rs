@@ -35,6 +35,7 @@ fn survey(sixteenths: &[(usize, u32)]) -> Survey {
         readings,
         room: None,
         resolution_m: Some(INCH_M / 16.0),
+        laid: None,
         notices: vec![],
     }
 }

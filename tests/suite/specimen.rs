@@ -105,6 +105,7 @@ pub fn survey() -> Survey {
             ],
         }),
         resolution_m: Some(INCH_M / 16.0),
+        laid: None,
         notices: vec![],
     }
 }

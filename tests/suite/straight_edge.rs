@@ -398,6 +398,7 @@ fn two_slabs(step: f64) -> Floor {
         readings,
         room: Some(room),
         resolution_m: None,
+        laid: None,
         notices: vec![],
     };
     Floor::build(&survey).unwrap().floor

@@ -17,6 +17,7 @@ fn survey(points: &[(&str, f64, f64, f64)]) -> Survey {
             .collect(),
         room: None,
         resolution_m: Some(0.0254 / 16.0),
+        laid: None,
         notices: Vec::new(),
     }
 }

@@ -46,6 +46,7 @@ pub fn survey(points: &[[f64; 3]], room: Option<Room>) -> Survey {
             .collect(),
         room,
         resolution_m: None,
+        laid: None,
         notices: vec![],
     }
 }

@@ -15,6 +15,7 @@ use crate::flatness::{self, Departure, Ground, Reach, SpanPoint};
 use crate::geometry::Point;
 use crate::report::crew::SheetDrawing;
 use crate::report::{Paper, Pen, ReportError, crew, words};
+use crate::survey::Laid;
 
 /// Size of the span curve on paper, millimetres.
 const CURVE_MM: (f64, f64) = (180.0, 105.0);
@@ -71,7 +72,7 @@ impl Drawn {
             block: TitleBlock {
                 title: titled(title, a),
                 facts: job_facts(a).into_iter().chain(facts).collect(),
-                notes: vec![words::plan::BETWEEN.to_owned()],
+                notes: notes(a),
             },
         };
         let pages = marks_cut(a, paper);
@@ -383,10 +384,21 @@ pub fn height_over(
             block: TitleBlock {
                 title: titled(words::plan::HEIGHT, a),
                 facts: job_facts(a),
-                notes: vec![words::plan::BETWEEN.to_owned()],
+                notes: notes(a),
             },
         },
     })?)
+}
+
+/// What every map says under its key.
+fn notes(a: &Analysis) -> Vec<String> {
+    a.survey
+        .laid
+        .and_then(Laid::warning)
+        .into_iter()
+        .chain([words::plan::BETWEEN])
+        .map(str::to_owned)
+        .collect()
 }
 
 fn job_facts(a: &Analysis) -> Vec<(String, String)> {

@@ -43,6 +43,20 @@ pub fn skipped(blanks: usize, words: usize) -> String {
     )
 }
 
+/// Words beside, above and below the tables.
+pub fn outside(shown: &[(String, &str)], all: usize) -> String {
+    let list: Vec<String> = shown
+        .iter()
+        .map(|(cell, text)| format!("{cell} \u{201c}{text}\u{201d}"))
+        .collect();
+    let more = if all > shown.len() {
+        format!(" and {} more", all - shown.len())
+    } else {
+        String::new()
+    };
+    format!("passed over, outside the table: {}{more}", list.join(", "))
+}
+
 /// A cell's own text and what it was taken for: millimetres, and inches where those are the habit.
 pub fn cell(place: &str, label: &str, text: &str, inches: Option<&str>, mm: &str) -> String {
     let inches = inches.map_or_else(String::new, |i| format!("{i} in = "));

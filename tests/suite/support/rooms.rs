@@ -110,6 +110,7 @@ pub fn ell(w: f64, h: f64, step: f64) -> Survey {
         readings,
         room: Some(room),
         resolution_m: None,
+        laid: None,
         notices: vec![],
     }
 }

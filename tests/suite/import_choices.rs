@@ -1,0 +1,397 @@
+//! Nothing is chosen silently: which way a sheet lies, what its headings count, what its marks and cells mean.
+
+use super::import_layouts::{good, import, labels, spots};
+use birdbath::geometry::{Point, Ring};
+use birdbath::import::{Fault, ImportOptions, Orientation, Source, Spacing, Why, XRuns, read};
+use birdbath::survey::{FirstRow, Laid, LaidBy};
+use birdbath::units::{Length, LengthUnit};
+use rust_xlsxwriter::{Format, Formula, Workbook};
+
+fn spaced(feet: f64) -> ImportOptions {
+    ImportOptions {
+        reading_unit: Some(LengthUnit::Inch),
+        spacing: Some(Spacing {
+            across: Length::from_ft(feet),
+            along: Length::from_ft(feet),
+        }),
+        ..ImportOptions::default()
+    }
+}
+
+fn laid(text: &str, options: &ImportOptions) -> Laid {
+    good(text, options).surveys[0].laid.expect("a matrix")
+}
+
+fn refused(text: &str, options: &ImportOptions) -> (String, Fault, String) {
+    let errors = import(text, options).expect_err(text);
+    let first = &errors.list()[0];
+    (first.place.cell(), first.fault, errors.to_string())
+}
+
+fn notice(text: &str, options: &ImportOptions, code: &str) -> Option<String> {
+    good(text, options).surveys[0]
+        .notices
+        .iter()
+        .find(|n| n.code == code)
+        .map(|n| format!("{}: {}", n.place, n.text))
+}
+
+// ORACLE: hand. Rows and columns of 2 ft; each heading counts its own spacings from A or 1.
+#[test]
+fn a_heading_stands_where_its_own_letter_or_number_puts_it() {
+    let skips = ",A,B,D\n1,38,38,38\n2,38,38,38\n5,38,38,38\n";
+    let imported = good(skips, &spaced(2.0));
+    assert_eq!(labels(&imported)[..3], ["A1", "B1", "D1"]);
+    assert_eq!(spots(&imported)[..3], [(0.0, 8.0), (2.0, 8.0), (6.0, 8.0)]);
+    assert_eq!(spots(&imported)[8], (6.0, 0.0));
+    let told = notice(skips, &spaced(2.0), "headings-skip").expect("told");
+    assert!(told.contains("D1") && told.contains("left out"), "{told}");
+
+    let backwards = ",D,C,A\n3,38,38,38\n2,38,38,38\n1,38,38,38\n";
+    let imported = good(backwards, &spaced(2.0));
+    // As typed: D is at the left, row 3 at the top.
+    assert_eq!(
+        spots(&imported),
+        [
+            (0.0, 4.0),
+            (2.0, 4.0),
+            (6.0, 4.0),
+            (0.0, 2.0),
+            (2.0, 2.0),
+            (6.0, 2.0),
+            (0.0, 0.0),
+            (2.0, 0.0),
+            (6.0, 0.0)
+        ]
+    );
+
+    for (text, cell) in [
+        (",A,C,B\n1,38,38,38\n2,38,38,38\n3,38,38,38\n", "D1"),
+        (",A,B,C\n1,38,38,38\n3,38,38,38\n2,38,38,38\n", "A4"),
+        (",A,B,B\n1,38,38,38\n2,38,38,38\n3,38,38,38\n", "D1"),
+        (",A,B,3\n1,38,38,38\n2,38,38,38\n3,38,38,38\n", "D1"),
+    ] {
+        let (at, fault, words) = refused(text, &spaced(2.0));
+        assert_eq!((at.as_str(), fault), (cell, Fault::NoPosition), "{words}");
+    }
+}
+
+#[test]
+fn a_spacing_that_an_axis_does_not_use_is_refused() {
+    let distances = "ft / in,0,2,4\n0,38,38,38\n2,38,38,38\n4,38,38,38\n";
+    let (_, fault, words) = refused(distances, &spaced(2.0));
+    assert_eq!(fault, Fault::NoPosition);
+    assert!(words.contains("headed by distances"), "{words}");
+    let list = "x_ft,y_ft,reading_in\n0,0,38\n2,0,38\n0,2,38\n";
+    let (_, fault, words) = refused(list, &spaced(2.0));
+    assert_eq!(fault, Fault::NoPosition);
+    assert!(words.contains("a spacing"), "{words}");
+}
+
+/// An L with its notch at the top right: 6 ft wide, 4 ft deep.
+fn notched() -> Ring {
+    let ft = |x: f64, y: f64| Point::new(x * 0.3048, y * 0.3048);
+    Ring::new(vec![
+        ft(0.0, 0.0),
+        ft(6.0, 0.0),
+        ft(6.0, 2.0),
+        ft(2.0, 2.0),
+        ft(2.0, 4.0),
+        ft(0.0, 4.0),
+    ])
+}
+
+// ORACLE: hand. The notch is typed where it is seen; distances count from the wall of their zero.
+#[test]
+fn a_sheet_lies_as_it_was_typed_until_it_is_stated_or_the_outline_decides() {
+    let picture = ",A,B,C,D\n1,38,38,,\n2,38,38,38,38\n3,38,38,38,38\n";
+    let taken = |first_row| Laid {
+        first_row,
+        by: LaidBy::Taken,
+    };
+    assert_eq!(laid(picture, &spaced(2.0)), taken(FirstRow::Far));
+    assert_eq!(spots(&good(picture, &spaced(2.0)))[0], (0.0, 4.0));
+    let told = notice(picture, &spaced(2.0), "first-row-taken").expect("told");
+    assert!(told.contains("far wall"), "{told}");
+
+    let coordinates = "ft / in,0,2,4,6\n0,38,38,,\n2,38,38,38,38\n4,38,38,38,38\n";
+    let plain = ImportOptions::default();
+    assert_eq!(laid(coordinates, &plain), taken(FirstRow::Near));
+    assert_eq!(spots(&good(coordinates, &plain))[0], (0.0, 0.0));
+
+    let stated = |options: ImportOptions, first_row| ImportOptions {
+        orientation: Orientation {
+            first_row: Some(first_row),
+            x_runs: None,
+        },
+        ..options
+    };
+    let near = stated(spaced(2.0), FirstRow::Near);
+    assert_eq!(spots(&good(picture, &near))[0], (0.0, 0.0));
+    assert_eq!(notice(picture, &near, "first-row-taken"), None);
+    let far = stated(plain.clone(), FirstRow::Far);
+    assert_eq!(spots(&good(coordinates, &far))[0], (0.0, 4.0));
+    // Distances that fall down the sheet have their first row at the top already.
+    let falling = "ft / in,0,2\n4,38,38\n2,38,38\n0,38,38\n";
+    assert_eq!(spots(&good(falling, &far))[0], (0.0, 4.0));
+    assert_eq!(
+        spots(&good(&format!("first row,far\n{falling}"), &plain))[0],
+        (0.0, 4.0)
+    );
+
+    let within = |options: ImportOptions| ImportOptions {
+        walls: Some(notched()),
+        ..options
+    };
+    // The picture fits as typed; the coordinates only upside down.
+    let outline = Laid {
+        first_row: FirstRow::Far,
+        by: LaidBy::Outline,
+    };
+    assert_eq!(laid(picture, &within(spaced(2.0))), outline);
+    assert_eq!(laid(coordinates, &within(plain.clone())), outline);
+    assert_eq!(spots(&good(coordinates, &within(plain)))[0], (0.0, 4.0));
+    assert_eq!(
+        notice(picture, &within(spaced(2.0)), "first-row-taken"),
+        None
+    );
+
+    let leftward = ImportOptions {
+        orientation: Orientation {
+            first_row: None,
+            x_runs: Some(XRuns::Left),
+        },
+        ..spaced(2.0)
+    };
+    assert_eq!(spots(&good(picture, &leftward))[0], (6.0, 4.0));
+}
+
+// ORACLE: hand.
+#[test]
+fn a_list_of_names_is_read_with_a_spacing() {
+    let text = "point,reading_in\nA1,38\nB1,38\nD1,38\nA3,38\n";
+    let (_, fault, words) = refused(text, &ImportOptions::default());
+    assert_eq!(fault, Fault::NoPosition);
+    assert!(words.contains("--spacing"), "{words}");
+    let imported = good(text, &spaced(2.0));
+    assert_eq!(
+        spots(&imported),
+        [(0.0, 0.0), (2.0, 0.0), (6.0, 0.0), (0.0, 4.0)]
+    );
+    assert!(notice(text, &spaced(2.0), "first-row-taken").is_some());
+    let (cell, _, words) = refused("point,reading_in\nA1,38\nB1,38\ntub,38\n", &spaced(2.0));
+    assert_eq!(cell, "A4", "{words}");
+}
+
+// ORACLE: hand. 1.236 beside 0,3 is 1236 in one country and 1.236 in another.
+#[test]
+fn points_and_commas_are_read_one_way_or_refused() {
+    let sheet = |reading: &str| {
+        format!("x (m);y (m);reading (mm)\n0,0;0,0;{reading}\n0,6;0,0;1230\n0,0;0,6;1231\n")
+    };
+    let plain = ImportOptions::default();
+    for wrong in ["1.236", "1,236.5.1"] {
+        let (cell, _, words) = refused(&sheet(wrong), &plain);
+        assert_eq!(cell, "C2", "{words}");
+    }
+    for (text, mm) in [("1236", 1236.0), ("1236,5", 1236.5), ("1.236,5", 1236.5)] {
+        let read = good(&sheet(text), &plain);
+        assert!((read.surveys[0].readings[0].elevation.m() + mm / 1e3).abs() < 1e-9);
+    }
+    // A column of metres goes by its own decimals, whatever the names beside it look like.
+    let metres =
+        "point;x (m);y (m);reading (m)\n1.1;0,0;0,0;1,236\n1.2;0,6;0,0;1,24\n2.1;0,0;0,6;1,235\n";
+    let read = good(metres, &plain);
+    assert!((read.surveys[0].readings[0].elevation.m() + 1.236).abs() < 1e-9);
+    // Nothing shows what the comma is.
+    let (cell, _, words) = refused(
+        "x (mm)\ty (mm)\treading (mm)\n0\t0\t1,236\n600\t0\t1,240\n0\t600\t1,231\n",
+        &plain,
+    );
+    assert_eq!(cell, "C2", "{words}");
+}
+
+#[test]
+fn readings_and_rooms_that_nobody_measures_are_asked_about() {
+    let plain = ImportOptions::default();
+    let mm = |reading: &str| {
+        format!("x_m,y_m,reading_mm\n0,0,{reading}\n1,0,1000\n0,1,1000\n1,1,1000\n")
+    };
+    for reading in ["1.2", "12400"] {
+        assert_eq!(
+            refused(&mm(reading), &plain).1,
+            Fault::OutOfRange,
+            "{reading}"
+        );
+    }
+    let long = "x_m,y_m,reading_mm\n0,0,1000\n300,0,1000\n0,2,1000\n300,2,1000\n";
+    let (_, fault, words) = refused(long, &plain);
+    assert_eq!(fault, Fault::OutOfRange);
+    assert!(
+        words.contains("300") && words.contains("outline"),
+        "{words}"
+    );
+    let walls = [(0.0, 0.0), (300.0, 0.0), (300.0, 2.0), (0.0, 2.0)];
+    let options = ImportOptions {
+        walls: Some(Ring::new(
+            walls.into_iter().map(|(x, y)| Point::new(x, y)).collect(),
+        )),
+        ..plain
+    };
+    assert_eq!(good(long, &options).surveys[0].readings.len(), 4);
+}
+
+#[test]
+fn a_stray_word_is_told_at_its_own_cell() {
+    let plain = ImportOptions::default();
+    // Beside the headings, without a gap: it may be one.
+    let (cell, _, words) = refused(
+        "ft / in,0,2,4,north\n0,38,38,38,\n2,38,38,38,\n4,38,38,38,\n",
+        &plain,
+    );
+    assert_eq!(cell, "E1", "{words}");
+    // Behind a gap, beside the rows and below: outside, and no word for no reading.
+    let text = "ft / in,0,2,4,,north\n0,38,38,38\n2,38,x,38,,tub\n4,38,38,38\n\nx = not read\n";
+    let imported = good(text, &plain);
+    let skipped: Vec<(String, Why)> = imported.understood.rooms[0]
+        .skipped
+        .iter()
+        .map(|s| (s.place.cell(), s.why))
+        .collect();
+    assert!(
+        skipped.contains(&("C3".to_owned(), Why::NoReading)),
+        "{skipped:?}"
+    );
+    for cell in ["F1", "F3", "A6"] {
+        assert!(
+            skipped.contains(&(cell.to_owned(), Why::Outside)),
+            "{cell} {skipped:?}"
+        );
+    }
+    assert_eq!(skipped.len(), 4);
+}
+
+fn book(fill: impl Fn(&mut rust_xlsxwriter::Worksheet)) -> Vec<u8> {
+    let mut book = Workbook::new();
+    let sheet = book.add_worksheet();
+    for (i, text) in ["x_ft", "y_ft", "reading_in"].iter().enumerate() {
+        sheet.write(0, i as u16, *text).unwrap();
+    }
+    for (i, (x, y)) in [(0, 0), (2, 0), (4, 0), (0, 2), (2, 2), (4, 2)]
+        .into_iter()
+        .enumerate()
+    {
+        let row = i as u32 + 1;
+        sheet.write(row, 0, x).unwrap();
+        sheet.write(row, 1, y).unwrap();
+        sheet.write(row, 2, 38.25).unwrap();
+    }
+    fill(sheet);
+    book.save_to_buffer().unwrap()
+}
+
+fn from_book(bytes: &[u8]) -> Result<birdbath::import::Imported, birdbath::import::ImportErrors> {
+    let source = Source {
+        name: "t.xlsx",
+        bytes,
+    };
+    read(&source, &ImportOptions::default())
+}
+
+fn told(bytes: &[u8], code: &str) -> String {
+    let imported = from_book(bytes).expect("readable");
+    let notices = &imported.surveys[0].notices;
+    let found: Vec<_> = notices.iter().filter(|n| n.code == code).collect();
+    assert_eq!(found.len(), 1, "{code} told once: {notices:?}");
+    format!("{} {}", found[0].place, found[0].text)
+}
+
+#[test]
+fn what_a_workbook_hides_strikes_or_merges_is_told_once() {
+    let hidden = book(|s| {
+        s.set_row_hidden(2).unwrap();
+        s.set_row_hidden(3).unwrap();
+    });
+    let words = told(&hidden, "hidden-readings");
+    assert!(
+        words.contains("C3") && words.contains("2 readings"),
+        "{words}"
+    );
+    let column = book(|s| {
+        s.set_column_hidden(2).unwrap();
+    });
+    assert!(told(&column, "hidden-readings").contains("6 readings"));
+    let struck = book(|s| {
+        s.write_with_format(4, 2, 39.0, &Format::new().set_font_strikethrough())
+            .unwrap();
+    });
+    let words = told(&struck, "struck-readings");
+    assert!(
+        words.contains("C5") && words.contains("1 reading "),
+        "{words}"
+    );
+    let merged = book(|s| {
+        s.merge_range(5, 2, 6, 2, "38 1/2", &Format::new()).unwrap();
+    });
+    let words = told(&merged, "merged-cells");
+    assert!(words.contains("C6 to C7"), "{words}");
+    // Nothing of the kind: nothing told.
+    let plain = from_book(&book(|_| ())).unwrap();
+    assert!(plain.surveys[0].notices.iter().all(|n| {
+        !["hidden-readings", "struck-readings", "merged-cells"].contains(&n.code.as_ref())
+    }));
+}
+
+#[test]
+fn a_unit_in_a_number_format_counts_and_a_formula_without_a_value_is_refused() {
+    // The cells show millimetres under a header that says inches.
+    let mixed = book(|s| {
+        s.write_with_format(4, 2, 971.5, &Format::new().set_num_format("0.0\" mm\""))
+            .unwrap();
+    });
+    let errors = from_book(&mixed).unwrap_err();
+    assert!(
+        errors.has(Fault::MixedUnits) && errors.list()[0].place.cell() == "C5",
+        "{errors}"
+    );
+    let same = book(|s| {
+        s.write_with_format(4, 2, 38.5, &Format::new().set_num_format("0.0\" in\""))
+            .unwrap();
+    });
+    let read = from_book(&same).unwrap();
+    assert!((read.surveys[0].readings[3].elevation.m() + 38.5 * 0.0254).abs() < 1e-12);
+    let unvalued = book(|s| {
+        s.write_formula(4, 2, Formula::new("=C2+1").set_result(""))
+            .unwrap();
+    });
+    // The writer leaves an empty value in; the sheet is mended to have none, as programs without a reckoner save it.
+    let bytes = without_value(&unvalued);
+    let errors = from_book(&bytes).unwrap_err();
+    assert!(
+        errors.has(Fault::ErrorCell) && errors.to_string().contains("formula without a value"),
+        "{errors}"
+    );
+    assert_eq!(errors.list()[0].place.cell(), "C5");
+}
+
+/// The workbook with the values taken out of its formulas' cells.
+fn without_value(bytes: &[u8]) -> Vec<u8> {
+    use std::io::{Cursor, Read, Write};
+    let mut old = zip::ZipArchive::new(Cursor::new(bytes)).unwrap();
+    let mut new = zip::ZipWriter::new(Cursor::new(Vec::new()));
+    for i in 0..old.len() {
+        let mut part = old.by_index(i).unwrap();
+        let name = part.name().unwrap().to_string();
+        let mut content = Vec::new();
+        part.read_to_end(&mut content).unwrap();
+        if name.ends_with("sheet1.xml") {
+            let text = String::from_utf8(content).unwrap();
+            assert!(text.contains("</f><v></v>"), "{text}");
+            content = text.replace("</f><v></v>", "</f>").into_bytes();
+        }
+        new.start_file(name, zip::write::SimpleFileOptions::default())
+            .unwrap();
+        new.write_all(&content).unwrap();
+    }
+    new.finish().unwrap().into_inner()
+}
