@@ -117,7 +117,7 @@ pub fn take_off(
     let costs = request
         .prices
         .as_ref()
-        .map(|p| costs(p, bags.as_ref(), primer.as_ref(), &perimeter, &dams));
+        .map(|p| costs(p, fill, bags.as_ref(), primer.as_ref(), &perimeter, &dams));
     Ok(TakeOff {
         material: material.name.clone(),
         as_of: request.as_of.clone(),
@@ -369,14 +369,19 @@ fn band_quantities(
         .collect()
 }
 
+/// Floor that stands above a finish by less than this in all is rounding, cubic metres.
+const LEAST_GROUND_M3: f64 = 1e-9;
+
 fn costs(
     prices: &Prices,
+    fill: &Fill,
     bags: Option<&Bags>,
     primer: Option<&PrimerNeed>,
     perimeter: &Perimeter,
     dams: &[Dam],
 ) -> Costs {
     let dam_m: f64 = dams.iter().map(|d| d.length_m).sum();
+    let stands = fill.above_m3 > LEAST_GROUND_M3;
     let lines = [
         (
             "bags",
@@ -397,6 +402,19 @@ fn costs(
             prices.per_foam_m,
         ),
         ("dams", Some(dam_m), "m", prices.per_dam_m),
+        // What stands above the finish has to go before it is one.
+        (
+            "grinding, by area",
+            stands.then_some(fill.dry_area_m2),
+            "m2",
+            prices.per_grind_m2,
+        ),
+        (
+            "grinding, by volume",
+            stands.then_some(fill.above_m3),
+            "m3",
+            prices.per_grind_l.map(|l| l * 1000.0),
+        ),
     ]
     .into_iter()
     .filter_map(|(item, quantity, unit, price)| Some(CostLine::new(item, quantity?, unit, price?)))

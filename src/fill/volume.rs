@@ -127,12 +127,26 @@ pub(crate) fn tally(floor: &Floor, plane: &Plane) -> Tally {
         extended_volume_m3: all.extended.value(),
         wet_area_m2: all.wet.value(),
         above_m3: all.above.value(),
-        deepest_m: deepest.depth_m,
+        deepest_m: deepest.depth_m.max(0.0),
         deepest_at: deepest.at,
-        deepest_on: deepest.on,
+        deepest_on: known_at(floor, deepest),
         least_m: least.depth_m,
         least_at: least.at,
     }
+}
+
+/// Marks this near to each other are one place, metres.
+const SAME_PLACE_M: f64 = 1e-3;
+
+/// How the depth at an extreme is known: a corner at a wall beside a reading is as well known as the reading.
+fn known_at(floor: &Floor, extreme: Extreme) -> Known {
+    if extreme.on != Known::Extended {
+        return extreme.on;
+    }
+    let read = floor.vertices().iter().any(|v| {
+        matches!(v.source, Source::Reading(_)) && v.at.distance(extreme.at) <= SAME_PLACE_M
+    });
+    if read { Known::Reading } else { extreme.on }
 }
 
 /// Depth at a corner of the mesh.

@@ -18,6 +18,11 @@ const SLICES: usize = 4;
 /// Sheaves thinner than this are split no further, metres.
 const THINNEST: f64 = 1e-8;
 
+/// A gap this near to the depth up to which nothing needs to be known is as deep, metres. Readings in steps and
+/// limits in steps meet often, and a floor can show just the limit in a whole sweep of placements: none of them
+/// would ever be proven under it.
+const EVEN_M: f64 = 0.5e-6;
+
 /// One search under way.
 pub(super) struct Work<'a> {
     pub searcher: &'a Searcher,
@@ -34,7 +39,7 @@ pub(super) struct Work<'a> {
 impl Work<'_> {
     fn bar(&self, best: Option<&Found>) -> f64 {
         let gap = best.map_or(0.0, |b| b.chord.gap);
-        if self.ignore > 0.0 && gap <= self.ignore {
+        if self.ignore - gap > EVEN_M {
             self.ignore
         } else {
             gap + self.tolerance

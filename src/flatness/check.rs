@@ -75,13 +75,17 @@ pub enum CheckError {
         /// The text.
         found: String,
     },
-    /// A span or an allowance that is not a length greater than zero.
-    #[error("found \"{found}\" as {what}; expected a length with its unit, greater than zero")]
+    /// A span or an allowance that is not a length greater than zero, or more than any rule asks.
+    #[error(
+        "found \"{found}\" as {what}; expected a length with its unit, greater than zero and at most {most}"
+    )]
     Length {
         /// Which of the two.
         what: &'static str,
         /// The text.
         found: String,
+        /// The most that is believed.
+        most: &'static str,
     },
 }
 
@@ -170,6 +174,12 @@ impl RowPart {
     }
 }
 
+/// Longest span that is believed, metres: longer than any hall.
+pub const LONGEST_SPAN_M: f64 = 1_000.0;
+
+/// Largest allowance that is believed, metres.
+const MOST_ALLOWED_M: f64 = 0.305;
+
 /// A length that carries its unit and is greater than zero, in metres.
 fn metres(text: &str) -> Option<f64> {
     let length = read_length(text.trim(), None, crate::units::Comma::Auto)
@@ -244,7 +254,8 @@ fn rule(piece: &str, whole: &str) -> Result<Part, CheckError> {
         })
         .ok_or_else(not_a_check)?;
     let span = span.trim().strip_prefix("a ").unwrap_or(span);
-    let allow_m = metres(allow).ok_or_else(|| {
+    let up_to = |text: &str, most_m: f64| metres(text).filter(|m| *m <= most_m);
+    let allow_m = up_to(allow, MOST_ALLOWED_M).ok_or_else(|| {
         if allow
             .trim()
             .starts_with(|c: char| c.is_ascii_digit() || c == '-')
@@ -252,14 +263,16 @@ fn rule(piece: &str, whole: &str) -> Result<Part, CheckError> {
             CheckError::Length {
                 what: "the allowance",
                 found: allow.trim().to_owned(),
+                most: "12 in (305 mm)",
             }
         } else {
             not_a_check()
         }
     })?;
-    let span_m = metres(span).ok_or_else(|| CheckError::Length {
+    let span_m = up_to(span, LONGEST_SPAN_M).ok_or_else(|| CheckError::Length {
         what: "the span",
         found: span.trim().to_owned(),
+        most: "3280 ft (1000 m)",
     })?;
     Ok(Part {
         procedure,

@@ -114,12 +114,7 @@ impl Searcher {
     }
 
     /// Make ready only the triangles marked usable.
-    pub(super) fn on_part(
-        floor: &Floor,
-        departure: Departure,
-        usable: &[bool],
-        joints: Joints,
-    ) -> Self {
+    pub fn on_part(floor: &Floor, departure: Departure, usable: &[bool], joints: Joints) -> Self {
         let net = Net::new(floor, departure, usable, joints);
         let groups = Groups::new(&net);
         let tiles = Tiles::new(&net);
@@ -146,7 +141,9 @@ impl Searcher {
         options: &SearchOptions,
         progress: Progress<'_>,
     ) -> EdgeResult {
-        let span = span_m.max(0.0);
+        // No chord is longer than the room: beyond that a span only widens what has to be looked at.
+        let room = self.extent_m() * (1.0 + 1e-9) + ROUNDING;
+        let span = span_m.clamp(0.0, room);
         let tolerance = options.tolerance_m.max(ROUNDING);
         let slack = tolerance * FOR_LENGTH;
         let mut best = self.start(span, options);
@@ -184,7 +181,7 @@ impl Searcher {
                 .or(best.map(|b| self.placement(&b)))
                 .filter(|w| w.gap_m > ROUNDING),
             bound_m: bound,
-            full_span_laid: self.full_span(span),
+            full_span_laid: span_m <= room && self.full_span(span_m),
             complete: bound - gap <= tolerance.max(work.ignore - gap) + 2.0 * ROUNDING,
         }
     }

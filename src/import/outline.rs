@@ -142,6 +142,45 @@ fn header(table: &Table) -> Option<(usize, Columns)> {
     None
 }
 
+/// What a length in an outline file can be.
+struct Bounds {
+    least_m: f64,
+    most_m: f64,
+    expected: &'static str,
+    /// Whether it is a plan coordinate, which every row needs.
+    in_plan: bool,
+}
+
+impl Bounds {
+    const fn new(least_m: f64, most_m: f64, expected: &'static str) -> Self {
+        Self {
+            least_m,
+            most_m,
+            expected,
+            in_plan: false,
+        }
+    }
+
+    /// The unit that the caller states for such lengths.
+    fn unit(&self, options: &ImportOptions) -> Option<LengthUnit> {
+        options.plan_unit.filter(|_| self.in_plan)
+    }
+}
+
+/// National grids reach to ten thousand kilometres.
+const PLAN: Bounds = Bounds {
+    in_plan: true,
+    ..Bounds::new(-1e7, 1e7, "a place within 10,000 km of the plan's zero")
+};
+const WIDTH: Bounds = Bounds::new(0.0, 30.0, "a clear width of 100 ft (30 m) at most");
+const UNDER_CUT: Bounds = Bounds::new(0.0, 0.305, "a depth from 0 to 12 in (305 mm)");
+const READING: Bounds = Bounds::new(
+    0.003,
+    6.1,
+    "a distance from the line to the floor, from 1/8 in to 20 ft (3 mm to 6.1 m)",
+);
+const HEIGHT: Bounds = Bounds::new(-1e4, 1e4, "a height within 10 km of the datum");
+
 fn item(
     table: &Table,
     row: Row<'_>,
@@ -161,17 +200,30 @@ fn item(
             }
         },
     };
-    let mut value = |column: Column, unit: Option<LengthUnit>, needed: bool| -> Option<Length> {
+    let mut value = |column: Column, bounds: &Bounds| -> Option<Length> {
         let cell = row.cell(column.at?);
         let rule = CellRule {
-            unit: unit.or(column.unit),
+            unit: bounds.unit(options).or(column.unit),
             dates_as_fractions: options.dates_as_fractions,
             usual_m: None,
             day_numbers: false,
         };
         match length(cell, rule) {
-            Ok(Seen::Length(written) | Seen::Recovered(written, _)) => Some(written.length),
-            Ok(Seen::NoReading) if needed => {
+            Ok(Seen::Length(written) | Seen::Recovered(written, _)) => {
+                let m = written.length.m();
+                if (bounds.least_m..=bounds.most_m).contains(&m) {
+                    return Some(written.length);
+                }
+                faults.add(
+                    Fault::OutOfRange,
+                    place(cell),
+                    quoted(cell.text),
+                    bounds.expected,
+                    "Is the unit right?",
+                );
+                None
+            }
+            Ok(Seen::NoReading) if bounds.in_plan => {
                 faults.add(
                     Fault::NoPosition,
                     place(cell),
@@ -188,22 +240,16 @@ fn item(
             }
         }
     };
-    let x = value(columns.x, options.plan_unit, true);
-    let y = value(columns.y, options.plan_unit, true);
-    let width = value(columns.width, None, false);
-    let under_cut = value(columns.under_cut, None, false);
+    let x = value(columns.x, &PLAN);
+    let y = value(columns.y, &PLAN);
+    let width = value(columns.width, &WIDTH);
+    let under_cut = value(columns.under_cut, &UNDER_CUT);
     let below = |reading: Option<Length>| reading.map(|r| Elevation::below_line(options.line, r));
     let above = |height: Option<Length>| height.map(|h| Elevation::from_m(h.m()));
-    let adjoining = below(value(columns.adjoining_reading, None, false)).or(above(value(
-        columns.adjoining,
-        None,
-        false,
-    )));
-    let limit = below(value(columns.limit_reading, None, false)).or(above(value(
-        columns.limit,
-        None,
-        false,
-    )));
+    let adjoining = below(value(columns.adjoining_reading, &READING))
+        .or(above(value(columns.adjoining, &HEIGHT)));
+    let limit =
+        below(value(columns.limit_reading, &READING)).or(above(value(columns.limit, &HEIGHT)));
     Some(Item {
         kind,
         name: text(columns.name).to_owned(),

@@ -251,7 +251,7 @@ fn spot_of(text: &str) -> Option<Spot> {
             .then(|| sum.checked_mul(26)?.checked_add(u32::from(b - b'A') + 1))
             .flatten()
     })?;
-    Some((digits.parse().ok()?, column))
+    (column > 0).then_some((digits.parse().ok()?, column))
 }
 
 fn xlsx_sheet(xml: &[u8], styles: &[Style]) -> Signs {

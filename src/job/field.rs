@@ -62,18 +62,24 @@ pub fn field_sheet(request: &FieldRequest) -> Result<Vec<(String, Vec<u8>)>, Job
     ])
 }
 
+/// Longest side of a room that is believed, metres.
+const LONGEST_ROOM_M: f64 = 1_000.0;
+
 /// `24ftx30ft`, `7.2 m x 9 m`: width to the right, depth up from the door wall.
 fn rectangle(text: &str) -> Result<Room, JobError> {
     let bad = || {
         JobError::BadValue {
         key: "room".to_owned(),
         found: text.to_owned(),
-        why: "expected width x depth with units, such as 24ftx30ft or \"7.2 m x 9 m\", or an outline file"
+        why: "expected width x depth with units, each 1000 m (3280 ft) at most, such as 24ftx30ft or \"7.2 m x 9 m\", or an outline file"
             .to_owned(),
     }
     };
     let (width, depth) = text.split_once(['x', 'X', '×']).ok_or_else(bad)?;
     let (w, d) = (positive("room", width)?, positive("room", depth)?);
+    if w.max(d) > LONGEST_ROOM_M {
+        return Err(bad());
+    }
     let wall = |name: &str, x: f64, y: f64| Wall {
         name: name.to_owned(),
         at: Point::new(x, y),

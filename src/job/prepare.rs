@@ -37,7 +37,14 @@ pub fn prepare(job: &JobFile, inputs: &Inputs) -> Result<Vec<Prepared>, JobError
     inputs.has_all(&job.files_named())?;
     let settings = settings(job, inputs)?;
     let line = match &job.instrument.line {
-        Some(text) => Elevation::from_m(length("instrument.line", text)?.m()),
+        Some(text) => {
+            let value = length("instrument.line", text)?.m();
+            if value.abs() > HIGHEST_LINE_M {
+                let why = "expected a height within 10 km (32,800 ft) of the datum";
+                return Err(bad("instrument.line", text, why));
+            }
+            Elevation::from_m(value)
+        }
         None => Elevation::default(),
     };
     let outline = outline(job, inputs, line)?;
@@ -325,7 +332,7 @@ fn settings(job: &JobFile, inputs: &Inputs) -> Result<Settings, JobError> {
             within(
                 "spans",
                 text,
-                (0.0, LONGEST_SPAN_M),
+                (0.0, check::LONGEST_SPAN_M),
                 "at most 1000 m (3281 ft)",
             )
         })
@@ -342,6 +349,7 @@ fn settings(job: &JobFile, inputs: &Inputs) -> Result<Settings, JobError> {
         |v| v > 0.0 && v <= f64::from(MOST_BAGS),
         "a number of bags greater than zero, at most 1,000,000",
     )?;
+    super::paper_of(job)?;
     Ok(Settings {
         about: about(job, inputs)?,
         inputs: inputs.fingerprints(),
@@ -418,8 +426,8 @@ fn grind(fill: &FillEntry) -> Result<f64, JobError> {
     Ok(value)
 }
 
-/// Longest edge that is believed, metres.
-const LONGEST_SPAN_M: f64 = 1_000.0;
+/// Highest line above or below its datum that is believed, metres: beyond every floor on land.
+const HIGHEST_LINE_M: f64 = 10_000.0;
 
 /// A length above zero and within bounds, metres.
 fn within(key: &str, text: &str, (least, most): (f64, f64), words: &str) -> Result<f64, JobError> {

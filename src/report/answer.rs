@@ -293,7 +293,7 @@ fn fill_rows(a: &Analysis, out: &mut Lines, pen: Pen, orientation: &Orientation,
                 name,
                 w::settled(
                     &if waste > 0.0 {
-                        w::in_place(&given, &pen.share(waste))
+                        w::in_place(&given, &pen.percent(waste))
                     } else {
                         given
                     },

@@ -270,6 +270,17 @@ impl Pen {
         share_text(share)
     }
 
+    /// A percentage that somebody stated, as it was stated: `7.5 %`.
+    pub fn percent(self, share: f64) -> String {
+        let text = number_text(share * 100.0, 2);
+        let short = if text.contains('.') {
+            text.trim_end_matches('0').trim_end_matches('.')
+        } else {
+            &text
+        };
+        format!("{short} %")
+    }
+
     /// Minutes, whole: `45 min`.
     pub fn minutes(self, minutes: f64) -> String {
         format!("{} min", number_text(minutes, 0))

@@ -92,7 +92,7 @@ fn exit_codes_tell_answered_bad_input_usage_and_not_accepted() {
 #[test]
 fn bad_input_is_told_with_its_cell_and_what_to_do() {
     let folder = tempfile::tempdir().unwrap();
-    let text = "x_ft,y_ft,reading_in\n0,0,31\n2,0,8-Mar\n0,2,#DIV/0!\n2,2,31\n";
+    let text = "x_ft,y_ft,reading_in\n0,0,1/2\n2,0,8-Mar\n0,2,#DIV/0!\n2,2,7/16\n";
     std::fs::write(folder.path().join("bad.csv"), text).unwrap();
     let o = run(folder.path(), &["read", "bad.csv"]);
     assert_eq!(o.status.code(), Some(1));

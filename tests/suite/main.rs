@@ -3,6 +3,7 @@
 mod check_sources;
 mod cli;
 mod cli_paper;
+mod cli_values;
 mod compose;
 mod dense_edge;
 mod doubt;

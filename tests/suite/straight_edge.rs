@@ -465,3 +465,37 @@ proptest! {
         prop_assert!((hump.gap_m() - 3.0 * base.gap_m()).abs() <= 4.0 * tolerance);
     }
 }
+
+/// 7 by 7 readings 0.6 m apart that rise by 1/16 in steps away from the middle column, both ways alike.
+fn stepped_valley() -> Floor {
+    let step = 0.0254 / 16.0;
+    let readings = (0..49u32)
+        .map(|i| {
+            let (c, r) = (i % 7, i / 7);
+            let rise = f64::from(c.abs_diff(3)) * 2.0 * step;
+            reading("", Point::new(f64::from(c) * 0.6, f64::from(r) * 0.6), rise)
+        })
+        .collect();
+    let survey = Survey::new("", readings).expect("finite");
+    Floor::build(&survey).expect("a grid").floor
+}
+
+// ORACLE: closed form. Across the valley an edge of 2.4 m rests four steps up on either side: 1/4 in, at every place
+//         along the valley, and just the depth that need not be known. A search that tries to prove a whole sweep of
+//         even placements under that depth takes millions of tests.
+#[test]
+fn a_gap_of_just_the_depth_to_ignore_is_soon_decided() {
+    let floor = stepped_valley();
+    for slack in [-1e-9, 0.0, 1e-9] {
+        let options = SearchOptions {
+            ignore_m: 0.25 * 0.0254 + slack,
+            ..SearchOptions::default()
+        };
+        let searcher = Searcher::new(&floor, Departure::Dip, Ground::default(), Joints::default());
+        let r = searcher.search(2.4, &options, &|_| ());
+        assert!(r.complete, "{slack}: {r:?}");
+        assert!(searcher.work() < 20_000, "{slack}: {}", searcher.work());
+        near(r.gap_m(), 0.25 * 0.0254, 1e-6);
+        assert!(r.bound_m <= 0.25 * 0.0254 + 1.1e-4, "{r:?}");
+    }
+}

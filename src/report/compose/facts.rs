@@ -45,7 +45,7 @@ pub fn take_off(a: &Analysis) -> Vec<(String, String)> {
     };
     list.extend([
         (w::MATERIAL, t.material.clone()),
-        (w::WASTE, pen.share(t.waste)),
+        (w::WASTE, pen.percent(t.waste)),
         (w::ORDERED, pen.volume(t.ordered_m3)),
     ]);
     if let Some(b) = &t.bags {
@@ -154,6 +154,10 @@ fn in_habit(pen: Pen, line: &CostLine) -> (String, &'static str, f64) {
         ("m", Habit::Us) => ("ft", FOOT_M),
         ("l", Habit::Metric) => ("L", 1.0),
         ("m", Habit::Metric) => ("m", 1.0),
+        ("m2", Habit::Us) => ("sq ft", FOOT_M * FOOT_M),
+        ("m2", Habit::Metric) => ("m\u{b2}", 1.0),
+        ("m3", Habit::Us) => ("cu ft", FOOT_M * FOOT_M * FOOT_M),
+        ("m3", Habit::Metric) => ("L", 0.001),
         // Bags: the item's own name says it.
         _ => return (pen.number(line.quantity, 0), "", 1.0),
     };

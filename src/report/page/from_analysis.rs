@@ -166,7 +166,7 @@ fn fill_facts(pen: Pen, filling: &Filling, on: &str, facts: &mut Vec<Fact>) {
         [
             on.to_owned(),
             match &filling.take_off {
-                Some(t) => words::with_waste(&pen.volume(t.ordered_m3), &pen.share(t.waste)),
+                Some(t) => words::with_waste(&pen.volume(t.ordered_m3), &pen.percent(t.waste)),
                 None => String::new(),
             },
         ]

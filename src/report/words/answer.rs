@@ -1,5 +1,6 @@
 //! Words of the short answer.
 
+use super::at_place;
 use crate::fill::Known;
 use crate::flatness::Departure;
 use crate::units::bags_text;
@@ -204,7 +205,8 @@ pub fn bounded(gap: &str, bound: &str, complete: bool) -> String {
 
 /// Where a placement lies.
 pub fn placed(name: &str, at: &str, from: &str, to: &str, direction: &str) -> String {
-    format!("{name} at {at}; edge {direction}, from {from} to {to}")
+    let at = at_place(at);
+    format!("{name} {at}; edge {direction}, from {from} to {to}")
 }
 
 /// Volume and depths.
@@ -215,7 +217,8 @@ pub fn volume(
     deepest: &str,
     (at, on): (&str, &str),
 ) -> String {
-    format!("{volume} over {area}; mean {mean}, deepest {deepest} at {at} ({on})")
+    let at = at_place(at);
+    format!("{volume} over {area}; mean {mean}, deepest {deepest} {at} ({on})")
 }
 
 /// Spread between the two folds of grid squares.

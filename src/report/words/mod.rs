@@ -86,6 +86,15 @@ pub fn at_wall(wall: &str) -> String {
     format!("at the {wall}")
 }
 
+/// A place behind a word: one that begins with a wall says `at` already.
+pub fn at_place(place: &str) -> String {
+    if place.starts_with("at ") {
+        place.to_owned()
+    } else {
+        format!("at {place}")
+    }
+}
+
 /// A distance from a wall.
 pub fn off_wall(distance: &str, wall: &str) -> String {
     format!("{distance} from the {wall}")

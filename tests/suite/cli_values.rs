@@ -1,0 +1,127 @@
+//! Values that nobody means, and amounts that two places must tell alike, on the command line.
+
+use crate::support::program::run;
+use std::path::Path;
+use std::process::Output;
+
+fn said(o: &Output) -> String {
+    String::from_utf8_lossy(&o.stdout).into_owned() + &String::from_utf8_lossy(&o.stderr)
+}
+
+fn write(folder: &Path, name: &str, text: &str) {
+    std::fs::write(folder.join(name), text).unwrap();
+}
+
+/// Five by five readings 2 ft apart, in steps of 1/16 in.
+fn floor() -> String {
+    let mut text = "x_ft,y_ft,reading_in\n".to_owned();
+    for i in 0..25 {
+        let (x, y) = (i / 5 * 2, i % 5 * 2);
+        text += &format!("{x},{y},40 {}/16\n", (i * 3) % 5 + 1);
+    }
+    text
+}
+
+const MATERIAL: &str = "name = \"M\"\nbag_weight = \"18 kg\"\nyield_per_bag = \"10 l\"\nbags_per_batch = 2\nwater = [\"4 l\", \"8 l\"]\n";
+
+fn job(folder: &Path, more: &str) {
+    write(folder, "r.csv", &floor());
+    write(folder, "m.toml", MATERIAL);
+    write(
+        folder,
+        "job.toml",
+        &format!("{more}\n[[readings]]\nfile = \"r.csv\"\n"),
+    );
+}
+
+#[test]
+fn values_that_nobody_means_are_refused_where_they_stand() {
+    let dir = tempfile::tempdir().unwrap();
+    let folder = dir.path();
+    for (more, key) in [
+        ("[instrument]\nline = \"1e15 ft\"", "instrument.line"),
+        ("paper = \"abc\"", "paper"),
+        ("checks = [\"1/8 in in 100000 ft\"]", "the span"),
+        ("checks = [\"1e9 ft in 10 ft\"]", "the allowance"),
+    ] {
+        job(folder, more);
+        let o = run(folder, &["fill", "job.toml", "--gauge", "1/8 in"]);
+        assert_eq!(o.status.code(), Some(1), "{more}");
+        let said = said(&o);
+        assert!(said.contains(key) && said.contains("expected"), "{said}");
+    }
+    let o = run(folder, &["new", "1e300ftx1ft", "--spacing", "2 ft"]);
+    assert_eq!(o.status.code(), Some(1));
+}
+
+#[test]
+fn an_outline_file_holds_what_a_room_can_have() {
+    let dir = tempfile::tempdir().unwrap();
+    let folder = dir.path();
+    write(folder, "r.csv", &floor());
+    let walls = "outline,,0,0,,,\noutline,,8,0,,,\noutline,,8,8,,,\noutline,,0,8,,,\n";
+    for (row, cell) in [
+        ("door,D,1e300,0,30,,", "C6"),
+        ("door,D,4,0,1e9,,", "E6"),
+        ("door,D,4,0,30,-3,", "F6"),
+        ("door,D,4,0,30,,-30", "G6"),
+        ("door,D,4,0,30,,1e300", "G6"),
+    ] {
+        let head = "kind,name,x_ft,y_ft,width_in,under_cut_in,adjoining_reading_in\n";
+        write(folder, "o.csv", &format!("{head}{walls}{row}\n"));
+        let o = run(
+            folder,
+            &["fill", "r.csv", "--outline", "o.csv", "--gauge", "1/8 in"],
+        );
+        let said = said(&o);
+        assert_eq!(o.status.code(), Some(1), "{row}: {said}");
+        assert!(said.contains(&format!("cell {cell}:")), "{row}: {said}");
+    }
+}
+
+// ORACLE: property. The order and the first row of the table price one and the same finish.
+#[test]
+fn grinding_that_a_finish_needs_is_in_its_cost() {
+    let dir = tempfile::tempdir().unwrap();
+    let folder = dir.path();
+    job(folder, "");
+    let prices = "[fill]\ngauge = \"-1/8 in\"\nmaterial = \"m.toml\"\nwaste = 7.5\n[prices]\nbag = 20\ngrind = \"10 per m2\"\ngrind_volume = \"8 per l\"\n";
+    let text = std::fs::read_to_string(folder.join("job.toml")).unwrap();
+    write(folder, "job.toml", &(text + prices));
+    let o = run(folder, &["fill", "job.toml", "--json"]);
+    let v: serde_json::Value = serde_json::from_slice(&o.stdout).unwrap();
+    let total = v["fill"]["take_off"]["costs"]["total"].as_f64().unwrap();
+    let row = v["fill"]["grind_or_fill"][0]["total_cost"]
+        .as_f64()
+        .unwrap();
+    assert!(total > 0.0 && (total - row).abs() < 1e-6, "{total} {row}");
+    // A stated percentage is printed as it was stated.
+    let words = said(&run(folder, &["fill", "job.toml"]));
+    assert!(
+        words.contains("7.5 %") && !words.contains(" 8 %"),
+        "{words}"
+    );
+    assert!(!words.contains("at at "), "{words}");
+}
+
+// Found as an endless search: a slip of 20 in on a floor in steps of 1/16 in shows just the allowance elsewhere.
+#[test]
+fn a_slip_among_even_steps_is_soon_answered() {
+    let dir = tempfile::tempdir().unwrap();
+    let folder = dir.path();
+    for slip in ["38", "20", "1"] {
+        write(
+            folder,
+            "r.csv",
+            &floor().replacen("4,4,40 2/16", &format!("4,4,{slip}"), 1),
+        );
+        assert!(
+            std::fs::read_to_string(folder.join("r.csv"))
+                .unwrap()
+                .contains(&format!("4,4,{slip}\n"))
+        );
+        let o = run(folder, &["flat", "r.csv"]);
+        let words = said(&o);
+        assert!(words.contains("suspected of a slip"), "{words}");
+    }
+}
