@@ -26,7 +26,8 @@ impl Aside {
     /// # Method
     /// Every piece of floor that no edge may lie on (carried out to a wall, or not surveyed) is cut at the
     /// distance of one spacing from the nearest wall or void: that of its own corners, or of the reading nearest to
-    /// it, at most 2 ft. What lies nearer is left aside. Read floor always counts as read.
+    /// it, at most 2 ft. What lies nearer is left aside, as long as it lies within twice as far of a reading. Read
+    /// floor always counts as read.
     pub fn new(floor: &Floor, usable: &[bool]) -> Self {
         let mut pieces: Vec<([Point; 3], f64)> = (0..floor.triangles().len() as u32)
             .filter(|&t| !usable[t as usize])
@@ -80,15 +81,42 @@ fn unsurveyed(floor: &Floor) -> Vec<([Point; 3], f64)> {
             .map(|&v| floor.vertices()[v as usize].at)
             .collect(),
     );
-    floor
-        .unsurveyed()
-        .map(|corners| {
-            let spacing = grid
-                .nearest(middle(corners))
-                .map_or(0.0, |(i, _)| floor.spacing_at(read[i as usize]));
-            (corners, spacing)
+    let mut pieces = Vec::new();
+    let mut open: Vec<[Point; 3]> = floor.unsurveyed().collect();
+    while let Some(corners) = open.pop() {
+        let center = middle(corners);
+        let size = corners
+            .iter()
+            .map(|c| c.distance(center))
+            .fold(0.0, f64::max);
+        let Some((i, off)) = grid.nearest(center) else {
+            pieces.push((corners, 0.0));
+            continue;
+        };
+        let spacing = floor.spacing_at(read[i as usize]);
+        // The strip belongs to the readings beside it: they stand a spacing off its inner edge at most. A corridor
+        // that nobody went into is no strip along walls, however narrow it is.
+        let reach = 2.0 * spacing.min(WIDEST_M);
+        if off - size > reach || size <= reach * FINE || off + size <= reach {
+            pieces.push((corners, if off <= reach { spacing } else { 0.0 }));
+        } else {
+            open.extend(halves(corners));
+        }
+    }
+    pieces
+}
+
+/// A triangle cut in two across its longest side.
+fn halves(corners: [Point; 3]) -> [[Point; 3]; 2] {
+    let k = (0..3)
+        .max_by(|&a, &b| {
+            let side = |k: usize| corners[k].distance(corners[(k + 1) % 3]);
+            side(a).total_cmp(&side(b))
         })
-        .collect()
+        .unwrap_or(0);
+    let (a, b, c) = (corners[k], corners[(k + 1) % 3], corners[(k + 2) % 3]);
+    let m = a.lerp(b, 0.5);
+    [[a, m, c], [m, b, c]]
 }
 
 fn area([a, b, c]: [Point; 3]) -> f64 {

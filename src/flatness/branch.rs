@@ -18,11 +18,6 @@ const SLICES: usize = 4;
 /// Sheaves thinner than this are split no further, metres.
 const THINNEST: f64 = 1e-8;
 
-/// A gap this near to the depth up to which nothing needs to be known is as deep, metres. Readings in steps and
-/// limits in steps meet often, and a floor can show just the limit in a whole sweep of placements: none of them
-/// would ever be proven under it.
-const EVEN_M: f64 = 0.5e-6;
-
 /// One search under way.
 pub(super) struct Work<'a> {
     pub searcher: &'a Searcher,
@@ -30,6 +25,8 @@ pub(super) struct Work<'a> {
     pub buckets: Buckets,
     pub tolerance: f64,
     pub ignore: f64,
+    /// A gap this near to `ignore` is as deep.
+    pub even: f64,
     pub limit: u64,
     pub done: u64,
     /// Largest bar that some sheaf was proven to stay under.
@@ -39,7 +36,7 @@ pub(super) struct Work<'a> {
 impl Work<'_> {
     fn bar(&self, best: Option<&Found>) -> f64 {
         let gap = best.map_or(0.0, |b| b.chord.gap);
-        if self.ignore - gap > EVEN_M {
+        if self.ignore - gap > self.even {
             self.ignore
         } else {
             gap + self.tolerance

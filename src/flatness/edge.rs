@@ -33,6 +33,10 @@ pub struct SearchOptions {
     /// proof that none exceeds the bound stands), or a gap over this is found, and the worst to the
     /// tolerance.
     pub ignore_m: f64,
+    /// A gap this near to `ignore_m` is taken for as deep, metres. Readings in steps and limits in steps meet often,
+    /// and a floor can show just the limit in a whole sweep of placements: to prove each of them under it by a hair
+    /// takes millions of tests.
+    pub even_m: f64,
     /// Placements known beforehand, such as the worst of a shorter span: a good start is half the
     /// work. They are measured again before they count.
     pub hints: Vec<Placement>,
@@ -46,6 +50,7 @@ impl Default for SearchOptions {
             joints: Joints::Cross,
             ground: Ground::Surveyed,
             ignore_m: 0.0,
+            even_m: 1e-5,
             hints: Vec::new(),
         }
     }
@@ -153,6 +158,7 @@ impl Searcher {
             buckets: Buckets::new(&self.net, (span * 0.4).max(self.net.spacing)),
             tolerance: tolerance - slack,
             ignore: options.ignore_m.max(0.0),
+            even: options.even_m.max(0.0),
             limit: options.work_limit,
             done: 0,
             proven: 0.0,

@@ -18,6 +18,8 @@ use std::sync::Arc;
 /// A limit between a gap and its bound is decided to this, metres: half of what counts as equal, and
 /// less than a rule can be read to by far.
 const DECIDED_M: f64 = 0.9e-6;
+/// Sheaves tested to decide it; a second of work on a small floor.
+const DECIDING_WORK: u64 = 200_000;
 /// Below this share of a curve's limit, gaps are not told apart: only proven under it. No simple fraction, as gaps
 /// of readings to whole millimetres are of whole limits: to prove a gap under a bar that it just reaches takes longest.
 const CURVE_IGNORE: f64 = 0.613_7;
@@ -86,11 +88,15 @@ impl Bench<'_> {
         let most = (laying.allow_m - found.doubt_m) / laying.factor() + DECIDED_M;
         let options = SearchOptions {
             ignore_m: most.max(0.0),
+            even_m: DECIDED_M / 2.0,
+            work_limit: self.options.work_limit.min(DECIDING_WORK),
             hints: whole.worst.into_iter().collect(),
             ..self.search_options(joints)
         };
         let searcher = self.searcher(departure, joints);
-        self.seek(&searcher, laying.span_m, &options)
+        let closer = self.seek(&searcher, laying.span_m, &options);
+        // What takes longer to decide is as near to the limit as makes no difference.
+        if closer.complete { closer } else { whole }
     }
 
     /// The floor where it is read closely enough to prove anything at this span, and what it shows.
