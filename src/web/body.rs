@@ -15,6 +15,14 @@ use tokio::time::{Instant, timeout_at};
 /// Seconds after which it is worth asking again.
 const ASK_AGAIN: HeaderValue = HeaderValue::from_static("5");
 
+/// A refusal; boxed, as it is the rarer and the larger way out.
+pub(super) type Refusal = Box<Response>;
+
+/// A refusal in plain words.
+pub(super) fn refusal(status: StatusCode, words: &str) -> Refusal {
+    Box::new(deny(status, words))
+}
+
 /// A body's bytes, and the room for them, given back when dropped.
 pub(super) struct Held {
     pub(super) bytes: Vec<u8>,
@@ -29,7 +37,7 @@ pub(super) async fn whole(
     mut body: Body,
     room: &Arc<Semaphore>,
     limits: &Limits,
-) -> Result<Held, Response> {
+) -> Result<Held, Refusal> {
     let length = announced(headers)?;
     let until = Instant::now() + limits.pause + at_pace(length, limits.pace);
     let taken = u32::try_from(length)
@@ -38,7 +46,7 @@ pub(super) async fn whole(
     let Some(room) = taken else {
         // A browser reads a refusal only once it has sent all. What it sends is let fall.
         let _ = read(&mut body, until, limits.pause, |_| ()).await;
-        return Err(full());
+        return Err(Box::new(full()));
     };
     let mut bytes = Vec::with_capacity(length);
     read(&mut body, until, limits.pause, |part| {
@@ -52,19 +60,19 @@ pub(super) async fn whole(
 }
 
 /// The length that a request says its body has.
-fn announced(headers: &HeaderMap) -> Result<usize, Response> {
+fn announced(headers: &HeaderMap) -> Result<usize, Refusal> {
     let length = headers
         .get(header::CONTENT_LENGTH)
         .and_then(|v| v.to_str().ok()?.parse::<u64>().ok());
     let Some(length) = length else {
-        return Err(deny(
+        return Err(refusal(
             StatusCode::LENGTH_REQUIRED,
             "The request does not say how long it is; send it with its Content-Length.",
         ));
     };
     match usize::try_from(length) {
         Ok(length) if length <= LARGEST_REQUEST => Ok(length),
-        _ => Err(deny(
+        _ => Err(refusal(
             StatusCode::PAYLOAD_TOO_LARGE,
             &format!(
                 "The files are too large for the page: at most {} MB together. Use the command line for them.",
@@ -85,7 +93,7 @@ async fn read(
     until: Instant,
     pause: Duration,
     mut each: impl FnMut(&[u8]),
-) -> Result<(), Response> {
+) -> Result<(), Refusal> {
     loop {
         let next = poll_fn(|context| Pin::new(&mut *body).poll_frame(context));
         match timeout_at(until.min(Instant::now() + pause), next).await {
@@ -97,7 +105,7 @@ async fn read(
             }
             Ok(Some(Err(_))) => return Err(not_whole()),
             Err(_) => {
-                return Err(deny(
+                return Err(refusal(
                     StatusCode::REQUEST_TIMEOUT,
                     "The files came too slowly and were let go; see that they can be read where they are, and send them again.",
                 ));
@@ -106,8 +114,8 @@ async fn read(
     }
 }
 
-fn not_whole() -> Response {
-    deny(
+fn not_whole() -> Refusal {
+    refusal(
         StatusCode::BAD_REQUEST,
         "The files did not arrive whole; send them again.",
     )

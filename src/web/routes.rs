@@ -1,6 +1,6 @@
 //! What is answered where.
 
-use super::body::{full, whole};
+use super::body::{Refusal, full, refusal, whole};
 use super::frame;
 use super::going::Going;
 use super::guard::{Door, deny};
@@ -123,7 +123,7 @@ async fn work(
     let reading = seat.reading();
     let held = match whole(&head.headers, body, &shared.bodies, &shared.limits).await {
         Ok(held) => held,
-        Err(refusal) => return refusal,
+        Err(why) => return *why,
     };
     drop(reading);
     let Ok(_place) = Arc::clone(&shared.places).try_acquire_owned() else {
@@ -134,31 +134,31 @@ async fn work(
     let _room = held.room;
     let left = match read(&shared, held.bytes).await {
         Ok(left) => left,
-        Err(refusal) => return refusal,
+        Err(why) => return *why,
     };
     match worked_out(&shared, left).await {
         Ok(outcome) => answered(&shared, outcome),
-        Err(refusal) => refusal,
+        Err(why) => *why,
     }
 }
 
 /// Reads a request, beside whatever is worked on.
-async fn read(shared: &Shared, bytes: Vec<u8>) -> Result<Box<Work>, Response> {
+async fn read(shared: &Shared, bytes: Vec<u8>) -> Result<Box<Work>, Refusal> {
     let permit = Arc::clone(&shared.reading).acquire_owned().await;
     let handler = Arc::clone(&shared.handler);
     tokio::task::spawn_blocking(move || {
         let _permit = permit;
         let request =
-            frame::parse(&bytes).map_err(|e| deny(StatusCode::BAD_REQUEST, &e.to_string()))?;
+            frame::parse(&bytes).map_err(|e| refusal(StatusCode::BAD_REQUEST, &e.to_string()))?;
         drop(bytes);
-        handler(request).map_err(|text| deny(StatusCode::UNPROCESSABLE_ENTITY, &text))
+        handler(request).map_err(|text| refusal(StatusCode::UNPROCESSABLE_ENTITY, &text))
     })
     .await
-    .unwrap_or_else(|_| Err(stumbled()))
+    .unwrap_or_else(|_| Err(Box::new(stumbled())))
 }
 
 /// Works a request out when its turn comes. One whose client has left is not begun, or ended at its next step.
-async fn worked_out(shared: &Shared, left: Box<Work>) -> Result<Outcome, Response> {
+async fn worked_out(shared: &Shared, left: Box<Work>) -> Result<Outcome, Refusal> {
     let turn = Arc::clone(&shared.turn).acquire_owned().await;
     let going = Going::default();
     let _ends = going.until_dropped();
@@ -166,10 +166,10 @@ async fn worked_out(shared: &Shared, left: Box<Work>) -> Result<Outcome, Respons
     tokio::task::spawn_blocking(move || {
         // Held by the work itself: what nobody waits for any longer still takes its room until it has ended.
         let _turn = turn;
-        left(&working).map_err(|text| deny(StatusCode::UNPROCESSABLE_ENTITY, &text))
+        left(&working).map_err(|text| refusal(StatusCode::UNPROCESSABLE_ENTITY, &text))
     })
     .await
-    .unwrap_or_else(|_| Err(stumbled()))
+    .unwrap_or_else(|_| Err(Box::new(stumbled())))
 }
 
 fn stumbled() -> Response {
