@@ -15,13 +15,22 @@ use crate::files;
 use crate::job::{self, Prepared, Wanted};
 use crate::report::{answer, json};
 
+/// Reads the files of a job; a scan of a million readings takes seconds.
+fn prepared(gathered: &Gathered, quiet: bool) -> Result<Vec<Prepared>, Stop> {
+    let bar = Progress::new(quiet);
+    bar.tell("Reading", 0.0);
+    let rooms = job::prepare(&gathered.job, &gathered.inputs);
+    bar.done();
+    Ok(rooms?)
+}
+
 /// Works out every room of a job, each as `want` says of it.
 fn each_room(
     gathered: &Gathered,
     want: impl Fn(&Prepared) -> Want,
     quiet: bool,
 ) -> Result<Vec<Analysis>, Stop> {
-    job::prepare(&gathered.job, &gathered.inputs)?
+    prepared(gathered, quiet)?
         .into_iter()
         .map(|room| {
             let want = want(&room);
@@ -48,7 +57,7 @@ fn answer_each(
 
 /// Prepares the one room of a job and works out what is wanted of it.
 fn only_room(gathered: &Gathered, want: Want, quiet: bool) -> Result<Analysis, Stop> {
-    let rooms = job::prepare(&gathered.job, &gathered.inputs)?;
+    let rooms = prepared(gathered, quiet)?;
     let room = job::only_room(&gathered.job, rooms)?;
     worked_out(room, want, quiet)
 }
@@ -61,14 +70,14 @@ fn worked_out(room: Prepared, want: Want, quiet: bool) -> Result<Analysis, Stop>
 }
 
 /// `read`.
-pub fn read(args: &ReadArgs) -> Result<Ending, Stop> {
+pub fn read(args: &ReadArgs, quiet: bool) -> Result<Ending, Stop> {
     let gathered = gather(
         &args.file,
         &args.reading,
         &EdgeArgs::default(),
         &PlaneArgs::default(),
     )?;
-    let rooms = job::prepare(&gathered.job, &gathered.inputs)?;
+    let rooms = prepared(&gathered, quiet)?;
     if args.json {
         say(&json::text(&job::understood_json(&rooms)));
     } else {
@@ -186,7 +195,7 @@ fn paper(args: &PaperArgs, all: Wanted, tell_answer: bool, quiet: bool) -> Resul
     // Who names a check or a span wants to hear of it, whatever is drawn.
     want.flatness |= !args.edge.check.is_empty() || !args.edge.span.is_empty();
     want.flatness |= args.edge.require.is_some();
-    let rooms = job::prepare(&gathered.job, &gathered.inputs)?;
+    let rooms = prepared(&gathered, quiet)?;
     let several = rooms.len() > 1;
     let folder = args
         .out
@@ -297,8 +306,11 @@ pub fn recheck(args: &RecheckArgs, quiet: bool) -> Result<Ending, Stop> {
         say(&answer::recheck(&second, &compared));
     }
     if let Some(folder) = &args.out {
-        let made = job::recheck_paper(&first, &second, &compared, size, &|_, _| ())?;
-        wrote(&files::write_all(folder, &made, args.replace)?);
+        let bar = Progress::new(quiet);
+        let tell = |what: &str, share: f64| bar.tell(what, share);
+        let made = job::recheck_paper(&first, &second, &compared, size, &tell);
+        bar.done();
+        wrote(&files::write_all(folder, &made?, args.replace)?);
     }
     Ok(accepted(std::slice::from_ref(&second), &args.edge))
 }

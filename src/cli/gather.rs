@@ -64,7 +64,15 @@ pub fn gather(
     ] {
         if let Some(path) = flag {
             let named = file_name(path);
-            inputs.insert(named.clone(), files::read(path)?);
+            let bytes = files::read(path)?;
+            // Files are told apart by name: on paper, and here.
+            if inputs.get(&named).is_ok_and(|there| there != bytes) {
+                return Err(Stop::usage(format!(
+                    "{}: another file of this job is called {named} too; rename one of them",
+                    path.display()
+                )));
+            }
+            inputs.insert(named.clone(), bytes);
             *slot = Some(named);
         }
     }

@@ -63,7 +63,7 @@ fn answer(cli: &Cli, serve: &Serve) -> Result<Ending, Stop> {
         }
         Some(Command::Demo(a)) => demo::demo(a, quiet),
         Some(Command::New(a)) => commands::new(a, quiet),
-        Some(Command::Read(a)) => commands::read(a),
+        Some(Command::Read(a)) => commands::read(a, quiet),
         Some(Command::Flat(a)) => commands::flat(a, quiet),
         Some(Command::Fill(a)) => commands::fill(a, quiet),
         Some(Command::Pour(a)) => commands::pour(a, quiet),

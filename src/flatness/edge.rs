@@ -146,9 +146,8 @@ impl Searcher {
         options: &SearchOptions,
         progress: Progress<'_>,
     ) -> EdgeResult {
-        // No chord is longer than the room: beyond that a span only widens what has to be looked at.
-        let room = self.extent_m() * (1.0 + 1e-9) + ROUNDING;
-        let span = span_m.clamp(0.0, room);
+        // A chord is no longer than the floor, so a longer edge has no more to look at.
+        let span = span_m.max(0.0).min(self.longest_m());
         let tolerance = options.tolerance_m.max(ROUNDING);
         let slack = tolerance * FOR_LENGTH;
         let mut best = self.start(span, options);
@@ -176,7 +175,7 @@ impl Searcher {
         let best = best.map(|b| self.lengthen(b, span, slack));
         let gap = best.as_ref().map_or(0.0, |b| b.chord.gap);
         // Rows of readings with no floor about them are few, and exact.
-        let row = self.rows.worst(span).filter(|r| r.gap_m > gap);
+        let row = self.rows.worst(span_m.max(0.0)).filter(|r| r.gap_m > gap);
         let gap = row.map_or(gap, |r| r.gap_m);
         let bound = bound.min(self.spread).max(gap) + ROUNDING;
         progress(1.0);
@@ -187,7 +186,7 @@ impl Searcher {
                 .or(best.map(|b| self.placement(&b)))
                 .filter(|w| w.gap_m > ROUNDING),
             bound_m: bound,
-            full_span_laid: span_m <= room && self.full_span(span_m),
+            full_span_laid: self.full_span(span_m.max(0.0)),
             complete: bound - gap <= tolerance.max(work.ignore - gap) + 2.0 * ROUNDING,
         }
     }
@@ -212,7 +211,24 @@ impl Searcher {
         }
     }
 
+    /// Diagonal of the box around the whole room, floor that does not count included: no chord is longer.
+    fn longest_m(&self) -> f64 {
+        let (mut lo, mut hi) = ([f64::MAX; 2], [f64::MIN; 2]);
+        for p in &self.net.at {
+            lo = [lo[0].min(p[0]), lo[1].min(p[1])];
+            hi = [hi[0].max(p[0]), hi[1].max(p[1])];
+        }
+        if lo[0] > hi[0] {
+            return 0.0;
+        }
+        // A hair more, so that rounding never shortens an edge that just fits.
+        (hi[0] - lo[0]).hypot(hi[1] - lo[1]) * (1.0 + 1e-9)
+    }
+
     fn full_span(&self, span: f64) -> bool {
+        if span > self.longest_m() {
+            return false;
+        }
         let key = span.to_bits();
         if let Ok(fit) = self.fit.lock()
             && let Some((k, v)) = *fit

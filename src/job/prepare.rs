@@ -5,7 +5,7 @@ use super::error::JobError;
 use super::file::{FillEntry, Instrument, JobFile, ReadingsEntry, UnitsWord};
 use super::finish::{finish, prices};
 use super::inputs::Inputs;
-use super::words::{bad, depth, habit_of, length, number, positive, positive_depth, unit};
+use super::words::{bad, depth, habit_of, length, number, positive_depth, span, unit, within};
 use crate::analysis::{About, ReadingDoubt, SampleLines, Settings};
 use crate::fill::{Aim, MOST_BAGS, Material};
 use crate::flatness::fnumber::Constants;
@@ -328,14 +328,7 @@ fn settings(job: &JobFile, inputs: &Inputs) -> Result<Settings, JobError> {
     let spans_m = job
         .spans
         .iter()
-        .map(|text| {
-            within(
-                "spans",
-                text,
-                (0.0, check::LONGEST_SPAN_M),
-                "at most 1000 m (3281 ft)",
-            )
-        })
+        .map(|text| span(text))
         .collect::<Result<Vec<_>, _>>()?;
     let waste = number(
         "fill.waste",
@@ -428,15 +421,6 @@ fn grind(fill: &FillEntry) -> Result<f64, JobError> {
 
 /// Highest line above or below its datum that is believed, metres: beyond every floor on land.
 const HIGHEST_LINE_M: f64 = 10_000.0;
-
-/// A length above zero and within bounds, metres.
-fn within(key: &str, text: &str, (least, most): (f64, f64), words: &str) -> Result<f64, JobError> {
-    let value = positive(key, text)?;
-    if (least - 1e-12..=most + 1e-9).contains(&value) {
-        return Ok(value);
-    }
-    Err(bad(key, text, &format!("expected a length {words}")))
-}
 
 /// The most that one reading is believed to be off, or a rule to be stepped by, metres: 1 in.
 const MOST_DOUBT_M: f64 = 0.0254;

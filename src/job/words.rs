@@ -1,6 +1,7 @@
 //! Words of a job file to numbers.
 
 use crate::fill::{MOST_DEEP_M, MOST_DEPTH_M, SAY_DEEP};
+use crate::flatness::check;
 use crate::units::{Comma, Habit, Length, LengthUnit, found_text, read_length};
 
 use super::error::JobError;
@@ -118,4 +119,28 @@ pub const fn habit_of(unit: LengthUnit) -> Habit {
         LengthUnit::Inch | LengthUnit::Foot | LengthUnit::FeetInches => Habit::Us,
         _ => Habit::Metric,
     }
+}
+
+/// A length of edge, metres.
+pub fn span(text: &str) -> Result<f64, JobError> {
+    within(
+        "spans",
+        text,
+        (0.0, check::LONGEST_SPAN_M),
+        "at most 1000 m (3281 ft)",
+    )
+}
+
+/// A length above zero and within bounds, metres.
+pub fn within(
+    key: &str,
+    text: &str,
+    (least, most): (f64, f64),
+    words: &str,
+) -> Result<f64, JobError> {
+    let value = positive(key, text)?;
+    if (least - 1e-12..=most + 1e-9).contains(&value) {
+        return Ok(value);
+    }
+    Err(bad(key, text, &format!("expected a length {words}")))
 }

@@ -43,6 +43,8 @@ pub struct Options {
     pub reading_unit: Option<String>,
     /// `down`, `up` or `elevation`.
     pub meaning: Option<String>,
+    /// `matrix` or `list`.
+    pub layout: Option<String>,
     /// Distance between rows and columns of a matrix headed by letters or numbers.
     pub spacing: Option<String>,
     /// `far` or `near`: the wall that the first row of a matrix stands for.
@@ -61,14 +63,42 @@ pub struct Options {
     pub spans: Vec<String>,
     /// Checks by name or in words.
     pub checks: Vec<String>,
+    /// How closely the worst gap is to be known.
+    pub tolerance: Option<String>,
     /// Depth over the high point.
     pub gauge: Option<String>,
+    /// Level finish at a named point, with an offset.
+    pub level_at: Option<String>,
+    /// A given fall.
+    pub fall: Option<String>,
+    /// Named point that the fall runs from.
+    pub fall_from: Option<String>,
+    /// Named point that it runs towards.
+    pub fall_to: Option<String>,
+    /// The tilted plane of least fill.
+    pub least_fill: bool,
     /// Depths of more than 12 in (305 mm) are meant.
     pub deep: bool,
     /// Waste, percent.
     pub waste: Option<f64>,
+    /// Bags at hand.
+    pub bags: Option<f64>,
+    /// Rake setting.
+    pub rake: Option<String>,
+    /// Least depth wanted over the floor everywhere.
+    pub cover: Option<String>,
+    /// Deepest grind that is allowed.
+    pub grind: Option<String>,
+    /// Depth that the base scope includes everywhere.
+    pub base_depth: Option<String>,
+    /// The floor is framed or suspended.
+    pub framed: bool,
+    /// `letter`, `tabloid`, `a4` or `a3`.
+    pub paper: Option<String>,
     /// Name of the outline file.
     pub outline: Option<String>,
+    /// Name of the file of sample lines.
+    pub lines: Option<String>,
     /// Name of the material sheet.
     pub material: Option<String>,
 }

@@ -1,16 +1,26 @@
 //! Row 13. The local page: drop files, choose, read the answer, save the paper. Loopback only; nothing is
 //! written to disk, and nothing is sent anywhere.
 
+mod body;
 mod checks;
 mod frame;
+mod going;
 mod guard;
+mod limits;
 mod outcome;
+mod routes;
+mod seats;
+mod secret;
 mod server;
+mod wording;
 mod work;
 
 pub use frame::{
     FrameError, LONGEST_HEADER, MOST_FILES, NamedFile, Options, Request, compose, parse,
 };
+pub use going::Going;
+pub use limits::{LARGEST_REQUEST, Limits};
 pub use outcome::{Outcome, Part};
-pub use server::{Bound, Handler, LARGEST_REQUEST, ServeError, bind};
-pub use work::{serve, work};
+pub use server::{Bound, Handler, ServeError, Work, bind};
+pub use wording::{controls, for_page};
+pub use work::{read, serve, work};

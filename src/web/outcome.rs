@@ -1,9 +1,10 @@
 //! What comes back, and where it is kept: in memory, the last few answers only.
 
 use super::frame::NamedFile;
+use axum::body::Bytes;
 use serde::Serialize;
 use std::collections::VecDeque;
-use std::sync::Arc;
+use std::time::{Duration, Instant};
 
 /// Answers kept for download. Older ones are forgotten.
 const KEPT: usize = 6;
@@ -36,38 +37,48 @@ impl Part {
     }
 }
 
-/// A file's name and its bytes.
-type KeptFile = (String, Arc<Vec<u8>>);
+/// An answer that is kept.
+#[derive(Debug)]
+struct Kept {
+    secret: String,
+    since: Instant,
+    files: Vec<(String, Bytes)>,
+}
 
-/// The last answers, each under its number.
+/// The last answers, each under a secret that only the one who asked is told.
 #[derive(Debug, Default)]
 pub(super) struct Shelf {
-    next: u64,
-    kept: VecDeque<(u64, Vec<KeptFile>)>,
+    kept: VecDeque<Kept>,
 }
 
 impl Shelf {
-    /// Keeps an answer's files; returns their number.
-    pub(super) fn put(&mut self, files: Vec<NamedFile>) -> u64 {
-        self.next += 1;
+    /// Keeps an answer's files.
+    pub(super) fn put(&mut self, secret: String, files: Vec<NamedFile>, now: Instant) {
         let files = files
             .into_iter()
-            .map(|f| (f.name, Arc::new(f.bytes)))
+            .map(|f| (f.name, Bytes::from(f.bytes)))
             .collect();
-        self.kept.push_back((self.next, files));
+        self.kept.push_back(Kept {
+            secret,
+            since: now,
+            files,
+        });
         while self.kept.len() > KEPT {
             self.kept.pop_front();
         }
-        self.next
     }
 
     /// A file of an answer.
-    pub(super) fn get(&self, number: u64, name: &str) -> Option<Arc<Vec<u8>>> {
-        let (_, files) = self.kept.iter().find(|(n, _)| *n == number)?;
-        files
-            .iter()
-            .find(|(n, _)| n == name)
-            .map(|(_, bytes)| Arc::clone(bytes))
+    pub(super) fn get(&self, secret: &str, name: &str) -> Option<Bytes> {
+        let kept = self.kept.iter().find(|k| k.secret == secret)?;
+        let (_, bytes) = kept.files.iter().find(|(n, _)| n == name)?;
+        Some(bytes.clone())
+    }
+
+    /// Forgets answers older than `age`.
+    pub(super) fn forget(&mut self, age: Duration, now: Instant) {
+        self.kept
+            .retain(|k| now.saturating_duration_since(k.since) < age);
     }
 }
 
@@ -90,21 +101,33 @@ pub(super) fn content_type(name: &str) -> &'static str {
 mod tests {
     use super::*;
 
+    fn file(b: u8) -> Vec<NamedFile> {
+        vec![NamedFile {
+            name: "a.svg".to_owned(),
+            bytes: vec![b],
+        }]
+    }
+
     #[test]
     fn only_the_last_answers_are_kept() {
         let mut shelf = Shelf::default();
-        let file = |b: u8| {
-            vec![NamedFile {
-                name: "a.svg".to_owned(),
-                bytes: vec![b],
-            }]
-        };
-        let first = shelf.put(file(0));
-        for b in 1..=KEPT as u8 {
-            shelf.put(file(b));
+        let now = Instant::now();
+        for b in 0..=KEPT as u8 {
+            shelf.put(format!("s{b}"), file(b), now);
         }
-        assert!(shelf.get(first, "a.svg").is_none());
-        assert_eq!(*shelf.get(first + 1, "a.svg").unwrap(), vec![1]);
-        assert!(shelf.get(first + 1, "b.svg").is_none());
+        assert!(shelf.get("s0", "a.svg").is_none());
+        assert_eq!(*shelf.get("s1", "a.svg").unwrap(), [1]);
+        assert!(shelf.get("s1", "b.svg").is_none());
+    }
+
+    #[test]
+    fn an_answer_is_forgotten_after_its_time() {
+        let mut shelf = Shelf::default();
+        let (now, age) = (Instant::now(), Duration::from_secs(60));
+        shelf.put("s".to_owned(), file(1), now);
+        shelf.forget(age, now + age - Duration::from_secs(1));
+        assert!(shelf.get("s", "a.svg").is_some());
+        shelf.forget(age, now + age);
+        assert!(shelf.get("s", "a.svg").is_none());
     }
 }

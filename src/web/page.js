@@ -4,7 +4,7 @@
   const byId = (id) => document.getElementById(id);
   /** What the server takes in one request, bytes. */
   const LARGEST = 128 * 1024 * 1024;
-  const ROLES = { readings: "readings", job: "job file", outline: "outline", material: "material sheet", other: "named by the job" };
+  const ROLES = { readings: "readings", job: "job file", outline: "outline", material: "material sheet", lines: "sample lines", other: "named by the job" };
   /** [{file, role}], in the order chosen. */
   let chosen = [];
 
@@ -21,8 +21,11 @@
   async function take(list) {
     for (const file of list) {
       const role = await roleOf(file);
-      chosen = chosen.filter((c) => c.file.name !== file.name);
-      chosen.push({ file, role });
+      const same = chosen.find((c) => c.file.name === file.name);
+      // A browser tells no folders: which of two files of one name is meant would be a guess.
+      if (same && (same.file.size !== file.size || same.file.lastModified !== file.lastModified)) {
+        trouble(`Another file called ${file.name} is chosen already. Remove it first if this one is to take its place, or rename one of them.`);
+      } else if (!same) chosen.push({ file, role });
     }
     showChosen();
   }
@@ -65,7 +68,7 @@
   });
 
   // --- checks -----------------------------------------------------------------------------------
-  fetch("/checks").then((r) => r.json()).then((list) => {
+  fetch("checks").then((r) => r.json()).then((list) => {
     byId("checks-box").hidden = list.length === 0;
     byId("checks").replaceChildren(...list.map(({ name, title }) => {
       const label = document.createElement("label");
@@ -81,16 +84,20 @@
   function choices() {
     const text = (id) => byId(id).value.trim() || null;
     const role = (r) => chosen.find((c) => c.role === r)?.file.name ?? null;
-    const waste = byId("waste").value;
+    const number = (id) => byId(id).value === "" ? null : Number(byId(id).value);
     const own = text("own-check");
     return {
-      plan_unit: text("plan-unit"), reading_unit: text("reading-unit"), meaning: text("meaning"),
+      plan_unit: text("plan-unit"), reading_unit: text("reading-unit"), meaning: text("meaning"), layout: text("layout"),
       spacing: text("spacing"), first_row: text("first-row"), x_runs: text("x-runs"), room: text("room"), sheet: text("sheet"), dates_as_fractions: byId("dates").checked,
       units: text("units"),
       spans: byId("spans").value.split(/[,;\n]/).map((s) => s.trim()).filter(Boolean),
       checks: [...document.querySelectorAll("#checks input:checked")].map((b) => b.value).concat(own ? [own] : []),
-      gauge: text("gauge"), deep: byId("deep").checked, waste: waste === "" ? null : Number(waste),
-      outline: role("outline"), material: role("material"),
+      tolerance: text("tolerance"),
+      gauge: text("gauge"), level_at: text("level-at"), fall: text("fall"), fall_from: text("fall-from"), fall_to: text("fall-to"),
+      least_fill: byId("least-fill").checked, deep: byId("deep").checked, framed: byId("framed").checked,
+      waste: number("waste"), bags: number("bags"), rake: text("rake"), cover: text("cover"), grind: text("grind"),
+      base_depth: text("base-depth"), paper: text("paper"),
+      outline: role("outline"), material: role("material"), lines: role("lines"),
     };
   }
 
@@ -121,7 +128,7 @@
     byId("trouble").hidden = true;
     byId("answer").hidden = true;
     try {
-      const reply = await fetch("/answer", {
+      const reply = await fetch("answer", {
         method: "POST", body: await compose(), headers: { "Content-Type": "application/octet-stream" },
       });
       if (reply.ok) show(await reply.json());

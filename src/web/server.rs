@@ -1,26 +1,28 @@
 //! The local server: this machine only, nothing on disk.
 
-use super::frame::{self, Request};
-use super::guard::{Door, deny};
-use super::outcome::{Outcome, Shelf, content_type};
-use axum::Router;
-use axum::body::Bytes;
-use axum::extract::{DefaultBodyLimit, FromRequest, Path, Query, State};
-use axum::http::{HeaderValue, StatusCode, header};
-use axum::middleware;
-use axum::response::{IntoResponse, Response};
-use axum::routing::{get, post};
-use std::future::{Future, IntoFuture, poll_fn};
+use super::frame::Request;
+use super::going::Going;
+use super::limits::Limits;
+use super::outcome::Outcome;
+use super::routes::{Shared, router};
+use super::seats::accept;
+use super::secret::secret;
+use std::future::{Future, poll_fn};
 use std::net::{Ipv4Addr, SocketAddr, TcpListener};
 use std::pin::pin;
-use std::sync::{Arc, Mutex, PoisonError};
+use std::sync::Arc;
 use std::task::Poll;
+use std::time::Duration;
 
-/// Largest request, bytes: a scan of a million readings as text is about half of it.
-pub const LARGEST_REQUEST: usize = 128 * 1024 * 1024;
+/// How often old answers are looked for.
+const TIDY: Duration = Duration::from_secs(30);
 
-/// What does the work: a request in, an answer or a text that lists every problem.
-pub type Handler = dyn Fn(Request) -> Result<Outcome, String> + Send + Sync;
+/// What reads a request, and refuses it or gives the work that is left. Reading may go on beside other work, so that a
+/// refusal never waits for it.
+pub type Handler = dyn Fn(Request) -> Result<Box<Work>, String> + Send + Sync;
+
+/// The long part: an answer, or a text that lists every problem. One at a time; it asks [`Going::on`] between its steps.
+pub type Work = dyn FnOnce(&Going) -> Result<Outcome, String> + Send;
 
 /// Why the page cannot be served.
 #[derive(Debug, thiserror::Error)]
@@ -33,6 +35,12 @@ pub enum ServeError {
     Port {
         /// The port asked for.
         port: u16,
+        /// The system's words.
+        source: std::io::Error,
+    },
+    /// The system gives no random bytes.
+    #[error("the system gives no random bytes for the page's address ({source}); start it again")]
+    Secret {
         /// The system's words.
         source: std::io::Error,
     },
@@ -49,6 +57,9 @@ pub enum ServeError {
 pub struct Bound {
     listener: TcpListener,
     address: SocketAddr,
+    /// First part of every address of the page. Other users of this machine can reach the port, and do not know it.
+    key: String,
+    limits: Limits,
 }
 
 /// Opens the port on the loopback address; 0 takes any free one.
@@ -60,13 +71,25 @@ pub fn bind(port: u16) -> Result<Bound, ServeError> {
     let listener = TcpListener::bind((Ipv4Addr::LOCALHOST, port)).map_err(fault)?;
     listener.set_nonblocking(true).map_err(fault)?;
     let address = listener.local_addr().map_err(fault)?;
-    Ok(Bound { listener, address })
+    Ok(Bound {
+        listener,
+        address,
+        key: secret().map_err(|source| ServeError::Secret { source })?,
+        limits: Limits::default(),
+    })
 }
 
 impl Bound {
     /// Where a browser finds the page.
     pub fn url(&self) -> String {
-        format!("http://{}/", self.address)
+        format!("http://{}/{}/", self.address, self.key)
+    }
+
+    /// Takes other limits than the usual ones.
+    #[must_use]
+    pub fn within(mut self, limits: Limits) -> Self {
+        self.limits = limits;
+        self
     }
 
     /// Answers until `stop` is done, then at once no longer.
@@ -82,216 +105,33 @@ impl Bound {
         let runtime = tokio::runtime::Builder::new_multi_thread()
             .worker_threads(2)
             .enable_io()
+            .enable_time()
             .build()
             .map_err(stopped)?;
         let ended = runtime.block_on(async move {
             let listener = tokio::net::TcpListener::from_std(self.listener).map_err(stopped)?;
-            let mut serving =
-                pin!(axum::serve(listener, router(handler, self.address)).into_future());
+            let shared = Arc::new(Shared::new(handler, self.limits));
+            tokio::spawn(tidy(Arc::clone(&shared), self.limits.kept.min(TIDY)));
+            let router = router(shared, self.address, &self.key);
+            let mut serving = pin!(accept(listener, router, self.limits));
             let mut stop = pin!(stop);
             // Whichever ends first. A request in work is let go: nothing of it is on disk.
             poll_fn(|context| match stop.as_mut().poll(context) {
-                Poll::Ready(()) => Poll::Ready(Ok(())),
-                Poll::Pending => serving.as_mut().poll(context).map_err(stopped),
+                Poll::Ready(()) => Poll::Ready(()),
+                Poll::Pending => serving.as_mut().poll(context),
             })
-            .await
+            .await;
+            Ok(())
         });
         runtime.shutdown_background();
         ended
     }
 }
 
-struct Shared {
-    handler: Arc<Handler>,
-    shelf: Mutex<Shelf>,
-    /// Held while a request is worked on: one after another, so that two uploads cannot fill the memory.
-    turn: Mutex<()>,
-}
-
-fn router(handler: Arc<Handler>, address: SocketAddr) -> Router {
-    let shared = Arc::new(Shared {
-        handler,
-        shelf: Mutex::new(Shelf::default()),
-        turn: Mutex::new(()),
-    });
-    let door = Arc::new(Door::new(address));
-    Router::new()
-        .route(
-            "/",
-            get(|| async { asset("text/html; charset=utf-8", PAGE) }),
-        )
-        .route(
-            "/page.css",
-            get(|| async { asset("text/css; charset=utf-8", STYLE) }),
-        )
-        .route(
-            "/page.js",
-            get(|| async { asset("text/javascript; charset=utf-8", SCRIPT) }),
-        )
-        .route("/checks", get(checks))
-        .route("/answer", post(work))
-        .route("/out/{number}/{name}", get(output))
-        .fallback(|| async {
-            deny(
-                StatusCode::NOT_FOUND,
-                "There is no such page here; go back to the start.",
-            )
-        })
-        .layer(DefaultBodyLimit::max(LARGEST_REQUEST))
-        .layer(middleware::from_fn_with_state(door, super::guard::check))
-        .with_state(shared)
-}
-
-const PAGE: &str = include_str!("page.html");
-const STYLE: &str = include_str!("page.css");
-const SCRIPT: &str = include_str!("page.js");
-
-fn asset(kind: &'static str, text: &'static str) -> Response {
-    ([(header::CONTENT_TYPE, kind)], text).into_response()
-}
-
-async fn checks() -> Response {
-    let list: Vec<_> = super::checks::offered()
-        .into_iter()
-        .map(|(name, title)| serde_json::json!({ "name": name, "title": title }))
-        .collect();
-    axum::Json(list).into_response()
-}
-
-async fn work(State(shared): State<Arc<Shared>>, request: axum::extract::Request) -> Response {
-    let headers = request.headers();
-    // A form on another site cannot send this type without asking first, and is then refused.
-    let kind = headers.get(header::CONTENT_TYPE).map(HeaderValue::as_bytes);
-    if kind != Some(b"application/octet-stream") {
-        return deny(
-            StatusCode::UNSUPPORTED_MEDIA_TYPE,
-            "Requests come from this program's own page only.",
-        );
+/// Forgets answers whose time is over.
+async fn tidy(shared: Arc<Shared>, every: Duration) {
+    loop {
+        tokio::time::sleep(every).await;
+        shared.forget();
     }
-    let too_large = || {
-        deny(
-            StatusCode::PAYLOAD_TOO_LARGE,
-            &format!(
-                "The files are too large for the page: at most {} MB together. Use the command line for them.",
-                LARGEST_REQUEST / (1024 * 1024)
-            ),
-        )
-    };
-    let announced = headers
-        .get(header::CONTENT_LENGTH)
-        .and_then(|v| v.to_str().ok()?.parse::<u64>().ok());
-    if announced.is_some_and(|n| n > LARGEST_REQUEST as u64) {
-        return too_large();
-    }
-    let body = match Bytes::from_request(request, &()).await {
-        Ok(body) => body,
-        Err(e) if e.status() == StatusCode::PAYLOAD_TOO_LARGE => return too_large(),
-        Err(_) => {
-            return deny(
-                StatusCode::BAD_REQUEST,
-                "The files did not arrive whole; send them again.",
-            );
-        }
-    };
-    let request = match frame::parse(&body) {
-        Ok(request) => request,
-        Err(e) => return deny(StatusCode::BAD_REQUEST, &e.to_string()),
-    };
-    drop(body);
-    let working = Arc::clone(&shared);
-    let done = tokio::task::spawn_blocking(move || {
-        let _turn = working.turn.lock().unwrap_or_else(PoisonError::into_inner);
-        (working.handler)(request)
-    })
-    .await;
-    match done {
-        Ok(Ok(outcome)) => answered(&shared, outcome),
-        Ok(Err(text)) => deny(StatusCode::UNPROCESSABLE_ENTITY, &text),
-        Err(_) => deny(
-            StatusCode::INTERNAL_SERVER_ERROR,
-            "The work stopped because of a fault in this program; nothing was written. Please report it with the file \
-             that led to it.",
-        ),
-    }
-}
-
-fn answered(shared: &Shared, outcome: Outcome) -> Response {
-    let about: Vec<(String, usize)> = outcome
-        .files
-        .iter()
-        .map(|f| (f.name.clone(), f.bytes.len()))
-        .collect();
-    let number = shared
-        .shelf
-        .lock()
-        .unwrap_or_else(PoisonError::into_inner)
-        .put(outcome.files);
-    let files: Vec<_> = about
-        .into_iter()
-        .map(|(name, size)| {
-            let kind = content_type(&name);
-            serde_json::json!({
-                "href": format!("/out/{number}/{}", percent(&name)),
-                "name": name, "size": size, "kind": kind,
-            })
-        })
-        .collect();
-    axum::Json(serde_json::json!({ "parts": outcome.parts, "files": files })).into_response()
-}
-
-#[derive(serde::Deserialize)]
-struct How {
-    save: Option<String>,
-}
-
-async fn output(
-    State(shared): State<Arc<Shared>>,
-    Path((number, name)): Path<(u64, String)>,
-    Query(how): Query<How>,
-) -> Response {
-    let found = shared
-        .shelf
-        .lock()
-        .unwrap_or_else(PoisonError::into_inner)
-        .get(number, &name);
-    let Some(bytes) = found else {
-        return deny(
-            StatusCode::NOT_FOUND,
-            "This answer is no longer kept; go back and work it out again.",
-        );
-    };
-    let mut response = Bytes::from(bytes.as_ref().clone()).into_response();
-    let headers = response.headers_mut();
-    headers.insert(
-        header::CONTENT_TYPE,
-        HeaderValue::from_static(content_type(&name)),
-    );
-    // What a result holds came out of the user's files: it is shown without any right to this server.
-    headers.insert(
-        header::CONTENT_SECURITY_POLICY,
-        HeaderValue::from_static(
-            "sandbox allow-scripts allow-modals allow-downloads; default-src 'none'; style-src 'unsafe-inline'; \
-             script-src 'unsafe-inline'; img-src data:; font-src data:; frame-ancestors 'none'",
-        ),
-    );
-    if how.save.is_some() {
-        let value = format!("attachment; filename*=UTF-8''{}", percent(&name));
-        if let Ok(value) = HeaderValue::from_str(&value) {
-            headers.insert(header::CONTENT_DISPOSITION, value);
-        }
-    }
-    response
-}
-
-/// Percent-encodes everything but unreserved signs (RFC 3986, section 2.3).
-fn percent(name: &str) -> String {
-    let mut out = String::with_capacity(name.len());
-    for &b in name.as_bytes() {
-        if b.is_ascii_alphanumeric() || b"-._~".contains(&b) {
-            out.push(b as char);
-        } else {
-            out.push_str(&format!("%{b:02X}"));
-        }
-    }
-    out
 }

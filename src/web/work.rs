@@ -1,10 +1,14 @@
 //! From a request of the page to a job, and from the job's files to an answer.
 
 use super::frame::{NamedFile, Options, Request};
+use super::going::Going;
 use super::outcome::{Outcome, Part};
-use super::server::{ServeError, bind};
-use crate::job::{self, FillEntry, Inputs, JobFile, Overrides, ReadingsEntry, UnitsWord, Wanted};
-use crate::report::answer;
+use super::server::{ServeError, Work, bind};
+use super::wording::for_page;
+use crate::job::{
+    self, FillEntry, Inputs, JobFile, Overrides, Prepared, ReadingsEntry, UnitsWord, Wanted,
+};
+use crate::report::{Paper, answer};
 use std::error::Error;
 use std::sync::Arc;
 
@@ -16,7 +20,7 @@ use std::sync::Arc;
 pub fn serve(port: u16, told: impl FnOnce(&str)) -> Result<(), ServeError> {
     let bound = bind(port)?;
     told(&bound.url());
-    bound.run_until(Arc::new(work), async {
+    bound.run_until(Arc::new(read), async {
         // Where no signal can be had, the terminal's own way of stopping a program remains.
         if tokio::signal::ctrl_c().await.is_err() {
             std::future::pending::<()>().await;
@@ -24,24 +28,44 @@ pub fn serve(port: u16, told: impl FnOnce(&str)) -> Result<(), ServeError> {
     })
 }
 
-/// Works a request out: everything that a job's files hold, nothing on disk.
+/// Reads a request and works it out: everything that a job's files hold, nothing on disk.
 ///
 /// # Errors
 /// A text that lists every problem of the first stage that failed.
 pub fn work(request: Request) -> Result<Outcome, String> {
+    read(request)?(&Going::default())
+}
+
+/// Reads a request: everything that can be refused before the long work is refused here.
+///
+/// # Errors
+/// A text that lists every problem of the first stage that failed.
+pub fn read(request: Request) -> Result<Box<Work>, String> {
+    let (rooms, paper) = prepared(request).map_err(|text| for_page(&text))?;
+    Ok(Box::new(move |going| {
+        answer_of(rooms, paper, going).map_err(|text| for_page(&text))
+    }))
+}
+
+/// The rooms of a request and its sheet of paper.
+fn prepared(request: Request) -> Result<(Vec<Prepared>, Paper), String> {
     let (job, inputs) = gather(request)?;
     let paper = job::paper_of(&job).map_err(in_full)?;
     let rooms = job::prepare(&job, &inputs).map_err(in_full)?;
+    Ok((rooms, paper))
+}
+
+/// Works out what was read.
+fn answer_of(rooms: Vec<Prepared>, paper: Paper, going: &Going) -> Result<Outcome, String> {
     let several = rooms.len() > 1;
     let wanted = Wanted::everything();
-    let mut outcome = Outcome {
-        parts: Vec::new(),
-        files: Vec::new(),
-    };
+    let tell = |_: &str, _: f64| going.on();
+    let mut outcome = Outcome::default();
     let understood = Part::new(UNDERSTOOD, lines(&job::understood_text(&rooms, false)));
+    let mut analyses = Vec::new();
     for room in rooms {
         let name = room.survey.name.clone();
-        let analysis = job::analyse(room, wanted.want(), &|_, _| ()).map_err(in_full)?;
+        let analysis = job::analyse(room, wanted.want(), &tell).map_err(in_full)?;
         let heading = if several {
             format!("{ANSWER}: {name}")
         } else {
@@ -50,28 +74,43 @@ pub fn work(request: Request) -> Result<Outcome, String> {
         outcome
             .parts
             .push(Part::new(&heading, lines(&answer::whole(&analysis))));
-        let made = job::files(&analysis, paper, &wanted, &|_, _| ()).map_err(in_full)?;
-        outcome.files.extend(made.into_iter().map(|(file, bytes)| {
-            let file = file.replace(['/', '\\'], "-");
-            NamedFile {
-                name: if several {
-                    format!("{}-{file}", job::folder_name(&name))
-                } else {
-                    file
-                },
-                bytes,
-            }
-        }));
+        let made = job::files(&analysis, paper, &wanted, &tell).map_err(in_full)?;
+        let under = several.then(|| job::folder_name(&name));
+        outcome.files.extend(named(made, under.as_deref()));
+        if several {
+            analyses.push(analysis);
+        }
+    }
+    if several {
+        let together = lines(&answer::together(&analyses));
+        outcome.parts.push(Part::new(TOGETHER, together));
+        let made = job::all_rooms(&analyses, paper, &wanted).map_err(in_full)?;
+        outcome.files.extend(named(made, None));
     }
     outcome.parts.push(understood);
     Ok(outcome)
 }
 
+/// Files as a browser can save them: it knows no folders, so a room's name goes before its files'.
+fn named(
+    made: Vec<(String, Vec<u8>)>,
+    under: Option<&str>,
+) -> impl Iterator<Item = NamedFile> + use<'_> {
+    made.into_iter().map(move |(file, bytes)| {
+        let file = file.replace(['/', '\\'], "-");
+        NamedFile {
+            name: under.map_or_else(|| file.clone(), |room| format!("{room}-{file}")),
+            bytes,
+        }
+    })
+}
+
 const UNDERSTOOD: &str = "What was understood";
 const ANSWER: &str = "The answer";
+const TOGETHER: &str = "All rooms together";
 
 fn lines(text: &str) -> Vec<String> {
-    text.lines().map(str::to_owned).collect()
+    text.lines().map(for_page).collect()
 }
 
 /// An error's words and those of everything behind it, each once.
@@ -99,13 +138,7 @@ fn gather(request: Request) -> Result<(JobFile, Inputs), String> {
     let mut inputs = Inputs::default();
     let mut job = if main.name.to_lowercase().ends_with(".toml") {
         let job = JobFile::parse(&main.name, &main.bytes).map_err(in_full)?;
-        // A browser gives plain names; the job may name the same files with their folder.
-        for named in job.files_named() {
-            let last = named.rsplit(['/', '\\']).next().unwrap_or(&named);
-            if let Some(file) = request.files.iter().find(|f| f.name == last) {
-                inputs.insert(named.clone(), file.bytes.clone());
-            }
-        }
+        named_by(&main.name, &job, &request.files, &mut inputs)?;
         job
     } else {
         JobFile {
@@ -120,14 +153,80 @@ fn gather(request: Request) -> Result<(JobFile, Inputs), String> {
         Some(request.main.clone()),
         request.options.outline.clone(),
         request.options.material.clone(),
+        request.options.lines.clone(),
     ];
+    let paper = request.options.paper.clone();
+    one_finish(&request.options)?;
     overrides(request.options)?.lay_over(&mut job);
+    if paper.is_some() {
+        job.paper = paper;
+    }
     for file in request.files {
         if used.iter().flatten().any(|u| *u == file.name) {
             inputs.insert(file.name, file.bytes);
         }
     }
     Ok((job, inputs))
+}
+
+/// The files that a job names, out of those chosen. A browser gives plain names; the job may name the same files with
+/// their folder.
+fn named_by(
+    main: &str,
+    job: &JobFile,
+    files: &[NamedFile],
+    inputs: &mut Inputs,
+) -> Result<(), String> {
+    let last = |named: &str| -> String {
+        let end = named.rsplit(['/', '\\']).next().unwrap_or(named);
+        end.to_owned()
+    };
+    let names = job.files_named();
+    for (i, named) in names.iter().enumerate() {
+        let name = last(named);
+        if let Some(other) = names[..i].iter().find(|o| *o != named && last(o) == name) {
+            return Err(format!(
+                "{main}: names {other} and {named}, which are both {name} once a browser has left their folders away; \
+                 rename one of them"
+            ));
+        }
+        if let Some(file) = files.iter().find(|f| f.name == name) {
+            inputs.insert(named.clone(), file.bytes.clone());
+        }
+    }
+    Ok(())
+}
+
+/// At most one finish may be asked for, as the command line has it too.
+fn one_finish(options: &Options) -> Result<(), String> {
+    let asked = [
+        ("--gauge", options.gauge.is_some()),
+        ("--level-at", options.level_at.is_some()),
+        ("--least-fill", options.least_fill),
+    ];
+    let mut given = asked.iter().filter(|(_, is)| *is).map(|(flag, _)| *flag);
+    if let (Some(one), Some(other)) = (given.next(), given.next()) {
+        return Err(format!(
+            "{one} and {other} are both given; choose one of them"
+        ));
+    }
+    if options.least_fill && options.fall.is_some() {
+        return Err("--least-fill and --fall are both given; choose one of them".to_owned());
+    }
+    let ends = [&options.fall_from, &options.fall_to];
+    if options.fall.is_some() && ends.iter().any(|e| e.is_none()) {
+        return Err(
+            "--fall is given without both of its ends; give --fall-from and --fall-to too"
+                .to_owned(),
+        );
+    }
+    if options.fall.is_none() && ends.iter().any(|e| e.is_some()) {
+        return Err(
+            "an end of a fall is given without the fall; give --fall too, or clear its ends"
+                .to_owned(),
+        );
+    }
+    Ok(())
 }
 
 /// What is chosen on the page, as the command line's flags say it too.
@@ -138,6 +237,7 @@ fn overrides(options: Options) -> Result<Overrides, String> {
             plan_unit: options.plan_unit,
             reading_unit: options.reading_unit,
             meaning: options.meaning,
+            layout: options.layout,
             spacing: options.spacing,
             first_row: options.first_row,
             x_runs: options.x_runs,
@@ -153,14 +253,26 @@ fn overrides(options: Options) -> Result<Overrides, String> {
         },
         spans: options.spans,
         checks: options.checks,
+        tolerance: options.tolerance,
         outline: options.outline,
+        lines: options.lines,
         fill: FillEntry {
             deep: options.deep,
             gauge: options.gauge,
+            level_at: options.level_at,
+            fall: options.fall,
+            fall_from: options.fall_from,
+            fall_to: options.fall_to,
+            least_fill: options.least_fill,
             waste: options.waste,
+            bags: options.bags,
+            rake: options.rake,
+            cover: options.cover,
+            grind: options.grind,
+            base_depth: options.base_depth,
+            framed: options.framed.then_some(true),
             material: options.material,
             ..FillEntry::default()
         },
-        ..Overrides::default()
     })
 }

@@ -282,12 +282,12 @@ fn serve_answers_until_it_is_stopped() {
     let address = line
         .trim()
         .rsplit_once("http://")
-        .map(|(_, a)| a.trim_end_matches('/').to_owned())
-        .unwrap_or_else(|| panic!("no address in {line:?}"));
-    let mut stream = TcpStream::connect(&address).unwrap();
+        .and_then(|(_, a)| a.split_once('/'));
+    let (address, path) = address.unwrap_or_else(|| panic!("no address in {line:?}"));
+    let mut stream = TcpStream::connect(address).unwrap();
     write!(
         stream,
-        "GET / HTTP/1.1\r\nHost: {address}\r\nConnection: close\r\n\r\n"
+        "GET /{path} HTTP/1.1\r\nHost: {address}\r\nConnection: close\r\n\r\n"
     )
     .unwrap();
     let mut answer = String::new();
@@ -302,7 +302,7 @@ fn serve_answers_until_it_is_stopped() {
     assert!(stopped.success());
     assert!(child.wait().unwrap().success());
     assert!(
-        TcpStream::connect(&address).is_err(),
+        TcpStream::connect(address).is_err(),
         "the port is still held"
     );
 }

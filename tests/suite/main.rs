@@ -48,5 +48,7 @@ mod tiles;
 mod units_text;
 mod verdicts;
 mod web;
+mod web_load;
+mod web_words;
 mod words;
 mod workbook;

@@ -134,6 +134,56 @@ pub fn check(title: &str) -> CheckResult {
     }
 }
 
+/// Places, sizes and words of the numbers on the map.
+fn numbers_on(map: &str) -> Vec<(f64, f64, f64, String)> {
+    let group = map.split("<g class=\"numbers\">").nth(1).unwrap();
+    let group = group.split("</g>").next().unwrap();
+    let attribute = |t: &str, name: &str| -> f64 {
+        let from = t.split(&format!(" {name}=\"")).nth(1).unwrap();
+        from.split('"').next().unwrap().parse().unwrap()
+    };
+    group
+        .split("<text")
+        .skip(1)
+        .map(|t| {
+            let words = t.split('>').nth(1).unwrap().split('<').next().unwrap();
+            let [x, y, size] = ["x", "y", "font-size"].map(|n| attribute(t, n));
+            (x, y, size, words.to_owned())
+        })
+        .collect()
+}
+
+// ORACLE: hand: a digit of the reader's sans serif is at least half as wide as it is high (Helvetica: 0.556), so
+// middles nearer than half of both numbers' digits touch and read as one number
+#[test]
+fn no_two_numbers_on_the_map_read_as_one() {
+    // Marks along the walls are moved inward, where the next row of marks stands.
+    let mut points = Vec::new();
+    for row in 0..24 {
+        for column in 0..25 {
+            let at = |i: i32, n: i32| f64::from(i) * 6.0 / f64::from(n - 1);
+            let z = f64::from((row * 7 + column * 5) % 40) * 1e-3;
+            points.push([at(column, 25), at(row, 24), z]);
+        }
+    }
+    let walls = [[0.0, 0.0], [6.0, 0.0], [6.0, 6.0], [0.0, 6.0]];
+    let survey = super::surveys::survey(&points, Some(super::surveys::room(&walls, &[])));
+    let floor = built(&survey);
+    let page = html(&input(&survey, &floor, &[], &[], Habit::Metric));
+    let shown = numbers_on(std::str::from_utf8(&page).unwrap());
+    assert!(shown.len() > 100, "only {} numbers", shown.len());
+    for (i, (x, y, size, words)) in shown.iter().enumerate() {
+        for (u, v, other_size, other) in &shown[..i] {
+            let half = |t: &str, s: f64| t.chars().count() as f64 * s * 0.556 / 2.0;
+            let apart = half(words, *size) + half(other, *other_size);
+            assert!(
+                (x - u).abs() >= apart || (y - v).abs() >= size * 0.7,
+                "{words} at {x}, {y} meets {other} at {u}, {v}"
+            );
+        }
+    }
+}
+
 fn built(survey: &Survey) -> Floor {
     Floor::build(survey).unwrap().floor
 }

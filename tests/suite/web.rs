@@ -1,40 +1,17 @@
 //! The local page: what it refuses, what it reads, and one upload through a browser.
 
 use crate::support::browser::browse;
+use crate::support::site::{OCTETS, Site, ask, at_once, file, get, post, serve, words};
 use birdbath::web::{
     FrameError, Handler, NamedFile, Options, Outcome, Part, Request, ServeError, bind, compose,
-    parse, work,
+    parse, read, work,
 };
 use proptest::prelude::*;
-use std::io::{Read, Write};
-use std::net::TcpStream;
 use std::sync::Arc;
-
-fn file(name: &str, bytes: &[u8]) -> NamedFile {
-    NamedFile {
-        name: name.into(),
-        bytes: bytes.to_vec(),
-    }
-}
-
-/// Serves on a free port for the rest of the test run; gives the port.
-fn serve(handler: Arc<Handler>) -> u16 {
-    let bound = bind(0).unwrap();
-    let port = bound
-        .url()
-        .rsplit(':')
-        .next()
-        .unwrap()
-        .trim_end_matches('/')
-        .parse()
-        .unwrap();
-    std::thread::spawn(move || bound.run_until(handler, std::future::pending()));
-    port
-}
 
 /// Counts rows; refuses a file that says so; stumbles when told to.
 fn counting() -> Arc<Handler> {
-    Arc::new(|request: Request| {
+    at_once(|request: Request| {
         let main = request
             .files
             .iter()
@@ -63,55 +40,6 @@ fn counting() -> Arc<Handler> {
     })
 }
 
-/// Status line, headers and body of one exchange.
-fn ask(port: u16, head: &str, body: &[u8]) -> (u16, String, Vec<u8>) {
-    let mut stream = TcpStream::connect(("127.0.0.1", port)).unwrap();
-    // A server that never answers fails the test instead of holding it up.
-    let patience = Some(std::time::Duration::from_secs(30));
-    stream.set_read_timeout(patience).unwrap();
-    stream
-        .write_all(head.replace('\n', "\r\n").as_bytes())
-        .unwrap();
-    stream.write_all(b"\r\n").unwrap();
-    // A refusal may come, and the connection close, before all is sent.
-    let _ = stream.write_all(body);
-    let mut all = Vec::new();
-    let _ = stream.read_to_end(&mut all);
-    let cut = all
-        .windows(4)
-        .position(|w| w == b"\r\n\r\n")
-        .unwrap_or(all.len());
-    let head = String::from_utf8_lossy(&all[..cut]).to_lowercase();
-    let status = head
-        .split(' ')
-        .nth(1)
-        .and_then(|s| s.parse().ok())
-        .unwrap_or(0);
-    (
-        status,
-        head,
-        all.get(cut + 4..).unwrap_or_default().to_vec(),
-    )
-}
-
-fn get(port: u16, path: &str) -> (u16, String, Vec<u8>) {
-    ask(
-        port,
-        &format!("GET {path} HTTP/1.1\nHost: 127.0.0.1:{port}\nConnection: close\n"),
-        b"",
-    )
-}
-
-fn post(port: u16, more: &str, body: &[u8]) -> (u16, String, Vec<u8>) {
-    let head = format!(
-        "POST /answer HTTP/1.1\nHost: 127.0.0.1:{port}\nConnection: close\nContent-Length: {}\n{more}",
-        body.len()
-    );
-    ask(port, &head, body)
-}
-
-const OCTETS: &str = "Content-Type: application/octet-stream\n";
-
 fn framed(text: &str) -> Vec<u8> {
     compose(&Request {
         files: vec![file("readings.csv", text.as_bytes())],
@@ -121,33 +49,37 @@ fn framed(text: &str) -> Vec<u8> {
     .unwrap()
 }
 
-fn words(bytes: &[u8]) -> String {
-    String::from_utf8_lossy(bytes).into_owned()
-}
-
 #[test]
 fn an_upload_is_answered_and_its_files_can_be_fetched() {
-    let port = serve(counting());
-    let (status, _, body) = post(port, OCTETS, &framed("a\nb\n"));
+    let site = serve(counting());
+    let (status, _, body) = post(&site, OCTETS, &framed("a\nb\n"));
     assert_eq!(status, 200, "{}", words(&body));
     let body: serde_json::Value = serde_json::from_slice(&body).unwrap();
     assert_eq!(body["parts"][0]["lines"][0], "2 rows <b>");
     assert_eq!(body["files"][1]["name"], "a b\".html");
     let href = body["files"][1]["href"].as_str().unwrap();
-    let (status, head, page) = get(port, &format!("{href}?save=1"));
+    let (status, head, page) = get(&site, &format!("{href}?save=1"));
     assert_eq!((status, words(&page).as_str()), (200, "<p>page</p>"));
     assert!(head.contains("filename*=utf-8''a%20b%22.html"), "{head}");
     assert!(head.contains("content-security-policy: sandbox"), "{head}");
-    assert_eq!(get(port, "/out/999/map.svg").0, 404);
-    assert_eq!(get(port, "/out/x/map.svg").0, 400);
-    assert_eq!(get(port, "/nowhere").0, 404);
+    for nowhere in [
+        "/out/1/map.svg",
+        "/out/x/map.svg",
+        "/nowhere",
+        "/",
+        "/answer",
+    ] {
+        assert_eq!(get(&site, nowhere).0, 404, "{nowhere}");
+    }
 }
 
 #[test]
 fn every_answer_is_private_to_the_page() {
-    let port = serve(counting());
-    for path in ["/", "/page.js", "/page.css", "/checks", "/nowhere"] {
-        let (_, head, _) = get(port, path);
+    let site = serve(counting());
+    for path in ["", "page.js", "page.css", "checks", "nowhere"] {
+        let path = format!("/{}/{path}", site.key);
+        let (status, head, _) = get(&site, &path);
+        assert_eq!(status == 404, path.ends_with("nowhere"), "{path}");
         for line in [
             "x-content-type-options: nosniff",
             "cache-control: no-store",
@@ -163,15 +95,16 @@ fn every_answer_is_private_to_the_page() {
 
 #[test]
 fn other_sites_and_other_names_are_refused() {
-    let port = serve(counting());
+    let site = serve(counting());
     let body = framed("a\n");
+    let Site { port, key } = &site;
     // A name that was made to point at this machine.
-    let head = format!("GET / HTTP/1.1\nHost: elsewhere.example:{port}\nConnection: close\n");
-    assert_eq!(ask(port, &head, b"").0, 403);
+    let head = format!("GET /{key}/ HTTP/1.1\nHost: elsewhere.example:{port}\nConnection: close\n");
+    assert_eq!(ask(&site, &head, b"").0, 403);
     let head = "GET / HTTP/1.1\nHost: 127.0.0.1\nConnection: close\n";
-    assert_eq!(ask(port, head, b"").0, 403);
+    assert_eq!(ask(&site, head, b"").0, 403);
     let head = "GET / HTTP/1.0\nConnection: close\n";
-    assert_eq!(ask(port, head, b"").0, 403);
+    assert_eq!(ask(&site, head, b"").0, 403);
     for (more, status) in [
         (format!("{OCTETS}Origin: https://elsewhere.example\n"), 403),
         (format!("{OCTETS}Origin: null\n"), 403),
@@ -185,35 +118,37 @@ fn other_sites_and_other_names_are_refused() {
         ),
         (format!("{OCTETS}Origin: http://localhost:{port}\n"), 200),
     ] {
-        let (got, _, text) = post(port, &more, &body);
+        let (got, _, text) = post(&site, &more, &body);
         assert_eq!(got, status, "{more}: {}", words(&text));
     }
 }
 
 #[test]
 fn faults_come_back_as_text_and_the_server_goes_on() {
-    let port = serve(counting());
-    let (status, head, text) = post(port, OCTETS, &framed("bad"));
+    let site = serve(counting());
+    let (status, head, text) = post(&site, OCTETS, &framed("bad"));
     assert_eq!(status, 422);
     assert!(head.contains("text/plain"), "{head}");
     assert!(words(&text).contains("C3") && words(&text).contains("C4"));
-    let (status, _, text) = post(port, OCTETS, &framed("stumble"));
+    let (status, _, text) = post(&site, OCTETS, &framed("stumble"));
     assert_eq!(status, 500);
     assert!(words(&text).contains("fault in this program"));
-    let (status, _, text) = post(port, OCTETS, b"\x05\0\0\0{\"a\":");
+    let (status, _, text) = post(&site, OCTETS, b"\x05\0\0\0{\"a\":");
     assert_eq!(status, 400);
     assert!(words(&text).contains("header"), "{}", words(&text));
-    assert_eq!(post(port, OCTETS, &framed("a")).0, 200);
+    assert_eq!(post(&site, OCTETS, &framed("a")).0, 200);
 }
 
 #[test]
 fn a_request_beyond_the_limit_is_refused_before_it_is_read() {
-    let port = serve(counting());
+    let site = serve(counting());
     let head = format!(
-        "POST /answer HTTP/1.1\nHost: 127.0.0.1:{port}\nConnection: close\nContent-Length: {}\n{OCTETS}",
+        "POST /{}/answer HTTP/1.1\nHost: 127.0.0.1:{}\nConnection: close\nContent-Length: {}\n{OCTETS}",
+        site.key,
+        site.port,
         birdbath::web::LARGEST_REQUEST + 1
     );
-    let (status, _, text) = ask(port, &head, b"");
+    let (status, _, text) = ask(&site, &head, b"");
     assert_eq!(status, 413);
     assert!(words(&text).contains("128 MB"), "{}", words(&text));
 }
@@ -221,14 +156,7 @@ fn a_request_beyond_the_limit_is_refused_before_it_is_read() {
 #[test]
 fn a_port_in_use_is_told_kindly() {
     let first = bind(0).unwrap();
-    let port: u16 = first
-        .url()
-        .rsplit(':')
-        .next()
-        .unwrap()
-        .trim_end_matches('/')
-        .parse()
-        .unwrap();
+    let port = Site::of(&first).port;
     let fault = bind(port).unwrap_err();
     assert!(matches!(fault, ServeError::Port { .. }));
     assert!(
@@ -324,7 +252,7 @@ proptest! {
 
 #[test]
 fn a_file_chosen_in_a_browser_is_answered() {
-    let port = serve(counting());
+    let site = serve(counting());
     let folder = tempfile::tempdir().unwrap();
     let path = folder.path().join("readings.csv");
     std::fs::write(&path, "x_m,y_m,reading_mm\n0,0,900\n1,0,901\n").unwrap();
@@ -332,10 +260,7 @@ fn a_file_chosen_in_a_browser_is_answered() {
     std::fs::write(&bad, "bad").unwrap();
     browse((390, 844), move |client| async move {
         use fantoccini::Locator;
-        client
-            .goto(&format!("http://127.0.0.1:{port}/"))
-            .await
-            .unwrap();
+        client.goto(&site.url()).await.unwrap();
         let choose = client.find(Locator::Id("files")).await.unwrap();
         choose.send_keys(&path.display().to_string()).await.unwrap();
         client
@@ -475,14 +400,11 @@ fn what_is_missing_or_wrong_is_told_with_its_name() {
 
 #[test]
 fn the_demo_readings_are_answered_in_a_browser() {
-    let port = serve(Arc::new(work));
+    let site = serve(Arc::new(read));
     let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("fixtures/demo/readings.csv");
     browse((1280, 800), move |client| async move {
         use fantoccini::Locator;
-        client
-            .goto(&format!("http://127.0.0.1:{port}/"))
-            .await
-            .unwrap();
+        client.goto(&site.url()).await.unwrap();
         client
             .wait()
             .for_element(Locator::Css("#checks input[value='tile-large']"))

@@ -10,6 +10,9 @@ use std::fmt::Write;
 /// Largest and smallest number at a mark, picture units.
 const LABEL: (f64, f64) = (34.0, 15.0);
 
+/// Paper on either side of a number, as a share of its size, so that it does not run into the next.
+const APART: f64 = 0.12;
+
 /// Numbers at the marks, as many as have room; high and low first. Returns whether some had none.
 pub(super) fn numbers(
     out: &mut String,
@@ -35,10 +38,6 @@ pub(super) fn numbers(
         let words = unit.number(depth_at(mark.at, mark.elevation_m));
         let (x, y) = view.at(mark.at);
         let half = (words.chars().count() as f64 * size * 0.31, size * 0.5);
-        if !taken.take(x, y, half) {
-            fewer = true;
-            continue;
-        }
         // The cross of the high point stands free; its number stands below it.
         let y = if mark.at == input.high.at {
             y + size * 1.08
@@ -46,6 +45,11 @@ pub(super) fn numbers(
             y
         };
         let (x, y) = off_the_walls(input, view, mark.at, (x, y), half);
+        // Room is taken where the number stands in the end: two that meet would read as one number.
+        if !taken.take(x, y, (half.0 + size * APART, half.1)) {
+            fewer = true;
+            continue;
+        }
         text(out, "", x, y, size, "middle", &words);
     }
     out.push_str("</g>");

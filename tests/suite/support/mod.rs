@@ -5,3 +5,4 @@ pub mod golden;
 pub mod meshes;
 pub mod program;
 pub mod rooms;
+pub mod site;

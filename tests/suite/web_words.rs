@@ -1,0 +1,168 @@
+//! Words of the command line never reach the page, and the page takes what the command takes.
+
+use crate::support::site::file;
+use birdbath::web::{Options, Request, controls, for_page, work};
+use std::fs;
+use std::path::{Path, PathBuf};
+
+fn sources(dir: &Path, out: &mut Vec<PathBuf>) {
+    for entry in fs::read_dir(dir).unwrap() {
+        let path = entry.unwrap().path();
+        if path.is_dir() {
+            sources(&path, out);
+        } else if path.extension().is_some_and(|e| e == "rs") {
+            out.push(path);
+        }
+    }
+}
+
+/// The flags that a source's code names.
+fn flags(text: &str) -> Vec<String> {
+    text.lines()
+        .filter(|l| !l.trim_start().starts_with("//"))
+        .flat_map(|l| l.match_indices("--").map(move |(at, _)| (l, at)))
+        .filter(|(l, at)| {
+            l[..*at]
+                .chars()
+                .next_back()
+                .is_none_or(|c| " \"(`".contains(c))
+        })
+        .map(|(l, at)| {
+            let end = l[at + 2..]
+                .find(|c: char| !c.is_ascii_lowercase() && c != '-')
+                .map_or(l.len(), |e| at + 2 + e);
+            l[at..end].to_owned()
+        })
+        .filter(|f| f[2..].starts_with(|c: char| c.is_ascii_lowercase()))
+        .collect()
+}
+
+#[test]
+fn every_flag_that_a_text_names_has_a_control_on_the_page() {
+    let src = Path::new(env!("CARGO_MANIFEST_DIR")).join("src");
+    let mut files = Vec::new();
+    // Everything whose words the page can show; files and command line speak to the command line alone.
+    for entry in fs::read_dir(&src).unwrap() {
+        let path = entry.unwrap().path();
+        let name = path.file_name().unwrap().to_str().unwrap().to_owned();
+        if path.is_dir() && !["cli", "web", "files"].contains(&name.as_str()) {
+            sources(&path, &mut files);
+        }
+    }
+    let mut found = 0;
+    for path in files {
+        for flag in flags(&fs::read_to_string(&path).unwrap()) {
+            found += 1;
+            assert!(
+                controls().any(|(f, _)| f == flag),
+                "{}: names {flag}, for which src/web/wording.rs knows no control of the page",
+                path.display()
+            );
+        }
+    }
+    assert!(
+        found > 10,
+        "only {found} flags were found: is the scan right?"
+    );
+}
+
+#[test]
+fn every_control_is_named_as_the_page_labels_it() {
+    let web = Path::new(env!("CARGO_MANIFEST_DIR")).join("src/web");
+    let page = ["page.html", "page.js"].map(|f| fs::read_to_string(web.join(f)).unwrap());
+    for (flag, words) in controls() {
+        assert!(
+            page.iter().any(|p| p.contains(words)),
+            "{flag}: “{words}” does not stand on the page"
+        );
+    }
+}
+
+#[test]
+fn a_flag_is_replaced_whole_and_other_dashes_stay() {
+    assert_eq!(
+        for_page("choose one with --room NAME, or --rooms; a -- b; --fall-from x"),
+        "choose one with “Room to take”, or --rooms; a -- b; “from the point” x"
+    );
+}
+
+fn ask(files: &[(&str, &str)], options: Options) -> Result<birdbath::web::Outcome, String> {
+    work(Request {
+        files: files.iter().map(|(n, t)| file(n, t.as_bytes())).collect(),
+        main: files[0].0.into(),
+        options,
+    })
+}
+
+#[test]
+fn an_error_names_the_pages_controls() {
+    let fault = ask(
+        &[("r.csv", "x,y,reading\n0,0,1\n1,0,1\n0,1,1\n")],
+        Options::default(),
+    )
+    .unwrap_err();
+    assert!(fault.contains("“Unit of plan distances”"), "{fault}");
+    assert!(!fault.contains("--"), "{fault}");
+}
+
+#[test]
+fn two_files_of_one_name_are_never_mixed_up() {
+    let job = "[[readings]]\nfile = \"a/r.csv\"\n[[readings]]\nfile = \"b/r.csv\"\n";
+    let readings = "x_m,y_m,reading_mm\n0,0,1\n1,0,1\n0,1,1\n";
+    let fault = ask(
+        &[("job.toml", job), ("r.csv", readings)],
+        Options::default(),
+    )
+    .unwrap_err();
+    assert!(
+        fault.contains("a/r.csv") && fault.contains("b/r.csv"),
+        "{fault}"
+    );
+}
+
+#[test]
+fn what_does_not_go_together_is_refused_as_the_command_does() {
+    let readings = [("r.csv", "x_m,y_m,reading_mm\n0,0,1\n1,0,1\n0,1,1\n")];
+    let both = Options {
+        gauge: Some("3 mm".into()),
+        level_at: Some("P1".into()),
+        ..Options::default()
+    };
+    let fault = ask(&readings, both).unwrap_err();
+    assert!(fault.contains("Depth over the high point"), "{fault}");
+    let half = Options {
+        fall: Some("1:48".into()),
+        ..Options::default()
+    };
+    let fault = ask(&readings, half).unwrap_err();
+    assert!(fault.contains("“from the point”"), "{fault}");
+}
+
+#[test]
+fn spans_are_held_to_what_a_room_can_mean() {
+    let mut rows = String::from("x_m,y_m,reading_mm\n");
+    for i in 0..25 {
+        rows += &format!("{},{},{}\n", i % 5, i / 5, 900 + i * i % 7);
+    }
+    let readings = [("r.csv", rows.as_str())];
+    for check in ["3 mm in 1000000000 ft", "3 mm in 1001 m"] {
+        let options = Options {
+            checks: vec![check.into()],
+            ..Options::default()
+        };
+        let fault = ask(&readings, options).unwrap_err();
+        assert!(fault.contains("1000 m"), "{fault}");
+    }
+    let options = Options {
+        spans: vec!["900 m".into()],
+        ..Options::default()
+    };
+    let outcome = ask(&readings, options).unwrap();
+    let told = outcome.parts.iter().flat_map(|p| &p.lines).cloned();
+    let told: Vec<String> = told.collect();
+    assert!(
+        told.iter()
+            .any(|l| l.contains("no edge of that length fits on the floor")),
+        "{told:?}"
+    );
+}
