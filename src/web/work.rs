@@ -39,7 +39,8 @@ pub fn work(request: Request) -> Result<Outcome, String> {
         files: Vec::new(),
     };
     let understood = Part::new(UNDERSTOOD, lines(&job::understood_text(&rooms, false)));
-    for room in rooms {
+    let folders = job::folder_names(rooms.iter().map(|r| r.survey.name.as_str()));
+    for (room, folder) in rooms.into_iter().zip(folders) {
         let name = room.survey.name.clone();
         let analysis = job::analyse(room, wanted.want(), &|_, _| ()).map_err(in_full)?;
         let heading = if several {
@@ -55,7 +56,7 @@ pub fn work(request: Request) -> Result<Outcome, String> {
             let file = file.replace(['/', '\\'], "-");
             NamedFile {
                 name: if several {
-                    format!("{}-{file}", job::folder_name(&name))
+                    format!("{folder}-{file}")
                 } else {
                     file
                 },

@@ -407,6 +407,7 @@ fn job_facts(a: &Analysis) -> Vec<(String, String)> {
         (words::plan::JOB, &about.title),
         (words::plan::PLACE, &about.place),
         (words::plan::READ_ON, &about.when),
+        (words::RUN, &a.settings.run),
     ]
     .into_iter()
     .filter(|(_, v)| !v.is_empty())
