@@ -241,7 +241,9 @@ pub fn recheck(args: &RecheckArgs, quiet: bool) -> Result<Ending, Stop> {
     let size = job::paper_of(&before.job)?;
     let compared = job::recheck(&first, &second, args.used, &args.tie)?;
     if args.json {
-        say_json(&json::text(&json::recheck(&compared)))?;
+        let mut object = json::recheck(&compared);
+        object["run"] = second.settings.run.clone().into();
+        say_json(&json::text(&object))?;
     } else {
         say(&answer::recheck(&second, &compared))?;
     }

@@ -5,6 +5,7 @@ use std::borrow::Cow;
 use std::io::{self, ErrorKind, Write};
 
 use super::exit::{Ending, Stop};
+use crate::files::system_words;
 
 /// Prints an answer. A reader that went away (`| head`) is no fault of ours; a full disk is one.
 ///
@@ -53,7 +54,8 @@ pub fn printed(done: io::Result<()>) -> Result<(), Stop> {
     match done {
         Err(e) if e.kind() != ErrorKind::BrokenPipe => Err(Stop {
             text: format!(
-                "standard output: the answer could not be written ({e}); make room there, or send it elsewhere"
+                "standard output: the answer could not be written ({}); make room there, or send it elsewhere",
+                system_words(&e)
             ),
             ending: Ending::BadInput,
         }),

@@ -105,7 +105,7 @@ impl FileError {
 }
 
 /// The system's words without the number that it has for them.
-pub(super) fn system_words(error: &std::io::Error) -> String {
+pub fn system_words(error: &std::io::Error) -> String {
     let text = error.to_string();
     let plain = text.split(" (os error").next().unwrap_or(&text);
     plain.to_owned()

@@ -14,8 +14,7 @@ use std::fs;
 use std::io::Read;
 use std::path::{Path, PathBuf};
 
-pub use error::FileError;
-use error::system_words;
+pub use error::{FileError, system_words};
 pub use set::{SetKind, SetPlace, is_list, list_file};
 
 /// Largest file that is read: far above a million readings as text.

@@ -2,7 +2,7 @@
 
 use std::fs::{self, File, OpenOptions};
 use std::io::{self, Write};
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 #[cfg(any(target_os = "linux", target_os = "android", target_vendor = "apple"))]
 mod system {
@@ -72,32 +72,27 @@ pub fn folder_without_replacing(from: &Path, to: &Path) -> io::Result<()> {
     fs::rename(from, to)
 }
 
-/// Puts a finished folder into the place of another, which then has the name `away`.
+/// Puts a finished folder into the place of another, and tells where that other is then.
 ///
 /// In one step where the system can swap two names. Else the old one is named `away` first, and named back
 /// if the new one cannot take its place.
-pub fn swap(new: &Path, old: &Path, away: &Path) -> io::Result<()> {
+pub fn swap(new: &Path, old: &Path, away: &Path) -> io::Result<PathBuf> {
     if let Some(done) = system::exchange(new, old) {
-        done?;
-        return fs::rename(new, away).or_else(|e| {
-            // Nothing is lost: both folders are whole. The old one goes back to its place.
-            system::exchange(new, old).unwrap_or(Ok(()))?;
-            Err(e)
-        });
+        return done.map(|()| new.to_path_buf());
     }
     fs::rename(old, away)?;
     fs::rename(new, old).or_else(|e| {
         fs::rename(away, old)?;
         Err(e)
-    })
+    })?;
+    Ok(away.to_path_buf())
 }
 
 /// Writes a file that is not there yet and flushes it. Its mode is the usual one, less the user's mask.
-pub fn write_flushed(path: &Path, bytes: &[u8]) -> io::Result<File> {
+pub fn write_flushed(path: &Path, bytes: &[u8]) -> io::Result<()> {
     let mut file = OpenOptions::new().write(true).create_new(true).open(path)?;
     file.write_all(bytes)?;
-    file.sync_all()?;
-    Ok(file)
+    file.sync_all()
 }
 
 /// Flushes a folder's list of names. Where the system cannot, the names are as safe as it makes them.

@@ -7,7 +7,7 @@ use std::path::{Path, PathBuf};
 use super::beside::{self, PartFolder};
 use super::list::{self, FileList};
 use super::moves;
-use super::{FileError, over_input};
+use super::{FileError, over_input, true_path};
 
 /// A set's folder, and what may be done with what stands there.
 #[derive(Debug, Clone)]
@@ -44,6 +44,8 @@ impl SetPlace<'_> {
     /// # Errors
     /// What stands in the way, and what to do.
     pub fn is_free(&self) -> Result<(), FileError> {
+        // A set that a stopped run had in its hands is back in its place before anything is said of it.
+        beside::sweep(&self.target()?.1);
         let standing = self.standing();
         // That a file read lies there says more than that a set does, and less than what else does.
         if !matches!(
@@ -93,6 +95,22 @@ impl SetPlace<'_> {
         }
     }
 
+    /// The folder's true place, and the one that it lies in. A link to a folder stays: what it leads to is replaced.
+    fn target(&self) -> Result<(PathBuf, PathBuf), FileError> {
+        let target = true_path(self.folder);
+        let parent = match target.parent() {
+            Some(p) if !p.as_os_str().is_empty() => p.to_path_buf(),
+            Some(_) => PathBuf::from("."),
+            None => {
+                return Err(FileError::Taken {
+                    path: target.display().to_string(),
+                    found: "the whole disk".to_owned(),
+                });
+            }
+        };
+        Ok((target, parent))
+    }
+
     /// Writes the set: first whole and flushed into a folder beside, then into its place by one rename.
     /// Returns the paths written, in order.
     ///
@@ -101,19 +119,8 @@ impl SetPlace<'_> {
     pub fn write(&self, files: &[(String, Vec<u8>)]) -> Result<Vec<PathBuf>, FileError> {
         self.is_free()?;
         let fault = |e: io::Error| FileError::write(self.folder, &e);
-        // A link to a folder stays: what it leads to is replaced.
-        let target = fs::canonicalize(self.folder).unwrap_or_else(|_| self.folder.to_path_buf());
-        let parent = match target.parent() {
-            Some(p) if !p.as_os_str().is_empty() => p.to_path_buf(),
-            Some(_) => PathBuf::from("."),
-            None => {
-                return Err(FileError::NotAFolder {
-                    path: target.display().to_string(),
-                });
-            }
-        };
+        let (target, parent) = self.target()?;
         fs::create_dir_all(&parent).map_err(fault)?;
-        beside::sweep(&parent);
         let part = PartFolder::new(&parent).map_err(fault)?;
         self.fill(part.path(), files)?;
         if let Ok(about) = fs::metadata(&target) {
@@ -164,20 +171,19 @@ impl SetPlace<'_> {
             }
             return Ok(());
         }
-        let away = beside::away(parent, target);
-        moves::swap(part.path(), target, &away).map_err(fault)?;
+        let swap =
+            |new: &Path| moves::swap(new, target, &beside::away(parent, target)).map_err(fault);
+        let old = swap(part.path())?;
         part.placed();
         // Looked through again: what came into the folder since is the user's, and goes back with it.
-        let others = FileList::read(&away).and_then(|l| l.others_in(&away));
+        let others = FileList::read(&old).and_then(|l| l.others_in(&old));
         if let Ok(others) = &others
             && others.is_empty()
         {
-            beside::delete(&away);
+            beside::delete(&old);
             return Ok(());
         }
-        let back = beside::away(parent, target);
-        moves::swap(&away, target, &back).map_err(fault)?;
-        beside::delete(&back);
+        beside::delete(&swap(&old)?);
         Err(FileError::Taken {
             path: self.folder.display().to_string(),
             found: few(&others.unwrap_or_default()),

@@ -95,28 +95,36 @@ fn job_text(request: &StarterRequest, room: &Prepared, outline: &str) -> String 
     text
 }
 
-/// The entry of the readings: its file, and what the flags said of it.
+/// The entry of the readings: its file, what the flags said of it, and as a comment what they did not.
 fn readings_text(way: &str, given: &ReadingsEntry) -> String {
     let mut text = format!("file = {}\n", quoted(way));
-    for (key, value) in [
-        ("sheet", &given.sheet),
-        ("room", &given.room),
-        ("plan_unit", &given.plan_unit),
-        ("reading_unit", &given.reading_unit),
-        ("meaning", &given.meaning),
-        ("layout", &given.layout),
-        ("spacing", &given.spacing),
-        ("first_row", &given.first_row),
-        ("x_runs", &given.x_runs),
-    ] {
-        if let Some(value) = value {
-            text.push_str(&format!("{key} = {}\n", quoted(value)));
-        }
-    }
-    if given.dates_as_fractions {
-        text.push_str("dates_as_fractions = true\n");
+    for (key, comment, example) in w::READINGS {
+        let line = match said(key, given) {
+            Some(value) => format!("{key} = {value}"),
+            None => format!("#{key} = {example}"),
+        };
+        text.push_str(&format!("# {comment}\n{line}\n"));
     }
     text
+}
+
+/// What the flags said under a key, as the file holds it.
+fn said(key: &str, given: &ReadingsEntry) -> Option<String> {
+    let words = match key {
+        "set_up" => &given.set_up,
+        "sheet" => &given.sheet,
+        "room" => &given.room,
+        "plan_unit" => &given.plan_unit,
+        "reading_unit" => &given.reading_unit,
+        "meaning" => &given.meaning,
+        "layout" => &given.layout,
+        "spacing" => &given.spacing,
+        "first_row" => &given.first_row,
+        "x_runs" => &given.x_runs,
+        "dates_as_fractions" => return given.dates_as_fractions.then(|| "true".to_owned()),
+        _ => return None,
+    };
+    words.as_deref().map(quoted)
 }
 
 fn quoted(text: &str) -> String {
@@ -142,9 +150,9 @@ fn extent_outline(room: &Prepared) -> String {
         Habit::Metric => ("m", 1.0),
     };
     let (left, bottom, right, top) = extent;
-    // Rounded outwards: a reading on the wall must not come to lie outside of it.
-    let low = |m: f64| (m / metre * 1000.0 - 1e-6).floor() / 1000.0;
-    let high = |m: f64| (m / metre * 1000.0 + 1e-6).ceil() / 1000.0;
+    // Rounded outwards: a reading on the wall must not come to lie outside of it by more than the noise of a sum.
+    let low = |m: f64| (m / metre * 1000.0 + 1e-6).floor() / 1000.0;
+    let high = |m: f64| (m / metre * 1000.0 - 1e-6).ceil() / 1000.0;
     let (l, b, r, t) = (low(left), low(bottom), high(right), high(top));
     let mut text = format!("kind,name,x_{unit},y_{unit}\n");
     for (x, y) in [(l, b), (r, b), (r, t), (l, t)] {

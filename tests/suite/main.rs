@@ -2,6 +2,7 @@
 
 mod check_sources;
 mod cli;
+mod cli_inputs;
 mod cli_paper;
 mod compose;
 mod dense_edge;
@@ -37,6 +38,7 @@ mod pour;
 mod pour_parts;
 mod read_floor;
 mod recheck;
+mod sets;
 mod specimen;
 mod straight_edge;
 mod support;

@@ -230,7 +230,8 @@ impl Drawn {
         let curve = match &a.flatness {
             Some(f) if on_curve && !f.span_curve.is_empty() => {
                 Some(drawing::span_curve(&SpanCurveInput {
-                    title: "",
+                    // The curve has no block of facts: what run it is of stands in its heading.
+                    title: &words::plan::curve(&a.settings.run),
                     curve: &f.span_curve,
                     limits: &limits(a),
                     judged_from_m: Some(judged_from(&f.span_curve, a.floor.spacing())),
