@@ -112,6 +112,8 @@ pub struct Settings {
     pub about: About,
     /// Files that went in.
     pub inputs: Vec<InputFile>,
+    /// Number of the run, the same on all of its sheets; empty where there is none.
+    pub run: String,
     /// Units to print in.
     pub habit: Habit,
     /// Fractions of an inch to print: 16 for sixteenths.

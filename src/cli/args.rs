@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use clap::builder::{PossibleValuesParser, TypedValueParser};
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
-use crate::job::Sheet;
+use crate::job::{Sheet, Wanted};
 
 /// From level-line readings to a floor that passes: high point, straight-edge gaps, fill, pour, maps.
 #[derive(Debug, Parser)]
@@ -39,6 +39,8 @@ pub enum Command {
     Demo(DemoArgs),
     /// Write a blank field sheet (PDF) and a matching workbook for a room.
     New(NewArgs),
+    /// Write a commented job.toml for a readings file, ready to edit, with an outline and a material sheet.
+    Job(JobArgs),
     /// Show what was understood of a readings file, before anything is computed.
     Read(ReadArgs),
     /// How far the floor is out under a straight edge, and whether it passes.
@@ -48,13 +50,13 @@ pub enum Command {
     /// Batches, their order, and the clock of the pour.
     Pour(FillArgs),
     /// Write the crew's sheets: maps and lists (PDF, SVG, PNG).
-    Sheets(PaperArgs),
+    Sheets(SheetsArgs),
     /// Write the paper that goes into the submittal (PDF, workbook, page).
-    Submittal(PaperArgs),
+    Submittal(SubmittalArgs),
     /// Compare readings after the work with those before it.
     Recheck(RecheckArgs),
     /// Do everything a job file asks for, into a folder.
-    Run(PaperArgs),
+    Run(RunArgs),
     /// Open the page on this machine.
     Serve(ServeArgs),
 }
@@ -133,7 +135,7 @@ pub enum UnitsWord {
 /// Arguments of `demo`.
 #[derive(Debug, Args)]
 pub struct DemoArgs {
-    /// Folder to write into.
+    /// Folder to write, new or empty.
     #[arg(long, value_name = "DIR", default_value = "birdbath-demo")]
     pub out: PathBuf,
 }
@@ -186,6 +188,8 @@ pub struct FlatArgs {
     pub reading: ReadingArgs,
     #[command(flatten)]
     pub edge: EdgeArgs,
+    #[command(flatten)]
+    pub about: AboutArgs,
     /// List the checks by name, with source, and stop.
     #[arg(long)]
     pub list_checks: bool,
@@ -230,6 +234,8 @@ pub struct FillArgs {
     pub reading: ReadingArgs,
     #[command(flatten)]
     pub fill: PlaneArgs,
+    #[command(flatten)]
+    pub about: AboutArgs,
     /// Print this part of result.json.
     #[arg(long)]
     pub json: bool,
@@ -303,7 +309,7 @@ pub enum PaperWord {
     A3,
 }
 
-/// Arguments of `sheets`, `submittal` and `run`.
+/// Arguments that `sheets`, `submittal` and `run` share.
 #[derive(Debug, Args)]
 pub struct PaperArgs {
     /// Readings (CSV, TSV, XLSX, XLS, ODS) or job.toml.
@@ -314,15 +320,99 @@ pub struct PaperArgs {
     pub edge: EdgeArgs,
     #[command(flatten)]
     pub fill: PlaneArgs,
-    /// Only the file of this name (a map is two: SVG and PNG); may be given several times.
-    #[arg(long, value_name = "NAME", value_parser = sheet_names())]
-    pub only: Vec<Sheet>,
+    #[command(flatten)]
+    pub about: AboutArgs,
     /// Sheet of paper; the job file's, or Letter for feet and A4 for metres, when left away.
     #[arg(long, value_enum)]
     pub paper: Option<PaperWord>,
-    /// Folder to write into; beside the readings when left away.
+    /// Folder for the set, new or empty; `sheets`, `submittal` or `paper` (of `run`) beside the readings when
+    /// left away.
     #[arg(long, value_name = "DIR")]
     pub out: Option<PathBuf>,
+    /// Replace an earlier set, the whole of it.
+    #[arg(long)]
+    pub replace: bool,
+}
+
+/// Arguments of `sheets`.
+#[derive(Debug, Args)]
+pub struct SheetsArgs {
+    #[command(flatten)]
+    pub paper: PaperArgs,
+    /// Only the file of this name (a map is two: SVG and PNG); may be given several times. `run` knows all names.
+    #[arg(long, value_name = "NAME", value_parser = names_of(&Wanted::crew()))]
+    pub only: Vec<Sheet>,
+}
+
+/// Arguments of `submittal`.
+#[derive(Debug, Args)]
+pub struct SubmittalArgs {
+    #[command(flatten)]
+    pub paper: PaperArgs,
+    /// Only the file of this name; may be given several times. `run` knows all names.
+    #[arg(long, value_name = "NAME", value_parser = names_of(&Wanted::outgoing()))]
+    pub only: Vec<Sheet>,
+}
+
+/// Arguments of `run`.
+#[derive(Debug, Args)]
+pub struct RunArgs {
+    #[command(flatten)]
+    pub paper: PaperArgs,
+    /// Only the file of this name (a map is two: SVG and PNG); may be given several times.
+    #[arg(long, value_name = "NAME", value_parser = names_of(&Wanted::everything()))]
+    pub only: Vec<Sheet>,
+}
+
+/// Words for the paper.
+#[derive(Debug, Args, Clone, Default)]
+pub struct AboutArgs {
+    /// What the job is called on paper.
+    #[arg(
+        long,
+        value_name = "WORDS",
+        default_value = "",
+        hide_default_value = true
+    )]
+    pub title: String,
+    /// Where the floor is.
+    #[arg(
+        long,
+        value_name = "WORDS",
+        default_value = "",
+        hide_default_value = true
+    )]
+    pub place: String,
+    /// Who took the readings.
+    #[arg(
+        long,
+        value_name = "WORDS",
+        default_value = "",
+        hide_default_value = true
+    )]
+    pub who: String,
+    /// When they were taken, as it is to be printed.
+    #[arg(
+        long,
+        value_name = "WORDS",
+        default_value = "",
+        hide_default_value = true
+    )]
+    pub when: String,
+}
+
+/// Arguments of `job`.
+#[derive(Debug, Args)]
+pub struct JobArgs {
+    /// Readings (CSV, TSV, XLSX, XLS, ODS); the job file names them where they are.
+    pub file: PathBuf,
+    #[command(flatten)]
+    pub reading: ReadingArgs,
+    #[command(flatten)]
+    pub about: AboutArgs,
+    /// Folder to write into.
+    #[arg(long, value_name = "DIR", default_value = ".")]
+    pub out: PathBuf,
     /// Replace files that are there already.
     #[arg(long)]
     pub replace: bool,
@@ -342,9 +432,10 @@ fn port(text: &str) -> Result<u16, String> {
         .map_err(|_| "expected a whole number from 0 to 65535".to_owned())
 }
 
-/// The files by name; clap lists them and refuses any other.
-fn sheet_names() -> impl TypedValueParser<Value = Sheet> {
-    PossibleValuesParser::new(Sheet::ALL.map(Sheet::name))
+/// The files of a command by name; clap lists them and refuses any other.
+fn names_of(wanted: &Wanted) -> impl TypedValueParser<Value = Sheet> + use<> {
+    let names = Sheet::ALL.into_iter().filter(|s| wanted.has(*s));
+    PossibleValuesParser::new(names.map(Sheet::name).collect::<Vec<_>>())
         .try_map(|name| Sheet::named(&name).ok_or("no file of this name"))
 }
 
@@ -371,10 +462,10 @@ pub struct RecheckArgs {
     /// Sheet of paper; the job file's, or Letter for feet and A4 for metres, when left away.
     #[arg(long, value_enum)]
     pub paper: Option<PaperWord>,
-    /// Write the re-check sheets into this folder.
+    /// Write the re-check sheets into this folder, new or empty.
     #[arg(long, value_name = "DIR")]
     pub out: Option<PathBuf>,
-    /// Replace files that are there already.
+    /// Replace an earlier set, the whole of it.
     #[arg(long)]
     pub replace: bool,
     /// Print as JSON.

@@ -3,7 +3,7 @@
 use std::path::{Path, PathBuf};
 
 use super::args::{
-    EdgeArgs, LayoutWord, MeaningWord, PaperWord, PlaneArgs, ReadingArgs, UnitsWord,
+    AboutArgs, EdgeArgs, LayoutWord, MeaningWord, PaperWord, PlaneArgs, ReadingArgs, UnitsWord,
 };
 use super::exit::Stop;
 use crate::files;
@@ -17,6 +17,26 @@ pub struct Gathered {
     pub inputs: Inputs,
     /// Folder that paper goes to when no other is named.
     pub folder: PathBuf,
+    /// Where each file was read: nothing is written over them.
+    pub read: Vec<PathBuf>,
+}
+
+/// What the flags say.
+#[derive(Default)]
+pub struct Flags {
+    /// Words for the paper.
+    pub about: AboutArgs,
+    /// How readings are taken.
+    pub reading: ReadingArgs,
+    /// What the edge is to show.
+    pub edge: EdgeArgs,
+    /// What is filled to, with what.
+    pub plane: PlaneArgs,
+}
+
+/// Whether a file is a job file, by its name.
+pub fn is_job(file: &Path) -> bool {
+    file_name(file).to_lowercase().ends_with(".toml")
 }
 
 /// Reads a job file or a readings file, lays the flags over it, and loads whatever is named.
@@ -26,27 +46,26 @@ pub struct Gathered {
 ///
 /// # Errors
 /// A [`Stop`] with the words for the user.
-pub fn gather(
-    file: &Path,
-    reading: &ReadingArgs,
-    edge: &EdgeArgs,
-    plane: &PlaneArgs,
-) -> Result<Gathered, Stop> {
-    let name = file_name(file);
+pub fn gather(file: &Path, flags: &Flags) -> Result<Gathered, Stop> {
     let bytes = files::read(file)?;
     let folder = file
         .parent()
         .filter(|p| !p.as_os_str().is_empty())
         .map_or_else(|| PathBuf::from("."), Path::to_path_buf);
+    let mut names = Names::default();
     let mut inputs = Inputs::default();
-    let mut job = if name.to_lowercase().ends_with(".toml") {
-        let job = JobFile::parse(&name, &bytes)?;
+    let mut job = if is_job(file) {
+        let job = JobFile::parse(&file_name(file), &bytes)?;
+        // A job's own files are named as the job names them.
         for named in job.files_named() {
-            inputs.insert(named.clone(), files::read(&folder.join(&named))?);
+            let path = folder.join(&named);
+            inputs.insert(named.clone(), files::read(&path)?);
+            names.take(named, &path);
         }
-        inputs.insert(name, bytes);
+        inputs.insert(names.of(file), bytes);
         job
     } else {
+        let name = names.of(file);
         inputs.insert(name.clone(), bytes);
         JobFile {
             readings: vec![ReadingsEntry {
@@ -56,23 +75,15 @@ pub fn gather(
             ..JobFile::default()
         }
     };
-    overrides(reading, edge, plane).lay_over(&mut job);
+    overrides(flags).lay_over(&mut job);
     for (flag, slot) in [
-        (&reading.outline, &mut job.outline),
-        (&plane.material, &mut job.fill.material),
-        (&edge.lines, &mut job.f_numbers.lines),
+        (&flags.reading.outline, &mut job.outline),
+        (&flags.plane.material, &mut job.fill.material),
+        (&flags.edge.lines, &mut job.f_numbers.lines),
     ] {
         if let Some(path) = flag {
-            let named = file_name(path);
-            let bytes = files::read(path)?;
-            // Files are told apart by name: on paper, and here.
-            if inputs.get(&named).is_ok_and(|there| there != bytes) {
-                return Err(Stop::usage(format!(
-                    "{}: another file of this job is called {named} too; rename one of them",
-                    path.display()
-                )));
-            }
-            inputs.insert(named.clone(), bytes);
+            let named = names.of(path);
+            inputs.insert(named.clone(), files::read(path)?);
             *slot = Some(named);
         }
     }
@@ -80,7 +91,43 @@ pub fn gather(
         job,
         inputs,
         folder,
+        read: names.paths,
     })
+}
+
+/// Which name stands for which file. Two files of one name are two inputs.
+#[derive(Default)]
+struct Names {
+    names: Vec<String>,
+    /// As they were given, in the order of the names.
+    paths: Vec<PathBuf>,
+}
+
+impl Names {
+    fn take(&mut self, name: String, path: &Path) {
+        self.names.push(name);
+        self.paths.push(path.to_path_buf());
+    }
+
+    /// A file's name: its path's last part; the path as given where another file has that name already; where
+    /// another has that as well, its true path.
+    fn of(&mut self, path: &Path) -> String {
+        let whole = files::true_path(path);
+        let shown = |p: &Path| p.display().to_string();
+        let mut name = file_name(path);
+        for longer in [shown(path), shown(&whole)] {
+            if self.is_anothers(&name, &whole) {
+                name = longer;
+            }
+        }
+        self.take(name.clone(), path);
+        name
+    }
+
+    fn is_anothers(&self, name: &str, whole: &Path) -> bool {
+        let mut taken = self.names.iter().zip(&self.paths);
+        taken.any(|(n, p)| n == name && files::true_path(p) != whole)
+    }
 }
 
 /// A path's last part, as it is printed in errors and on paper.
@@ -92,8 +139,18 @@ pub fn file_name(path: &Path) -> String {
 }
 
 /// What the flags say, as the page says it too.
-fn overrides(reading: &ReadingArgs, edge: &EdgeArgs, plane: &PlaneArgs) -> Overrides {
+fn overrides(flags: &Flags) -> Overrides {
+    let Flags {
+        about,
+        reading,
+        edge,
+        plane,
+    } = flags;
     Overrides {
+        title: about.title.clone(),
+        place: about.place.clone(),
+        who: about.who.clone(),
+        when: about.when.clone(),
         reading: ReadingsEntry {
             sheet: reading.sheet.clone(),
             room: reading.room.clone(),

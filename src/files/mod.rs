@@ -1,64 +1,24 @@
 //! Row 12. The only place that touches the file system.
 //!
-//! Reading is whole files into memory. Writing is beside the target and then renamed over it, so a
-//! full disk or a stopped program leaves the old file or the new one, never half of either.
+//! Reading is whole files into memory. Writing is beside the target and then renamed into place, so a
+//! full disk or a stopped program leaves what was there or what is new, never half of either. Single files
+//! are written by [`write_all`], sets of papers in folders of their own by [`SetPlace`].
 
-use std::io::{Read, Write};
+mod beside;
+mod error;
+mod list;
+mod moves;
+mod set;
+
+use std::fs;
+use std::io::Read;
 use std::path::{Path, PathBuf};
+
+pub use error::{FileError, system_words};
+pub use set::{SetKind, SetPlace, is_list, list_file};
 
 /// Largest file that is read: far above a million readings as text.
 pub const LARGEST_FILE: u64 = 512 * 1024 * 1024;
-
-/// Why a file could not be read or written.
-#[derive(Debug, thiserror::Error)]
-#[non_exhaustive]
-pub enum FileError {
-    /// The file could not be opened or read.
-    #[error("{path}: cannot be read ({why}); check the name and that you may read it")]
-    Read {
-        /// As the user gave it.
-        path: String,
-        /// The system's words.
-        why: String,
-    },
-    /// The path is a folder.
-    #[error("{path}: is a folder; give a readings file (CSV, TSV, XLSX, XLS, ODS) or a job.toml")]
-    Folder {
-        /// As the user gave it.
-        path: String,
-    },
-    /// The file is larger than any readings file should be.
-    #[error("{path}: is {bytes} bytes; at most {limit} are read")]
-    TooLarge {
-        /// As the user gave it.
-        path: String,
-        /// Its size.
-        bytes: u64,
-        /// The limit.
-        limit: u64,
-    },
-    /// The file or its folder could not be written.
-    #[error("{path}: cannot be written ({why}); nothing of it was left half-written")]
-    Write {
-        /// Where it was to go.
-        path: String,
-        /// The system's words.
-        why: String,
-    },
-    /// A file of that name is there already and was not asked to be replaced.
-    #[error("{path}: is there already; name another folder, or add --replace")]
-    Exists {
-        /// What stands in the way.
-        path: String,
-    },
-}
-
-/// The system's words without the number that it has for them.
-fn system_words(error: &std::io::Error) -> String {
-    let text = error.to_string();
-    let plain = text.split(" (os error").next().unwrap_or(&text);
-    plain.to_owned()
-}
 
 /// A whole file.
 ///
@@ -70,7 +30,7 @@ pub fn read(path: &Path) -> Result<Vec<u8>, FileError> {
         path: name(),
         why: system_words(&e),
     };
-    let file = std::fs::File::open(path).map_err(broken)?;
+    let file = fs::File::open(path).map_err(broken)?;
     let about = file.metadata().map_err(broken)?;
     if about.is_dir() {
         return Err(FileError::Folder { path: name() });
@@ -95,59 +55,148 @@ pub fn read(path: &Path) -> Result<Vec<u8>, FileError> {
     Ok(bytes)
 }
 
-/// Writes each file whole, making folders as needed.
-///
-/// All of them are first written beside their places and only then renamed, so that a fault in one
-/// leaves none of them changed. Returns the paths written, in order.
+/// A file's one true path, links resolved; the path itself where there is none.
+pub fn true_path(path: &Path) -> PathBuf {
+    fs::canonicalize(path).unwrap_or_else(|_| path.to_path_buf())
+}
+
+/// The way from a folder to a file, as it is written in a job file. Where there is none, as between two
+/// drives, the file's whole path.
+pub fn way_from(folder: &Path, file: &Path) -> PathBuf {
+    let (from, to) = (whole_path(folder), whole_path(file));
+    let shared = from
+        .components()
+        .zip(to.components())
+        .take_while(|(a, b)| a == b)
+        .count();
+    if shared == 0 {
+        return to;
+    }
+    let up = from.components().skip(shared).map(|_| Path::new(".."));
+    let down = to.components().skip(shared);
+    up.chain(down.map(|c| Path::new(c.as_os_str()))).collect()
+}
+
+/// A path from the root with the links on it resolved, as far as it is there.
+fn whole_path(path: &Path) -> PathBuf {
+    let whole = std::path::absolute(path).unwrap_or_else(|_| path.to_path_buf());
+    if let Ok(resolved) = fs::canonicalize(&whole) {
+        return resolved;
+    }
+    match (whole.parent(), whole.file_name()) {
+        (Some(parent), Some(name)) => whole_path(parent).join(name),
+        _ => whole,
+    }
+}
+
+/// That none of the files that were read lies at a target, or in it.
 ///
 /// # Errors
-/// [`FileError::Write`], or [`FileError::Exists`] when `replace` is false and a file is in the way.
+/// [`FileError::OverInput`] names both.
+fn over_input(target: &Path, inputs: &[PathBuf]) -> Result<(), FileError> {
+    let Ok(place) = fs::canonicalize(target) else {
+        // Not there yet: nothing lies in it.
+        return Ok(());
+    };
+    let over = |input: &&PathBuf| true_path(input).starts_with(&place);
+    match inputs.iter().find(over) {
+        None => Ok(()),
+        Some(input) => Err(FileError::OverInput {
+            path: target.display().to_string(),
+            input: input.display().to_string(),
+        }),
+    }
+}
+
+/// That nothing stands in the way of files in a folder.
+///
+/// # Errors
+/// [`FileError::OverInput`] for a file that was read, [`FileError::Exists`] for one that is there and is not
+/// to be replaced.
+pub fn all_free(
+    folder: &Path,
+    names: &[&str],
+    inputs: &[PathBuf],
+    replace: bool,
+) -> Result<(), FileError> {
+    for name in names {
+        let target = folder.join(name);
+        over_input(&target, inputs)?;
+        let path = || target.display().to_string();
+        match fs::symlink_metadata(&target) {
+            Err(_) => {}
+            Ok(about) if about.is_dir() => return Err(FileError::NoFile { path: path() }),
+            Ok(_) if !replace => return Err(FileError::Exists { path: path() }),
+            Ok(_) => {}
+        }
+    }
+    Ok(())
+}
+
+/// Writes each file whole into a folder, making it if needed.
+///
+/// All of them are first written and flushed beside their places and only then named, so that a full disk
+/// leaves none of them changed. Without `replace` a name that is taken meanwhile is not taken from it.
+/// Returns the paths written, in order.
+///
+/// # Errors
+/// As [`all_free`], and [`FileError::Write`].
 pub fn write_all(
     folder: &Path,
     files: &[(String, Vec<u8>)],
+    inputs: &[PathBuf],
     replace: bool,
 ) -> Result<Vec<PathBuf>, FileError> {
-    let mut waiting = Vec::with_capacity(files.len());
+    let names: Vec<&str> = files.iter().map(|(n, _)| n.as_str()).collect();
+    all_free(folder, &names, inputs, replace)?;
+    fs::create_dir_all(folder).map_err(|e| FileError::write(folder, &e))?;
+    beside::sweep(folder);
+    let mut waiting = Waiting::default();
     for (name, bytes) in files {
         let target = folder.join(name);
-        let fault = |e| FileError::Write {
-            path: target.display().to_string(),
-            why: system_words(&e),
-        };
-        if !replace && target.exists() {
-            return Err(FileError::Exists {
-                path: target.display().to_string(),
+        let part = beside::part_file(folder);
+        waiting.parts.push(part.clone());
+        moves::write_flushed(&part, bytes).map_err(|e| FileError::write(&target, &e))?;
+    }
+    let mut written = Vec::with_capacity(files.len());
+    for (name, part) in names.iter().zip(&waiting.parts) {
+        let target = folder.join(name);
+        if let Err(e) = name_file(part, &target, replace) {
+            if !replace {
+                // These were not there before this run.
+                written.iter().for_each(|path| drop(fs::remove_file(path)));
+            }
+            return Err(match e.kind() {
+                std::io::ErrorKind::AlreadyExists => FileError::Exists {
+                    path: target.display().to_string(),
+                },
+                _ => FileError::write(&target, &e),
             });
         }
-        let parent = target.parent().unwrap_or(folder);
-        std::fs::create_dir_all(parent).map_err(fault)?;
-        let mut beside = tempfile::Builder::new()
-            .prefix(".birdbath-")
-            .tempfile_in(parent)
-            .map_err(fault)?;
-        beside.write_all(bytes).map_err(fault)?;
-        open_to_readers(beside.as_file()).map_err(fault)?;
-        waiting.push((target, beside));
-    }
-    let mut written = Vec::with_capacity(waiting.len());
-    for (target, beside) in waiting {
-        beside.persist(&target).map_err(|e| FileError::Write {
-            path: target.display().to_string(),
-            why: system_words(&e.error),
-        })?;
         written.push(target);
     }
+    moves::flush_folder(folder);
     Ok(written)
 }
 
-/// Temporary files are private by default; a sheet in a shared folder is for everyone.
-#[cfg(unix)]
-fn open_to_readers(file: &std::fs::File) -> std::io::Result<()> {
-    use std::os::unix::fs::PermissionsExt;
-    file.set_permissions(std::fs::Permissions::from_mode(0o644))
+fn name_file(part: &Path, target: &Path, replace: bool) -> std::io::Result<()> {
+    if replace {
+        fs::rename(part, target)
+    } else {
+        moves::file_without_replacing(part, target)
+    }
 }
 
-#[cfg(not(unix))]
-fn open_to_readers(_: &std::fs::File) -> std::io::Result<()> {
-    Ok(())
+/// Files under their temporary names; those that are still there are taken away in the end.
+#[derive(Default)]
+struct Waiting {
+    parts: Vec<PathBuf>,
+}
+
+impl Drop for Waiting {
+    fn drop(&mut self) {
+        for part in &self.parts {
+            let _ = fs::remove_file(part);
+        }
+    }
 }

@@ -13,6 +13,8 @@ mod outputs;
 mod overrides;
 mod prepare;
 mod recheck;
+mod run_number;
+mod starter;
 mod understood;
 mod words;
 
@@ -24,8 +26,10 @@ pub use file::{
     UnitsWord,
 };
 pub use inputs::{Inputs, MissingFile};
-pub use outputs::{all_rooms, analyse, files, folder_name, paper_of};
+pub use outputs::{all_rooms, analyse, files, folder_names, missing, paper_of};
 pub use overrides::Overrides;
 pub use prepare::{Prepared, only_room, prepare};
 pub use recheck::{recheck, recheck_paper, same_terms};
+pub use run_number::number_together;
+pub use starter::{StarterRequest, starter};
 pub use understood::{understood_json, understood_text};

@@ -1,11 +1,14 @@
 //! From what was prepared to named bytes.
 
+use std::collections::BTreeSet;
+
 use super::error::JobError;
 use super::file::{JobFile, UnitsWord};
 use super::prepare::Prepared;
 use crate::analysis::{self, Analysis, Tell, Want};
 use crate::report::Paper;
-use crate::report::compose::{self, Wanted};
+use crate::report::compose::{self, Sheet, Wanted};
+use crate::report::words::why_not::did_not_come;
 
 /// Works out a room.
 ///
@@ -62,10 +65,58 @@ pub fn paper_of(job: &JobFile) -> Result<Paper, JobError> {
     }
 }
 
-/// A room's name as a folder: letters, digits, dash and underscore only.
-pub fn folder_name(room: &str) -> String {
+/// The files asked for by name that did not come of a room, each with why and what to do.
+pub fn missing(
+    named: &[Sheet],
+    made: &[(String, Vec<u8>)],
+    a: &Analysis,
+    several: bool,
+) -> Vec<String> {
+    let room = if several { a.survey.name.as_str() } else { "" };
+    let came = |sheet: &Sheet| {
+        made.iter()
+            .any(|(file, _)| file.rsplit_once('.').is_some_and(|f| f.0 == sheet.name()))
+    };
+    named
+        .iter()
+        .filter(|sheet| !came(sheet))
+        .map(|sheet| did_not_come(sheet.name(), room, &compose::why_not(*sheet, a)))
+        .collect()
+}
+
+/// Most characters of a folder's name: systems take 255 bytes, and a character is at most four.
+const LONGEST_NAME: usize = 60;
+
+/// A folder's name for each room: letters, digits, dash and underscore only, and no two that a system which does
+/// not tell capitals apart takes for one. The second of a name is numbered.
+pub fn folder_names<'a>(rooms: impl IntoIterator<Item = &'a str>) -> Vec<String> {
+    let plain: Vec<String> = rooms.into_iter().map(folder_name).collect();
+    let mut taken: BTreeSet<String> = BTreeSet::new();
+    // A name that is a room's own is not given to the second of another.
+    let own: BTreeSet<String> = plain.iter().map(|n| n.to_lowercase()).collect();
+    plain
+        .into_iter()
+        .map(|name| {
+            if taken.insert(name.to_lowercase()) {
+                return name;
+            }
+            let mut number = 2;
+            loop {
+                let numbered = format!("{name}-{number}");
+                let key = numbered.to_lowercase();
+                if !own.contains(&key) && taken.insert(key) {
+                    return numbered;
+                }
+                number += 1;
+            }
+        })
+        .collect()
+}
+
+fn folder_name(room: &str) -> String {
     let name: String = room
         .chars()
+        .take(LONGEST_NAME)
         .map(|c| {
             if c.is_alphanumeric() || c == '-' || c == '_' {
                 c

@@ -5,6 +5,14 @@ use super::file::{FillEntry, JobFile, ReadingsEntry, UnitsWord};
 /// What stands above the job file. What is not given (`None`, empty, `false`) leaves the job's own word.
 #[derive(Debug, Clone, Default)]
 pub struct Overrides {
+    /// What the job is called, where the floor is, who took the readings, and when.
+    pub title: String,
+    /// See `title`.
+    pub place: String,
+    /// See `title`.
+    pub who: String,
+    /// See `title`.
+    pub when: String,
     /// How every readings file is to be taken; its `file` and `set_up` are not looked at.
     pub reading: ReadingsEntry,
     /// Units to print in.
@@ -26,6 +34,10 @@ pub struct Overrides {
 impl Overrides {
     /// Lays them over a job.
     pub fn lay_over(&self, job: &mut JobFile) {
+        over_text(&mut job.title, &self.title);
+        over_text(&mut job.place, &self.place);
+        over_text(&mut job.who, &self.who);
+        over_text(&mut job.when, &self.when);
         for entry in &mut job.readings {
             let given = &self.reading;
             over(&mut entry.sheet, &given.sheet);
@@ -69,5 +81,11 @@ impl Overrides {
 fn over<T: Clone>(slot: &mut Option<T>, given: &Option<T>) {
     if given.is_some() {
         slot.clone_from(given);
+    }
+}
+
+fn over_text(slot: &mut String, given: &str) {
+    if !given.is_empty() {
+        given.clone_into(slot);
     }
 }

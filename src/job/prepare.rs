@@ -5,6 +5,7 @@ use super::error::JobError;
 use super::file::{FillEntry, Instrument, JobFile, ReadingsEntry, UnitsWord};
 use super::finish::{finish, prices};
 use super::inputs::Inputs;
+use super::run_number::run_number;
 use super::words::{bad, depth, habit_of, length, number, positive_depth, span, unit, within};
 use crate::analysis::{About, ReadingDoubt, SampleLines, Settings};
 use crate::fill::{Aim, MOST_BAGS, Material};
@@ -346,6 +347,7 @@ fn settings(job: &JobFile, inputs: &Inputs) -> Result<Settings, JobError> {
     Ok(Settings {
         about: about(job, inputs)?,
         inputs: inputs.fingerprints(),
+        run: run_number(job, inputs),
         habit: Habit::default(),
         denominator: 16,
         spans_m,

@@ -18,8 +18,8 @@ pub fn same_terms(
     given: &mut Inputs,
     also: &mut Inputs,
 ) {
-    fill(&mut after.outline, &before.outline);
-    fill(&mut before.outline, &after.outline);
+    take_file(&mut after.outline, &before.outline, given, also);
+    take_file(&mut before.outline, &after.outline, also, given);
     fill(&mut after.units, &before.units);
     if after.checks.is_empty() {
         after.checks.clone_from(&before.checks);
@@ -31,7 +31,7 @@ pub fn same_terms(
         after.fill.take_finish(&before.fill);
         after.fill.deep |= before.fill.deep;
     }
-    fill(&mut after.fill.material, &before.fill.material);
+    take_file(&mut after.fill.material, &before.fill.material, given, also);
     fill(&mut after.fill.waste, &before.fill.waste);
     fill(&mut after.paper, &before.paper);
     if after.title.is_empty() {
@@ -39,7 +39,10 @@ pub fn same_terms(
         after.place.clone_from(&before.place);
     }
     if after.company.name.is_empty() && after.company.lines.is_empty() {
+        let logo = after.company.logo.take();
         after.company = before.company.clone();
+        after.company.logo = logo;
+        take_file(&mut after.company.logo, &before.company.logo, given, also);
     }
     fill(&mut after.instrument.line, &before.instrument.line);
     fill(&mut after.instrument.doubt, &before.instrument.doubt);
@@ -57,8 +60,6 @@ pub fn same_terms(
             fill(&mut entry.spacing, &first.spacing);
         }
     }
-    share(after, given, also);
-    share(before, also, given);
 }
 
 /// Takes the other's word where there is none.
@@ -68,20 +69,26 @@ fn fill<T: Clone>(slot: &mut Option<T>, other: &Option<T>) {
     }
 }
 
-/// Hands over the files that a job names and only the other's inputs hold.
-fn share(job: &JobFile, from: &Inputs, to: &mut Inputs) {
-    for name in [&job.outline, &job.fill.material, &job.company.logo]
-        .into_iter()
-        .flatten()
-    {
-        if to.get(name).is_err()
-            && let Ok(bytes) = from.get(name)
-        {
-            let bytes = bytes.to_vec();
-            to.insert(name.clone(), bytes);
-        }
+/// Takes over a file that only the other day names, with its bytes. Its name may be that of another file on this
+/// day, and is then told apart.
+fn take_file(slot: &mut Option<String>, other: &Option<String>, from: &Inputs, to: &mut Inputs) {
+    let (None, Some(name)) = (&slot, other) else {
+        return;
+    };
+    let Ok(bytes) = from.get(name) else {
+        return;
+    };
+    let bytes = bytes.to_vec();
+    let mut own = name.clone();
+    while to.get(&own).is_ok_and(|there| there != bytes) {
+        own = format!("{OTHER_DAY}/{own}");
     }
+    to.insert(own.clone(), bytes);
+    *slot = Some(own);
 }
+
+/// Before the name of a file that was taken over from the other day and has a namesake on this one.
+const OTHER_DAY: &str = "other day";
 
 /// Compares the two days, mark by mark.
 ///

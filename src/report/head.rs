@@ -30,6 +30,8 @@ pub struct Head {
     pub logo: Option<(String, Vec<u8>)>,
     /// Input files: name and SHA-256.
     pub inputs: Vec<(String, String)>,
+    /// Number of the run, the same on all of its sheets.
+    pub run: String,
     /// Units.
     pub habit: Habit,
     /// Paper.
@@ -81,7 +83,11 @@ impl Head {
                 words::and_more(n - 1)
             ),
         };
-        format!("{revision}{}{named}", words::PROGRAM)
+        format!(
+            "{revision}{}{}{named}",
+            words::PROGRAM,
+            words::run_after(&self.run)
+        )
     }
 
     /// An empty document with this head.

@@ -87,6 +87,7 @@ fn head(a: &Analysis) -> Map<String, Value> {
         json!({
             "files": a.settings.inputs,
             "version": env!("CARGO_PKG_VERSION"),
+            "run": a.settings.run,
         }),
     );
     map

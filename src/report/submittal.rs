@@ -278,6 +278,7 @@ fn inputs(d: &mut Document, head: &Head) {
             .iter()
             .map(|(name, hash)| vec![name.clone(), hash.clone()])
             .chain([vec![w::VERSION.to_owned(), words::PROGRAM.to_owned()]])
+            .chain((!head.run.is_empty()).then(|| vec![words::RUN.to_owned(), head.run.clone()]))
             .collect(),
         size_pt: 7.5,
         ..Table::default()

@@ -50,7 +50,7 @@ pub fn of(a: &Analysis) -> Result<Workbook, ReportError> {
             .map(String::as_str)
             .collect::<Vec<_>>()
             .join(", "),
-            words::PROGRAM.to_owned(),
+            format!("{}{}", words::PROGRAM, words::run_after(&a.settings.run)),
         ];
     }
     Ok(Workbook {

@@ -95,6 +95,14 @@ pub struct Options {
     pub framed: bool,
     /// `letter`, `tabloid`, `a4` or `a3`.
     pub paper: Option<String>,
+    /// What the job is called.
+    pub title: Option<String>,
+    /// Where the floor is.
+    pub place: Option<String>,
+    /// Who took the readings.
+    pub who: Option<String>,
+    /// When they were taken.
+    pub when: Option<String>,
     /// Name of the outline file.
     pub outline: Option<String>,
     /// Name of the file of sample lines.

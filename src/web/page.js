@@ -97,6 +97,7 @@
       least_fill: byId("least-fill").checked, deep: byId("deep").checked, framed: byId("framed").checked,
       waste: number("waste"), bags: number("bags"), rake: text("rake"), cover: text("cover"), grind: text("grind"),
       base_depth: text("base-depth"), paper: text("paper"),
+      title: text("title"), place: text("place"), who: text("who"), when: text("when"),
       outline: role("outline"), material: role("material"), lines: role("lines"),
     };
   }

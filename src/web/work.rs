@@ -63,7 +63,8 @@ fn answer_of(rooms: Vec<Prepared>, paper: Paper, going: &Going) -> Result<Outcom
     let mut outcome = Outcome::default();
     let understood = Part::new(UNDERSTOOD, lines(&job::understood_text(&rooms, false)));
     let mut analyses = Vec::new();
-    for room in rooms {
+    let folders = job::folder_names(rooms.iter().map(|r| r.survey.name.as_str()));
+    for (room, folder) in rooms.into_iter().zip(folders) {
         let name = room.survey.name.clone();
         let analysis = job::analyse(room, wanted.want(), &tell).map_err(in_full)?;
         let heading = if several {
@@ -75,7 +76,7 @@ fn answer_of(rooms: Vec<Prepared>, paper: Paper, going: &Going) -> Result<Outcom
             .parts
             .push(Part::new(&heading, lines(&answer::whole(&analysis))));
         let made = job::files(&analysis, paper, &wanted, &tell).map_err(in_full)?;
-        let under = several.then(|| job::folder_name(&name));
+        let under = several.then_some(folder);
         outcome.files.extend(named(made, under.as_deref()));
         if several {
             analyses.push(analysis);
@@ -232,6 +233,10 @@ fn one_finish(options: &Options) -> Result<(), String> {
 /// What is chosen on the page, as the command line's flags say it too.
 fn overrides(options: Options) -> Result<Overrides, String> {
     Ok(Overrides {
+        title: options.title.unwrap_or_default(),
+        place: options.place.unwrap_or_default(),
+        who: options.who.unwrap_or_default(),
+        when: options.when.unwrap_or_default(),
         reading: ReadingsEntry {
             sheet: options.sheet,
             plan_unit: options.plan_unit,

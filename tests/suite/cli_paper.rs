@@ -23,6 +23,7 @@ fn names(folder: &Path) -> Vec<String> {
     let mut names: Vec<String> = std::fs::read_dir(folder)
         .unwrap()
         .map(|e| e.unwrap().file_name().into_string().unwrap())
+        .filter(|n| n != ".birdbath-set")
         .collect();
     names.sort();
     names

@@ -2,6 +2,7 @@
 
 mod check_sources;
 mod cli;
+mod cli_inputs;
 mod cli_paper;
 mod cli_values;
 mod compose;
@@ -38,6 +39,7 @@ mod pour;
 mod pour_parts;
 mod read_floor;
 mod recheck;
+mod sets;
 mod specimen;
 mod straight_edge;
 mod support;

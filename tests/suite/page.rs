@@ -686,6 +686,7 @@ fn demo() -> Analysis {
             ..About::default()
         },
         inputs: vec![],
+        run: String::new(),
         habit: Habit::Us,
         denominator: 16,
         spans_m: vec![],

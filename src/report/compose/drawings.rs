@@ -230,7 +230,8 @@ impl Drawn {
         let curve = match &a.flatness {
             Some(f) if on_curve && !f.span_curve.is_empty() => {
                 Some(drawing::span_curve(&SpanCurveInput {
-                    title: "",
+                    // The curve has no block of facts: what run it is of stands in its heading.
+                    title: &words::plan::curve(&a.settings.run),
                     curve: &f.span_curve,
                     limits: &limits(a),
                     judged_from_m: Some(judged_from(&f.span_curve, a.floor.spacing())),
@@ -407,6 +408,7 @@ fn job_facts(a: &Analysis) -> Vec<(String, String)> {
         (words::plan::JOB, &about.title),
         (words::plan::PLACE, &about.place),
         (words::plan::READ_ON, &about.when),
+        (words::RUN, &a.settings.run),
     ]
     .into_iter()
     .filter(|(_, v)| !v.is_empty())

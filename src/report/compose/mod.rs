@@ -11,6 +11,7 @@ pub(super) mod places;
 mod plots;
 mod recheck;
 mod wanted;
+mod why_not;
 
 use std::sync::atomic::{AtomicUsize, Ordering};
 
@@ -22,6 +23,7 @@ use crate::drawing::{DEFAULT_DPI, Scene, png, svg};
 use drawings::Drawn;
 pub use recheck::recheck;
 pub use wanted::{Sheet, Wanted};
+pub use why_not::why_not;
 
 /// A file's name and its bytes.
 pub type Named = (String, Vec<u8>);
@@ -80,7 +82,9 @@ pub fn all_rooms(
         files.push(("all-rooms.pdf".to_owned(), Press::new().print(&sheet)?));
     }
     if wanted.has(Sheet::Result) {
-        let text = json::text(&super::together::json(&summed));
+        let mut all = super::together::json(&summed);
+        all["run"] = first.settings.run.clone().into();
+        let text = json::text(&all);
         files.push(("all-rooms.json".to_owned(), text.into_bytes()));
     }
     Ok(files)
@@ -166,6 +170,7 @@ pub fn head(a: &Analysis, paper: Paper) -> Head {
             .iter()
             .map(|f| (f.name.clone(), f.sha256.clone()))
             .collect(),
+        run: a.settings.run.clone(),
         habit: a.settings.habit,
         paper,
     }

@@ -155,6 +155,8 @@ impl Wanted {
         let shows_edge = told_whole
             || self.any(&[
                 Sheet::FlatnessMap,
+                Sheet::HumpMap,
+                Sheet::CoverageMap,
                 Sheet::SpanCurve,
                 Sheet::PatchMap,
                 Sheet::Flatness,

@@ -10,6 +10,12 @@ use crate::report::marks::Orientation;
 use crate::report::words::page as words;
 use crate::units::{FOOT_M, Habit};
 
+/// Program, version and the run's number.
+fn program(run: &str) -> String {
+    use crate::report::words::{PROGRAM, run_after};
+    format!("{PROGRAM}{}", run_after(run))
+}
+
 /// Lengths of edge offered when the job names none: the usual ones.
 const USUAL_US_M: [f64; 3] = [2.0 * FOOT_M, 6.0 * FOOT_M, 10.0 * FOOT_M];
 const USUAL_METRIC_M: [f64; 3] = [1.0, 2.0, 4.0];
@@ -43,7 +49,7 @@ impl<'a> PageInput<'a> {
         if let Some(filling) = &analysis.filling {
             fill_facts(pen, filling, &counted_on(analysis), &mut facts);
         }
-        let mut closing = vec![crate::report::words::PROGRAM.to_owned()];
+        let mut closing = vec![program(&settings.run)];
         closing.extend(
             settings
                 .inputs

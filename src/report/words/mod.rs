@@ -9,11 +9,13 @@ pub(crate) mod page;
 pub mod plan;
 pub mod recheck;
 pub mod staging;
+pub mod starter;
 pub mod submittal;
 pub mod tabs;
 pub mod take_off;
 pub mod together;
 pub mod understood;
+pub mod why_not;
 
 /// Words on drawings.
 pub use crate::drawing::words as drawing;
@@ -33,6 +35,8 @@ pub const OF: &str = "of";
 pub const REVISION: &str = "Revision";
 /// Before the input's fingerprint.
 pub const INPUT: &str = "Input";
+/// Before the number of the run.
+pub const RUN: &str = "Run";
 /// Words to find a file by.
 pub const KEYWORDS: [&str; 4] = [
     "floor flatness",
@@ -74,6 +78,15 @@ pub fn direction(degrees: f64, wall: &str) -> String {
 /// Less than a step, and yet not nothing.
 pub fn under(step: &str) -> String {
     format!("under {step}")
+}
+
+/// The run's number after the program's name, where there is one.
+pub fn run_after(run: &str) -> String {
+    if run.is_empty() {
+        String::new()
+    } else {
+        format!(". {RUN} {run}")
+    }
 }
 
 /// How many more there are.

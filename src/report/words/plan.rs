@@ -76,3 +76,8 @@ pub fn or_closer(spacing: &str) -> String {
 pub fn dip_under(span: &str) -> String {
     format!("Dip under a {span} edge")
 }
+
+/// Heading of the span curve, with the run's number.
+pub fn curve(run: &str) -> String {
+    format!("Dip and hump by span{}", super::run_after(run))
+}

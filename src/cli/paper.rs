@@ -1,0 +1,160 @@
+//! The commands that write sets of paper: `sheets`, `submittal`, `run`.
+
+use std::path::PathBuf;
+
+use super::args::{EdgeArgs, PaperArgs};
+use super::commands::{accepted, prepared, worked_out};
+use super::exit::{Ending, Stop};
+use super::gather::{self, Flags, Gathered, gather};
+use super::progress::Progress;
+use super::screen::{complain, say};
+use crate::analysis::Want;
+use crate::files::{SetKind, SetPlace};
+use crate::job::{self, Sheet, Wanted};
+use crate::report::answer;
+
+/// `sheets`.
+pub fn sheets(args: &PaperArgs, only: &[Sheet], quiet: bool) -> Result<Ending, Stop> {
+    paper(
+        args,
+        &Wanted::crew().only(only),
+        only,
+        ("sheets", true),
+        quiet,
+    )
+}
+
+/// `submittal`.
+pub fn submittal(args: &PaperArgs, only: &[Sheet], quiet: bool) -> Result<Ending, Stop> {
+    let wanted = Wanted::outgoing().only(only);
+    paper(args, &wanted, only, ("submittal", false), quiet)
+}
+
+/// `run`.
+pub fn run(args: &PaperArgs, only: &[Sheet], quiet: bool) -> Result<Ending, Stop> {
+    let wanted = Wanted::everything().only(only);
+    paper(args, &wanted, only, ("paper", true), quiet)
+}
+
+/// Works a job out, tells the short answer where it is wanted, and writes the files.
+fn paper(
+    args: &PaperArgs,
+    wanted: &Wanted,
+    only: &[Sheet],
+    (usual_folder, tell_answer): (&str, bool),
+    quiet: bool,
+) -> Result<Ending, Stop> {
+    let flags = Flags {
+        about: args.about.clone(),
+        reading: args.reading.clone(),
+        edge: args.edge.clone(),
+        plane: args.fill.clone(),
+    };
+    let mut gathered = gather(&args.file, &flags)?;
+    if let Some(word) = args.paper {
+        gathered.job.paper = Some(gather::paper(word).to_owned());
+    }
+    let folder = args
+        .out
+        .clone()
+        .unwrap_or_else(|| gathered.folder.join(usual_folder));
+    let place = SetPlace {
+        folder: &folder,
+        inputs: &gathered.read,
+        replace: args.replace,
+        kind: SetKind::Set,
+    };
+    // What stands in the way is told before anybody waits for the work.
+    place.is_free()?;
+    let mut want = wanted.want();
+    // Who names a check or a span wants to hear of it, whatever is drawn.
+    want.flatness |= !args.edge.check.is_empty() || !args.edge.span.is_empty();
+    want.flatness |= args.edge.require.is_some();
+    let asked = Asked {
+        wanted,
+        only,
+        want,
+        tell_answer,
+        edge: &args.edge,
+    };
+    let (made, ending) = made(&gathered, &asked, quiet)?;
+    wrote(&place.write(&made)?)?;
+    Ok(ending)
+}
+
+/// What is to be made of a job.
+pub struct Asked<'a> {
+    /// The files.
+    pub wanted: &'a Wanted,
+    /// Those of them that were named.
+    pub only: &'a [Sheet],
+    /// What must be worked out for them.
+    pub want: Want,
+    /// Whether the short answer is told.
+    pub tell_answer: bool,
+    /// What is asked of the edge.
+    pub edge: &'a EdgeArgs,
+}
+
+/// The files of a job, a folder for each room where there are several, and how the command ends.
+pub fn made(
+    gathered: &Gathered,
+    asked: &Asked<'_>,
+    quiet: bool,
+) -> Result<(Vec<(String, Vec<u8>)>, Ending), Stop> {
+    let size = job::paper_of(&gathered.job)?;
+    let rooms = prepared(gathered, quiet)?;
+    let several = rooms.len() > 1;
+    let folders = job::folder_names(rooms.iter().map(|r| r.survey.name.as_str()));
+    let mut files = Vec::new();
+    let mut missing = Vec::new();
+    let mut analyses = Vec::new();
+    for (room, folder) in rooms.into_iter().zip(folders) {
+        let analysis = worked_out(room, asked.want, quiet)?;
+        if asked.tell_answer {
+            say(&answer::whole(&analysis))?;
+        }
+        let bar = Progress::new(quiet);
+        let tell = |what: &str, share: f64| bar.tell(what, share);
+        let made = job::files(&analysis, size, asked.wanted, &tell);
+        bar.done();
+        let made = made?;
+        missing.extend(job::missing(asked.only, &made, &analysis, several));
+        let under = if several {
+            format!("{folder}/")
+        } else {
+            String::new()
+        };
+        let named = made
+            .into_iter()
+            .map(|(name, b)| (format!("{under}{name}"), b));
+        files.extend(named);
+        analyses.push(analysis);
+    }
+    if several {
+        if asked.tell_answer {
+            say(&answer::together(&analyses))?;
+        }
+        files.extend(job::all_rooms(&analyses, size, asked.wanted)?);
+    }
+    if files.is_empty() {
+        return Err(Stop {
+            text: missing.join("\n"),
+            ending: Ending::BadInput,
+        });
+    }
+    missing.iter().for_each(|text| complain(text));
+    Ok((files, accepted(&analyses, asked.edge)))
+}
+
+/// Tells which files were written; nothing where there are none.
+pub fn wrote(paths: &[PathBuf]) -> Result<(), Stop> {
+    let mut text = String::new();
+    for path in paths {
+        text.push_str(&format!("\n  {}", path.display()));
+    }
+    if text.is_empty() {
+        return Ok(());
+    }
+    say(&format!("Wrote{text}"))
+}

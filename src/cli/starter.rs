@@ -1,0 +1,67 @@
+//! `job`: a commented job file for readings that are there.
+
+use std::path::Path;
+
+use super::args::{EdgeArgs, JobArgs, PlaneArgs};
+use super::exit::{Ending, Stop};
+use super::gather::{self, Flags, gather};
+use super::paper::wrote;
+use super::screen::remark;
+use crate::files;
+use crate::job::{self, StarterRequest};
+
+/// Writes the job file with its outline and material sheet.
+pub fn starter(args: &JobArgs, quiet: bool) -> Result<Ending, Stop> {
+    if gather::is_job(&args.file) {
+        return Err(Stop::usage(format!(
+            "{}: is a job file already; give the readings file that a new one is wanted for",
+            args.file.display()
+        )));
+    }
+    let flags = Flags {
+        about: args.about.clone(),
+        reading: args.reading.clone(),
+        edge: EdgeArgs::default(),
+        plane: PlaneArgs::default(),
+    };
+    let gathered = gather(&args.file, &flags)?;
+    let way = |path: &Path| -> Result<String, Stop> {
+        let way = files::way_from(&args.out, path);
+        way.to_str().map(|w| w.replace('\\', "/")).ok_or_else(|| Stop {
+            text: format!(
+                "{}: its path is no UTF-8 text, which a job file is; rename the file or its folder",
+                path.display()
+            ),
+            ending: Ending::BadInput,
+        })
+    };
+    let Some(entry) = gathered.job.readings.first() else {
+        return Err(Stop::usage("name a readings file"));
+    };
+    let outline = match (&gathered.job.outline, &args.reading.outline) {
+        (Some(name), Some(path)) => Some((name.clone(), way(path)?)),
+        _ => None,
+    };
+    let job = &gathered.job;
+    let made = job::starter(
+        &StarterRequest {
+            readings: entry.file.clone(),
+            readings_way: way(&args.file)?,
+            outline,
+            reading: entry.clone(),
+            about: [&job.title, &job.place, &job.who, &job.when].map(Clone::clone),
+        },
+        &gathered.inputs,
+    )?;
+    wrote(&files::write_all(
+        &args.out,
+        &made,
+        &gathered.read,
+        args.replace,
+    )?)?;
+    remark(
+        quiet,
+        "The material is invented: put your own bag's figures into material.toml. Then: birdbath run job.toml",
+    );
+    Ok(Ending::Answered)
+}

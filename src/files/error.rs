@@ -1,0 +1,112 @@
+//! Why a file could not be read or written.
+
+/// Why a file could not be read or written.
+#[derive(Debug, thiserror::Error)]
+#[non_exhaustive]
+pub enum FileError {
+    /// The file could not be opened or read.
+    #[error("{path}: cannot be read ({why}); check the name and that you may read it")]
+    Read {
+        /// As the user gave it.
+        path: String,
+        /// The system's words.
+        why: String,
+    },
+    /// The path is a folder.
+    #[error("{path}: is a folder; give a readings file (CSV, TSV, XLSX, XLS, ODS) or a job.toml")]
+    Folder {
+        /// As the user gave it.
+        path: String,
+    },
+    /// The file is larger than any readings file should be.
+    #[error("{path}: is {bytes} bytes; at most {limit} are read")]
+    TooLarge {
+        /// As the user gave it.
+        path: String,
+        /// Its size.
+        bytes: u64,
+        /// The limit.
+        limit: u64,
+    },
+    /// The file or its folder could not be written.
+    #[error("{path}: cannot be written ({why}); what stood there before is as it was")]
+    Write {
+        /// Where it was to go.
+        path: String,
+        /// The system's words.
+        why: String,
+    },
+    /// A file of that name is there already and was not asked to be replaced.
+    #[error("{path}: is there already; name another folder with --out, or add --replace")]
+    Exists {
+        /// What stands in the way.
+        path: String,
+    },
+    /// The place of a file, or of one that has only this name, is taken by a folder or the like.
+    #[error("{path}: is no file and is not replaced; name another folder with --out")]
+    NoFile {
+        /// What stands in the way.
+        path: String,
+    },
+    /// An earlier set stands in the folder and was not asked to be replaced.
+    #[error(
+        "{path}: holds an earlier set of {count} files; add --replace to take this one in its place, or name another folder with --out"
+    )]
+    EarlierSet {
+        /// The folder.
+        path: String,
+        /// Files of the earlier set.
+        count: usize,
+    },
+    /// The folder holds what is not known to be of an earlier set.
+    #[error(
+        "{path}: holds {found}, which this program did not write there as part of a set; files are not mixed with yours, and a folder with yours in it is not replaced: name a new folder with --out"
+    )]
+    Taken {
+        /// The folder.
+        path: String,
+        /// Names of what stands there, the first few of them.
+        found: String,
+    },
+    /// A folder that is written afresh only.
+    #[error(
+        "{path}: is there already and is not empty; nothing in it was touched: name a new folder with --out"
+    )]
+    NotEmpty {
+        /// The folder.
+        path: String,
+    },
+    /// The folder's place is taken by a file.
+    #[error("{path}: is a file; expected a folder to write into: name another with --out")]
+    NotAFolder {
+        /// What stands there.
+        path: String,
+    },
+    /// What would be written lies over what was read.
+    #[error(
+        "{path}: would be written over {input}, which is one of the files read; name another folder with --out"
+    )]
+    OverInput {
+        /// Where it was to go.
+        path: String,
+        /// The input.
+        input: String,
+    },
+}
+
+impl FileError {
+    /// A fault of writing at a place.
+    pub(super) fn write(path: &std::path::Path, error: &std::io::Error) -> Self {
+        Self::Write {
+            path: path.display().to_string(),
+            why: system_words(error),
+        }
+    }
+}
+
+/// The system's words without the number that it has for them.
+pub fn system_words(error: &std::io::Error) -> String {
+    let text = error.to_string();
+    let plain = text.split(" (os error").next().unwrap_or(&text);
+    plain.to_owned()
+}

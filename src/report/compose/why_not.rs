@@ -1,0 +1,28 @@
+//! Why a file that was asked for by its name has nothing to show.
+
+use super::wanted::Sheet;
+use crate::analysis::Analysis;
+use crate::report::words::why_not as w;
+
+/// Why this file cannot be made of a room, and what to do; for one that was asked for and did not come.
+pub fn why_not(sheet: Sheet, a: &Analysis) -> String {
+    match sheet {
+        Sheet::PourMap | Sheet::Pour => match (&a.settings.material, &a.no_pour) {
+            (None, _) => w::NO_MATERIAL.to_owned(),
+            (Some(_), Some(why)) => why.to_string(),
+            (Some(_), None) => w::NO_BATCH.to_owned(),
+        },
+        Sheet::PatchMap | Sheet::GrindPatch => match (&a.no_patch, &a.patch) {
+            (Some(why), _) => why.clone(),
+            (None, Some(_)) => w::NO_PATCH.to_owned(),
+            (None, None) => w::NO_LIMIT.to_owned(),
+        },
+        Sheet::FlatnessMap
+        | Sheet::HumpMap
+        | Sheet::CoverageMap
+        | Sheet::SpanCurve
+        | Sheet::Flatness
+        | Sheet::Notice => w::NO_EDGE.to_owned(),
+        _ => w::NO_FINISH.to_owned(),
+    }
+}

@@ -1,0 +1,87 @@
+//! A job file and a material sheet to start from, with a comment on every key.
+
+use crate::units::Habit;
+
+/// Name of the outline file that is made.
+pub const OUTLINE_FILE: &str = "outline.csv";
+/// Name of the material sheet that is made.
+pub const MATERIAL_FILE: &str = "material.toml";
+/// The material sheet: invented, and it says so.
+pub const MATERIAL: &str = include_str!("starter_material.toml");
+/// The job file, with names in braces where a job's own values go.
+pub const JOB: &str = include_str!("starter_job.toml");
+
+/// What a new job asks for, by habit of units: the name in braces, and the value as the file holds it.
+pub const fn usual(habit: Habit) -> [(&'static str, &'static str); 5] {
+    match habit {
+        Habit::Us => [
+            ("units", "\"us\""),
+            ("paper", "\"letter\""),
+            ("spans", "[\"2 ft\", \"6 ft\", \"10 ft\"]"),
+            ("checks", "[\"tile-large\", \"tile-small\", \"resilient\"]"),
+            ("gauge", "\"1/8 in\""),
+        ],
+        Habit::Metric => [
+            ("units", "\"metric\""),
+            ("paper", "\"a4\""),
+            ("spans", "[\"1 m\", \"2 m\"]"),
+            ("checks", "[\"bs8204-sr1\", \"bs8204-sr2\"]"),
+            ("gauge", "\"3 mm\""),
+        ],
+    }
+}
+
+/// Keys of a readings file but its name: the key, what it is for, and an example as the file holds it.
+pub const READINGS: [(&str, &str, &str); 11] = [
+    (
+        "set_up",
+        "Name of the set-up that they were read from.",
+        "\"first\"",
+    ),
+    ("sheet", "Sheet of the workbook to read.", "\"Readings\""),
+    (
+        "room",
+        "Room to take, where the file holds several.",
+        "\"Hall\"",
+    ),
+    (
+        "plan_unit",
+        "Unit of the plan distances, where the header does not say.",
+        "\"ft\"",
+    ),
+    (
+        "reading_unit",
+        "Unit of the readings, where the header does not say.",
+        "\"in\"",
+    ),
+    (
+        "meaning",
+        "What a number is: \"down\" from the line to the floor, \"up\" from the floor to a line overhead, or \"elevation\".",
+        "\"down\"",
+    ),
+    (
+        "layout",
+        "How the sheet is laid out, \"matrix\" or \"list\"; found from its cells when left away.",
+        "\"list\"",
+    ),
+    (
+        "spacing",
+        "Distance between columns and rows that are headed by letters or numbers.",
+        "\"2 ft\"",
+    ),
+    (
+        "first_row",
+        "Wall that the first row of a matrix stands for: \"far\" is at the top of the plan, \"near\" at the bottom.",
+        "\"far\"",
+    ),
+    (
+        "x_runs",
+        "Which way x runs along the columns of a matrix: \"right\" or \"left\".",
+        "\"right\"",
+    ),
+    (
+        "dates_as_fractions",
+        "Take cells that a spreadsheet turned into dates back as fractions (8-Mar as 3/8).",
+        "true",
+    ),
+];
