@@ -1,8 +1,9 @@
 //! The floor as it was read: what lies between readings is floor, walls take away nothing but themselves, and no
 //! row of readings shows more than the search proves.
 
+use birdbath::flatness::coverage::coverage;
 use birdbath::flatness::edge::search;
-use birdbath::flatness::{Departure, EdgeResult, SearchOptions};
+use birdbath::flatness::{Departure, EdgeResult, Ground, SearchOptions};
 use birdbath::geometry::{Point, Ring, Segment};
 use birdbath::surface::{Built, Floor, ReadingUse};
 use birdbath::survey::{Elevation, Joint, NamedRing, Reading, Room, Survey};
@@ -636,4 +637,26 @@ proptest! {
             prop_assert!((p - q).abs() < 2.01e-4 + 1e-3 * 0.03, "{own:?} {other:?}");
         }
     }
+}
+
+// ORACLE: hand. A room of 4 m by 4 m read every 0.5 m, and a corridor of 0.9 m by 60 m where nobody went: 54 of 70 m2 are unread,
+//         all of it nearer to a wall than a spacing.
+#[test]
+fn a_corridor_that_nobody_read_is_no_strip_along_walls() {
+    let walls = [
+        (0.0, 0.0),
+        (4.0, 0.0),
+        (4.0, 1.5),
+        (64.0, 1.5),
+        (64.0, 2.4),
+        (4.0, 2.4),
+        (4.0, 4.0),
+        (0.0, 4.0),
+    ];
+    let readings = level(grid(0.0, 0.0, 9, 9, 0.5));
+    let floor = build(&readings, Some(room(ring(&walls), Vec::new()))).floor;
+    let cover = coverage(&floor, Ground::Surveyed, 2.0);
+    assert!(!cover.enough(), "{:?}", cover.judged);
+    assert!(cover.judged.aside_m2 < 3.0, "{:?}", cover.judged);
+    assert!((cover.judged.room_m2 - 70.0).abs() < 1e-6);
 }
