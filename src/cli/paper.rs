@@ -96,12 +96,15 @@ pub struct Asked<'a> {
     pub edge: &'a EdgeArgs,
 }
 
+/// A file's name and its bytes.
+type Named = (String, Vec<u8>);
+
 /// The files of a job, a folder for each room where there are several, and how the command ends.
 pub fn made(
     gathered: &Gathered,
     asked: &Asked<'_>,
     quiet: bool,
-) -> Result<(Vec<(String, Vec<u8>)>, Ending), Stop> {
+) -> Result<(Vec<Named>, Ending), Stop> {
     let size = job::paper_of(&gathered.job)?;
     let rooms = prepared(gathered, quiet)?;
     let several = rooms.len() > 1;

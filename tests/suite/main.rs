@@ -40,6 +40,7 @@ mod pour_parts;
 mod read_floor;
 mod recheck;
 mod sets;
+mod sets_stopped;
 mod specimen;
 mod straight_edge;
 mod support;

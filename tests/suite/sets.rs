@@ -1,13 +1,13 @@
 //! Sets of papers: there whole or not at all, over no input, and never over anything of the user's.
 
 use crate::support::program::run;
+use birdbath::files::{SetKind, SetPlace};
 use std::collections::BTreeMap;
 use std::path::Path;
-use std::process::{Command, Output, Stdio};
-use std::time::{Duration, Instant};
+use std::process::{Command, Output};
 
 /// A small floor, so that most of a run is writing.
-const FLOOR: &str =
+pub const FLOOR: &str =
     "x_ft,y_ft,reading_in\n0,0,40\n4,0,40 1/4\n0,4,40 1/8\n4,4,40 3/8\n2,2,40 1/16\n";
 
 pub fn floor() -> tempfile::TempDir {
@@ -20,7 +20,7 @@ pub fn err(o: &Output) -> String {
     String::from_utf8_lossy(&o.stderr).into_owned()
 }
 
-fn done(folder: &Path, words: &[&str]) {
+pub fn done(folder: &Path, words: &[&str]) {
     let o = run(folder, words);
     assert_eq!(o.status.code(), Some(0), "{words:?}: {}", err(&o));
 }
@@ -34,7 +34,7 @@ fn refused(folder: &Path, words: &[&str]) -> String {
 }
 
 /// Every file under a folder with its bytes; the folder's own name left out.
-fn all(folder: &Path) -> BTreeMap<String, Vec<u8>> {
+pub fn all(folder: &Path) -> BTreeMap<String, Vec<u8>> {
     let mut found = BTreeMap::new();
     let mut waiting = vec![folder.to_path_buf()];
     while let Some(inner) = waiting.pop() {
@@ -52,7 +52,7 @@ fn all(folder: &Path) -> BTreeMap<String, Vec<u8>> {
 }
 
 /// Temporary names that stand in a folder.
-fn temporaries(folder: &Path) -> Vec<String> {
+pub fn temporaries(folder: &Path) -> Vec<String> {
     std::fs::read_dir(folder)
         .unwrap()
         .map(|e| e.unwrap().file_name().into_string().unwrap())
@@ -276,148 +276,36 @@ fn a_name_that_is_taken_meanwhile_is_not_taken_from_it() {
 }
 
 #[test]
-fn what_stopped_runs_left_is_swept_and_what_runs_is_not() {
-    let folder = floor();
-    let at = |name: &str| folder.path().join(name);
-    // A process that was, and this one.
-    let mut gone = Command::new("true").spawn().unwrap();
-    let dead = gone.id();
-    gone.wait().unwrap();
-    let live = std::process::id();
-    let list = {
-        done(
-            folder.path(),
-            &["sheets", "floor.csv", "--only", "depth-map", "--out", "p"],
-        );
-        std::fs::read(at("p/.birdbath-set")).unwrap()
-    };
-    let half = |pid: u32| {
-        let dir = at(&format!(".birdbath-{pid}-0.part"));
-        std::fs::create_dir(&dir).unwrap();
-        std::fs::write(dir.join(".birdbath-set"), &list).unwrap();
-        std::fs::write(dir.join("depth-map.svg"), "half").unwrap();
-        std::fs::write(at(&format!(".birdbath-{pid}-1.part")), "half").unwrap();
-    };
-    half(dead);
-    half(live);
-    // Moved away while the other had no name yet: goes back.
-    std::fs::rename(at("p"), at(&format!(".birdbath-{dead}-2.was-p"))).unwrap();
-    // Names of the user's that only look alike.
-    let alike = [
-        ".birdbath-notes.part".to_owned(),
-        format!(".birdbath-{dead}-x.part"),
-    ];
-    for name in &alike {
-        std::fs::write(at(name), "mine").unwrap();
+fn of_many_sets_at_once_one_has_the_folder() {
+    // ORACLE: property. One writer is told that it wrote, and the folder holds its files alone.
+    let folder = tempfile::tempdir().unwrap();
+    for round in 0..10 {
+        let out = folder.path().join(format!("set-{round}"));
+        let won: Vec<u8> = std::thread::scope(|scope| {
+            let writers: Vec<_> = (0..4u8)
+                .map(|i| {
+                    let out = &out;
+                    scope.spawn(move || {
+                        let files = ["a", "b"].map(|n| (format!("{n}{i}"), vec![i; 20_000]));
+                        let place = SetPlace {
+                            folder: out,
+                            inputs: &[],
+                            replace: false,
+                            kind: SetKind::Set,
+                        };
+                        place.write(&files).is_ok().then_some(i)
+                    })
+                })
+                .collect();
+            let ended = writers.into_iter().filter_map(|w| w.join().unwrap());
+            ended.collect()
+        });
+        assert_eq!(won.len(), 1, "{won:?}");
+        let names: Vec<String> = all(&out).into_keys().collect();
+        let own = |n: &str| format!("{n}{}", won[0]);
+        assert_eq!(names, [".birdbath-set".to_owned(), own("a"), own("b")]);
     }
-    // A file of the user's in a folder of ours is left, and so is the folder.
-    let kept = at(&format!(".birdbath-{dead}-3.part"));
-    std::fs::create_dir(&kept).unwrap();
-    std::fs::write(kept.join("mine.txt"), "mine").unwrap();
-    done(
-        folder.path(),
-        &["sheets", "floor.csv", "--only", "depth-map", "--out", "q"],
-    );
-    let mut left = temporaries(folder.path());
-    left.sort();
-    let mut expected = vec![
-        format!(".birdbath-{live}-0.part"),
-        format!(".birdbath-{live}-1.part"),
-        format!(".birdbath-{dead}-3.part"),
-    ];
-    expected.extend(alike);
-    expected.sort();
-    assert_eq!(left, expected);
-    assert!(at("p/depth-map.svg").exists());
-}
-
-#[test]
-fn a_run_that_is_killed_leaves_one_whole_set_and_everything_of_the_users() {
-    // ORACLE: property. After each kill the set is one of the two that finished runs make, to the byte.
-    let folder = floor();
-    std::fs::write(folder.path().join("mine.txt"), "mine").unwrap();
-    let gauges = ["1/8 in", "1/4 in"];
-    let words = |gauge, out| {
-        vec![
-            "run",
-            "floor.csv",
-            "--only",
-            "depth-map",
-            "--only",
-            "height-map",
-            "--only",
-            "quantities",
-            "--gauge",
-            gauge,
-            "--replace",
-            "--out",
-            out,
-        ]
-    };
-    done(folder.path(), &words(gauges[0], "a"));
-    let started = Instant::now();
-    done(folder.path(), &words(gauges[1], "b"));
-    let whole = started.elapsed();
-    let [a, b] = ["a", "b"].map(|f| all(&folder.path().join(f)));
-    assert_ne!(a, b);
-    let paper = folder.path().join("paper");
-    const KILLS: u32 = 24;
-    for i in 0..KILLS {
-        let mut child = Command::new(env!("CARGO_BIN_EXE_birdbath"))
-            .current_dir(folder.path())
-            .args(words(gauges[i as usize % 2], "paper"))
-            .stdout(Stdio::null())
-            .stderr(Stdio::null())
-            .spawn()
-            .unwrap();
-        // Half of the moments over the whole run, half in its last part, where the set is written.
-        let share = match i % 4 {
-            0 | 1 => f64::from(i) / f64::from(KILLS),
-            _ => 0.8 + 0.3 * f64::from(i) / f64::from(KILLS),
-        };
-        std::thread::sleep(Duration::from_secs_f64(whole.as_secs_f64() * share));
-        // One that has ended already cannot be killed, which is no fault here.
-        let _ = child.kill();
-        child.wait().unwrap();
-        if paper.exists() {
-            let now = all(&paper);
-            assert!(now == a || now == b, "kill {i}: {:?}", now.keys());
-        }
-        assert_eq!(
-            std::fs::read_to_string(folder.path().join("floor.csv")).unwrap(),
-            FLOOR
-        );
-        assert_eq!(
-            std::fs::read(folder.path().join("mine.txt")).unwrap(),
-            b"mine"
-        );
-    }
-    done(folder.path(), &words(gauges[1], "paper"));
-    assert_eq!(all(&paper), b);
     assert!(temporaries(folder.path()).is_empty());
-}
-
-#[test]
-fn a_disk_that_is_full_leaves_things_as_they_were() {
-    // The shell's limit on a file's size stands for the full disk; its signal is held off, so that writing fails.
-    let folder = floor();
-    done(folder.path(), &["run", "floor.csv", "--only", "depth-map"]);
-    let before = all(folder.path());
-    for out in ["paper", "new"] {
-        let script = format!(
-            "trap '' XFSZ; ulimit -f 20; exec \"$0\" run floor.csv --only depth-map --replace --gauge '1/2 in' --out {out}"
-        );
-        let o = Command::new("sh")
-            .current_dir(folder.path())
-            .args(["-c", &script, env!("CARGO_BIN_EXE_birdbath")])
-            .output()
-            .unwrap();
-        assert_eq!(o.status.code(), Some(1), "{}", err(&o));
-        assert!(err(&o).contains("cannot be written"), "{}", err(&o));
-        assert!(!String::from_utf8_lossy(&o.stdout).contains("Wrote"));
-        assert_eq!(all(folder.path()), before);
-        assert!(temporaries(folder.path()).is_empty());
-    }
 }
 
 #[test]
