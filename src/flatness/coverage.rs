@@ -3,8 +3,8 @@
 use super::aside::Aside;
 use super::net::{Ground, usable};
 use super::{Judged, ToRead};
-use crate::geometry::Point;
-use crate::surface::Floor;
+use crate::geometry::{Point, convex_hull};
+use crate::surface::{Cover, Floor};
 
 /// Readings along a placement must be no farther apart than this share of the span to judge it.
 pub const RESOLVED_SHARE: f64 = 0.25;
@@ -77,7 +77,8 @@ pub enum Reach {
     NotSurveyed,
 }
 
-/// Distance between readings around triangle `t`, metres: the middle one of its three sides.
+/// Distance between readings around triangle `t`, metres: the middle one of its three sides; where the floor is
+/// carried out to a joint, no less than the distance between the readings it was carried from.
 ///
 /// On a square grid that is the grid's own spacing, whichever diagonal was drawn; between rows
 /// read closely but far apart it is the distance between the rows.
@@ -85,7 +86,13 @@ pub fn triangle_spacing(floor: &Floor, t: u32) -> f64 {
     let [a, b, c] = floor.corners(t).map(|v| v.at);
     let mut sides = [a.distance(b), b.distance(c), c.distance(a)];
     sides.sort_by(f64::total_cmp);
-    sides[1]
+    if floor.cover(t) == Cover::Surveyed {
+        return sides[1];
+    }
+    floor.triangles()[t as usize]
+        .iter()
+        .map(|&v| floor.spacing_at(v))
+        .fold(sides[1], f64::max)
 }
 
 /// A floor made ready to be asked how its readings serve a span.
@@ -96,6 +103,8 @@ pub(super) struct Reads<'a> {
     pub usable: Vec<bool>,
     aside: Aside,
     room_m2: f64,
+    /// The longest way across the room, metres: no edge laid in it is longer.
+    longest_m: f64,
     read_m2: f64,
     /// Distance between readings that half of the read floor is read at or closer than, metres.
     pub spacing_m: f64,
@@ -124,6 +133,7 @@ impl<'a> Reads<'a> {
         Self {
             aside: Aside::new(floor, &usable),
             room_m2: floor.region().area(),
+            longest_m: longest_across(floor.region().outline.points()),
             floor,
             usable,
             read_m2,
@@ -163,8 +173,9 @@ impl<'a> Reads<'a> {
         (judged, largest.filter(|_| !all).map(|l| l.1))
     }
 
-    /// How the readings serve an edge of length `span_m`.
+    /// How the readings serve an edge of length `span_m`; of one longer than the room, the longest that it takes.
     pub fn at(&self, span_m: f64) -> Coverage {
+        let laid_m = span_m.min(self.longest_m);
         let mut coarse_m2 = 0.0;
         let triangles: Vec<Reach> = (0..self.usable.len() as u32)
             .map(|t| {
@@ -172,11 +183,11 @@ impl<'a> Reads<'a> {
                     return Reach::NotSurveyed;
                 }
                 let spacing = triangle_spacing(self.floor, t);
-                if spacing > span_m * COARSE_SHARE * SLACK {
+                if spacing > laid_m * COARSE_SHARE * SLACK {
                     return Reach::TooFar;
                 }
                 coarse_m2 += self.floor.triangle_area(t);
-                if spacing <= span_m * RESOLVED_SHARE * SLACK {
+                if spacing <= laid_m * RESOLVED_SHARE * SLACK {
                     Reach::Resolved
                 } else {
                     Reach::Coarse
@@ -190,11 +201,18 @@ impl<'a> Reads<'a> {
             coarse_m2,
             read_m2: self.read_m2,
             spacing_m: self.spacing_m,
-            needed_m: span_m * RESOLVED_SHARE,
+            needed_m: laid_m * RESOLVED_SHARE,
             lacking,
             triangles,
         }
     }
+}
+
+/// Largest distance between two of the points, metres.
+fn longest_across(points: &[Point]) -> f64 {
+    let hull = convex_hull(points, 0.0);
+    let off = |a: Point| hull.iter().map(|&b| a.distance(b)).fold(0.0, f64::max);
+    hull.iter().map(|&a| off(a)).fold(0.0, f64::max)
 }
 
 /// How the floor's readings serve an edge of length `span_m`: shares are of the room, less the strip along walls,

@@ -660,3 +660,43 @@ fn a_corridor_that_nobody_read_is_no_strip_along_walls() {
     assert!(cover.judged.aside_m2 < 3.0, "{:?}", cover.judged);
     assert!((cover.judged.room_m2 - 70.0).abs() < 1e-6);
 }
+
+// ORACLE: hand. Panels of 1.2 m between joints, each read along its middle every 0.6 m: the readings stand 1.2 m apart
+//         across the joints. An edge of 3 m asks for 0.75 m, one of 4.8 m for 1.2 m, drawn joints or not.
+#[test]
+fn floor_carried_out_to_joints_is_read_as_closely_as_its_readings_stand() {
+    let walls = [(0.0, 0.0), (6.0, 0.0), (6.0, 6.0), (0.0, 6.0)];
+    let readings: Vec<(Point, f64)> = (0..55)
+        .map(|i| p(0.6 + 1.2 * f64::from(i % 5), 0.6 * f64::from(i / 5)))
+        .map(|at| (at, 0.0))
+        .collect();
+    let joints = (1..5).map(|k| Joint {
+        name: format!("J{k}"),
+        line: vec![p(1.2 * f64::from(k), -1.0), p(1.2 * f64::from(k), 7.0)],
+        movement: false,
+    });
+    let bare = room(ring(&walls), Vec::new());
+    let mut jointed = bare.clone();
+    jointed.joints = joints.collect();
+    for room in [bare, jointed] {
+        let floor = build(&readings, Some(room)).floor;
+        let at = |span| coverage(&floor, Ground::Surveyed, span);
+        assert!(at(3.0).judged.judged_m2 < 1e-9, "{:?}", at(3.0).judged);
+        assert!(at(4.8 + 1e-6).enough(), "{:?}", at(4.8).judged);
+    }
+}
+
+// ORACLE: hand. In a room of 1.5 m by 1.5 m no edge is longer than 2.12 m, so a span of 3 m asks for readings every
+//         0.53 m, as one of 2.12 m does: nine readings 0.75 m apart serve neither, sixteen 0.5 m apart serve both.
+#[test]
+fn a_span_longer_than_the_room_asks_for_what_its_longest_edge_does() {
+    let walls = [(0.0, 0.0), (1.5, 0.0), (1.5, 1.5), (0.0, 1.5)];
+    for (n, step, enough) in [(3, 0.75, false), (4, 0.5, true)] {
+        let readings = level(grid(0.0, 0.0, n, n, step));
+        let floor = build(&readings, Some(room(ring(&walls), Vec::new()))).floor;
+        for span in [2.12, 3.0, 30.0] {
+            let cover = coverage(&floor, Ground::Surveyed, span);
+            assert_eq!(cover.enough(), enough, "{n} at {span}: {:?}", cover.judged);
+        }
+    }
+}
