@@ -10,7 +10,7 @@ use super::room::{RawRoom, take};
 use super::table::{Cell, Row, Table};
 use super::understood::{SkippedCell, UsedColumn, Why};
 use crate::geometry::{Point, bounds};
-use crate::survey::{FirstRow, Laid, LaidBy, Notice, Severity};
+use crate::survey::{FirstRow, Laid, LaidBy, Notice, Reading, Severity};
 use crate::units::LengthUnit;
 use ecow::EcoString;
 use std::collections::HashMap;
@@ -99,6 +99,86 @@ impl Names {
     }
 }
 
+/// Finds where each reading of a list was taken.
+struct Places {
+    columns: Columns,
+    x_rule: CellRule,
+    y_rule: CellRule,
+    /// Where points lie by their names; `None` where each has its x and y.
+    names: Option<Names>,
+    /// That distances have no unit is told once.
+    told_unit: bool,
+}
+
+impl Places {
+    /// The place of a row's reading, metres; `None` with a fault told.
+    fn at(&mut self, table: &Table, row: Row<'_>, faults: &mut Faults) -> Option<Point> {
+        let cell = |column: Option<usize>| row.cell(column.unwrap_or(0));
+        let Some(names) = &self.names else {
+            let (x, y) = (cell(self.columns.x), cell(self.columns.y));
+            // Both are looked at, so that both are told.
+            let x = self.coordinate(table, x, self.x_rule, "x", faults);
+            let y = self.coordinate(table, y, self.y_rule, "y", faults);
+            return Some(Point::new(x?, y?));
+        };
+        let cell = cell(self.columns.point);
+        let place = names.place(cell.text);
+        if place.is_none() {
+            faults.add(
+                Fault::NoPosition,
+                table.place(cell.row, cell.column),
+                if cell.is_blank() {
+                    "no name".to_owned()
+                } else {
+                    quoted(cell.text)
+                },
+                "a name that gives column and row, such as B3",
+                "Name the point so, or give x and y.",
+            );
+        }
+        place
+    }
+
+    fn coordinate(
+        &mut self,
+        table: &Table,
+        cell: Cell<'_>,
+        rule: CellRule,
+        name: &str,
+        faults: &mut Faults,
+    ) -> Option<f64> {
+        let place = || table.place(cell.row, cell.column);
+        match length(cell, rule) {
+            Ok(Seen::Length(written) | Seen::Recovered(written, _)) => {
+                return Some(written.length.m());
+            }
+            Ok(Seen::NoReading) => faults.add(
+                Fault::NoPosition,
+                place(),
+                quoted(cell.text),
+                format!("the {name} of this reading"),
+                "Write where it was read, or clear the row.",
+            ),
+            Err(fault) if fault.fault == Fault::MissingUnit => {
+                if !std::mem::replace(&mut self.told_unit, true) {
+                    faults.add(
+                        Fault::MissingUnit,
+                        place(),
+                        format!(
+                            "plan distances with no unit, beginning {}",
+                            quoted(cell.text)
+                        ),
+                        "one of ft, in, ft-in, mm, cm, m",
+                        "Write it in the header, as in x_ft,y_ft, or state --plan-unit.",
+                    );
+                }
+            }
+            Err(fault) => fault.report(faults, place()),
+        }
+        None
+    }
+}
+
 /// Reads one list; several rooms when a column names them.
 pub(super) fn read(
     table: &Table,
@@ -137,7 +217,6 @@ pub(super) fn read(
         usual_m: None,
         day_numbers: false,
     };
-    let (x_rule, y_rule) = (rule(plan(columns.x)), rule(plan(columns.y)));
     let reading_rule = CellRule {
         day_numbers: true,
         ..rule(reading_unit)
@@ -157,7 +236,13 @@ pub(super) fn read(
     let mut by_name: HashMap<String, usize> = HashMap::new();
     let mut current = 0usize;
     let mut set_ups: HashMap<EcoString, usize> = HashMap::new();
-    let mut told_plan_unit = false;
+    let mut places = Places {
+        columns,
+        x_rule: rule(plan(columns.x)),
+        y_rule: rule(plan(columns.y)),
+        names,
+        told_unit: false,
+    };
     rooms[0].readings.reserve(block.body.len());
     for row in block.body.clone().map(|i| table.row(i)) {
         if row.is_blank() {
@@ -187,7 +272,7 @@ pub(super) fn read(
             room.skip_summary(place(cell), cell.text, "row");
             continue;
         }
-        if value.is_blank() && (names.is_some() || x.is_blank() || y.is_blank()) {
+        if value.is_blank() && (places.names.is_some() || x.is_blank() || y.is_blank()) {
             room.about.skipped.extend(row.filled().map(|c| SkippedCell {
                 place: place(c),
                 text: c.text.to_owned(),
@@ -195,62 +280,7 @@ pub(super) fn read(
             }));
             continue;
         }
-        let mut coordinate = |cell: Cell<'_>, rule: CellRule, name: &str| match length(cell, rule) {
-            Ok(Seen::Length(written) | Seen::Recovered(written, _)) => Some(written.length.m()),
-            Ok(Seen::NoReading) => {
-                faults.add(
-                    Fault::NoPosition,
-                    place(cell),
-                    quoted(cell.text),
-                    format!("the {name} of this reading"),
-                    "Write where it was read, or clear the row.",
-                );
-                None
-            }
-            Err(fault) if fault.fault == Fault::MissingUnit => {
-                if !told_plan_unit {
-                    told_plan_unit = true;
-                    faults.add(
-                        Fault::MissingUnit,
-                        place(cell),
-                        format!(
-                            "plan distances with no unit, beginning {}",
-                            quoted(cell.text)
-                        ),
-                        "one of ft, in, ft-in, mm, cm, m",
-                        "Write it in the header, as in x_ft,y_ft, or state --plan-unit.",
-                    );
-                }
-                None
-            }
-            Err(fault) => {
-                fault.report(faults, place(cell));
-                None
-            }
-        };
-        let at = match &names {
-            None => (coordinate(x, x_rule, "x"), coordinate(y, y_rule, "y")),
-            Some(names) => {
-                let cell = row.cell(columns.point.unwrap_or(0));
-                match names.place(cell.text) {
-                    Some(p) => (Some(p.x), Some(p.y)),
-                    None => {
-                        faults.add(
-                            Fault::NoPosition,
-                            place(cell),
-                            if cell.is_blank() {
-                                "no name".to_owned()
-                            } else {
-                                quoted(cell.text)
-                            },
-                            "a name that gives column and row, such as B3",
-                            "Name the point so, or give x and y.",
-                        );
-                        (None, None)
-                    }
-                }
-            }
-        };
+        let at = places.at(table, row, faults);
         let seen = match length(value, reading_rule) {
             Ok(seen) => seen,
             Err(fault) if fault.fault == Fault::MissingUnit => {
@@ -274,34 +304,16 @@ pub(super) fn read(
             }
             continue;
         }
-        let (Some(x), Some(y)) = at else {
+        let Some(at) = at else {
             continue;
         };
         let label = columns
             .point
             .map_or_else(EcoString::new, |i| row.cell(i).text.into());
         let before = room.readings.len();
-        take(room, table, value, seen, label, Point::new(x, y), faults);
-        if room.readings.len() > before {
-            let last = &mut room.readings[before];
-            if let Some(note) = columns.note.map(|i| row.cell(i).text)
-                && !note.is_empty()
-            {
-                last.note = Some(note.into());
-            }
-            if let Some(cell) = columns.set_up.map(|i| row.cell(i)) {
-                if cell.is_blank() {
-                    faults.add(
-                        Fault::SetUps,
-                        place(cell),
-                        "no set-up named",
-                        "the set-up that this reading was taken from",
-                        "Name it in every row, or drop the column.",
-                    );
-                }
-                let next = set_ups.len();
-                last.set_up = *set_ups.entry(cell.text.into()).or_insert(next);
-            }
+        take(room, table, value, seen, label, at, faults);
+        if let Some(last) = room.readings.get_mut(before) {
+            note_and_set_up(table, row, columns, last, &mut set_ups, faults);
         }
     }
     let mut names: Vec<(usize, EcoString)> = set_ups.into_iter().map(|(n, i)| (i, n)).collect();
@@ -310,6 +322,35 @@ pub(super) fn read(
         room.about.set_ups = names.iter().map(|(_, n)| n.to_string()).collect();
     }
     rooms
+}
+
+/// What a row says of its reading beside the value.
+fn note_and_set_up(
+    table: &Table,
+    row: Row<'_>,
+    columns: Columns,
+    reading: &mut Reading,
+    set_ups: &mut HashMap<EcoString, usize>,
+    faults: &mut Faults,
+) {
+    if let Some(note) = columns.note.map(|i| row.cell(i).text)
+        && !note.is_empty()
+    {
+        reading.note = Some(note.into());
+    }
+    if let Some(cell) = columns.set_up.map(|i| row.cell(i)) {
+        if cell.is_blank() {
+            faults.add(
+                Fault::SetUps,
+                table.place(cell.row, cell.column),
+                "no set-up named",
+                "the set-up that this reading was taken from",
+                "Name it in every row, or drop the column.",
+            );
+        }
+        let next = set_ups.len();
+        reading.set_up = *set_ups.entry(cell.text.into()).or_insert(next);
+    }
 }
 
 /// The room of that name, made when it is new. The first room named takes the place of the unnamed one.

@@ -104,6 +104,51 @@ fn grinding_that_a_finish_needs_is_in_its_cost() {
     assert!(!words.contains("at at "), "{words}");
 }
 
+// ORACLE: the rule. Until it is stated, every answer and every map says which wall the first row was taken for.
+#[test]
+fn a_sheet_that_could_lie_either_way_says_so_on_every_answer_and_map() {
+    let dir = tempfile::tempdir().unwrap();
+    let folder = dir.path();
+    write(
+        folder,
+        "r.csv",
+        ",A,B,C\n1,40,40 1/8,40\n2,40,40 1/4,40\n3,40 1/8,40,40\n",
+    );
+    let base = [
+        "--spacing",
+        "2 ft",
+        "--reading-unit",
+        "in",
+        "--gauge",
+        "1/8 in",
+    ];
+    for (more, taken) in [(&[][..], true), (&["--first-row", "near"][..], false)] {
+        let asked = |command: &[&str]| {
+            let words = [command, &base, more].concat();
+            said(&run(folder, &words))
+        };
+        let out = if taken { "taken" } else { "stated" };
+        let told = "it was taken for the far wall";
+        assert_eq!(asked(&["fill", "r.csv"]).contains(told), taken);
+        asked(&["run", "r.csv", "--check", "1/4 in in 8 ft", "--out", out]);
+        let text = |name: &str| std::fs::read_to_string(folder.join(out).join(name)).unwrap();
+        let words: fn(&str) -> String = |t| t.split_whitespace().collect::<Vec<_>>().join(" ");
+        for map in ["depth-map.svg", "flatness-map.svg", "height-map.svg"] {
+            // Lines of a note are texts of their own.
+            assert_eq!(
+                words(&text(map)).contains("Nothing says which wall"),
+                taken,
+                "{map}"
+            );
+        }
+        let page = text("report.html");
+        let map = page.find("class=\"floor\"").unwrap();
+        let bench = page.find("class=\"bench\"").unwrap();
+        assert_eq!(page[map..bench].contains(told), taken);
+        assert_eq!(text("result.json").contains("first-row-taken"), taken);
+    }
+}
+
 // Found as an endless search: a slip of 20 in on a floor in steps of 1/16 in shows just the allowance elsewhere.
 #[test]
 fn a_slip_among_even_steps_is_soon_answered() {

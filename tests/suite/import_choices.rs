@@ -1,6 +1,7 @@
 //! Nothing is chosen silently: which way a sheet lies, what its headings count, what its marks and cells mean.
 
 use super::import_layouts::{good, import, labels, spots};
+use crate::support::parts::rewritten;
 use birdbath::geometry::{Point, Ring};
 use birdbath::import::{Fault, ImportOptions, Orientation, Source, Spacing, Why, XRuns, read};
 use birdbath::survey::{FirstRow, Laid, LaidBy};
@@ -364,7 +365,10 @@ fn a_unit_in_a_number_format_counts_and_a_formula_without_a_value_is_refused() {
         s.write_formula(4, 2, Formula::new("=C2+1")).unwrap();
     });
     // The writer puts a 0 in; other programs put nothing.
-    let bytes = without_value(&unvalued);
+    let bytes = rewritten(&unvalued, "sheet1.xml", |text| {
+        assert!(text.contains("</f><v>0</v>"), "{text}");
+        text.replace("</f><v>0</v>", "</f>")
+    });
     let errors = from_book(&bytes).unwrap_err();
     assert!(
         errors.has(Fault::ErrorCell) && errors.to_string().contains("formula without a value"),
@@ -373,24 +377,121 @@ fn a_unit_in_a_number_format_counts_and_a_formula_without_a_value_is_refused() {
     assert_eq!(errors.list()[0].place.cell(), "C5");
 }
 
-/// The workbook with the values taken out of its formulas' cells.
-fn without_value(bytes: &[u8]) -> Vec<u8> {
-    use std::io::{Cursor, Read, Write};
-    let mut old = zip::ZipArchive::new(Cursor::new(bytes)).unwrap();
-    let mut new = zip::ZipWriter::new(Cursor::new(Vec::new()));
-    for i in 0..old.len() {
-        let mut part = old.by_index(i).unwrap();
-        let name = part.name().unwrap().to_string();
-        let mut content = Vec::new();
-        part.read_to_end(&mut content).unwrap();
-        if name.ends_with("sheet1.xml") {
-            let text = String::from_utf8(content).unwrap();
-            assert!(text.contains("</f><v>0</v>"), "{text}");
-            content = text.replace("</f><v>0</v>", "</f>").into_bytes();
+const ODS: &[u8] = include_bytes!("../../fixtures/import/bath.ods");
+const XLS: &[u8] = include_bytes!("../../fixtures/import/bath.xls");
+
+fn told_by(name: &str, bytes: &[u8]) -> Vec<(String, String)> {
+    let imported = read(&Source { name, bytes }, &ImportOptions::default()).expect("readable");
+    imported.surveys[0]
+        .notices
+        .iter()
+        .map(|n| (n.code.to_string(), format!("{} {}", n.place, n.text)))
+        .collect()
+}
+
+fn one(list: &[(String, String)], code: &str) -> String {
+    let found: Vec<_> = list.iter().filter(|n| n.0 == code).collect();
+    assert_eq!(found.len(), 1, "{code}: {list:?}");
+    found[0].1.clone()
+}
+
+// ORACLE: hand, by the elements of ISO/IEC 26300. Four readings stand in a row; 31.3125 stands twice.
+#[test]
+fn what_an_opendocument_sheet_hides_strikes_or_merges_is_told_once() {
+    const STYLES: &str = r#"<office:automatic-styles><number:number-style style:name="N1"><number:number/><number:text> mm</number:text></number:number-style><style:style style:name="mm" style:family="table-cell" style:data-style-name="N1"/><style:style style:name="struck" style:family="table-cell"><style:text-properties style:text-line-through-style="solid"/></style:style></office:automatic-styles><office:body>"#;
+    let styled = |change: &dyn Fn(&str) -> String| {
+        rewritten(ODS, "content.xml", |text| {
+            change(&text.replacen("<office:body>", STYLES, 1))
+        })
+    };
+    let cell = r#"<table:table-cell office:value-type="float" office:value="31.4375">"#;
+    let with = |more: &str| {
+        styled(&|text| {
+            assert!(text.contains(cell));
+            text.replacen(cell, &cell.replace("-cell ", &format!("-cell {more} ")), 1)
+        })
+    };
+    let hidden = styled(&|text| {
+        let second = text.match_indices("<table:table-row>").nth(1).unwrap().0;
+        let (head, tail) = text.split_at(second);
+        head.to_owned()
+            + &tail.replacen(
+                "<table:table-row>",
+                r#"<table:table-row table:visibility="collapse">"#,
+                1,
+            )
+    });
+    assert!(one(&told_by("t.ods", &hidden), "hidden-readings").contains("4 readings"));
+    let struck = with(r#"table:style-name="struck""#);
+    assert!(one(&told_by("t.ods", &struck), "struck-readings").contains("cell D4 1 reading "));
+    let merged = with(r#"table:number-rows-spanned="2""#);
+    assert!(one(&told_by("t.ods", &merged), "merged-cells").contains("D4 to D5"));
+    let unit = with(r#"table:style-name="mm""#);
+    let errors = read(
+        &Source {
+            name: "t.ods",
+            bytes: &unit,
+        },
+        &ImportOptions::default(),
+    );
+    assert!(errors.unwrap_err().has(Fault::MixedUnits));
+    let unvalued =
+        styled(&|text| text.replacen(cell, r#"<table:table-cell table:formula="of:=1">"#, 1));
+    let errors = read(
+        &Source {
+            name: "t.ods",
+            bytes: &unvalued,
+        },
+        &ImportOptions::default(),
+    );
+    let errors = errors.unwrap_err();
+    assert!(
+        errors.has(Fault::ErrorCell) && errors.list()[0].place.cell() == "D4",
+        "{errors}"
+    );
+}
+
+/// An XLS file with some of its records changed; each is given as its kind and its data.
+fn with_records(bytes: &[u8], mut change: impl FnMut(u16, &mut [u8])) -> Vec<u8> {
+    let mut out = bytes.to_vec();
+    let word = |b: &[u8], at: usize| u16::from_le_bytes([b[at], b[at + 1]]);
+    // The fixture's stream stands in one piece.
+    let begin = bytes
+        .windows(4)
+        .position(|w| w == [0x09, 0x08, 0x10, 0x00])
+        .unwrap();
+    let mut at = begin;
+    while at + 4 <= out.len() {
+        let (kind, length) = (word(&out, at), usize::from(word(&out, at + 2)));
+        if kind == 0 || at + 4 + length > out.len() {
+            break;
         }
-        new.start_file(name, zip::write::SimpleFileOptions::default())
-            .unwrap();
-        new.write_all(&content).unwrap();
+        change(kind, &mut out[at + 4..at + 4 + length]);
+        at += 4 + length;
     }
-    new.finish().unwrap().into_inner()
+    out
+}
+
+// ORACLE: hand, by the records ROW (0208, bit 5 of its last word but one: hidden) and FONT (0031, bit 3: struck out).
+#[test]
+fn what_a_binary_workbook_hides_or_strikes_is_told_once() {
+    let hidden = with_records(XLS, |kind, data| {
+        if kind == 0x0208 && data[0] == 1 {
+            data[12] |= 0x20;
+        }
+    });
+    assert!(one(&told_by("t.xls", &hidden), "hidden-readings").contains("4 readings"));
+    let struck = with_records(XLS, |kind, data| {
+        if kind == 0x0031 {
+            data[2] |= 0x08;
+        }
+    });
+    assert!(one(&told_by("t.xls", &struck), "struck-readings").contains("readings are struck"));
+    let plain = told_by("t.xls", XLS);
+    assert!(
+        plain
+            .iter()
+            .all(|n| n.0 != "struck-readings" && n.0 != "hidden-readings"),
+        "{plain:?}"
+    );
 }

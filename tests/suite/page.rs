@@ -60,6 +60,7 @@ pub fn input<'a>(
         floor,
         room: survey.room.as_ref(),
         orientation: Orientation::of(survey),
+        laid: survey.laid,
         plane: Some(Plane::level(high.elevation_m + INCH_M / 8.0)),
         high,
         low,

@@ -73,6 +73,7 @@ impl<'a> PageInput<'a> {
             floor: &analysis.floor,
             room: analysis.room(),
             orientation: Orientation::of(&analysis.survey),
+            laid: analysis.survey.laid,
             plane: analysis.filling.as_ref().map(|f| f.fill.plane),
             high: extreme(analysis, &analysis.levels.high),
             low: extreme(analysis, &analysis.levels.low),

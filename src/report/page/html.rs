@@ -10,6 +10,7 @@ use crate::report::compose::places::{Numbered, numbered};
 use crate::report::sections::judged_on;
 use crate::report::words::page as words;
 use crate::report::{Pen, words as shared};
+use crate::survey::Laid;
 use crate::units::Habit;
 use sha2::{Digest, Sha256};
 use std::fmt::Write;
@@ -56,8 +57,9 @@ pub fn html(input: &PageInput) -> Vec<u8> {
     answer(&mut out, input);
     let _ = write!(
         out,
-        "<section class=\"floor\"><h2>{}</h2><div class=\"bench\"><div class=\"plan\">{}</div><div class=\"keys\">{}</div>",
+        "<section class=\"floor\"><h2>{}</h2>{}<div class=\"bench\"><div class=\"plan\">{}</div><div class=\"keys\">{}</div>",
         words::FLOOR,
+        laid(input),
         picture.svg,
         picture.key
     );
@@ -217,6 +219,16 @@ fn part_words(input: &PageInput, part: &PartResult) -> String {
         words::found(&pen.gap(found.gap_m), procedure, &span, &limit),
         words::sure_to(&pen.bound(found.bound_m), &pen.gap(found.doubt_m))
     )
+}
+
+/// Which wall the sheet's first row was taken for, where nothing says it.
+fn laid(input: &PageInput) -> String {
+    input
+        .laid
+        .and_then(Laid::warning)
+        .map_or_else(String::new, |text| {
+            format!("<p class=\"hint\">{}</p>", escaped(text))
+        })
 }
 
 fn worst_table(out: &mut String, input: &PageInput, worst: &[Numbered], tool: bool) {

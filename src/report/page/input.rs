@@ -5,7 +5,7 @@ use crate::flatness::CheckResult;
 use crate::geometry::Point;
 use crate::report::marks::Orientation;
 use crate::surface::Floor;
-use crate::survey::{Notice, Room};
+use crate::survey::{Laid, Notice, Room};
 use crate::units::Habit;
 
 /// Everything the page shows. Text may hold anything the user wrote: it is escaped here and nowhere before.
@@ -23,6 +23,8 @@ pub struct PageInput<'a> {
     pub room: Option<&'a Room>,
     /// The two walls that places are told from.
     pub orientation: Orientation,
+    /// Which way round the sheet of readings lies.
+    pub laid: Option<Laid>,
     /// Finish plane; without one the map shows depths below the high point.
     pub plane: Option<Plane>,
     /// Highest mark.

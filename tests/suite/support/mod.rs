@@ -3,6 +3,7 @@
 pub mod browser;
 pub mod golden;
 pub mod meshes;
+pub mod parts;
 pub mod program;
 pub mod rooms;
 pub mod site;

@@ -1,0 +1,186 @@
+//! What a workbook shows of its cells beside their values: hidden, struck through, merged, a unit in the number
+//! format, a formula that was never worked out.
+//!
+//! The parser of values passes over all of these. Files are looked over beforehand (`zip_guard`, `xls_guard`), so
+//! what does not parse here is only left untold.
+
+mod ods;
+mod xls;
+mod xlsx;
+
+pub(super) use ods::ods;
+pub(super) use xls::xls;
+pub(super) use xlsx::xlsx;
+
+use crate::units::LengthUnit;
+use quick_xml::Reader;
+use quick_xml::events::{BytesStart, Event};
+use std::collections::{HashMap, HashSet};
+use std::io::{Cursor, Read};
+use std::ops::RangeInclusive;
+use zip::ZipArchive;
+
+/// Row and column, from 1.
+type Spot = (u32, u32);
+
+/// What one sheet shows.
+#[derive(Debug, Clone, Default)]
+pub(super) struct Signs {
+    hidden_rows: Vec<RangeInclusive<u32>>,
+    hidden_columns: Vec<RangeInclusive<u32>>,
+    struck: HashSet<Spot>,
+    merged: Vec<(Spot, Spot)>,
+    unvalued: HashSet<Spot>,
+    units: HashMap<Spot, LengthUnit>,
+}
+
+/// What a cell's style shows.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+struct Style {
+    struck: bool,
+    unit: Option<LengthUnit>,
+}
+
+impl Signs {
+    /// Whether a cell's row or column is hidden.
+    pub(super) fn is_hidden(&self, row: u32, column: u32) -> bool {
+        let within = |list: &[RangeInclusive<u32>], at: u32| list.iter().any(|r| r.contains(&at));
+        within(&self.hidden_rows, row) || within(&self.hidden_columns, column)
+    }
+
+    /// Whether a cell is struck through.
+    pub(super) fn is_struck(&self, row: u32, column: u32) -> bool {
+        self.struck.contains(&(row, column))
+    }
+
+    /// The last cell of the merged cells that begin here.
+    pub(super) fn merged_to(&self, row: u32, column: u32) -> Option<Spot> {
+        self.merged
+            .iter()
+            .find(|(first, _)| *first == (row, column))
+            .map(|(_, last)| *last)
+    }
+
+    /// Whether a formula stands there that was never worked out.
+    pub(super) fn lacks_value(&self, row: u32, column: u32) -> bool {
+        self.unvalued.contains(&(row, column))
+    }
+
+    /// The unit that a cell's number format writes behind the number.
+    pub(super) fn unit(&self, row: u32, column: u32) -> Option<LengthUnit> {
+        self.units.get(&(row, column)).copied()
+    }
+
+    fn styled(&mut self, spot: Spot, style: Style) {
+        if style.struck {
+            self.struck.insert(spot);
+        }
+        if let Some(unit) = style.unit {
+            self.units.insert(spot, unit);
+        }
+    }
+
+    fn merge(&mut self, first: Spot, last: Spot) {
+        if last > first {
+            self.merged.push((first, last));
+        }
+    }
+}
+
+/// The unit among the literal words of a number format: `0.0" mm"`, `0.00\ "in"`.
+fn unit_of_format(code: &str) -> Option<LengthUnit> {
+    let mut words = String::new();
+    let mut chars = code.chars();
+    while let Some(c) = chars.next() {
+        match c {
+            ';' => break,
+            '"' => words.extend(chars.by_ref().take_while(|&c| c != '"')),
+            '\\' => words.extend(chars.next()),
+            // The width of a character, or a character to fill with.
+            '_' | '*' => {
+                chars.next();
+            }
+            '[' => {
+                let inner: String = chars.by_ref().take_while(|&c| c != ']').collect();
+                if let Some(currency) = inner.strip_prefix('$') {
+                    words.extend(currency.chars().take_while(|&c| c != '-'));
+                }
+            }
+            _ => {}
+        }
+    }
+    let words = words.trim();
+    (!words.is_empty())
+        .then(|| LengthUnit::from_word(words))
+        .flatten()
+}
+
+/// An element's name without its prefix.
+fn local<'a>(e: &'a BytesStart<'_>) -> &'a str {
+    let name = e.name().into_inner();
+    name.rsplit(':').next().unwrap_or(name)
+}
+
+/// An attribute by its name without a prefix.
+fn attribute(e: &BytesStart<'_>, key: &str) -> Option<String> {
+    e.attributes()
+        .flatten()
+        .find(|a| a.key.as_ref().rsplit(':').next() == Some(key))
+        .map(|a| a.value.to_string())
+}
+
+fn number(e: &BytesStart<'_>, key: &str) -> Option<u32> {
+    attribute(e, key)?.trim().parse().ok()
+}
+
+fn is_on(e: &BytesStart<'_>, key: &str) -> bool {
+    attribute(e, key).is_some_and(|v| matches!(v.trim(), "1" | "true"))
+}
+
+/// Every start, text and end of a part, until it ends or does not parse.
+fn walk(xml: &[u8], mut see: impl FnMut(&Event<'_>)) {
+    let mut reader = Reader::from_reader(xml);
+    reader.config_mut().expand_empty_elements = true;
+    let mut buffer = Vec::new();
+    while let Ok(event) = reader.read_event_into(&mut buffer) {
+        if event == Event::Eof {
+            return;
+        }
+        see(&event);
+        buffer.clear();
+    }
+}
+
+fn part(archive: &mut ZipArchive<Cursor<&[u8]>>, name: &str) -> Option<Vec<u8>> {
+    let mut bytes = Vec::new();
+    archive
+        .by_name(name)
+        .ok()?
+        .read_to_end(&mut bytes)
+        .ok()
+        .map(|_| bytes)
+}
+
+/// Whether an attribute as written, with its entities, names the sheet.
+fn same_name(written: &str, sheet: &str) -> bool {
+    written == sheet
+        || quick_xml::escape::unescape(written).is_ok_and(|plain| plain.as_ref() == sheet)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn units_stand_in_the_literal_words_of_a_format() {
+        // ORACLE: hand, by the number formats of ISO/IEC 29500-1, 18.8.31.
+        use LengthUnit::{Inch, Metre, Millimetre};
+        assert_eq!(unit_of_format("0.0\" mm\""), Some(Millimetre));
+        assert_eq!(unit_of_format("#,##0.00\\ \\m"), Some(Metre));
+        assert_eq!(unit_of_format("# ?/?\\\""), Some(Inch));
+        assert_eq!(unit_of_format("0.0_);[Red](0.0\" mm\")"), None);
+        assert_eq!(unit_of_format("[$mm-409] 0"), Some(Millimetre));
+        assert_eq!(unit_of_format("General"), None);
+        assert_eq!(unit_of_format("0.0\" pieces\""), None);
+    }
+}

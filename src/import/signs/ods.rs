@@ -1,0 +1,168 @@
+//! Signs of ODS: OpenDocument, ISO/IEC 26300.
+
+use super::{Signs, Style, attribute, number, part, same_name, walk};
+use crate::import::table::MAX_COLUMNS;
+use crate::units::LengthUnit;
+use quick_xml::events::{BytesStart, Event};
+use std::collections::HashMap;
+use std::io::Cursor;
+use zip::ZipArchive;
+
+/// Signs of a sheet of an ODS file.
+pub(in crate::import) fn ods(bytes: &[u8], sheet: &str) -> Signs {
+    ZipArchive::new(Cursor::new(bytes))
+        .ok()
+        .and_then(|mut archive| part(&mut archive, "content.xml"))
+        .map_or_else(Signs::default, |xml| ods_sheet(&xml, sheet))
+}
+
+/// Where one is in an ODS file.
+#[derive(Default)]
+struct OdsWalk {
+    signs: Signs,
+    /// Units by data style, styles of cells by name.
+    units: HashMap<String, LengthUnit>,
+    styles: HashMap<String, Style>,
+    data_style: Option<String>,
+    own_style: Option<String>,
+    inside: bool,
+    row: u32,
+    row_repeats: u32,
+    column: u32,
+    columns: u32,
+    /// Styles of whole columns, with the last column of each.
+    column_styles: Vec<(u32, Style)>,
+}
+
+/// Rows that are told of one by one where a row is repeated.
+const MOST_REPEATED: u32 = 10_000;
+
+fn ods_sheet(xml: &[u8], sheet: &str) -> Signs {
+    let mut at = OdsWalk::default();
+    walk(xml, |event| match event {
+        Event::Start(e) => at.start(e, sheet),
+        Event::Text(text) => {
+            if let Some(name) = &at.data_style
+                && let Some(unit) = LengthUnit::from_word(text.as_ref())
+            {
+                at.units.insert(name.clone(), unit);
+            }
+        }
+        Event::End(e) => match e.name().into_inner() {
+            "table:table" => at.inside = false,
+            "table:table-row" if at.inside => at.row += at.row_repeats - 1,
+            "number:number-style" | "number:fraction-style" => at.data_style = None,
+            "style:style" => at.own_style = None,
+            _ => {}
+        },
+        _ => {}
+    });
+    at.signs
+}
+
+impl OdsWalk {
+    fn start(&mut self, e: &BytesStart<'_>, sheet: &str) {
+        match e.name().into_inner() {
+            "number:number-style" | "number:fraction-style" => {
+                self.data_style = attribute(e, "name");
+            }
+            "style:style" => {
+                self.own_style = attribute(e, "name");
+                if let Some(name) = self.own_style.clone() {
+                    let unit =
+                        attribute(e, "data-style-name").and_then(|d| self.units.get(&d).copied());
+                    self.styles.insert(
+                        name,
+                        Style {
+                            struck: false,
+                            unit,
+                        },
+                    );
+                }
+            }
+            "style:text-properties" => {
+                let through = attribute(e, "text-line-through-style")
+                    .or_else(|| attribute(e, "text-line-through-type"));
+                if let (Some(name), Some(way)) = (&self.own_style, through)
+                    && way != "none"
+                    && let Some(style) = self.styles.get_mut(name)
+                {
+                    style.struck = true;
+                }
+            }
+            "table:table" => {
+                self.inside = attribute(e, "name").is_some_and(|n| same_name(&n, sheet));
+                (self.row, self.columns) = (0, 0);
+            }
+            "table:table-column" if self.inside => {
+                let first = self.columns + 1;
+                self.columns += repeats(e, "number-columns-repeated").min(MAX_COLUMNS as u32);
+                if is_away(e) {
+                    self.signs.hidden_columns.push(first..=self.columns);
+                }
+                let style = self.style(e, "default-cell-style-name");
+                self.column_styles
+                    .push((self.columns, style.unwrap_or_default()));
+            }
+            "table:table-row" if self.inside => {
+                self.row += 1;
+                self.row_repeats = repeats(e, "number-rows-repeated");
+                self.column = 0;
+                if is_away(e) {
+                    let last = self.row.saturating_add(self.row_repeats - 1);
+                    self.signs.hidden_rows.push(self.row..=last);
+                }
+            }
+            "table:table-cell" | "table:covered-table-cell" if self.inside => self.cell(e),
+            _ => {}
+        }
+    }
+
+    fn cell(&mut self, e: &BytesStart<'_>) {
+        let first = self.column + 1;
+        let count = repeats(e, "number-columns-repeated").min(MAX_COLUMNS as u32);
+        self.column += count;
+        let has_value = attribute(e, "value-type").is_some();
+        let has_formula = attribute(e, "formula").is_some();
+        if !has_value && !has_formula {
+            return;
+        }
+        let (down, across) = (
+            number(e, "number-rows-spanned").unwrap_or(1),
+            number(e, "number-columns-spanned").unwrap_or(1),
+        );
+        self.signs.merge(
+            (self.row, first),
+            (self.row + down.max(1) - 1, first + across.max(1) - 1),
+        );
+        let own = self.style(e, "style-name");
+        for row in self.row..self.row.saturating_add(self.row_repeats.min(MOST_REPEATED)) {
+            for column in first..first + count {
+                let of_column = || {
+                    self.column_styles
+                        .iter()
+                        .find(|(last, _)| column <= *last)
+                        .map(|(_, s)| *s)
+                };
+                let style = own.or_else(of_column).unwrap_or_default();
+                self.signs.styled((row, column), style);
+                if has_formula && !has_value {
+                    self.signs.unvalued.insert((row, column));
+                }
+            }
+        }
+    }
+
+    fn style(&self, e: &BytesStart<'_>, key: &str) -> Option<Style> {
+        self.styles.get(&attribute(e, key)?).copied()
+    }
+}
+
+fn repeats(e: &BytesStart<'_>, key: &str) -> u32 {
+    number(e, key).unwrap_or(1).max(1)
+}
+
+/// Whether a row or column is not shown.
+fn is_away(e: &BytesStart<'_>) -> bool {
+    attribute(e, "visibility").is_some_and(|v| matches!(v.as_str(), "collapse" | "filter"))
+}

@@ -1,0 +1,166 @@
+//! Signs of XLSX: Office Open XML, ISO/IEC 29500-1.
+
+use super::{
+    Signs, Spot, Style, attribute, is_on, local, number, part, same_name, unit_of_format, walk,
+};
+use crate::units::LengthUnit;
+use quick_xml::events::Event;
+use std::collections::HashMap;
+use std::io::Cursor;
+use zip::ZipArchive;
+
+/// Signs of a sheet of an XLSX file.
+pub(in crate::import) fn xlsx(bytes: &[u8], sheet: &str) -> Signs {
+    let Ok(mut archive) = ZipArchive::new(Cursor::new(bytes)) else {
+        return Signs::default();
+    };
+    let styles = part(&mut archive, "xl/styles.xml").map_or_else(Vec::new, |xml| xlsx_styles(&xml));
+    xlsx_part(&mut archive, sheet)
+        .and_then(|name| part(&mut archive, &name))
+        .map_or_else(Signs::default, |xml| xlsx_sheet(&xml, &styles))
+}
+
+/// Name of the part that holds a sheet.
+fn xlsx_part(archive: &mut ZipArchive<Cursor<&[u8]>>, sheet: &str) -> Option<String> {
+    let mut id = None;
+    walk(&part(archive, "xl/workbook.xml")?, |event| {
+        if let Event::Start(e) = event
+            && local(e) == "sheet"
+            && id.is_none()
+            && attribute(e, "name").is_some_and(|n| same_name(&n, sheet))
+        {
+            id = attribute(e, "id");
+        }
+    });
+    let id = id?;
+    let mut target = None;
+    walk(&part(archive, "xl/_rels/workbook.xml.rels")?, |event| {
+        if let Event::Start(e) = event
+            && local(e) == "Relationship"
+            && attribute(e, "Id").as_deref() == Some(&id)
+        {
+            target = attribute(e, "Target");
+        }
+    });
+    let target = target?;
+    Some(match target.strip_prefix('/') {
+        Some(whole) => whole.to_owned(),
+        None => format!("xl/{target}"),
+    })
+}
+
+/// The styles of cells, by index.
+fn xlsx_styles(xml: &[u8]) -> Vec<Style> {
+    let mut formats: HashMap<u32, Option<LengthUnit>> = HashMap::new();
+    let (mut fonts, mut styles): (Vec<bool>, Vec<Style>) = (Vec::new(), Vec::new());
+    let (mut in_fonts, mut in_cells) = (false, false);
+    walk(xml, |event| match event {
+        Event::Start(e) => match local(e) {
+            "numFmt" => {
+                if let (Some(id), Some(code)) = (number(e, "numFmtId"), attribute(e, "formatCode"))
+                {
+                    let plain = quick_xml::escape::unescape(&code).map(|c| c.into_owned());
+                    formats.insert(id, unit_of_format(&plain.unwrap_or(code)));
+                }
+            }
+            "fonts" => in_fonts = true,
+            "font" if in_fonts => fonts.push(false),
+            "strike" if in_fonts => {
+                if let Some(last) = fonts.last_mut() {
+                    *last = attribute(e, "val").is_none() || is_on(e, "val");
+                }
+            }
+            "cellXfs" => in_cells = true,
+            "xf" if in_cells => styles.push(Style {
+                struck: number(e, "fontId")
+                    .and_then(|i| fonts.get(i as usize).copied())
+                    .unwrap_or(false),
+                unit: number(e, "numFmtId").and_then(|i| formats.get(&i).copied().flatten()),
+            }),
+            _ => {}
+        },
+        Event::End(e) => match e.name().into_inner().rsplit(':').next() {
+            Some("fonts") => in_fonts = false,
+            Some("cellXfs") => in_cells = false,
+            _ => {}
+        },
+        _ => {}
+    });
+    styles
+}
+
+/// `B3` as row and column.
+fn spot_of(text: &str) -> Option<Spot> {
+    let split = text.find(|c: char| c.is_ascii_digit())?;
+    let (letters, digits) = text.split_at(split);
+    let column = letters.bytes().try_fold(0u32, |sum, b| {
+        let b = b.to_ascii_uppercase();
+        b.is_ascii_uppercase()
+            .then(|| sum.checked_mul(26)?.checked_add(u32::from(b - b'A') + 1))
+            .flatten()
+    })?;
+    (column > 0).then_some((digits.parse().ok()?, column))
+}
+
+fn xlsx_sheet(xml: &[u8], styles: &[Style]) -> Signs {
+    let mut signs = Signs::default();
+    let (mut row, mut column) = (0u32, 0u32);
+    let (mut has_formula, mut has_value) = (false, false);
+    walk(xml, |event| match event {
+        Event::Start(e) => match local(e) {
+            "col" if is_on(e, "hidden") => {
+                if let (Some(first), Some(last)) = (number(e, "min"), number(e, "max")) {
+                    signs.hidden_columns.push(first..=last);
+                }
+            }
+            "row" => {
+                row = number(e, "r").unwrap_or(row + 1);
+                column = 0;
+                if is_on(e, "hidden") {
+                    signs.hidden_rows.push(row..=row);
+                }
+            }
+            "c" => {
+                let spot = attribute(e, "r").and_then(|r| spot_of(&r));
+                (row, column) = spot.unwrap_or((row, column + 1));
+                (has_formula, has_value) = (false, false);
+                let style = number(e, "s").and_then(|i| styles.get(i as usize));
+                signs.styled((row, column), style.copied().unwrap_or_default());
+            }
+            "f" => has_formula = true,
+            "v" | "is" => has_value = true,
+            "mergeCell" => {
+                if let Some((first, last)) = attribute(e, "ref")
+                    .as_deref()
+                    .and_then(|r| r.split_once(':'))
+                    && let (Some(first), Some(last)) = (spot_of(first), spot_of(last))
+                {
+                    signs.merge(first, last);
+                }
+            }
+            _ => {}
+        },
+        Event::End(e)
+            if e.name().into_inner().rsplit(':').next() == Some("c")
+                && has_formula
+                && !has_value =>
+        {
+            signs.unvalued.insert((row, column));
+        }
+        _ => {}
+    });
+    signs
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn cells_are_named_by_letters_and_number() {
+        assert_eq!(spot_of("B3"), Some((3, 2)));
+        assert_eq!(spot_of("AA10"), Some((10, 27)));
+        assert_eq!(spot_of("3"), None);
+        assert_eq!(spot_of("ZZZZZZZZZ1"), None);
+    }
+}
