@@ -212,24 +212,20 @@ impl Buckets {
                 sum.yz += y * z;
             }
         }
+        let mut all = Sums::default();
+        for sum in &sums {
+            all.add(sum);
+        }
+        let whole = all.slope([0.0; 2]);
         for r in 0..self.rows {
             for c in 0..self.columns {
                 let mut t = Sums::default();
                 for r in r.saturating_sub(1)..=(r + 1).min(self.rows - 1) {
                     for c in c.saturating_sub(1)..=(c + 1).min(self.columns - 1) {
-                        let s = sums[r * self.columns + c];
-                        t.n += s.n;
-                        t.x += s.x;
-                        t.y += s.y;
-                        t.z += s.z;
-                        t.xx += s.xx;
-                        t.xy += s.xy;
-                        t.yy += s.yy;
-                        t.xz += s.xz;
-                        t.yz += s.yz;
+                        t.add(&sums[r * self.columns + c]);
                     }
                 }
-                self.slopes[r * self.columns + c] = t.slope();
+                self.slopes[r * self.columns + c] = t.slope(whole);
             }
         }
     }
@@ -255,21 +251,44 @@ impl Buckets {
     }
 }
 
+/// How much the slope of the whole floor counts in the slope of a part of it, against that part's own spread. Of
+/// vertices in one row, rounding alone would make a cliff across it.
+const WHOLE: f64 = 0.01;
+
 impl Sums {
-    fn slope(&self) -> [f64; 2] {
-        if self.n < 3.0 {
-            return [0.0; 2];
+    fn add(&mut self, o: &Self) {
+        self.n += o.n;
+        self.x += o.x;
+        self.y += o.y;
+        self.z += o.z;
+        self.xx += o.xx;
+        self.xy += o.xy;
+        self.yy += o.yy;
+        self.xz += o.xz;
+        self.yz += o.yz;
+    }
+
+    /// The least-squares slope, held lightly to that of the whole where the vertices say little.
+    fn slope(&self, whole: [f64; 2]) -> [f64; 2] {
+        if self.n < 2.0 {
+            return whole;
         }
         let (mx, my, mz) = (self.x / self.n, self.y / self.n, self.z / self.n);
         let xx = self.xx / self.n - mx * mx;
         let xy = self.xy / self.n - mx * my;
         let yy = self.yy / self.n - my * my;
-        let xz = self.xz / self.n - mx * mz;
-        let yz = self.yz / self.n - my * mz;
+        // What the vertices rise beyond the slope of the whole.
+        let xz = self.xz / self.n - mx * mz - whole[0] * xx - whole[1] * xy;
+        let yz = self.yz / self.n - my * mz - whole[0] * xy - whole[1] * yy;
+        let hold = WHOLE * (xx + yy);
+        let (xx, yy) = (xx + hold, yy + hold);
         let det = xx * yy - xy * xy;
-        if det <= 1e-9 * (xx + yy) * (xx + yy) {
-            return [0.0; 2];
+        if det <= 0.0 {
+            return whole;
         }
-        [(xz * yy - yz * xy) / det, (yz * xx - xz * xy) / det]
+        [
+            whole[0] + (xz * yy - yz * xy) / det,
+            whole[1] + (yz * xx - xz * xy) / det,
+        ]
     }
 }
