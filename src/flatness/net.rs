@@ -196,6 +196,25 @@ impl Net {
             .unwrap_or(middle)
     }
 
+    /// Slopes of the solid triangles on either side of a seat.
+    pub fn slopes_beside(&self, seat: usize) -> impl Iterator<Item = [f64; 2]> {
+        let Seat { home, beyond, .. } = self.seats[seat];
+        [home, beyond]
+            .into_iter()
+            .filter(|&t| self.solid[t as usize])
+            .map(|t| self.slope(t))
+    }
+
+    fn slope(&self, t: u32) -> [f64; 2] {
+        let [a, b, c] = self.tri[t as usize].map(|v| self.at[v as usize]);
+        let [u, v] = [b, c].map(|p| [0, 1, 2].map(|i| p[i] - a[i]));
+        let twice = u[0] * v[1] - u[1] * v[0];
+        [
+            (u[2] * v[1] - v[2] * u[1]) / twice,
+            (u[0] * v[2] - v[0] * u[2]) / twice,
+        ]
+    }
+
     /// Direction of an edge, radians from 0 to half a turn.
     fn turn_of(&self, ends: [u32; 2]) -> f64 {
         let [p, q] = ends.map(|v| self.at[v as usize]);

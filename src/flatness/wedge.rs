@@ -158,15 +158,41 @@ impl Prover {
         bar: f64,
     ) -> bool {
         let mean = buckets.slope(s.groups.middle(sheaf.group));
-        let Some((ahead, behind)) = self.attempt(s, sheaf, mean, span, bar) else {
+        let Some(rises) = self.attempt(s, sheaf, mean, span, bar) else {
             return true;
         };
-        let tilt = (ahead - behind) / 2.0;
-        if !tilt.is_finite() {
-            return false;
+        if (rises.0 - rises.1).is_finite() {
+            return self.evened(s, sheaf, mean, rises, span, bar);
         }
+        // Floor over the bar may lie right at the seat, steep as it is against the mean. On the plane of the floor
+        // on that side it does not rise at all.
+        let [seat] = *s.groups.seats(sheaf.group) else {
+            return false;
+        };
+        for slope in s.net.slopes_beside(seat as usize) {
+            let Some(rises) = self.attempt(s, sheaf, slope, span, bar) else {
+                return true;
+            };
+            if (rises.0 - rises.1).is_finite() && self.evened(s, sheaf, slope, rises, span, bar) {
+                return true;
+            }
+        }
+        false
+    }
+
+    /// The proof on the plane that evens out the rises found on another.
+    fn evened(
+        &mut self,
+        s: &Searcher,
+        sheaf: &Sheaf,
+        slope: [f64; 2],
+        (ahead, behind): (f64, f64),
+        span: f64,
+        bar: f64,
+    ) -> bool {
+        let tilt = (ahead - behind) / 2.0;
         let (sin, cos) = ((sheaf.turn.0 + sheaf.turn.1) / 2.0).sin_cos();
-        let even = [mean[0] + tilt * cos, mean[1] + tilt * sin];
+        let even = [slope[0] + tilt * cos, slope[1] + tilt * sin];
         let even = sheaf.levelled(&s.net, &s.groups, even, [cos, sin]);
         self.attempt(s, sheaf, even, span, bar).is_none()
     }
