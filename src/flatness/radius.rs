@@ -4,13 +4,15 @@ use super::net::{Ground, usable};
 use super::{EdgeResult, Placement};
 use crate::flatness::Departure;
 use crate::geometry::Point;
-use crate::surface::Floor;
+use crate::surface::{Across, Floor};
+use std::collections::VecDeque;
 
-/// Part of a triangle whose points are tried as high spots.
-struct Patch {
+/// Part of a mesh edge whose points are tried as one of the two spots.
+#[derive(Clone, Copy)]
+struct Piece {
     /// Nothing found from here exceeds this.
     most: f64,
-    corners: [(Point, f64); 3],
+    ends: [(Point, f64); 2],
     /// Slope of its triangle.
     slope: Point,
 }
@@ -18,6 +20,8 @@ struct Patch {
 /// Exact lowest heights within a distance, by buckets of triangles.
 struct Lows<'a> {
     floor: &'a Floor,
+    /// -1 to take all heights upside down.
+    sign: f64,
     lo: Point,
     size: f64,
     columns: usize,
@@ -34,10 +38,12 @@ struct Lows<'a> {
 /// Metres, never negative. The placement runs from the highest spot to the lowest, which is also
 /// its `at`.
 /// # Method
-/// For a fixed high spot the lowest floor within reach is exact: on each triangle a linear height
-/// over a disc is least at a corner, where an edge meets the circle, or straight down the slope on
-/// the circle. High spots are bounded triangle by triangle, `highest corner - lowest within reach of
-/// any of its points`, and split until the bound is met. Walls between the two spots are not looked at.
+/// One of the two spots lies on a mesh edge: where both lie within triangles and a whole reach apart, either the
+/// slopes differ and a small turn gains, or they are equal and both spots can be slid along until one meets an edge.
+/// For a fixed spot the lowest (highest) floor within reach is exact: on each triangle a linear height over a disc
+/// is least at a corner, where an edge meets the circle, or straight down the slope on the circle. The edges are
+/// bounded, `highest end - lowest within reach of any point`, and halved until the bound is met; once for the high
+/// spot and once, upside down, for the low. Walls between the two spots are not looked at.
 /// # Accuracy
 /// `bound_m - gap_m() <= tolerance_m` when `complete`; a span of `2 * radius_m` is reported.
 pub fn radius(
@@ -49,108 +55,126 @@ pub fn radius(
 ) -> EdgeResult {
     let usable = usable(floor, ground);
     let reach = 2.0 * radius_m;
-    let lows = Lows::new(floor, &usable, reach / 6.0);
-    let tolerance = tolerance_m.max(1e-9);
-    let mut best: Option<Placement> = None;
-    let mut open: Vec<Patch> = Vec::new();
-    for t in 0..floor.triangles().len() as u32 {
-        if usable[t as usize] {
-            let corners = floor.corners(t).map(|v| (v.at, v.z));
-            open.push(Patch {
-                most: lows.rough(&corners, reach),
-                corners,
-                slope: floor.gradient(t),
-            });
-        }
+    let mut found = Found {
+        best: None,
+        bound: 0.0,
+        tolerance: tolerance_m.max(1e-9),
+        work_left: work_limit,
+        complete: true,
+    };
+    for upside_down in [false, true] {
+        let lows = Lows::new(floor, &usable, reach / 6.0, upside_down);
+        found.from_edges(floor, &usable, &lows, reach);
     }
-    // Highest promise first; the sort is stable, so ties keep the order of the mesh.
-    open.sort_by(|a, b| b.most.total_cmp(&a.most));
-    let (mut bound, mut work, mut complete) = (0.0f64, 0u64, true);
-    let mut later: std::collections::VecDeque<Patch> = open.into();
-    while let Some(Patch {
-        most: rough,
-        corners,
-        slope,
-    }) = later.pop_front()
-    {
-        let gap = best.map_or(0.0, |b| b.gap_m);
-        if rough <= gap + tolerance {
-            bound = bound.max(rough);
-            continue;
-        }
-        work += 1;
-        if work > work_limit {
-            bound = bound.max(rough);
-            complete = false;
-            continue;
-        }
-        let (high, z) = corners
-            .iter()
-            .fold(corners[0], |m, c| if c.1 > m.1 { *c } else { m });
-        if let Some((low, at)) = lows.lowest(high, reach, Point::default())
-            && z - low > best.map_or(0.0, |b| b.gap_m)
-        {
-            best = Some(Placement {
-                from: high,
-                to: at,
-                at,
-                gap_m: z - low,
-            });
-        }
-        let middle = (corners[0].0 + corners[1].0 + corners[2].0) * (1.0 / 3.0);
-        let extent = corners
-            .iter()
-            .map(|c| c.0.distance(middle))
-            .fold(0.0, f64::max);
-        let mut most = lows
-            .lowest(middle, reach + extent, Point::default())
-            .map_or(0.0, |l| z - l.0)
-            .min(rough);
-        let enough = |most: f64| most <= best.map_or(0.0, |b| b.gap_m) + tolerance;
-        if !enough(most) && slope.norm().is_finite() {
-            // With the patch's own plane taken off, height over a run of `reach` is what is left plus
-            // at most what the plane climbs: exact where high and low spot lie on equal slopes.
-            let off = |c: &(Point, f64)| c.1 - slope.dot(c.0 - middle);
-            let top = corners.iter().map(off).fold(f64::MIN, f64::max);
-            if let Some((low, _)) = lows.lowest(middle, reach + extent, slope) {
-                most = most.min(top - low + slope.norm() * reach);
-            }
-        }
-        if enough(most) || extent < 1e-7 {
-            bound = bound.max(most);
-            continue;
-        }
-        let mid = |i: usize, j: usize| {
-            let (a, b) = (corners[i], corners[j]);
-            (a.0.lerp(b.0, 0.5), (a.1 + b.1) / 2.0)
-        };
-        let (ab, bc, ca) = (mid(0, 1), mid(1, 2), mid(2, 0));
-        for part in [
-            [corners[0], ab, ca],
-            [ab, corners[1], bc],
-            [ca, bc, corners[2]],
-            [ab, bc, ca],
-        ] {
-            later.push_back(Patch {
-                most,
-                corners: part,
-                slope,
-            });
-        }
-    }
-    let gap = best.map_or(0.0, |b| b.gap_m);
+    let gap = found.gap_m();
     EdgeResult {
         departure: Departure::Hump,
         span_m: reach,
-        worst: best,
-        bound_m: bound.max(gap) + 1e-9,
+        worst: found.best,
+        bound_m: found.bound.max(gap) + 1e-9,
         full_span_laid: true,
-        complete,
+        complete: found.complete,
+    }
+}
+
+/// What is known so far.
+struct Found {
+    best: Option<Placement>,
+    bound: f64,
+    tolerance: f64,
+    work_left: u64,
+    complete: bool,
+}
+
+impl Found {
+    fn gap_m(&self) -> f64 {
+        self.best.map_or(0.0, |b| b.gap_m)
+    }
+
+    fn enough(&self, most: f64) -> bool {
+        most <= self.gap_m() + self.tolerance
+    }
+
+    /// Every spot on a mesh edge as the high spot of `lows`.
+    fn from_edges(&mut self, floor: &Floor, usable: &[bool], lows: &Lows<'_>, reach: f64) {
+        let mut open: Vec<Piece> = Vec::new();
+        for t in (0..floor.triangles().len() as u32).filter(|&t| usable[t as usize]) {
+            let corners = floor.corners(t).map(|v| (v.at, v.z * lows.sign));
+            for e in 0..3 {
+                let seen =
+                    matches!(floor.across(t, e), Across::Floor(o) if o < t && usable[o as usize]);
+                if !seen {
+                    let ends = [corners[e], corners[(e + 1) % 3]];
+                    open.push(Piece {
+                        most: lows.rough(&ends, reach),
+                        ends,
+                        slope: floor.gradient(t) * lows.sign,
+                    });
+                }
+            }
+        }
+        // Highest promise first; the sort is stable, so ties keep the order of the mesh.
+        open.sort_by(|a, b| b.most.total_cmp(&a.most));
+        let mut open = VecDeque::from(open);
+        while let Some(piece) = open.pop_front() {
+            if self.enough(piece.most) {
+                self.bound = self.bound.max(piece.most);
+            } else if self.work_left == 0 {
+                self.bound = self.bound.max(piece.most);
+                self.complete = false;
+            } else {
+                self.work_left -= 1;
+                open.extend(self.halves(lows, &piece, reach).into_iter().flatten());
+            }
+        }
+    }
+
+    /// Look from the higher end of a piece; its halves if more may be found from within it.
+    fn halves(&mut self, lows: &Lows<'_>, piece: &Piece, reach: f64) -> Option<[Piece; 2]> {
+        let [a, b] = piece.ends;
+        let (high, z) = if a.1 >= b.1 { a } else { b };
+        if let Some((low, at)) = lows.lowest(high, reach, Point::default())
+            && z - low > self.gap_m()
+        {
+            let (from, to) = if lows.sign > 0.0 {
+                (high, at)
+            } else {
+                (at, high)
+            };
+            self.best = Some(Placement {
+                from,
+                to,
+                at: to,
+                gap_m: z - low,
+            });
+        }
+        let middle = (a.0.lerp(b.0, 0.5), (a.1 + b.1) / 2.0);
+        let extent = a.0.distance(b.0) / 2.0;
+        let mut most = lows
+            .lowest(middle.0, reach + extent, Point::default())
+            .map_or(0.0, |l| z - l.0)
+            .min(piece.most);
+        let slope = piece.slope;
+        if !self.enough(most) && slope.norm().is_finite() {
+            // With the plane of its triangle taken off, height over a run of `reach` is what is left plus
+            // at most what the plane climbs: exact where high and low spot lie on equal slopes.
+            let off = |c: &(Point, f64)| c.1 - slope.dot(c.0 - middle.0);
+            let top = off(&a).max(off(&b));
+            if let Some((low, _)) = lows.lowest(middle.0, reach + extent, slope) {
+                most = most.min(top - low + slope.norm() * reach);
+            }
+        }
+        if self.enough(most) || extent < 1e-7 {
+            self.bound = self.bound.max(most);
+            return None;
+        }
+        Some([[a, middle], [middle, b]].map(|ends| Piece { most, ends, slope }))
     }
 }
 
 impl<'a> Lows<'a> {
-    fn new(floor: &'a Floor, usable: &[bool], size: f64) -> Self {
+    fn new(floor: &'a Floor, usable: &[bool], size: f64, upside_down: bool) -> Self {
+        let sign = if upside_down { -1.0 } else { 1.0 };
         let (mut lo, mut hi) = (
             Point::new(f64::MAX, f64::MAX),
             Point::new(f64::MIN, f64::MIN),
@@ -170,6 +194,7 @@ impl<'a> Lows<'a> {
         let rows = ((hi.y - lo.y) / size) as usize + 1;
         let mut out = Self {
             floor,
+            sign,
             lo,
             size,
             columns,
@@ -184,7 +209,7 @@ impl<'a> Lows<'a> {
                 continue;
             }
             let c = floor.corners(t);
-            let low = c.iter().map(|v| v.z).fold(f64::INFINITY, f64::min);
+            let low = c.iter().map(|v| sign * v.z).fold(f64::INFINITY, f64::min);
             let x = c.map(|v| v.at.x);
             let y = c.map(|v| v.at.y);
             let min = |v: [f64; 3]| v[0].min(v[1]).min(v[2]);
@@ -228,17 +253,14 @@ impl<'a> Lows<'a> {
         }
     }
 
-    /// A quick bound: highest corner less the lowest of all buckets in reach.
-    fn rough(&self, corners: &[(Point, f64); 3], reach: f64) -> f64 {
-        let x = corners.map(|c| c.0.x);
-        let y = corners.map(|c| c.0.y);
-        let z = corners.map(|c| c.1);
-        let fold = |v: [f64; 3], f: fn(f64, f64) -> f64| f(f(v[0], v[1]), v[2]);
-        let lo = Point::new(fold(x, f64::min) - reach, fold(y, f64::min) - reach);
-        let hi = Point::new(fold(x, f64::max) + reach, fold(y, f64::max) + reach);
+    /// A quick bound: highest end less the lowest of all buckets in reach.
+    fn rough(&self, ends: &[(Point, f64); 2], reach: f64) -> f64 {
+        let [a, b] = *ends;
+        let lo = Point::new(a.0.x.min(b.0.x) - reach, a.0.y.min(b.0.y) - reach);
+        let hi = Point::new(a.0.x.max(b.0.x) + reach, a.0.y.max(b.0.y) + reach);
         let mut least = f64::INFINITY;
         self.cells(lo, hi, |b| least = least.min(self.least[b]));
-        (fold(z, f64::max) - least).max(0.0)
+        (a.1.max(b.1) - least).max(0.0)
     }
 
     /// The lowest floor within `reach` of `p`, and where, with a plane of that slope through `p`
@@ -257,7 +279,7 @@ impl<'a> Lows<'a> {
             for &t in &self.triangles[self.start[b] as usize..self.start[b + 1] as usize] {
                 let mut c = self.floor.corners(t);
                 for v in &mut c {
-                    v.z -= slope.dot(v.at - p);
+                    v.z = self.sign * v.z - slope.dot(v.at - p);
                 }
                 let inside = c.map(|v| {
                     let d = v.at - p;
@@ -286,7 +308,7 @@ impl<'a> Lows<'a> {
                         }
                     }
                 }
-                let g = self.floor.gradient(t) - slope;
+                let g = self.floor.gradient(t) * self.sign - slope;
                 let n = g.norm();
                 if n > 0.0 && n.is_finite() {
                     let x = p - g * (reach / n);
