@@ -97,7 +97,9 @@ fn unsurveyed(floor: &Floor) -> Vec<([Point; 3], f64)> {
         // The strip belongs to the readings beside it: they stand a spacing off its inner edge at most. A corridor
         // that nobody went into is no strip along walls, however narrow it is.
         let reach = 2.0 * spacing.min(WIDEST_M);
-        if off - size > reach || size <= reach * FINE || off + size <= reach {
+        // About a reading that stands alone, with no strip of its own, the pieces still end somewhere.
+        let small = if reach > 0.0 { reach } else { WIDEST_M } * FINE;
+        if off - size > reach || size <= small || off + size <= reach {
             pieces.push((corners, if off <= reach { spacing } else { 0.0 }));
         } else {
             open.extend(halves(corners));

@@ -143,19 +143,7 @@ impl Work<'_> {
         let seats = s.groups.seats(sheaf.group);
         let seat = seats[seats.len() / 2] as usize;
         let share = (sheaf.part.0 + sheaf.part.1) / 2.0;
-        let mut best = s.measure(line, seat, share, turn, self.span, least);
-        for &tip in &s.net.tips {
-            for turn in s.turns_at(tip, seat, share, self.span) {
-                // The same line is meant by turns half a turn apart.
-                let after = (turn - sheaf.turn.0).rem_euclid(PI);
-                if after <= sheaf.turn.1 - sheaf.turn.0
-                    && let Some(f) = s.measure(line, seat, share, turn, self.span, least)
-                {
-                    keep(&mut best, f);
-                }
-            }
-        }
-        Some((*sheaf, best))
+        Some((*sheaf, s.measure(line, seat, share, turn, self.span, least)))
     }
 
     fn split(&self, sheaf: &Sheaf, deeper: &mut Vec<Sheaf>, left: &mut Vec<Sheaf>) {

@@ -10,9 +10,6 @@ pub(super) const WALL: u32 = u32::MAX;
 /// Directions nearer than this are one, radians: across a hall they part by less than a micrometre.
 const SAME_TURN: f64 = 1e-9;
 
-/// A wall that turns by less than this is straight, and one that turns round by all but this is a wall of no width.
-const BARELY: f64 = 1e-6;
-
 /// What an edge may do at a marked joint.
 #[derive(
     Debug, Clone, Copy, PartialEq, Eq, Hash, Default, serde::Serialize, serde::Deserialize,
@@ -75,9 +72,6 @@ pub(super) struct Net {
     /// Whether any solid triangle meets a vertex.
     on_solid: Vec<bool>,
     pub seats: Vec<Seat>,
-    /// Corners that the walls turn round, where solid floor has its tip and the line beside it none: a line
-    /// through such a corner rests on the tip, and no line beside it does.
-    pub tips: Vec<u32>,
     /// Triangles around vertex `v`: `fan[fan_start[v]..fan_start[v + 1]]`.
     pub fan_start: Vec<u32>,
     pub fan: Vec<u32>,
@@ -114,7 +108,6 @@ impl Net {
             solid,
             on_solid: Vec::new(),
             seats: Vec::new(),
-            tips: Vec::new(),
             fan_start: Vec::new(),
             fan: Vec::new(),
             origin,
@@ -123,9 +116,6 @@ impl Net {
         net.fill_fans();
         net.fill_seats();
         net.joint_turns = net.joint_turns();
-        net.tips = (0..net.at.len() as u32)
-            .filter(|&v| net.is_tip(v))
-            .collect();
         net
     }
 
@@ -204,28 +194,6 @@ impl Net {
             .filter(|&t| t > from + SAME_TURN && t < to - SAME_TURN)
             .min_by(|a, b| (a - middle).abs().total_cmp(&(b - middle).abs()))
             .unwrap_or(middle)
-    }
-
-    fn is_tip(&self, v: u32) -> bool {
-        if !self.used(v) || self.around(v).iter().all(|&t| self.solid[t as usize]) {
-            return false;
-        }
-        let from = self.at[v as usize];
-        let room: f64 = self
-            .around(v)
-            .iter()
-            .filter_map(|&t| {
-                let tri = self.tri[t as usize];
-                let k = tri.iter().position(|&w| w == v)?;
-                let [u, w] = [1, 2].map(|i| {
-                    let w = self.at[tri[(k + i) % 3] as usize];
-                    [w[0] - from[0], w[1] - from[1]]
-                });
-                Some((u[0] * w[1] - u[1] * w[0]).atan2(u[0] * w[0] + u[1] * w[1]))
-            })
-            .sum();
-        let turn = std::f64::consts::PI;
-        room > turn + BARELY && room < 2.0 * turn - BARELY
     }
 
     /// Slopes of the solid triangles on either side of a seat.
@@ -318,16 +286,20 @@ impl Net {
 /// a joint.
 fn links(floor: &Floor, joints: Joints) -> (Vec<[u32; 3]>, Vec<[bool; 3]>) {
     let count = floor.triangles().len() as u32;
+    let stop = joints == Joints::Stop;
     let of_floor = (0..count).map(|t| {
         [0, 1, 2].map(|e| match floor.across(t, e) {
             Across::Floor(other) => (other, false),
-            Across::Joint(other) if joints == Joints::Cross => (other, true),
-            Across::Blank(other) => (count + other, false),
-            Across::Joint(_) | Across::Edge => (WALL, false),
+            Across::Joint(other) if !stop => (other, true),
+            Across::Blank(other) if !(stop && floor.blanks()[other as usize].is_over_joint(t)) => {
+                (count + other, false)
+            }
+            Across::Joint(_) | Across::Blank(_) | Across::Edge => (WALL, false),
         })
     });
     let of_blanks = floor.blanks().iter().map(|b| {
-        b.across.map(|a| match a {
+        [0, 1, 2].map(|e| match b.across[e] {
+            _ if stop && b.joint[e] => (WALL, false),
             Beyond::Floor(other) => (other, false),
             Beyond::Blank(other) => (count + other, false),
             Beyond::Edge => (WALL, false),

@@ -3,7 +3,7 @@
 use super::Placement;
 use super::edge::{SearchOptions, Searcher};
 use super::group::Buckets;
-use super::ray::{Chord, Line, Start, TOUCH_M};
+use super::ray::{Chord, Line, Start};
 use rayon::prelude::*;
 use std::f64::consts::PI;
 
@@ -80,27 +80,6 @@ impl Searcher {
                 turn,
                 chord,
             })
-    }
-
-    /// Directions of lines from a place on a seat that touch a corner on either side of it; none where it is out of
-    /// reach.
-    pub(super) fn turns_at(
-        &self,
-        corner: u32,
-        seat: usize,
-        share: f64,
-        span: f64,
-    ) -> impl Iterator<Item = f64> {
-        let m = self.net.on_seat(seat, share);
-        let v = self.net.at[corner as usize];
-        let d = [v[0] - m[0], v[1] - m[1]];
-        let far = d[0].hypot(d[1]);
-        let reach = far > TOUCH_M && far <= span;
-        let turn = d[1].atan2(d[0]);
-        let beside = TOUCH_M / 2.0 / far;
-        [turn - beside, turn + beside]
-            .into_iter()
-            .filter(move |_| reach)
     }
 
     /// Improve a measured chord by small moves along its seat and small turns.

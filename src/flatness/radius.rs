@@ -267,20 +267,27 @@ impl<'a> Lows<'a> {
     /// taken off all heights.
     fn lowest(&self, p: Point, reach: f64, slope: Point) -> Option<(f64, Point)> {
         let mut best: Option<(f64, Point)> = None;
-        let mut take = |z: f64, at: Point| {
-            if best.is_none_or(|b| z < b.0) {
-                best = Some((z, at));
-            }
-        };
+        let level = slope == Point::default();
         let box_lo = Point::new(p.x - reach, p.y - reach);
         let box_hi = Point::new(p.x + reach, p.y + reach);
         let r2 = reach * reach * (1.0 + 1e-12);
         self.cells(box_lo, box_hi, |b| {
+            if level && best.is_some_and(|found| self.least[b] >= found.0) {
+                return;
+            }
             for &t in &self.triangles[self.start[b] as usize..self.start[b + 1] as usize] {
                 let mut c = self.floor.corners(t);
                 for v in &mut c {
                     v.z = self.sign * v.z - slope.dot(v.at - p);
                 }
+                if best.is_some_and(|found| c.iter().all(|v| v.z >= found.0)) {
+                    continue;
+                }
+                let mut take = |z: f64, at: Point| {
+                    if best.is_none_or(|b| z < b.0) {
+                        best = Some((z, at));
+                    }
+                };
                 let inside = c.map(|v| {
                     let d = v.at - p;
                     d.dot(d) <= r2

@@ -438,9 +438,6 @@ const TIE_M: f64 = 1e-12;
 /// no gap. Such a stretch stands between two points of this height.
 const NO_FLOOR: f64 = f64::NEG_INFINITY;
 
-/// A line this near to a corner touches it, metres.
-pub(super) const TOUCH_M: f64 = 1e-9;
-
 /// Walk from triangle to triangle, leaving `t` over its edge `e` first.
 fn follow(
     net: &Net,
@@ -475,13 +472,6 @@ fn follow(
         let solid = net.solid[t as usize];
         if solid {
             out.push((s, x[2] - from[2]));
-        } else {
-            // Of floor beyond a corner of the walls a line may touch the tip alone.
-            for (v, at, off) in [(tri[e], r, cr), (tri[(e + 1) % 3], l, cl)] {
-                if off.abs() <= TOUCH_M && net.used(v) {
-                    out.extend([(s, NO_FLOOR), (s, at[2] - from[2]), (s, NO_FLOOR)]);
-                }
-            }
         }
         let n = net.next[t as usize][e];
         if n == WALL || s > span || (solid && s >= span) {

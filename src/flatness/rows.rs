@@ -8,7 +8,7 @@
 use super::net::{Ground, Joints, Net, usable};
 use super::{Departure, Placement};
 use crate::geometry::{Point, PointGrid, Region, Segment};
-use crate::surface::{Across, Floor, Source};
+use crate::surface::{Floor, Source};
 use std::f64::consts::PI;
 
 /// Readings this near to one line stand in it, metres: less than a chalk line is wide.
@@ -57,7 +57,7 @@ impl Rows {
             let kept = vertices.iter().map(|&v| floor.vertices()[v as usize]);
             (at, heights) = kept.map(|v| (v.at, sign * v.z)).unzip();
             if joints == Joints::Stop {
-                stops = joint_sides(floor);
+                stops = floor.joint_sides().collect();
             }
         }
         Self {
@@ -173,17 +173,4 @@ fn takes_part(floor: &Floor, net: &Net) -> Vec<bool> {
         }
     }
     kept
-}
-
-fn joint_sides(floor: &Floor) -> Vec<Segment> {
-    let mut sides = Vec::new();
-    for t in 0..floor.triangles().len() as u32 {
-        let corners = floor.corners(t);
-        for e in 0..3 {
-            if matches!(floor.across(t, e), Across::Joint(_)) {
-                sides.push(Segment::new(corners[e].at, corners[(e + 1) % 3].at));
-            }
-        }
-    }
-    sides
 }

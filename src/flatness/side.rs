@@ -3,11 +3,13 @@
 /// Slack in the plan, metres, so that rounding never closes a gap that a line could pass.
 pub(super) const SLACK: f64 = 1e-9;
 
-/// How far into a region between two rays a triangle must come to be part of it, metres. A sheaf with one ray along
-/// a joint, or along the edge of what counts as floor, touches what lies beyond with that ray alone; lines that
-/// cross so flatly that they stay within this have the profile of lines a hair steeper, but for what they would
-/// rest on at the very edge of the floor: there three readings in one line speak for themselves.
-const ACROSS: f64 = 1e-7;
+/// How far into a region between two rays a triangle must come to be part of it, metres: a tenth of a millimetre, less
+/// than a chalk line is wide. Lines that come less far into it have, but for a hair of slope, the profile of lines
+/// that come a little farther. Where there are none, as past a corner of the walls that solid floor only reaches with
+/// its tip, an edge would have to graze that corner exactly to rest there: no floor is judged by that, and readings
+/// in one line speak for themselves. It also keeps a sheaf with one ray along a joint, or along the edge of what
+/// counts as floor, to its own side.
+const ACROSS: f64 = 1e-4;
 
 /// Part of the floor's profile as seen along the sheaf: heights over the bar between two places.
 #[derive(Clone, Copy)]

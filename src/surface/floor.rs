@@ -1,6 +1,6 @@
 //! The floor: triangles with heights, cut to the room.
 
-use crate::geometry::{BoxGrid, Point, Region};
+use crate::geometry::{BoxGrid, Point, Region, Segment};
 use std::collections::HashMap;
 use std::sync::OnceLock;
 
@@ -64,6 +64,15 @@ pub struct Blank {
     pub corners: [u32; 3],
     /// What lies across edge `i`, which runs from corner `i` to corner `(i + 1) % 3`.
     pub across: [Beyond; 3],
+    /// Whether edge `i` is part of a joint.
+    pub joint: [bool; 3],
+}
+
+impl Blank {
+    /// Whether the floor triangle `t` lies beyond a joint.
+    pub fn is_over_joint(&self, t: u32) -> bool {
+        (0..3).any(|e| self.joint[e] && self.across[e] == Beyond::Floor(t))
+    }
 }
 
 /// What lies across an edge of a blank piece.
@@ -158,6 +167,23 @@ impl Floor {
     /// The outline and voids that the floor was cut to.
     pub fn region(&self) -> &Region {
         &self.region
+    }
+
+    /// Every straight piece of joint, once or twice.
+    pub fn joint_sides(&self) -> impl Iterator<Item = Segment> {
+        let of_floor = (0..self.triangles.len() as u32).flat_map(move |t| {
+            let c = self.corners(t);
+            (0..3)
+                .filter(move |&e| matches!(self.across(t, e), Across::Joint(_)))
+                .map(move |e| Segment::new(c[e].at, c[(e + 1) % 3].at))
+        });
+        let of_blanks = self.blanks.iter().flat_map(move |b| {
+            let c = b.corners.map(|v| self.place(v));
+            (0..3)
+                .filter(move |&e| b.joint[e])
+                .map(move |e| Segment::new(c[e], c[(e + 1) % 3]))
+        });
+        of_floor.chain(of_blanks)
     }
 
     /// Pieces of the region that no reading is near enough to speak for.

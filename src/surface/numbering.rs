@@ -151,6 +151,7 @@ impl Numbering<'_> {
                         Some(o) if is_kept[o as usize] => Beyond::Floor(number[o as usize]),
                         Some(o) => Beyond::Blank(number[o as usize]),
                     }),
+                    joint: edges.map(|h| mesh.mark(h) & JOINT != 0),
                 }
             })
             .collect();
