@@ -39,6 +39,7 @@ mod pour;
 mod pour_parts;
 mod read_floor;
 mod recheck;
+mod search_work;
 mod sets;
 mod sets_stopped;
 mod specimen;
