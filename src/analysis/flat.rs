@@ -116,7 +116,13 @@ pub(super) fn flatness(
         ..JudgeOptions::default()
     };
     let dense = survey.readings.len() > DENSE;
-    let spans = spans(floor, checks, settings, whole_curve, dense);
+    let asked = settings
+        .spans_m
+        .iter()
+        .copied()
+        .chain(checks.iter().flat_map(|c| &c.parts).map(|p| p.span_m))
+        .collect();
+    let spans = spans(floor, asked, whole_curve, dense);
     let (checked, span_curve) =
         flatness::judge_and_curve(floor, checks, &spans, &options, &|share| {
             tell("Straight edge", share);
@@ -142,19 +148,8 @@ pub(super) fn flatness(
 
 /// Spans of the curve: every span asked for by name and, for the whole of it, even steps of ratio up to
 /// the longest of them.
-fn spans(
-    floor: &Floor,
-    checks: &[Check],
-    settings: &Settings,
-    whole: bool,
-    dense: bool,
-) -> Vec<f64> {
-    let asked = settings
-        .spans_m
-        .iter()
-        .copied()
-        .chain(checks.iter().flat_map(|c| &c.parts).map(|p| p.span_m));
-    let longest = asked.clone().fold(USUAL_SPAN_M, f64::max);
+fn spans(floor: &Floor, asked: Vec<f64>, whole: bool, dense: bool) -> Vec<f64> {
+    let longest = asked.iter().copied().fold(USUAL_SPAN_M, f64::max);
     let steps = match (whole, dense) {
         (false, _) => Vec::new(),
         (true, false) => flatness::curve_spans(floor, CURVE_POINTS),
@@ -165,15 +160,16 @@ fn spans(
             steps
         }
     };
-    let mut list: Vec<f64> = steps
-        .into_iter()
-        .filter(|s| *s < longest)
-        .chain(asked)
-        .chain([USUAL_SPAN_M])
-        .collect();
+    let mut list = asked;
+    // A step of our own never stands in for a span that was asked for: within a millimetre they would print as one.
+    let near = |list: &[f64], s: f64| list.iter().any(|a| (a - s).abs() < 1e-3);
+    for s in std::iter::once(USUAL_SPAN_M).chain(steps.into_iter().filter(|s| *s < longest)) {
+        if !near(&list, s) {
+            list.push(s);
+        }
+    }
     list.sort_by(f64::total_cmp);
-    // Spans nearer than a millimetre would print as one.
-    list.dedup_by(|a, b| *a - *b < 1e-3);
+    list.dedup();
     list
 }
 
@@ -218,4 +214,30 @@ pub(super) fn patch(
         ..PatchRequest::default()
     };
     Some(patch::plan(floor, &request, &|share| tell("Patch", share)))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::geometry::Point;
+    use crate::survey::{Elevation, Reading, Survey};
+
+    // ORACLE: hand. On a grid of 0.99985 m the curve's own first step is 1.9997 m; who asks for 2 m is told of 2 m.
+    #[test]
+    fn a_span_asked_for_is_the_span_told() {
+        let readings = (0..16).map(|k| {
+            let at = Point::new(f64::from(k % 4), f64::from(k / 4)) * 0.999_85;
+            Reading::new(format!("P{k}"), at, Elevation::from_m(0.0))
+        });
+        let survey = Survey::new("", readings.collect()).expect("finite");
+        let floor = Floor::build(&survey).expect("a grid").floor;
+        let own = flatness::curve_spans(&floor, CURVE_POINTS);
+        assert!(
+            own.iter().any(|s| (s - 2.0).abs() < 1e-3 && *s != 2.0),
+            "{own:?}"
+        );
+        let told = spans(&floor, vec![2.0], true, false);
+        let near: Vec<&f64> = told.iter().filter(|s| (*s - 2.0).abs() < 1e-3).collect();
+        assert_eq!(near, [&2.0]);
+    }
 }
