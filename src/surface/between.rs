@@ -1,7 +1,7 @@
 //! What lies between readings: their own triangulation, and which of it is floor once the walls stand.
 
-use super::diagonals::{Choice, Heights};
-use super::lines::{JOINT, WALL};
+use super::diagonals::{Choice, Heights, ON_CIRCLE};
+use super::lines::{JOINT, Lines, WALL};
 use super::spacing::SQUARE;
 use crate::geometry::{Mesh, NONE, PointGrid, circle_excess, orient};
 use std::collections::HashMap;
@@ -21,7 +21,7 @@ const FLAT: f64 = 0.05 - 1e-6;
 /// wall is drawn into it.
 ///
 /// `z` are the heights of the readings in the order of the mesh. Answers the squares that fold either way.
-pub(super) fn tie_readings(mesh: &mut Mesh, z: &[f64]) -> Vec<Choice> {
+pub(super) fn tie_readings(mesh: &mut Mesh, z: &[f64], walls: &Lines) -> Vec<Choice> {
     let count = mesh.triangle_count();
     let inside: Vec<bool> = (0..count).map(|t| !mesh.on_frame(t)).collect();
     let mut corners: Vec<u32> = (0..count * 3)
@@ -33,6 +33,7 @@ pub(super) fn tie_readings(mesh: &mut Mesh, z: &[f64]) -> Vec<Choice> {
         inside: &inside,
         corners: &mut corners,
         z: &heights,
+        walls: Some(walls),
     }
     .settle();
     for h in 0..count * 3 {
@@ -59,15 +60,18 @@ pub(super) struct Rows<'a> {
 }
 
 impl Rows<'_> {
-    /// Whether three readings stand near enough together for the floor between them to count as read.
-    pub(super) fn close(&self, readings: [u32; 3]) -> bool {
-        let h = readings
-            .map(|i| self.spacings[i as usize])
-            .into_iter()
-            .fold(0.0, f64::max);
+    /// Whether three readings stand near enough together for the floor between them to count as read. `round` gives
+    /// all readings that share their circle: which diagonals cut up such a polygon may be a toss-up, so each of its
+    /// triangles goes by the widest spacing of them all.
+    fn close(&self, readings: [u32; 3], round: impl FnOnce() -> Vec<u32>) -> bool {
         let at = readings.map(|i| self.grid.points()[i as usize]);
         let side = |k: usize| at[k].distance(at[(k + 1) % 3]);
-        (0..3).map(side).fold(0.0, f64::max) <= GAP * h
+        let far = (0..3).map(side).fold(0.0, f64::max);
+        let within = |of: &[u32]| {
+            let widest = of.iter().map(|&i| self.spacings[i as usize]);
+            far <= GAP * widest.fold(0.0, f64::max)
+        };
+        within(&readings) || within(&round())
     }
 }
 
@@ -94,8 +98,10 @@ pub(super) fn sort_floor(mesh: &mut Mesh, inside: &[bool], rows: &Rows) -> ReadF
         let whole = corners.iter().all(|&v| is_reading(v))
             && (t * 3..t * 3 + 3).all(|h| mesh.mark(h) & READ != 0);
         if whole {
-            floor.is_read[t as usize] =
-                inside[t as usize] && rows.close(corners.map(|v| v - Mesh::FRAME));
+            floor.is_read[t as usize] = inside[t as usize]
+                && rows.close(corners.map(|v| v - Mesh::FRAME), || {
+                    on_one_circle(mesh, &cell_of(mesh, t), is_reading)
+                });
         } else if inside[t as usize] {
             cut.push(t);
         }
@@ -110,7 +116,7 @@ pub(super) fn sort_floor(mesh: &mut Mesh, inside: &[bool], rows: &Rows) -> ReadF
             seen.insert(u, ());
         }
         if let Some((piece, corners)) = piece_of_readings(mesh, inside, &cell, is_reading)
-            && rows.close(corners)
+            && rows.close(corners, || on_one_circle(mesh, &cell, is_reading))
         {
             for u in piece {
                 floor.is_read[u as usize] = true;
@@ -124,7 +130,7 @@ pub(super) fn sort_floor(mesh: &mut Mesh, inside: &[bool], rows: &Rows) -> ReadF
     for &t in &cut {
         let corners = mesh.triangle(t);
         if !floor.is_read[t as usize] && corners.iter().all(|&v| is_reading(v)) {
-            floor.is_read[t as usize] = rows.close(corners.map(|v| v - Mesh::FRAME));
+            floor.is_read[t as usize] = rows.close(corners.map(|v| v - Mesh::FRAME), Vec::new);
         }
     }
     floor
@@ -174,6 +180,54 @@ fn readings_of(mesh: &Mesh, cell: &Cell, is_reading: &impl Fn(u32) -> bool) -> O
     readings.try_into().ok()
 }
 
+/// The readings of a cell and of all that share its circle.
+fn on_one_circle(mesh: &Mesh, cell: &Cell, is_reading: impl Fn(u32) -> bool) -> Vec<u32> {
+    let Some(first) = readings_of(mesh, cell, &is_reading) else {
+        return Vec::new();
+    };
+    let mut all = first.to_vec();
+    let mut cells = vec![(cell.triangles.clone(), first)];
+    let mut seen: HashMap<u32, ()> = cell.triangles.iter().map(|&t| (t, ())).collect();
+    let mut k = 0;
+    while let Some((triangles, corners)) = cells.get(k).cloned() {
+        k += 1;
+        for h in triangles.into_iter().flat_map(|t| t * 3..t * 3 + 3) {
+            let twin = mesh.twin(h);
+            if mesh.mark(h) & READ == 0 || twin == NONE || seen.contains_key(&(twin / 3)) {
+                continue;
+            }
+            let other = cell_of(mesh, twin / 3);
+            let Some(theirs) = readings_of(mesh, &other, &is_reading) else {
+                continue;
+            };
+            let apex = |of: [u32; 3], not: [u32; 3]| of.into_iter().find(|v| !not.contains(v));
+            let (Some(r), Some(s)) = (apex(corners, theirs), apex(theirs, corners)) else {
+                continue;
+            };
+            if excess(mesh, corners, r, s).abs() <= ON_CIRCLE {
+                all.push(s);
+                seen.extend(other.triangles.iter().map(|&t| (t, ())));
+                cells.push((other.triangles, theirs));
+            }
+        }
+    }
+    all.sort_unstable();
+    all.dedup();
+    all.into_iter().map(|v| v - Mesh::FRAME).collect()
+}
+
+/// By how much `s`, beyond the side of a triangle of readings that faces its corner `r`, lies off the triangle's circle.
+fn excess(mesh: &Mesh, corners: [u32; 3], r: u32, s: u32) -> f64 {
+    let k = corners.iter().position(|&v| v == r).unwrap_or(0);
+    let at = |v: u32| mesh.point(v);
+    let (p, q) = (corners[(k + 1) % 3], corners[(k + 2) % 3]);
+    if orient(at(p), at(q), at(r)) > 0.0 {
+        circle_excess(at(p), at(s), at(q), at(r))
+    } else {
+        circle_excess(at(q), at(s), at(p), at(r))
+    }
+}
+
 /// The other half of the square of the grid that a cell is one half of, if it is.
 fn other_half(
     mesh: &Mesh,
@@ -213,12 +267,7 @@ fn other_half(
             continue;
         };
         if theirs.contains(&p) && theirs.contains(&q) {
-            let round = if orient(at(p), at(q), at(r)) > 0.0 {
-                circle_excess(at(p), at(s), at(q), at(r))
-            } else {
-                circle_excess(at(q), at(s), at(p), at(r))
-            };
-            return (round.abs() <= SQUARE).then_some(other);
+            return (excess(mesh, corners, r, s).abs() <= SQUARE).then_some(other);
         }
     }
     None

@@ -1,7 +1,8 @@
 //! Which diagonal of a square: a choice that no shift, turn, tilt or order of rows can change.
 
 use super::fans::beside;
-use crate::geometry::{Mesh, NONE, Point, circle_excess, next, orient, prev};
+use super::lines::Lines;
+use crate::geometry::{Mesh, NONE, Point, Segment, circle_excess, next, orient, prev};
 use rayon::prelude::*;
 use std::collections::HashMap;
 
@@ -25,6 +26,9 @@ pub(super) struct Heights<'a> {
     pub(super) corners: &'a mut [u32],
     /// Height of each floor vertex; `None` where no reading is near enough.
     pub(super) z: &'a [Option<f64>],
+    /// Walls and joints that are still to be drawn into the mesh, where a choice between diagonals that give the
+    /// same surface is to be made by them, so that a toss-up decides nothing.
+    pub(super) walls: Option<&'a Lines>,
 }
 
 impl Heights<'_> {
@@ -105,13 +109,38 @@ impl Heights<'_> {
     /// Whether to turn an edge whose four corners lie on one circle.
     fn should_turn(&self, h: u32) -> bool {
         match self.rise(h) {
-            Some(rise) => rise < -SAME_HEIGHT_M,
+            Some(rise) if rise.abs() <= SAME_HEIGHT_M => {
+                self.walls.is_some_and(|walls| self.is_clearer(h, walls))
+            }
+            Some(rise) => rise < 0.0,
             None => {
                 // With one corner unknown keep the half that is known: the diagonal must not end there.
                 let [p, q, r, s] = self.triangles_known(h);
                 (!p || !q) && [p, q, r, s].iter().filter(|&&k| !k).count() == 1
             }
         }
+    }
+
+    /// Whether fewer walls cross the other diagonal; where as many do, whether it leaves out the corner that walls
+    /// cut off from both its neighbours; where neither tells, whether it is the shorter.
+    fn is_clearer(&self, h: u32, walls: &Lines) -> bool {
+        let [p, q, r, s] = self.quad(h).map(|e| self.at(e));
+        let crossed = |a: Point, b: Point| walls.crossed(&Segment::new(a, b));
+        let cut_off =
+            |corner: Point, [a, b]: [Point; 2]| crossed(corner, a).min(crossed(corner, b));
+        let left_out =
+            |[a, b]: [Point; 2], ends: [Point; 2]| cut_off(a, ends).max(cut_off(b, ends));
+        let (own, other) = (crossed(p, q), crossed(r, s));
+        if own != other {
+            return other < own;
+        }
+        if own > 0 {
+            let (own, other) = (left_out([r, s], [p, q]), left_out([p, q], [r, s]));
+            if own != other {
+                return other > own;
+            }
+        }
+        r.distance(s) < p.distance(q) * (1.0 - ON_CIRCLE)
     }
 
     /// Makes every free edge a Delaunay edge within the tolerance, then settles the squares.

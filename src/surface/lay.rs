@@ -44,10 +44,10 @@ pub(super) fn lay(
     // Readings first, among themselves; then the walls, which take away and add a band, and bend nothing
     // that lies between readings.
     let mut mesh = mesh_of(&points, &lines)?;
+    let z: Vec<f64> = used.iter().map(|u| u.z).collect();
+    let folds = tie_readings(&mut mesh, &z, &lines);
     let spacings = spacings(&mesh, used.len() as u32);
     let spacing = median(&mut spacings.clone()).unwrap_or(0.0);
-    let z: Vec<f64> = used.iter().map(|u| u.z).collect();
-    let folds = tie_readings(&mut mesh, &z);
     let plane = MeanPlane::through(&points, &z);
     let grid = PointGrid::new(points);
     let chains = chains(&lines, &used, &grid, &spacings);
@@ -107,6 +107,7 @@ pub(super) fn lay(
             inside: &inside,
             corners: &mut of_half_edge,
             z: &heights,
+            walls: None,
         }
         .settle(),
     );

@@ -182,6 +182,22 @@ impl Lines {
         best
     }
 
+    /// How many pieces a straight way crosses.
+    pub(super) fn crossed(&self, way: &Segment) -> usize {
+        let (lo, hi) = way.bounds();
+        let mut found = Vec::new();
+        self.grid.any_in(lo, hi, |i| {
+            let (short, piece) = &self.short[i as usize];
+            if short.crosses(way) {
+                found.push(*piece);
+            }
+            false
+        });
+        found.sort_unstable();
+        found.dedup();
+        found.len()
+    }
+
     /// Pieces within `reach` of a point, ascending.
     pub(super) fn within(&self, p: Point, reach: f64) -> Vec<u32> {
         let r = Point::new(reach, reach);

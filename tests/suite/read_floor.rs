@@ -700,3 +700,73 @@ fn a_span_longer_than_the_room_asks_for_what_its_longest_edge_does() {
         }
     }
 }
+
+// ORACLE: property. Nine readings, four of them the corners of a rectangle 1.5 m by 0.5 m whose two diagonals give the same
+//         surface; at one corner the readings stand farther apart than at the others. Which diagonal is drawn is a
+//         toss-up; what is read is not.
+#[test]
+fn a_toss_up_between_diagonals_decides_nothing() {
+    let at = [
+        (0.0, 1.5, 999.0),
+        (0.5, 1.0, 1000.0),
+        (0.5, 1.5, 1001.0),
+        (0.5, 2.0, 999.0),
+        (2.0, 1.0, 999.0),
+        (2.0, 1.5, 1000.0),
+        (2.0, 2.0, 998.0),
+        (2.5, 1.5, 1000.0),
+        (2.5, 2.0, 999.0),
+    ];
+    let read = |f: fn(f64, f64) -> Point| {
+        let readings: Vec<(Point, f64)> = at.map(|(x, y, mm)| (f(x, y), -mm / 1000.0)).to_vec();
+        build(&readings, None).floor.areas().surveyed_m2
+    };
+    let own = read(p);
+    near(own, 2.125, 1e-9);
+    for other in [
+        read(|x, y| p(-x, y)),
+        read(|x, y| p(x, -y)),
+        read(|x, y| p(y, x)),
+        read(|x, y| p(x + 5e5, y - 3e5)),
+    ] {
+        near(other, own, 1e-6);
+    }
+}
+
+// ORACLE: hand. A level square of the grid with one corner walled off from both its neighbours: the half that the other
+//         three corners make is read, whichever way the square lies.
+#[test]
+fn a_corner_behind_a_wall_leaves_the_other_half_read() {
+    let read = |f: fn(f64, f64) -> Point| {
+        let readings: Vec<(Point, f64)> = grid(0.0, 0.0, 3, 3, 1.0)
+            .into_iter()
+            .map(|q| (f(q.x, q.y), 0.0))
+            .collect();
+        // The room ends in a notch round the corner reading (2, 2).
+        let mut outline = vec![f(0.0, 0.0), f(2.0, 0.0)];
+        outline.extend([f(2.0, 1.5), f(1.5, 1.5), f(1.5, 2.0), f(0.0, 2.0)]);
+        if outline
+            .iter()
+            .zip(outline.iter().cycle().skip(1))
+            .map(|(a, b)| a.cross(*b))
+            .sum::<f64>()
+            < 0.0
+        {
+            outline.reverse();
+        }
+        build(&readings, Some(room(Ring::new(outline), vec![])))
+            .floor
+            .areas()
+            .surveyed_m2
+    };
+    let own = read(p);
+    for other in [
+        read(|x, y| p(-x, y)),
+        read(|x, y| p(x, -y)),
+        read(|x, y| p(-x, -y)),
+        read(|x, y| p(y, x)),
+    ] {
+        near(other, own, 1e-9);
+    }
+    near(own, 3.5, 1e-9);
+}
