@@ -1,7 +1,7 @@
 //! The strip along walls, voids and columns that carries no reading and is left aside.
 
 use crate::geometry::{BoxGrid, Point, PointGrid, Segment, bounds};
-use crate::surface::{Floor, Source};
+use crate::surface::{Beyond, Floor, Source};
 
 /// The strip is never wider than this, metres: 2 ft, as ASTM E1155 and ACI 117 leave it.
 const WIDEST_M: f64 = 0.6096;
@@ -18,6 +18,8 @@ pub(super) struct Aside {
     pub width_m: f64,
     /// Unread pieces that are not (or not wholly) left aside: the area that is not, square metres, and their middle.
     pub lacking: Vec<(f64, Point)>,
+    /// The largest piece of floor in one that nobody read and that is not left aside, square metres.
+    pub hole_m2: f64,
 }
 
 impl Aside {
@@ -29,14 +31,14 @@ impl Aside {
     /// it, at most 2 ft. What lies nearer is left aside, as long as it lies within twice as far of a reading. Read
     /// floor always counts as read.
     pub fn new(floor: &Floor, usable: &[bool]) -> Self {
-        let mut pieces: Vec<([Point; 3], f64)> = (0..floor.triangles().len() as u32)
+        let mut pieces: Vec<([Point; 3], f64, Option<u32>)> = (0..floor.triangles().len() as u32)
             .filter(|&t| !usable[t as usize])
             .map(|t| {
                 let width = floor.triangles()[t as usize]
                     .iter()
                     .map(|&v| floor.spacing_at(v))
                     .fold(0.0, f64::max);
-                (floor.corners(t).map(|v| v.at), width)
+                (floor.corners(t).map(|v| v.at), width, None)
             })
             .collect();
         pieces.extend(unsurveyed(floor));
@@ -47,7 +49,9 @@ impl Aside {
             .collect();
         let index = BoxGrid::new(walls.len(), |i| walls[i as usize].bounds());
         let mut out = Self::default();
-        for (corners, spacing) in pieces {
+        let holes = holes(floor);
+        let mut of_hole = vec![0.0; holes.len()];
+        for (corners, spacing, blank) in pieces {
             let width = spacing.min(WIDEST_M);
             let whole = area(corners);
             let near = if width > 0.0 {
@@ -62,14 +66,38 @@ impl Aside {
             }
             if whole > near {
                 out.lacking.push((whole - near, middle(corners)));
+                if let Some(blank) = blank {
+                    of_hole[holes[blank as usize] as usize] += whole - near;
+                }
             }
         }
+        out.hole_m2 = of_hole.into_iter().fold(0.0, f64::max);
         out
     }
 }
 
-/// Pieces that no reading speaks for, each with the spacing at the reading nearest to it.
-fn unsurveyed(floor: &Floor) -> Vec<([Point; 3], f64)> {
+/// For each blank piece the first of those that it hangs together with.
+fn holes(floor: &Floor) -> Vec<u32> {
+    let blanks = floor.blanks();
+    let mut first = vec![u32::MAX; blanks.len()];
+    for start in 0..blanks.len() as u32 {
+        let mut open = vec![start];
+        while let Some(b) = open.pop() {
+            if first[b as usize] == u32::MAX {
+                first[b as usize] = start;
+                open.extend(blanks[b as usize].across.iter().filter_map(|a| match a {
+                    Beyond::Blank(o) => Some(*o),
+                    _ => None,
+                }));
+            }
+        }
+    }
+    first
+}
+
+/// Pieces that no reading speaks for, each with the spacing at the reading nearest to it and the blank piece that it
+/// is part of.
+fn unsurveyed(floor: &Floor) -> Vec<([Point; 3], f64, Option<u32>)> {
     if floor.blanks().is_empty() {
         return Vec::new();
     }
@@ -82,15 +110,15 @@ fn unsurveyed(floor: &Floor) -> Vec<([Point; 3], f64)> {
             .collect(),
     );
     let mut pieces = Vec::new();
-    let mut open: Vec<[Point; 3]> = floor.unsurveyed().collect();
-    while let Some(corners) = open.pop() {
+    let mut open: Vec<([Point; 3], u32)> = floor.unsurveyed().zip(0..).collect();
+    while let Some((corners, blank)) = open.pop() {
         let center = middle(corners);
         let size = corners
             .iter()
             .map(|c| c.distance(center))
             .fold(0.0, f64::max);
         let Some((i, off)) = grid.nearest(center) else {
-            pieces.push((corners, 0.0));
+            pieces.push((corners, 0.0, Some(blank)));
             continue;
         };
         let spacing = floor.spacing_at(read[i as usize]);
@@ -100,9 +128,10 @@ fn unsurveyed(floor: &Floor) -> Vec<([Point; 3], f64)> {
         // About a reading that stands alone, with no strip of its own, the pieces still end somewhere.
         let small = if reach > 0.0 { reach } else { WIDEST_M } * FINE;
         if off - size > reach || size <= small || off + size <= reach {
-            pieces.push((corners, if off <= reach { spacing } else { 0.0 }));
+            let width = if off <= reach { spacing } else { 0.0 };
+            pieces.push((corners, width, Some(blank)));
         } else {
-            open.extend(halves(corners));
+            open.extend(halves(corners).map(|half| (half, blank)));
         }
     }
     pieces

@@ -11,7 +11,13 @@ pub const RESOLVED_SHARE: f64 = 0.25;
 /// Up to this share of the span a placement is coarse: it can prove a floor out, never within.
 pub const COARSE_SHARE: f64 = 0.5;
 /// Share of the room that must be read closely enough for a part to be tested.
-pub const COVERAGE_NEEDED: f64 = 0.95;
+const COVERAGE_NEEDED: f64 = 0.95;
+/// Share of the room that must be read closely enough in any case, the strip left aside included: no word on a room
+/// rests on less than half of it.
+const HALF: f64 = 0.5;
+/// A piece of floor in one that nobody read is a hole where it is as large as a square of this share of the span: a
+/// hollow fits in there that the edge would show.
+const HOLE_SIDE: f64 = 0.5;
 /// Where less than this share of the room is read closely enough, it is all of it that lacks readings.
 const EVERYWHERE: f64 = 0.05;
 
@@ -36,10 +42,37 @@ pub struct Coverage {
     pub triangles: Vec<Reach>,
 }
 
+/// What keeps a room from being judged although nearly all of what is not left aside is read closely enough.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Unread {
+    /// The strip left aside is most of the room.
+    Strip,
+    /// A piece in one is large enough to hide a hollow.
+    Hole,
+}
+
+impl Judged {
+    /// Whether enough of the room is read closely enough to judge a span: nearly all of what is not left aside, no less
+    /// than half of the whole, and no hole in it that could hide a hollow.
+    pub fn enough(&self, span_m: f64) -> bool {
+        self.share() >= COVERAGE_NEEDED && self.unread(span_m).is_none()
+    }
+
+    pub(super) fn unread(&self, span_m: f64) -> Option<Unread> {
+        if self.judged_m2 < HALF * self.room_m2 && self.share() >= COVERAGE_NEEDED {
+            Some(Unread::Strip)
+        } else if self.hole_m2 > (HOLE_SIDE * span_m).powi(2) {
+            Some(Unread::Hole)
+        } else {
+            None
+        }
+    }
+}
+
 impl Coverage {
     /// Whether enough of the room is read closely enough to judge the span.
     pub fn enough(&self) -> bool {
-        self.judged.share() >= COVERAGE_NEEDED
+        self.judged.enough(self.span_m)
     }
 
     /// Whether all floor that an edge may lie on is read at least coarsely.
@@ -168,6 +201,7 @@ impl<'a> Reads<'a> {
             room_m2: self.room_m2,
             aside_m2: self.aside.area_m2,
             aside_m: self.aside.width_m,
+            hole_m2: self.aside.hole_m2,
         };
         let all = judged.share() < EVERYWHERE;
         (judged, largest.filter(|_| !all).map(|l| l.1))

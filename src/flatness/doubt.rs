@@ -50,7 +50,8 @@ enum Root {
 /// summed. Three readings with the lowest in the middle give `sqrt(1.5)` times one reading's doubt.
 /// At a joint the floor has two heights, each from its own side's readings: of the triangles that meet at
 /// a place those are taken that give the placement its gap. A height that was carried out hangs on the readings
-/// it was carried from, with the weights it was made with.
+/// it was carried from, with the weights it was made with; and by how much the floor may stand off there, bent as it
+/// is nearby, is added in squares.
 /// # Edge cases
 /// Without a placement the doubt is that of three readings with the lowest in the middle.
 pub fn gap_doubt_m(floor: &Floor, placement: Option<&Placement>, reading: &ReadingDoubt) -> f64 {
@@ -65,7 +66,32 @@ pub fn gap_doubt_m(floor: &Floor, placement: Option<&Placement>, reading: &Readi
             None => weights.push((root, w)),
         }
     }
-    2.0 * u * weights.iter().map(|w| w.1 * w.1).sum::<f64>().sqrt()
+    let read = 2.0 * u * weights.iter().map(|w| w.1 * w.1).sum::<f64>().sqrt();
+    bends(floor, p)
+        .into_iter()
+        .fold(read * read, |sum, b| sum + b * b)
+        .sqrt()
+}
+
+/// By how much the floor may stand off under each end and the deepest place where it was carried out, as far as that
+/// goes into the gap, metres.
+fn bends(floor: &Floor, p: &Placement) -> [f64; 3] {
+    let stand = standing(floor, p);
+    let places = [
+        (stand.from, p.from, 1.0 - stand.share),
+        (stand.to, p.to, stand.share),
+        (stand.at, p.at, 1.0),
+    ];
+    places.map(|(t, place, share)| {
+        let Some(t) = t else { return 0.0 };
+        let corners = floor.triangles()[t as usize];
+        let shares = floor.shares_on(t, place);
+        let bend = corners
+            .iter()
+            .zip(shares)
+            .map(|(&v, own)| own.clamp(0.0, 1.0) * floor.bend_m(v));
+        bend.sum::<f64>() * share
+    })
 }
 
 /// Indices of the readings that a placement's gap hangs on.

@@ -171,7 +171,7 @@ impl Bench<'_> {
                 most_m: found.bound_m,
                 found,
                 proof: proof.clone(),
-                judged: cover.judged,
+                enough: cover.enough(),
                 to_read: Some(cover.to_read()),
             },
             laying.allow_m,

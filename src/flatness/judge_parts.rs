@@ -19,6 +19,7 @@ pub(super) struct Plain {
     /// What stands without the readings that are suspected of a slip, where there are any.
     pub clean: Option<Measured>,
     pub judged: Judged,
+    pub span_m: f64,
     pub to_read: Option<ToRead>,
 }
 
@@ -37,7 +38,7 @@ impl Plain {
                 most_m: self.found.gap_m,
                 found: self.found,
                 proof,
-                judged: self.judged,
+                enough: self.judged.enough(self.span_m),
                 to_read: self.to_read,
             },
             allow_m,
@@ -139,6 +140,7 @@ impl Bench<'_> {
             found,
             clean,
             judged: cover.judged,
+            span_m: part.span_m,
             to_read: Some(cover.to_read()),
         };
         let hanging = self.hanging(&plain, limit);
@@ -214,6 +216,7 @@ impl Bench<'_> {
             found,
             clean,
             judged,
+            span_m: part.span_m,
             to_read,
         });
         let hanging = evidence.as_ref().and_then(|e| self.hanging(e, allow));
@@ -293,7 +296,7 @@ impl Bench<'_> {
                 most_m: found.bound_m,
                 proof: telling.map(|found| Proof { found, sound }),
                 found,
-                judged: cover.judged,
+                enough: cover.enough(),
                 to_read: Some(cover.to_read()),
             },
             allow,

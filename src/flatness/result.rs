@@ -166,6 +166,8 @@ pub struct Judged {
     pub aside_m2: f64,
     /// Width of that strip where it is widest, metres.
     pub aside_m: f64,
+    /// The largest piece of floor in one that nobody read and that is not left aside, square metres.
+    pub hole_m2: f64,
 }
 
 impl Judged {

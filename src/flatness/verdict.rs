@@ -1,7 +1,6 @@
 //! From evidence to one of four words: the only place where a part's word is decided.
 
-use super::coverage::COVERAGE_NEEDED;
-use super::{Judged, Measured, Outcome, ToRead, Verdict};
+use super::{Measured, Outcome, ToRead, Verdict};
 
 /// A value that can prove a floor out.
 #[derive(Debug, Clone, PartialEq)]
@@ -21,8 +20,8 @@ pub(super) struct Evidence {
     pub most_m: f64,
     /// What can prove the floor out; `None` where it is read closely enough nowhere.
     pub proof: Option<Proof>,
-    /// How much of the room can be judged.
-    pub judged: Judged,
+    /// Whether enough of the room can be judged.
+    pub enough: bool,
     /// What to read where that is too little.
     pub to_read: Option<ToRead>,
 }
@@ -66,7 +65,7 @@ fn word(e: &Evidence, allow_m: f64) -> Verdict {
     let doubtful = |p: &Proof| over(p.found.gap_m, p.found.doubt_m, allow_m);
     if e.proof.as_ref().is_some_and(out) {
         Verdict::Out
-    } else if e.proof.is_none() || e.judged.share() < COVERAGE_NEEDED {
+    } else if e.proof.is_none() || !e.enough {
         Verdict::NotTested
     } else if e.proof.as_ref().is_some_and(doubtful) || over(e.most_m, e.found.doubt_m, allow_m) {
         Verdict::InDoubt
@@ -80,7 +79,7 @@ mod tests {
     use super::*;
     use proptest::prelude::*;
 
-    fn evidence(gap: f64, bound: f64, doubt: f64, share: f64, sound: bool) -> Evidence {
+    fn evidence(gap: f64, bound: f64, doubt: f64, enough: bool, sound: bool) -> Evidence {
         let found = Measured {
             gap_m: gap,
             bound_m: gap + bound,
@@ -94,12 +93,7 @@ mod tests {
                 sound,
             }),
             found,
-            judged: Judged {
-                judged_m2: share * 80.0,
-                room_m2: 100.0,
-                aside_m2: 20.0,
-                aside_m: 0.6,
-            },
+            enough,
             to_read: Some(ToRead {
                 every_m: 0.5,
                 at: None,
@@ -113,10 +107,10 @@ mod tests {
         #[test]
         fn doubt_and_suspicion_only_weaken_words(
             gap in 0.0..0.01, bound in 0.0..0.002, doubt in 0.0..0.004, more in 0.0..0.004,
-            share in 0.0..1.0, sound: bool, allow in 0.0005..0.01,
+            enough: bool, sound: bool, allow in 0.0005..0.01,
         ) {
-            let of = |doubt, share, sound| decide(evidence(gap, bound, doubt, share, sound), allow);
-            let (less, with) = (of(doubt, share, sound), of(doubt + more, share, sound));
+            let of = |doubt, enough, sound| decide(evidence(gap, bound, doubt, enough, sound), allow);
+            let (less, with) = (of(doubt, enough, sound), of(doubt + more, enough, sound));
             if with.verdict() == Verdict::Within {
                 prop_assert_eq!(less.verdict(), Verdict::Within);
             }
@@ -126,11 +120,11 @@ mod tests {
             if less.verdict() == Verdict::InDoubt {
                 prop_assert_eq!(with.verdict(), Verdict::InDoubt);
             }
-            prop_assert!(of(doubt, share, false).verdict() != Verdict::Out);
+            prop_assert!(of(doubt, enough, false).verdict() != Verdict::Out);
             let tested = less.measured().is_some();
             prop_assert_eq!(tested, less.verdict() != Verdict::NotTested);
-            prop_assert_eq!(tested, share >= COVERAGE_NEEDED || less.verdict() == Verdict::Out);
-            prop_assert_eq!(decide(evidence(allow, 0.0, 0.0, 1.0, true), allow).verdict(), Verdict::Within);
+            prop_assert_eq!(tested, enough || less.verdict() == Verdict::Out);
+            prop_assert_eq!(decide(evidence(allow, 0.0, 0.0, true, true), allow).verdict(), Verdict::Within);
         }
 
         // ORACLE: property. The word over several is one of them, and none of them is graver; more words never

@@ -1,6 +1,6 @@
 //! The sentences beside the verdicts: all their wording in one place.
 
-use super::coverage::Coverage;
+use super::coverage::{Coverage, Unread};
 use super::{Judged, Measured, Outcome};
 use crate::units::{
     Area, Habit, Length, area_text, bound_number_text, gap_number_text, inches_text, length_text,
@@ -137,11 +137,24 @@ impl Words {
             )
         } else {
             format!(
-                "Read closely enough for {span} {}.",
-                self.only_on(&cover.judged)
+                "Read closely enough for {span} {}.{}",
+                self.only_on(&cover.judged),
+                self.too_much_unread(cover)
             )
         };
         format!("{why} {}", self.needed(cover))
+    }
+
+    /// Why a share of the room that would be large enough is not.
+    fn too_much_unread(self, cover: &Coverage) -> String {
+        match cover.judged.unread(cover.span_m) {
+            Some(Unread::Strip) => " The strip along the walls that carries no reading is more than half of the room: read there too.".into(),
+            Some(Unread::Hole) => format!(
+                " Nobody read {} in one piece, where a hollow could lie that this edge would show.",
+                area_text(Area::from_si(cover.judged.hole_m2), self.habit)
+            ),
+            None => String::new(),
+        }
     }
 
     /// The share of the room that something is said of, where it is not enough.

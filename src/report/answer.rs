@@ -166,7 +166,7 @@ fn flat_rows(a: &Analysis, out: &mut Lines, pen: Pen, orientation: &Orientation)
         let same = |s: &f64| (s - p.span_m).abs() < 1e-3;
         let asked = a.settings.spans_m.iter().any(same);
         let usual = a.settings.spans_m.is_empty() && same(&USUAL_SPAN_M);
-        let judged = p.judged.share() >= flatness::coverage::COVERAGE_NEEDED;
+        let judged = p.judged.enough(p.span_m);
         let unjudged = w::unjudged(
             &pen.of(p.judged.judged_m2, p.judged.room_m2),
             p.judged.judged_m2 > 0.0,

@@ -75,6 +75,8 @@ pub(super) struct Carried {
     pub(super) spacing: f64,
     /// The readings it leans on, with their shares; the shares add up to 1.
     pub(super) leans: Vec<(u32, f64)>,
+    /// By how much the floor may well stand off this, bent as it is nearby, metres.
+    pub(super) bend_m: f64,
 }
 
 /// The plane of all readings, least squares: what is carried where the readings near a point tell no slope.
@@ -149,21 +151,30 @@ impl Known<'_> {
         }
         let near = take(&seen, IN_PLANE);
         // One reading near enough will do, whichever of them it is.
+        let square = |i: u32| {
+            let along = sector.straight()?;
+            Some(along.cross(self.used[i as usize].at - p).abs())
+        };
         let reaches = |&(i, d): &(u32, f64)| {
             let h = self.spacings[i as usize];
-            let square = sector
-                .straight()
-                .map_or(0.0, |along| along.cross(self.used[i as usize].at - p).abs());
-            d <= CORNER_REACH * h && square <= SQUARE_REACH * h
+            d <= CORNER_REACH * h && square(i).is_none_or(|s| s <= SQUARE_REACH * h)
         };
         if !near.iter().any(reaches) {
             return None;
         }
+        let wide = self.in_sight(sector, widest);
+        let unevenness = f64::max(
+            self.unevenness(near),
+            self.unevenness(take(&wide, IN_WIDER_PLANE)) / FIVE_ROWS,
+        );
         // Of several equally near the widest spacing counts.
         let h = take(&seen, 1)
             .iter()
             .map(|s| self.spacings[s.0 as usize])
             .fold(0.0, f64::max);
+        // Between two readings along a wall nothing is carried out but square to it.
+        let out = near.first().map_or(0.0, |&(i, d)| square(i).unwrap_or(d));
+        let bend_m = unevenness * carried_bend(out, h);
         let mut leans: Vec<(u32, f64)> = Vec::with_capacity(IN_PLANE);
         let mut run = Point::default();
         let weights: f64 = near.iter().map(|&(_, d)| nearness(d)).sum();
@@ -176,10 +187,7 @@ impl Known<'_> {
         let tilt = match self.tilt(p, near, h, WIDEN_LEVERAGE, run) {
             Some(tilt) => tilt,
             None => {
-                if seen.len() < IN_WIDER_PLANE {
-                    seen = self.in_sight(sector, widest);
-                }
-                let wider = take(&seen, IN_WIDER_PLANE);
+                let wider = take(&wide, IN_WIDER_PLANE);
                 self.tilt(p, wider, h, MOST_LEVERAGE, run)
                     .unwrap_or_default()
             }
@@ -192,10 +200,23 @@ impl Known<'_> {
         }
         let off = |i: u32| self.z[i as usize] - self.plane.height(self.used[i as usize].at);
         Some(Carried {
+            bend_m,
             z: self.plane.height(p) + leans.iter().map(|&(i, share)| share * off(i)).sum::<f64>(),
             spacing: h,
             leans,
         })
+    }
+
+    /// How far readings stand off their own least-squares plane, root mean square, metres.
+    fn unevenness(&self, near: &[(u32, f64)]) -> f64 {
+        let at: Vec<Point> = near.iter().map(|n| self.used[n.0 as usize].at).collect();
+        let z: Vec<f64> = near.iter().map(|n| self.z[n.0 as usize]).collect();
+        let plane = MeanPlane::through(&at, &z);
+        let squares = at
+            .iter()
+            .zip(&z)
+            .map(|(&p, z)| (z - plane.height(p)).powi(2));
+        (squares.sum::<f64>() / near.len().max(1) as f64).sqrt()
     }
 
     /// Readings in sight within a distance, nearest first.
@@ -273,6 +294,24 @@ impl Known<'_> {
         };
         Some(near.iter().map(|&(i, d)| (i, share(i, d))).collect())
     }
+}
+
+/// A floor that bends one way stands off the plane of five rows this many times as far as off that of three: rows at
+/// `2, 1/2, 0, 1/2, 2` times `k h²` are `sqrt(7/10) k h²` off their level. Three rows may just lie where a wavy floor
+/// runs straight; five do not.
+const FIVE_ROWS: f64 = 3.549_647_869_859_77;
+
+/// How far a floor that bends one way stands off what was carried out a distance `d` from readings `h` apart, as a
+/// multiple of how far three rows of these readings stand off their plane.
+///
+/// A bend of `k` puts three rows at `k h²/2`, 0 and `k h²/2`: `sqrt(2)/6 k h²` off their level in the mean square. Beyond
+/// the last row it leaves the plane through them, on which the slope of the middle is carried, by `k d (h + d/2)`.
+fn carried_bend(d: f64, h: f64) -> f64 {
+    if h <= 0.0 {
+        return 0.0;
+    }
+    let x = d / h;
+    6.0 / 2f64.sqrt() * x * (1.0 + x / 2.0)
 }
 
 /// Weight of a reading's height at distance `d`.

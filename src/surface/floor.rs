@@ -127,6 +127,8 @@ pub struct Floor {
     /// For each vertex the readings that its height leans on, with their shares, where that is not one
     /// reading alone; by vertex.
     pub(super) leans: HashMap<u32, Vec<(u32, f64)>>,
+    /// For vertices that were carried out, by how much the floor may well stand off them, metres.
+    pub(super) bends: HashMap<u32, f64>,
     /// Typical distance between neighbouring readings, metres.
     pub(super) spacing: f64,
     /// The same at each vertex.
@@ -207,6 +209,12 @@ impl Floor {
         self.vertices
             .get(v)
             .map_or_else(|| self.blank_places[v - self.vertices.len()], |v| v.at)
+    }
+
+    /// By how much the floor may well stand off the height of a vertex that was carried out, bent as it is nearby,
+    /// metres; 0 for floor that was read.
+    pub fn bend_m(&self, vertex: u32) -> f64 {
+        self.bends.get(&vertex).copied().unwrap_or(0.0)
     }
 
     /// The readings that the height of a vertex leans on, with their shares: one reading for a mark read

@@ -84,6 +84,7 @@ pub(super) fn lay(
                     spacing: spacings[i],
                     source: Source::Reading(used[i].reading),
                     leans: Vec::new(),
+                    bend_m: 0.0,
                 };
             }
             if let Some(own) = between.get(&(i as u32)) {
@@ -94,6 +95,7 @@ pub(super) fn lay(
                 z: carried.as_ref().map(|c| c.z),
                 spacing: carried.as_ref().map_or(0.0, |c| c.spacing),
                 source: Source::Extended,
+                bend_m: carried.as_ref().map_or(0.0, |c| c.bend_m),
                 leans: carried.map_or_else(Vec::new, |c| c.leans),
             }
         })
@@ -152,6 +154,7 @@ fn heights_between(
                     spacing: 0.0,
                     source: Source::Between,
                     leans: (0..3).map(|k| (readings[k], shares[k])).collect(),
+                    bend_m: 0.0,
                 }
             });
         }

@@ -15,6 +15,8 @@ pub(super) struct Height {
     pub(super) source: Source,
     /// Indices of used readings with their shares.
     pub(super) leans: Vec<(u32, f64)>,
+    /// By how much carried-out floor may well stand off.
+    pub(super) bend_m: f64,
 }
 
 /// The finished mesh with its floor vertices, ready to be numbered anew.
@@ -97,6 +99,7 @@ impl Numbering<'_> {
         }
         self.keep_bare_readings(&mut vertex_of);
         let (mut vertices, mut spacings, mut leans) = (Vec::new(), Vec::new(), HashMap::new());
+        let mut bends = HashMap::new();
         for (v, own) in self.corners.iter().enumerate() {
             if let (0, Some(z)) = (vertex_of[v], own.z) {
                 let named = vertices.len() as u32;
@@ -107,6 +110,9 @@ impl Numbering<'_> {
                     source: own.source,
                 });
                 spacings.push(own.spacing);
+                if own.bend_m > 0.0 {
+                    bends.insert(named, own.bend_m);
+                }
                 if !own.leans.is_empty() {
                     leans.insert(named, own.leans.clone());
                 }
@@ -170,6 +176,7 @@ impl Numbering<'_> {
             blanks,
             blank_places,
             leans,
+            bends,
             spacing,
             spacings,
             ambiguous,

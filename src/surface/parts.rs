@@ -86,6 +86,7 @@ impl Floor {
             blanks: Vec::new(),
             blank_places: Vec::new(),
             leans: HashMap::new(),
+            bends: HashMap::new(),
             spacing,
             spacings,
             ambiguous: Vec::new(),

@@ -770,3 +770,57 @@ fn a_corner_behind_a_wall_leaves_the_other_half_read() {
     }
     near(own, 3.5, 1e-9);
 }
+
+// ORACLE: closed form. A floor that bends one way, z = k x²/2, read in rows 0.6 m apart up to 0.3 m from a joint: beyond the
+//         last row it leaves the plane of the last three by k d (h + d/2), which is what the joint's lip is in doubt by;
+//         a flat floor is in no such doubt, and a lip beside its reading in hardly any.
+#[test]
+fn floor_carried_to_a_joint_is_in_doubt_by_its_bend() {
+    let bend = |k: f64, d: f64| {
+        let h = 0.6;
+        let readings: Vec<(Point, f64)> = grid(-3.0 * h - d, 0.0, 4, 6, h)
+            .into_iter()
+            .chain(grid(d, 0.0, 4, 6, h))
+            .map(|q| (q, if q.x < 0.0 { k * q.x * q.x / 2.0 } else { 0.0 }))
+            .collect();
+        let mut room = room(boxed(-3.0 * h - d, 0.0, 3.0 * h + d, 3.0), vec![]);
+        room.joints.push(Joint {
+            name: "joint".into(),
+            line: vec![p(0.0, 0.0), p(0.0, 3.0)],
+            movement: false,
+        });
+        let f = build(&readings, Some(room)).floor;
+        let west = (0..f.triangles().len() as u32)
+            .filter(|&t| f.corners(t).iter().any(|v| v.at.x < -1e-9))
+            .flat_map(|t| f.triangles()[t as usize])
+            .filter(|&v| f.vertices()[v as usize].at.x.abs() < 1e-9);
+        west.map(|v| f.bend_m(v)).fold(0.0, f64::max)
+    };
+    let (k, h) = (0.02, 0.6);
+    let told = bend(k, 0.3);
+    let expected = k * 0.3 * (h + 0.15);
+    // TOLERANCE: nine readings near a lip are not just three whole rows.
+    assert!(
+        (0.6..=1.6).contains(&(told / expected)),
+        "{told} {expected}"
+    );
+    assert!(bend(0.0, 0.3) < 1e-9);
+    assert!(bend(k, 0.02) < 0.12 * told);
+}
+
+// ORACLE: hand. A corridor 1.8 m wide with two rows of readings 0.6 m off its walls: all that is read is left of a strip along the
+//         walls, and no word on the room rests on that. Nor on a room in which nobody read a piece that an edge could lie in.
+#[test]
+fn a_strip_of_most_of_the_room_and_a_hole_are_not_passed_over() {
+    let at = grid(0.6, 0.6, 11, 2, 0.6);
+    let floor = build(&level(at), Some(room(boxed(0.0, 0.0, 7.2, 1.8), vec![]))).floor;
+    let c = coverage(&floor, Ground::Surveyed, 3.0);
+    assert!(c.judged.share() > 0.95 && !c.enough(), "{:?}", c.judged);
+    // A hall of 20 m by 15 m on 0.5 m, less a piece of 3 m by 2.5 m: 0.025 of it.
+    let mut at = grid(0.0, 0.0, 41, 31, 0.5);
+    at.retain(|q| !(q.x > 8.0 && q.x < 11.0 && q.y > 6.0 && q.y < 8.5));
+    let floor = build(&level(at), Some(room(boxed(0.0, 0.0, 20.0, 15.0), vec![]))).floor;
+    let c = coverage(&floor, Ground::Surveyed, 2.0);
+    assert!(c.judged.share() > 0.95 && !c.enough(), "{:?}", c.judged);
+    assert!(coverage(&floor, Ground::Surveyed, 10.0).enough());
+}

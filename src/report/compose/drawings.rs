@@ -336,7 +336,7 @@ impl Drawn {
 ///
 /// The curve tells of its own spans only; between two of them it is the one that the floor's spacing asks for.
 fn judged_from(curve: &[SpanPoint], spacing_m: f64) -> f64 {
-    let enough = |p: &SpanPoint| p.judged.share() >= flatness::coverage::COVERAGE_NEEDED;
+    let enough = |p: &SpanPoint| p.judged.enough(p.span_m);
     let Some(first) = curve.iter().position(enough) else {
         return f64::INFINITY;
     };
