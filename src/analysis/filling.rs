@@ -154,6 +154,7 @@ pub(super) fn filling(
         summary(flatness),
         levels.overall_m,
         level.as_ref().unwrap_or(&fill),
+        &floor.areas(),
         bags_of(level.as_ref().unwrap_or(&fill), material, waste)?,
         settings.habit,
     );

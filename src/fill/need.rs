@@ -1,7 +1,10 @@
 //! Level or flat: the question that comes before any pour.
 
 use super::result::Fill;
-use crate::units::{Habit, Length, Volume, bags_text, depth_text, volume_text};
+use crate::surface::Areas;
+use crate::units::{
+    Area, Habit, Length, Volume, bags_text, depth_text, part_of_area_text, volume_text,
+};
 use serde::{Deserialize, Serialize};
 
 /// What the owner wants of the floor.
@@ -53,6 +56,7 @@ pub fn need_for_pour(
     flat: FlatSummary,
     overall_deviation_m: f64,
     fill: &Fill,
+    areas: &Areas,
     bags: Option<u32>,
     habit: Habit,
 ) -> NeedForPour {
@@ -102,8 +106,13 @@ pub fn need_for_pour(
         None => format!("{volume} of material"),
     };
     if aim != Aim::Flat || for_flatness != Some(true) {
+        let known = Area::from_si(areas.surveyed_m2 + areas.extended_m2);
+        let on = part_of_area_text(known, Area::from_si(areas.region_m2), habit)
+            .map_or_else(String::new, |on| {
+                format!(", on {on}: the rest was not surveyed")
+            });
         words.push(format!(
-            "To make it level ({} from highest to lowest) takes {cost}.",
+            "To make it level ({} from highest to lowest) takes {cost}{on}.",
             depth_text(Length::from_m(overall_deviation_m), habit)
         ));
     }

@@ -3,7 +3,7 @@
 use super::aside::Aside;
 use super::net::{Ground, usable};
 use super::{Judged, ToRead};
-use crate::geometry::{Point, convex_hull};
+use crate::geometry::{Point, Region, Segment, convex_hull};
 use crate::surface::{Cover, Floor};
 
 /// Readings along a placement must be no farther apart than this share of the span to judge it.
@@ -166,7 +166,7 @@ impl<'a> Reads<'a> {
         Self {
             aside: Aside::new(floor, &usable),
             room_m2: floor.region().area(),
-            longest_m: longest_across(floor.region().outline.points()),
+            longest_m: longest_across(floor.region()),
             floor,
             usable,
             read_m2,
@@ -242,11 +242,65 @@ impl<'a> Reads<'a> {
     }
 }
 
-/// Largest distance between two of the points, metres.
-fn longest_across(points: &[Point]) -> f64 {
-    let hull = convex_hull(points, 0.0);
-    let off = |a: Point| hull.iter().map(|&b| a.distance(b)).fold(0.0, f64::max);
-    hull.iter().map(|&a| off(a)).fold(0.0, f64::max)
+/// Corners beyond this many are not looked through for the longest way: it is then taken across the whole outline.
+const MOST_CORNERS: usize = 120;
+
+/// Length of the longest straight way across the room, over no wall, void or column, metres: no edge laid in it is
+/// longer. It touches two corners, or it could be turned or shifted to grow.
+fn longest_across(region: &Region) -> f64 {
+    let sides: Vec<Segment> = region.sides().map(|(a, b)| Segment::new(a, b)).collect();
+    let hull = convex_hull(region.outline.points(), 0.0);
+    let widest = |a: Point| hull.iter().map(|&b| a.distance(b)).fold(0.0, f64::max);
+    let most = hull.iter().map(|&a| widest(a)).fold(0.0, f64::max);
+    if sides.len() > MOST_CORNERS {
+        return most;
+    }
+    let mut longest = 0.0f64;
+    for (i, a) in sides.iter().enumerate() {
+        for b in &sides[i + 1..] {
+            longest = longest.max(clear_way(region, &sides, Segment::new(a.a, b.a), most));
+        }
+    }
+    longest
+}
+
+/// Length of the way along a line, past both ends of `through`, that lies in the room and holds it; 0 where `through`
+/// itself leaves the room.
+fn clear_way(region: &Region, sides: &[Segment], through: Segment, reach: f64) -> f64 {
+    let length = through.length();
+    if length <= 0.0 {
+        return 0.0;
+    }
+    let along = (through.b - through.a) * (1.0 / length);
+    // Where the line meets walls, as distances from the first end.
+    let mut meets: Vec<f64> = vec![-reach, 0.0, length, length + reach];
+    for side in sides {
+        let (p, q) = (
+            along.cross(side.a - through.a),
+            along.cross(side.b - through.a),
+        );
+        if (p < 0.0) != (q < 0.0) {
+            let at = side.a.lerp(side.b, p / (p - q));
+            meets.push(along.dot(at - through.a));
+        }
+    }
+    meets.sort_by(f64::total_cmp);
+    let inside = |w: &[f64]| {
+        let middle = through.a + along * ((w[0] + w[1]) / 2.0);
+        w[1] - w[0] < 1e-9 || region.contains(middle)
+    };
+    let (mut from, mut best) = (None, 0.0f64);
+    for w in meets.windows(2) {
+        if inside(w) {
+            let start = *from.get_or_insert(w[0]);
+            if start <= 0.0 && w[1] >= length - 1e-9 {
+                best = best.max(w[1] - start);
+            }
+        } else {
+            from = None;
+        }
+    }
+    best
 }
 
 /// How the floor's readings serve an edge of length `span_m`: shares are of the room, less the strip along walls,

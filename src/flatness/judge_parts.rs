@@ -3,15 +3,22 @@
 use super::check::Part;
 use super::coverage::{Coverage, triangle_spacing};
 use super::doubt::{gap_doubt_m, leans_on};
+use super::edge::Searcher;
 use super::judge::{Bench, way};
 use super::midpoint::{OnGrid, midpoint, stands_on_grid};
 use super::net::Joints;
 use super::radius::radius;
+use super::sampled::Sampled;
 use super::verdict::{Evidence, Proof, decide, proven_over};
 use super::words::percent;
 use super::{EdgeResult, Judged, Measured, Outcome, PartResult, Placement, ToRead, Verdict};
 use crate::geometry::Point;
 use crate::surface::{Floor, Source};
+
+/// Fewer placements than this tell no share: the pitch is halved.
+const FEWEST_PLACEMENTS: usize = 200;
+/// ... down to this share of the span.
+const FINEST_PITCH: f64 = 1.0 / 64.0;
 
 /// What is known of a part whose values all count alike.
 pub(super) struct Plain {
@@ -81,6 +88,19 @@ impl Bench<'_> {
         )
     }
 
+    /// Placements on a pitch of half the span; on one as much finer as a room takes in which few find a place, since a
+    /// handful may all lie the one way.
+    fn enough_placements(&self, searcher: &Searcher, span_m: f64) -> Sampled {
+        let mut pitch = span_m / 2.0;
+        loop {
+            let sampled = searcher.sampled(self.floor, span_m, pitch);
+            if sampled.placements.len() >= FEWEST_PLACEMENTS || pitch <= span_m * FINEST_PITCH {
+                return sampled;
+            }
+            pitch /= 2.0;
+        }
+    }
+
     /// The share of regularly sampled placements over a figure.
     pub(super) fn share(
         &mut self,
@@ -92,7 +112,7 @@ impl Bench<'_> {
         let departure = way(part.procedure);
         let cover = self.reads.at(part.span_m);
         let searcher = self.searcher(departure, joints);
-        let sampled = searcher.sampled(self.floor, part.span_m, part.span_m / 2.0);
+        let sampled = self.enough_placements(&searcher, part.span_m);
         let w = self.words;
         if sampled.placements.is_empty() {
             let why = format!(

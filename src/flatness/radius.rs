@@ -64,7 +64,7 @@ pub fn radius(
     };
     for upside_down in [false, true] {
         let lows = Lows::new(floor, &usable, reach / 6.0, upside_down);
-        found.from_edges(floor, &usable, &lows, reach);
+        found.look_from_edges(floor, &usable, &lows, reach);
     }
     let gap = found.gap_m();
     EdgeResult {
@@ -96,7 +96,7 @@ impl Found {
     }
 
     /// Every spot on a mesh edge as the high spot of `lows`.
-    fn from_edges(&mut self, floor: &Floor, usable: &[bool], lows: &Lows<'_>, reach: f64) {
+    fn look_from_edges(&mut self, floor: &Floor, usable: &[bool], lows: &Lows<'_>, reach: f64) {
         let mut open: Vec<Piece> = Vec::new();
         for t in (0..floor.triangles().len() as u32).filter(|&t| usable[t as usize]) {
             let corners = floor.corners(t).map(|v| (v.at, v.z * lows.sign));

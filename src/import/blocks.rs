@@ -47,12 +47,34 @@ pub(super) enum Shape {
 
 /// A list's header: a row that names x and y, or one of them and a reading, or a point and a reading.
 fn list_header(row: Row<'_>) -> Option<Vec<Heading>> {
+    if runs_over_letters(row) {
+        return None;
+    }
     let headings: Vec<Heading> = row.cells().map(|c| heading(c.text)).collect();
     let has = |wanted: fn(&Field) -> bool| headings.iter().any(|h| wanted(&h.field));
     let (x, y) = (has(|f| *f == Field::X), has(|f| *f == Field::Y));
     let reading = has(|f| matches!(f, Field::Reading(_)));
     let point = has(|f| *f == Field::Point);
     ((x && y) || ((x || y || point) && reading)).then_some(headings)
+}
+
+/// Letters of neighbouring columns are no farther apart than this, columns left out included.
+const LETTERS_APART: u32 = 3;
+
+/// Whether the headings are the letters of a matrix that run as far as X and Y: two that nearly follow one another in
+/// the alphabet, one of them no name of an axis.
+fn runs_over_letters(row: Row<'_>) -> bool {
+    let letters: Vec<(&str, Option<u32>)> = row
+        .cells()
+        .map(|c| (c.text, super::axis::letter_count(c.text)))
+        .collect();
+    letters.windows(2).any(|w| {
+        let follows = w[0]
+            .1
+            .zip(w[1].1)
+            .is_some_and(|(a, b)| a != b && a.abs_diff(b) <= LETTERS_APART);
+        follows && w.iter().any(|(text, _)| !matches!(*text, "X" | "Y" | "Z"))
+    })
 }
 
 /// A row of units under a header: every filled cell is one.

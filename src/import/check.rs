@@ -69,6 +69,7 @@ pub(super) fn finish(
             &survey.readings,
             survey.evident_step_m(),
             room.about.reading_unit,
+            &options.joints,
         );
         survey.notices.extend(found);
     }

@@ -232,6 +232,7 @@ pub(super) fn read(
         room.laid = Some(names.laid);
         names.laid_words().clone_into(&mut room.about.orientation);
     }
+    let counted = header.is_some_and(|header| is_counted(table, block, header));
     let mut rooms = vec![room];
     let mut by_name: HashMap<String, usize> = HashMap::new();
     let mut current = 0usize;
@@ -256,12 +257,29 @@ pub(super) fn read(
         let place = |c: Cell<'_>| table.place(c.row, c.column);
         let room = &mut rooms[current];
         if let Some(header) = header {
-            let beside = row
-                .filled()
-                .filter(|c| header.cell(c.column as usize - 1).is_blank());
-            room.about
-                .skipped
-                .extend(beside.map(|cell| outside(table, cell)));
+            for cell in row.filled() {
+                let i = cell.column as usize - 1;
+                if !header.cell(i).is_blank() {
+                    continue;
+                }
+                // A number right beside the columns of the list may well be the rest of a reading.
+                let joins = |k: usize| !header.cell(k).is_blank();
+                let beside = i.checked_sub(1).is_some_and(joins) || joins(i + 1);
+                if beside
+                    && !(i == 0 && counted)
+                    && cell.text.starts_with(|c: char| c.is_ascii_digit())
+                {
+                    faults.add(
+                        Fault::NoPosition,
+                        place(cell),
+                        format!("{} with no heading", quoted(cell.text)),
+                        "a heading at the top of its column",
+                        "Write the heading (note, if it is one), or clear the cell. A reading stands in one cell, such as 38 6/8.",
+                    );
+                } else {
+                    room.about.skipped.push(outside(table, cell));
+                }
+            }
         }
         let value = row.cell(columns.reading.unwrap_or(0));
         let (x, y) = (
@@ -322,6 +340,20 @@ pub(super) fn read(
         room.about.set_ups = names.iter().map(|(_, n)| n.to_string()).collect();
     }
     rooms
+}
+
+/// Whether the first column, without a heading, counts the rows. Above it no single letters: X, Y and Z over rows 1, 2, 3 may
+/// be the names of a matrix.
+fn is_counted(table: &Table, block: &Block, header: Row<'_>) -> bool {
+    let rows = block.body.clone().map(|i| table.row(i));
+    let counts: Vec<Option<i64>> = rows
+        .filter(|r| !r.is_blank())
+        .map(|r| r.cell(0).text.parse().ok())
+        .collect();
+    let runs = |w: &[Option<i64>]| w[0].zip(w[1]).is_some_and(|(a, b)| b == a + 1);
+    header.cell(0).is_blank()
+        && header.filled().any(|c| c.text.chars().count() > 1)
+        && counts.windows(2).all(runs)
 }
 
 /// What a row says of its reading beside the value.

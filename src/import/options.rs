@@ -1,6 +1,6 @@
 //! What the caller knows about a file beforehand.
 
-use crate::geometry::Ring;
+use crate::geometry::{Ring, Segment};
 use crate::survey::{Elevation, FirstRow};
 use crate::units::{Length, LengthUnit};
 
@@ -111,6 +111,8 @@ pub struct ImportOptions {
     pub orientation: Orientation,
     /// The walls of the room, where they are known: a sheet that fits them one way only is laid so.
     pub walls: Option<Ring>,
+    /// The joints marked on the plan.
+    pub joints: Vec<Segment>,
     /// Read cells that a spreadsheet turned into dates back as fractions.
     pub dates_as_fractions: bool,
     /// Column separator of a text file; found from the text when `None`.
@@ -135,6 +137,7 @@ impl Default for ImportOptions {
             spacing: None,
             orientation: Orientation::default(),
             walls: None,
+            joints: Vec::new(),
             dates_as_fractions: false,
             delimiter: None,
             inflate_limit: 512 << 20,

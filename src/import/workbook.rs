@@ -171,7 +171,8 @@ fn unreadable(source: &Source<'_>, why: &str) -> ImportErrors {
     if why.to_lowercase().contains("password") {
         return zip_guard::encrypted(Place::new(SheetName::new(source.name, None), 0, 0));
     }
-    damaged(source, why.to_owned())
+    // What the reading library says of it is written for programmers.
+    damaged(source, "a part of it cannot be read".to_owned())
 }
 
 /// The sheet asked for, or the only one that holds anything.

@@ -40,7 +40,8 @@ pub(super) fn check(
             "Copy or export it again.",
         )
     };
-    let mut archive = ZipArchive::new(Cursor::new(bytes)).map_err(|e| damaged(e.to_string()))?;
+    let mut archive = ZipArchive::new(Cursor::new(bytes))
+        .map_err(|_| damaged("its table of contents cannot be read".to_owned()))?;
     if archive.len() > MAX_PARTS {
         return Err(too_large(
             place(),
@@ -79,7 +80,7 @@ pub(super) fn check(
         })?;
         let name = part
             .name()
-            .map_err(|e| damaged(e.to_string()))?
+            .map_err(|_| damaged("a part of it cannot be read".to_owned()))?
             .to_lowercase();
         if part.size() > left {
             return Err(too_large(

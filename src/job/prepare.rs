@@ -11,7 +11,6 @@ use crate::analysis::{About, ReadingDoubt, SampleLines, Settings};
 use crate::fill::{Aim, MOST_BAGS, Material};
 use crate::flatness::fnumber::Constants;
 use crate::flatness::{NMinRule, SampleLine, check};
-use crate::geometry::Ring;
 use crate::import::{self, ImportOptions, Imported, Layout, Meaning, Orientation, Source, XRuns};
 use crate::survey::{Elevation, FirstRow, Room, Survey, setups};
 use crate::units::Habit;
@@ -55,8 +54,10 @@ pub fn prepare(job: &JobFile, inputs: &Inputs) -> Result<Vec<Prepared>, JobError
             name: &entry.file,
             bytes: inputs.get(&entry.file)?,
         };
-        let walls = outline.as_ref().map(|room| room.outline.clone());
-        imported.push(import::read(&source, &options(entry, line, walls)?)?);
+        imported.push(import::read(
+            &source,
+            &options(entry, line, outline.as_ref())?,
+        )?);
     }
     let habit = match job.units {
         Some(UnitsWord::Us) => Habit::Us,
@@ -263,7 +264,7 @@ fn sample_lines(
 fn options(
     entry: &ReadingsEntry,
     line: Elevation,
-    walls: Option<Ring>,
+    outline: Option<&Room>,
 ) -> Result<ImportOptions, JobError> {
     let spacing = match &entry.spacing {
         Some(text) => Some(import::spacing(text).ok_or_else(|| {
@@ -300,7 +301,8 @@ fn options(
             first_row: word("first_row", entry.first_row.as_deref(), FIRST_ROW)?,
             x_runs: word("x_runs", entry.x_runs.as_deref(), X_RUNS)?,
         },
-        walls,
+        walls: outline.map(|room| room.outline.clone()),
+        joints: outline.map_or_else(Vec::new, Room::joint_pieces),
         dates_as_fractions: entry.dates_as_fractions,
         line,
         ..ImportOptions::default()

@@ -391,7 +391,8 @@ fn patch(a: &Analysis) -> Value {
                     "span_mm": mm(c.limit.span_m),
                     "allowance_mm": mm(c.limit.allowance_m),
                     "before_mm": mm(c.before.gap_m()),
-                    "after_bound_mm": mm(c.after.bound_m),
+                    // Both are rounded, and the one is never over the other.
+                    "after_bound_mm": mm(c.after.bound_m.min(c.limit.allowance_m)),
                 })).collect::<Vec<_>>(),
                 "patches": p.patches.iter().map(patch_spot).collect::<Vec<_>>(),
                 "grinds": p.grinds.iter().map(patch_spot).collect::<Vec<_>>(),

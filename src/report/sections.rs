@@ -110,10 +110,11 @@ fn answers_of(
         .collect()
 }
 
-/// How much of the room a part's word speaks for; empty where it is all of it, and for a part that was not tested,
-/// which says so in its reason.
+/// How much of the room a part's word speaks for; empty where it is all of it, for a part that was not tested, and for
+/// one that is out on floor read too coarsely to judge the rest: these say so in their reasons.
 pub(crate) fn judged_on(pen: Pen, part: &PartResult) -> String {
-    if part.measured().is_none() {
+    let coarse = part.verdict() == Verdict::Out && !part.judged.enough(part.span_m);
+    if part.measured().is_none() || coarse {
         return String::new();
     }
     pen.on(part.judged.judged_m2, part.judged.room_m2)

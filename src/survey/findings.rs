@@ -2,7 +2,7 @@
 
 use super::slip::{both, likely_slip};
 use super::{Notice, Reading, Severity, Survey};
-use crate::geometry::{Point, PointGrid};
+use crate::geometry::{Point, PointGrid, SAME_LINE_M, Segment};
 use crate::units::{Comma, Length, LengthUnit, read_length};
 use nalgebra::{Matrix3, Vector3};
 use std::collections::HashSet;
@@ -29,7 +29,8 @@ const MOST_STEPS: usize = 4;
 /// Suspect readings and suspect steps, as notices.
 ///
 /// # Units, datum, sign
-/// `resolution_m` in metres; `unit` is the unit the raw texts are in, for digits changed about.
+/// `resolution_m` in metres; `unit` is the unit the raw texts are in, for digits changed about. `joints` are those
+/// marked on the plan: across one the floor may step, and no reading is held against one beyond it.
 /// # Method
 /// Each reading is held against the plane of least absolute deviation through its eight nearest
 /// neighbours, itself left out; it is suspect when it is off by nearly 1/4 in and by six times the robust
@@ -44,6 +45,7 @@ pub fn findings(
     readings: &[Reading],
     resolution_m: Option<f64>,
     unit: Option<LengthUnit>,
+    joints: &[Segment],
 ) -> Vec<Notice> {
     if readings.len() < FEWEST || readings.len() > MOST_SEARCHED {
         return Vec::new();
@@ -52,7 +54,7 @@ pub fn findings(
     let heights: Vec<f64> = readings.iter().map(|r| r.elevation.m()).collect();
     let grid = PointGrid::new(points.clone());
     let around: Vec<Vec<usize>> = (0..points.len())
-        .map(|i| neighbours(&grid, &points, i))
+        .map(|i| neighbours(&grid, &points, joints, i))
         .collect();
     let (mut notices, smooth) = suspects(readings, &points, &heights, &around, resolution_m, unit);
     notices.extend(steps(readings, &points, &smooth, &around, resolution_m));
@@ -81,20 +83,22 @@ pub fn suspected(survey: &Survey) -> Vec<usize> {
         .collect()
 }
 
-/// The nearest other readings, near to far; ties by index.
-fn neighbours(grid: &PointGrid, points: &[Point], i: usize) -> Vec<usize> {
+/// The nearest other readings on the same side of every joint, near to far; ties by index.
+fn neighbours(grid: &PointGrid, points: &[Point], joints: &[Segment], i: usize) -> Vec<usize> {
     let at = points[i];
     let mut reach = grid.cell_size().max(1e-6) * 1.5;
     let mut found: Vec<(f64, usize)> = Vec::new();
     // Doubling reaches across any floor; the bound only guards against odd coordinates.
     for _ in 0..64 {
         let half = Point::new(reach, reach);
+        let mut all = 0;
         found = grid
             .in_box(at - half, at + half)
+            .inspect(|_| all += 1)
             .map(|j| (points[j as usize].distance(at), j as usize))
-            .filter(|&(d, j)| j != i && d <= reach)
+            .filter(|&(d, j)| j != i && d <= reach && !parted(joints, at, points[j]))
             .collect();
-        if found.len() >= NEIGHBOURS.min(points.len() - 1) {
+        if found.len() >= NEIGHBOURS || all == points.len() {
             break;
         }
         reach *= 2.0;
@@ -103,9 +107,18 @@ fn neighbours(grid: &PointGrid, points: &[Point], i: usize) -> Vec<usize> {
     found.into_iter().take(NEIGHBOURS).map(|(_, j)| j).collect()
 }
 
+/// Whether a joint runs between two places, or on one of them: a reading on the joint itself may be of either side.
+fn parted(joints: &[Segment], a: Point, b: Point) -> bool {
+    let way = Segment::new(a, b);
+    joints.iter().any(|j| j.gap(&way) <= SAME_LINE_M)
+}
+
 /// Shares of the neighbours' heights in the height of their weighted least-squares plane at `at`.
 /// `None` where they lie in one line.
 fn plane_shares(at: Point, near: &[Point], weights: &[f64]) -> Option<Vec<f64>> {
+    if near.len() < 3 {
+        return None;
+    }
     let size = near
         .iter()
         .map(|p| p.distance(at))
@@ -331,12 +344,22 @@ fn cause(
     near(mirrored).then(|| "a mark read from the wrong side of its numeral".to_owned())
 }
 
-/// The text with each pair of neighbouring, different digits changed about.
+/// The text with each pair of neighbouring, different digits changed about; those of a fraction's denominator stand
+/// on the rule and are not read.
 fn digits_changed_about(text: &str) -> Vec<String> {
     let chars: Vec<char> = text.chars().take(24).collect();
+    let under = |i: usize| {
+        let before = chars[..i].iter().rev();
+        before
+            .take_while(|c| c.is_ascii_digit() || **c == '/')
+            .any(|c| *c == '/')
+    };
     (1..chars.len())
         .filter(|&i| {
-            chars[i].is_ascii_digit() && chars[i - 1].is_ascii_digit() && chars[i] != chars[i - 1]
+            chars[i].is_ascii_digit()
+                && chars[i - 1].is_ascii_digit()
+                && chars[i] != chars[i - 1]
+                && !under(i)
         })
         .map(|i| {
             let mut changed = chars.clone();

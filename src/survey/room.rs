@@ -1,6 +1,6 @@
 //! The room around the readings: outline, voids, joints, doors, fixtures.
 
-use crate::geometry::{Point, Region, Ring};
+use crate::geometry::{Point, Region, Ring, Segment};
 
 /// A closed line with a name: a column, an island, a shower that keeps its slope.
 #[derive(Debug, Clone, PartialEq)]
@@ -79,6 +79,12 @@ pub struct Room {
 }
 
 impl Room {
+    /// Every straight piece of the joints.
+    pub fn joint_pieces(&self) -> Vec<Segment> {
+        let lines = self.joints.iter().flat_map(|j| j.line.windows(2));
+        lines.map(|w| Segment::new(w[0], w[1])).collect()
+    }
+
     /// The floor to judge and fill: the outline less voids and less areas that keep their slope.
     pub fn region(&self) -> Region {
         Region {

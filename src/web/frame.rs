@@ -146,9 +146,9 @@ pub enum FrameError {
         found: usize,
     },
     /// The header is not what is expected.
-    #[error("the request's header cannot be read: {text}")]
+    #[error("the request's header cannot be read{text}; load the page again")]
     Header {
-        /// The parser's words.
+        /// Which name in it is not known, if that is why.
         text: String,
     },
     /// No file came.
@@ -195,6 +195,17 @@ pub enum FrameError {
 /// Reads a request.
 ///
 /// # Errors
+/// The fault of a header, without the parser's own words but for a name that it does not know and those it does.
+fn header_fault(error: &serde_json::Error) -> FrameError {
+    let words = error.to_string();
+    let known = words.strip_prefix("unknown field ");
+    let text = known.map_or_else(String::new, |w| {
+        let end = w.find(" at line ").unwrap_or(w.len());
+        format!(": it names {}", &w[..end])
+    });
+    FrameError::Header { text }
+}
+
 /// [`FrameError`] says what was found and what was expected. No input makes it panic.
 pub fn parse(body: &[u8]) -> Result<Request, FrameError> {
     let short = |wanted: usize| FrameError::Short {
@@ -209,9 +220,7 @@ pub fn parse(body: &[u8]) -> Result<Request, FrameError> {
     let (header, mut rest) = rest
         .split_at_checked(length)
         .ok_or_else(|| short(length + 4))?;
-    let header: Header = serde_json::from_slice(header).map_err(|e| FrameError::Header {
-        text: e.to_string(),
-    })?;
+    let header: Header = serde_json::from_slice(header).map_err(|e| header_fault(&e))?;
     if header.files.is_empty() {
         return Err(FrameError::NoFiles);
     }

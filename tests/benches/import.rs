@@ -74,7 +74,7 @@ fn parts(c: &mut Criterion) {
         c.bench_function("slips and steps among 10,201 readings", |b| {
             b.iter_batched(
                 || readings.clone(),
-                |r| findings(&r, None, Some(LengthUnit::Inch)),
+                |r| findings(&r, None, Some(LengthUnit::Inch), &[]),
                 BatchSize::LargeInput,
             );
         });

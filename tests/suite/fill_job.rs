@@ -462,6 +462,7 @@ fn level_or_flat_is_asked_first() {
         flat_already,
         0.01,
         &fill,
+        &floor.areas(),
         Some(5),
         Habit::Metric,
     );
@@ -475,7 +476,16 @@ fn level_or_flat_is_asked_first() {
         ..FlatSummary::default()
     };
     assert_eq!(
-        need_for_pour(Aim::Flat, unsure, 0.01, &fill, None, Habit::Metric).for_flatness,
+        need_for_pour(
+            Aim::Flat,
+            unsure,
+            0.01,
+            &fill,
+            &floor.areas(),
+            None,
+            Habit::Metric
+        )
+        .for_flatness,
         None
     );
     let out = FlatSummary {
@@ -484,7 +494,16 @@ fn level_or_flat_is_asked_first() {
         ..FlatSummary::default()
     };
     assert_eq!(
-        need_for_pour(Aim::Level, out, 0.01, &fill, None, Habit::Metric).for_flatness,
+        need_for_pour(
+            Aim::Level,
+            out,
+            0.01,
+            &fill,
+            &floor.areas(),
+            None,
+            Habit::Metric
+        )
+        .for_flatness,
         Some(true)
     );
 }

@@ -364,17 +364,76 @@ fn a_unit_in_a_number_format_counts_and_a_formula_without_a_value_is_refused() {
     let unvalued = book(|s| {
         s.write_formula(4, 2, Formula::new("=C2+1")).unwrap();
     });
-    // The writer puts a 0 in; other programs put nothing.
-    let bytes = rewritten(&unvalued, "sheet1.xml", |text| {
-        assert!(text.contains("</f><v>0</v>"), "{text}");
-        text.replace("</f><v>0</v>", "</f>")
-    });
-    let errors = from_book(&bytes).unwrap_err();
+    // The writer puts a 0 in; other programs put nothing, or an element with nothing in it.
+    for value in ["", "<v/>", "<v></v>"] {
+        let bytes = rewritten(&unvalued, "sheet1.xml", |text| {
+            assert!(text.contains("</f><v>0</v>"), "{text}");
+            text.replace("</f><v>0</v>", &format!("</f>{value}"))
+        });
+        let errors = from_book(&bytes).unwrap_err();
+        assert!(
+            errors.has(Fault::ErrorCell) && errors.to_string().contains("formula without a value"),
+            "{value}: {errors}"
+        );
+        assert_eq!(errors.list()[0].place.cell(), "C5");
+    }
+}
+
+// ORACLE: hand. Whole inches in one column and the fraction in the next, which has no heading: the floor would come out an
+//         inch coarse. A count of the rows has no heading either, and words beside a table are none of it.
+#[test]
+fn a_number_under_no_heading_beside_a_list_is_no_remark() {
+    let plain = ImportOptions::default();
+    let split = "x_ft,y_ft,reading_in,\n0,0,38,6/8\n2,0,38,\n0,2,38,1/8\n2,2,38,\n";
+    let (cell, fault, words) = refused(split, &plain);
+    assert_eq!((cell.as_str(), fault), ("D2", Fault::NoPosition));
     assert!(
-        errors.has(Fault::ErrorCell) && errors.to_string().contains("formula without a value"),
-        "{errors}"
+        words.contains("6/8") && words.contains("no heading"),
+        "{words}"
     );
-    assert_eq!(errors.list()[0].place.cell(), "C5");
+    let counted = ",x_ft,y_ft,reading_in\n0,0,0,38\n1,2,0,38\n2,0,2,38\n3,2,2,38\n";
+    assert_eq!(good(counted, &plain).surveys[0].readings.len(), 4);
+    let remark = "x_ft,y_ft,reading_in,\n0,0,38,by the door\n2,0,38,\n0,2,38,\n2,2,38,\n";
+    assert_eq!(good(remark, &plain).surveys[0].readings.len(), 4);
+}
+
+// ORACLE: hand. A grid of 26 columns is lettered as far as Z, and two of its letters are names of axes.
+#[test]
+fn letters_that_run_as_far_as_x_and_y_are_columns() {
+    for names in [
+        vec!["V", "W", "X", "Y", "Z"],
+        vec!["W", "Y", "Z"],
+        vec!["Y", "Z", "AA"],
+        vec!["X", "W", "V"],
+    ] {
+        let mut text = format!(",{}\n", names.join(","));
+        for row in 1..4 {
+            text += &format!("{row}{}\n", ",38".repeat(names.len()));
+        }
+        let imported = import(&text, &spaced(2.0)).unwrap_or_else(|e| panic!("{names:?} {e}"));
+        assert_eq!(
+            imported.surveys[0].readings.len(),
+            3 * names.len(),
+            "{names:?}"
+        );
+        assert_eq!(labels(&imported)[0], format!("{}1", names[0]), "{names:?}");
+    }
+    // X, Y and Z alone over rows that count may be either.
+    let either = ",X,Y,Z\n1,38,38,38\n2,38,38,38\n3,38,38,38\n";
+    let options = ImportOptions {
+        plan_unit: Some(LengthUnit::Foot),
+        ..spaced(2.0)
+    };
+    assert!(
+        import(
+            either,
+            &ImportOptions {
+                spacing: None,
+                ..options
+            }
+        )
+        .is_err()
+    );
 }
 
 const ODS: &[u8] = include_bytes!("../../fixtures/import/bath.ods");
@@ -435,20 +494,22 @@ fn what_an_opendocument_sheet_hides_strikes_or_merges_is_told_once() {
         &ImportOptions::default(),
     );
     assert!(errors.unwrap_err().has(Fault::MixedUnits));
-    let unvalued =
-        styled(&|text| text.replacen(cell, r#"<table:table-cell table:formula="of:=1">"#, 1));
-    let errors = read(
-        &Source {
-            name: "t.ods",
-            bytes: &unvalued,
-        },
-        &ImportOptions::default(),
-    );
-    let errors = errors.unwrap_err();
-    assert!(
-        errors.has(Fault::ErrorCell) && errors.list()[0].place.cell() == "D4",
-        "{errors}"
-    );
+    for kind in ["", r#" office:value-type="float""#] {
+        let open = format!(r#"<table:table-cell table:formula="of:=1"{kind}>"#);
+        let unvalued = styled(&|text| text.replacen(cell, &open, 1));
+        let errors = read(
+            &Source {
+                name: "t.ods",
+                bytes: &unvalued,
+            },
+            &ImportOptions::default(),
+        );
+        let errors = errors.unwrap_err();
+        assert!(
+            errors.has(Fault::ErrorCell) && errors.list()[0].place.cell() == "D4",
+            "{kind}: {errors}"
+        );
+    }
 }
 
 /// An XLS file with some of its records changed; each is given as its kind and its data.

@@ -824,3 +824,42 @@ fn a_strip_of_most_of_the_room_and_a_hole_are_not_passed_over() {
     assert!(c.judged.share() > 0.95 && !c.enough(), "{:?}", c.judged);
     assert!(coverage(&floor, Ground::Surveyed, 10.0).enough());
 }
+
+// ORACLE: closed form. The longest straight way across a room: the diagonal where nothing stands in it; past the inner corner
+//         of an L with legs 1 m wide and 4 m long, from (0, 3) over (1, 1) to (1.5, 0)... as long as two walls allow; beside a
+//         tub no longer whether the tub is a void or lies outside the outline.
+#[test]
+fn the_longest_way_across_a_room_crosses_no_wall_and_no_void() {
+    let needed = |outline: Ring, voids: Vec<Ring>, at: Vec<Point>| {
+        let floor = build(&level(at), Some(room(outline, voids))).floor;
+        4.0 * coverage(&floor, Ground::Surveyed, 100.0).needed_m
+    };
+    near(
+        needed(boxed(0.0, 0.0, 4.0, 3.0), vec![], grid(0.0, 0.0, 9, 7, 0.5)),
+        5.0,
+        1e-9,
+    );
+    // A tub of 0.8 m along the far wall, as a void and as walls.
+    let at = grid(0.0, 0.0, 5, 5, 0.3);
+    let walls = needed(boxed(0.0, 0.0, 1.2, 1.2), vec![], at.clone());
+    let void = needed(
+        boxed(0.0, 0.0, 1.2, 2.0),
+        vec![boxed(0.0, 1.2, 1.2, 2.0)],
+        at,
+    );
+    near(walls, 1.2 * 2f64.sqrt(), 1e-9);
+    near(void, walls, 1e-6);
+    // An L: legs of 4 m by 1 m. The line through the inner corner (1, 1) meets x = 0 and y = 0 at 1 + k and 1 + 1/k; the longest
+    // ends in a corner of the room, at (0, 4) and so at (4/3, 0).
+    let l = ring(&[
+        (0.0, 0.0),
+        (4.0, 0.0),
+        (4.0, 1.0),
+        (1.0, 1.0),
+        (1.0, 4.0),
+        (0.0, 4.0),
+    ]);
+    let mut at = grid(0.0, 0.0, 9, 9, 0.5);
+    at.retain(|q| q.x <= 1.0 || q.y <= 1.0);
+    near(needed(l, vec![], at), 4f64.hypot(4.0 / 3.0), 1e-9);
+}

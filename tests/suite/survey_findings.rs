@@ -1,6 +1,6 @@
 //! Slips and bumped lines: told by name, never changed.
 
-use birdbath::geometry::Point;
+use birdbath::geometry::{Point, Segment};
 use birdbath::import::{ImportOptions, Source, read};
 use birdbath::survey::findings::findings;
 use birdbath::survey::{Elevation, Reading};
@@ -32,7 +32,7 @@ fn floor(bend: f64, tilt: f64) -> Vec<Reading> {
 }
 
 fn codes(readings: &[Reading]) -> Vec<(String, String)> {
-    findings(readings, Some(STEP), Some(LengthUnit::Inch))
+    findings(readings, Some(STEP), Some(LengthUnit::Inch), &[])
         .into_iter()
         .map(|n| (n.code, n.text))
         .collect()
@@ -119,13 +119,13 @@ fn a_bumped_line_shows_as_a_step_from_its_reading_on() {
 fn an_even_floor_a_bowl_and_a_few_readings_raise_nothing() {
     assert!(codes(&floor(0.0, 0.0)).is_empty());
     assert!(codes(&floor(0.002, 0.004)).is_empty());
-    assert!(findings(&floor(0.0, 0.0)[..9], None, None).is_empty());
+    assert!(findings(&floor(0.0, 0.0)[..9], None, None, &[]).is_empty());
     let line: Vec<Reading> = floor(0.001, 0.0)
         .into_iter()
         .take(9)
         .chain(floor(0.001, 0.0).into_iter().take(9))
         .collect();
-    assert!(findings(&line, None, None).is_empty());
+    assert!(findings(&line, None, None, &[]).is_empty());
 }
 
 #[test]
@@ -158,7 +158,7 @@ proptest! {
         let mut readings = floor(0.0004, 0.001);
         readings[which].elevation = Elevation::from_m(readings[which].elevation.m() - 0.0254);
         let labels = |readings: &[Reading]| -> Vec<String> {
-            findings(readings, Some(STEP), None)
+            findings(readings, Some(STEP), None, &[])
                 .into_iter()
                 .filter(|n| n.code == "suspect-reading")
                 .map(|n| n.text.split(' ').next().unwrap().to_owned())
@@ -172,4 +172,36 @@ proptest! {
         }
         prop_assert_eq!(labels(&readings), here);
     }
+}
+
+// ORACLE: hand. A step of 3/4 in at a joint that is marked on the plan: the floor may step there, and no reading beside it is a
+//         slip; not marked, those along it look like slips. A slip of one reading beside the joint is still told.
+#[test]
+fn a_step_at_a_marked_joint_is_no_slip() {
+    let joint = [Segment::new(
+        Point::new(4.5 * 0.6096, -1.0),
+        Point::new(4.5 * 0.6096, 6.0),
+    )];
+    let mut readings = floor(0.0, 0.0);
+    for reading in &mut readings {
+        if reading.at.x > joint[0].a.x {
+            reading.elevation = Elevation::from_m(reading.elevation.m() + 0.75 * 0.0254);
+        }
+    }
+    let told = |readings: &[Reading], joints: &[Segment]| -> Vec<String> {
+        findings(readings, Some(STEP), Some(LengthUnit::Inch), joints)
+            .into_iter()
+            .filter(|n| n.code == "suspect-reading")
+            .map(|n| n.text)
+            .collect()
+    };
+    assert!(!told(&readings, &[]).is_empty());
+    assert!(told(&readings, &joint).is_empty());
+    let slip = readings.iter().position(|r| r.label == "E4").unwrap();
+    readings[slip].elevation = Elevation::from_m(readings[slip].elevation.m() - 0.0254);
+    let told = told(&readings, &joint);
+    assert_eq!(told.len(), 1, "{told:?}");
+    assert!(told[0].starts_with("E4"), "{told:?}");
+    // A fraction's denominator stands on the rule: nobody changes its digits about.
+    assert!(!told[0].contains("/61"));
 }

@@ -122,7 +122,11 @@ impl OdsWalk {
         let first = self.column + 1;
         let count = repeats(e, "number-columns-repeated").min(MAX_COLUMNS as u32);
         self.column += count;
-        let has_value = attribute(e, "value-type").is_some();
+        let has_value = attribute(e, "value-type").is_some_and(|kind| {
+            // A number has its value beside its kind; a text has it inside.
+            !matches!(kind.as_str(), "float" | "percentage" | "currency")
+                || attribute(e, "value").is_some_and(|v| !v.is_empty())
+        });
         let has_formula = attribute(e, "formula").is_some();
         if !has_value && !has_formula {
             return;

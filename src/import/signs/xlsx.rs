@@ -105,7 +105,7 @@ fn spot_of(text: &str) -> Option<Spot> {
 fn xlsx_sheet(xml: &[u8], styles: &[Style]) -> Signs {
     let mut signs = Signs::default();
     let (mut row, mut column) = (0u32, 0u32);
-    let (mut has_formula, mut has_value) = (false, false);
+    let (mut has_formula, mut has_value, mut in_value) = (false, false, false);
     walk(xml, |event| match event {
         Event::Start(e) => match local(e) {
             "col" if is_on(e, "hidden") => {
@@ -123,12 +123,15 @@ fn xlsx_sheet(xml: &[u8], styles: &[Style]) -> Signs {
             "c" => {
                 let spot = attribute(e, "r").and_then(|r| spot_of(&r));
                 (row, column) = spot.unwrap_or((row, column + 1));
-                (has_formula, has_value) = (false, false);
+                has_formula = false;
+                // A formula whose answer is an empty text has a value, and it is empty.
+                has_value = attribute(e, "t").is_some_and(|t| t == "str");
+                in_value = false;
                 let style = number(e, "s").and_then(|i| styles.get(i as usize));
                 signs.styled((row, column), style.copied().unwrap_or_default());
             }
             "f" => has_formula = true,
-            "v" | "is" => has_value = true,
+            "v" | "is" => in_value = true,
             "mergeCell" => {
                 if let Some((first, last)) = attribute(e, "ref")
                     .as_deref()
@@ -140,13 +143,15 @@ fn xlsx_sheet(xml: &[u8], styles: &[Style]) -> Signs {
             }
             _ => {}
         },
-        Event::End(e)
-            if e.name().into_inner().rsplit(':').next() == Some("c")
-                && has_formula
-                && !has_value =>
-        {
-            signs.unvalued.insert((row, column));
-        }
+        // An empty element stands for a value that was never worked out as well as a missing one does.
+        Event::Text(_) if in_value => has_value = true,
+        Event::End(e) => match e.name().into_inner().rsplit(':').next() {
+            Some("v" | "is") => in_value = false,
+            Some("c") if has_formula && !has_value => {
+                signs.unvalued.insert((row, column));
+            }
+            _ => {}
+        },
         _ => {}
     });
     signs
