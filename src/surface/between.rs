@@ -3,7 +3,7 @@
 use super::diagonals::{Choice, Heights, ON_CIRCLE};
 use super::lines::{JOINT, Lines, WALL};
 use super::spacing::SQUARE;
-use crate::geometry::{Mesh, NONE, PointGrid, circle_excess, orient};
+use crate::geometry::{Mesh, NONE, PointGrid, circle_excess, orient, prev};
 use std::collections::HashMap;
 
 /// Mark of an edge between two readings in the mesh.
@@ -100,6 +100,9 @@ pub(super) fn sort_floor(mesh: &mut Mesh, inside: &[bool], rows: &Rows) -> ReadF
         if whole {
             floor.is_read[t as usize] = inside[t as usize]
                 && rows.close(corners.map(|v| v - Mesh::FRAME), || {
+                    if stands_alone(mesh, t, is_reading) {
+                        return Vec::new();
+                    }
                     on_one_circle(mesh, &cell_of(mesh, t), is_reading)
                 });
         } else if inside[t as usize] {
@@ -178,6 +181,19 @@ fn readings_of(mesh: &Mesh, cell: &Cell, is_reading: &impl Fn(u32) -> bool) -> O
     readings.sort_unstable();
     readings.dedup();
     readings.try_into().ok()
+}
+
+/// Whether a triangle of readings is sure to share its circle with no other reading: a quick look, for scans.
+fn stands_alone(mesh: &Mesh, t: u32, is_reading: impl Fn(u32) -> bool) -> bool {
+    (t * 3..t * 3 + 3).all(|h| {
+        let twin = mesh.twin(h);
+        twin == NONE || {
+            let (r, s) = (mesh.origin(prev(h)), mesh.origin(prev(twin)));
+            // A corner of a wall may hide a reading behind it; the frame hides none.
+            s < Mesh::FRAME
+                || (is_reading(s) && excess(mesh, mesh.triangle(t), r, s).abs() > ON_CIRCLE)
+        }
+    })
 }
 
 /// The readings of a cell and of all that share its circle.
