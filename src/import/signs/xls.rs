@@ -122,14 +122,6 @@ fn xls_record(signs: &mut Signs, styles: &[Style], kind: u16, data: &[u8]) {
         0x0203 | 0x0204 | 0x00D6 | 0x027E | 0x00FD | 0x0006 => {
             if let (Some(row), Some(column)) = (at(0), at(2)) {
                 signs.styled((row + 1, column + 1), style(word(data, 4)));
-                // A formula with an empty answer that asks to be worked out when the file is opened never was.
-                let empty = kind == 0x0006
-                    && data.get(6) == Some(&3)
-                    && word(data, 12) == Some(0xFFFF)
-                    && word(data, 14).is_some_and(|flags| flags & 0x0002 != 0);
-                if empty {
-                    signs.unvalued.insert((row + 1, column + 1));
-                }
             }
         }
         0x00BD => {
