@@ -55,6 +55,7 @@
 //!     room: None,
 //!     resolution_m: None,
 //!     laid: None,
+//!     set_ups: Vec::new(),
 //!     notices: vec![],
 //! };
 //! let floor = Floor::build(&survey).unwrap().floor;

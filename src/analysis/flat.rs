@@ -11,6 +11,7 @@ use crate::flatness::{
 use crate::patch::{self, FullPour, PatchError, PatchLimit, PatchPlan, PatchRequest};
 use crate::surface::Floor;
 use crate::survey::findings::suspected;
+use crate::survey::setups::Ties;
 use crate::survey::{Survey, evident_resolution};
 use crate::units::Habit;
 
@@ -101,6 +102,7 @@ pub(super) fn flatness(
     };
     let options = JudgeOptions {
         suspects: suspects(survey),
+        ties: Ties::of(survey),
         doubt: ReadingDoubt {
             step_m: ReadingStep::of(survey, settings).step_m,
             repeatability_m: settings.doubt.repeatability_m,

@@ -6,7 +6,7 @@ use super::args::{
     AboutArgs, EdgeArgs, LayoutWord, MeaningWord, PaperWord, PlaneArgs, ReadingArgs, UnitsWord,
 };
 use super::exit::Stop;
-use crate::files;
+use crate::files::{self, FileError};
 use crate::job::{FillEntry, Inputs, JobFile, Overrides, ReadingsEntry, UnitsWord as JobUnits};
 
 /// A job with every file it names.
@@ -57,9 +57,14 @@ pub fn gather(file: &Path, flags: &Flags) -> Result<Gathered, Stop> {
     let mut job = if is_job(file) {
         let job = JobFile::parse(&file_name(file), &bytes)?;
         // A job's own files are named as the job names them.
-        for named in job.files_named() {
+        for (key, named) in job.named_files() {
             let path = folder.join(&named);
-            inputs.insert(named.clone(), files::read(&path)?);
+            let bytes = files::read(&path).map_err(|source| FileError::Named {
+                job: file_name(file),
+                key,
+                source: Box::new(source),
+            })?;
+            inputs.insert(named.clone(), bytes);
             names.take(named, &path);
         }
         inputs.insert(names.of(file), bytes);

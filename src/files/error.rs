@@ -13,10 +13,20 @@ pub enum FileError {
         why: String,
     },
     /// The path is a folder.
-    #[error("{path}: is a folder; give a readings file (CSV, TSV, XLSX, XLS, ODS) or a job.toml")]
+    #[error("{path}: is a folder, not a file; name the file in it")]
     Folder {
         /// As the user gave it.
         path: String,
+    },
+    /// A file that a job names could not be read.
+    #[error("{job}, {key}: {source}")]
+    Named {
+        /// The job file.
+        job: String,
+        /// The key that names the file.
+        key: &'static str,
+        /// What is wrong with it.
+        source: Box<FileError>,
     },
     /// The file is larger than any readings file should be.
     #[error("{path}: is {bytes} bytes; at most {limit} are read")]

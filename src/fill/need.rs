@@ -44,6 +44,12 @@ pub struct NeedForPour {
     pub words: Vec<String>,
 }
 
+/// `1 flatness check`, `3 flatness checks`.
+fn counted(checks: u32) -> String {
+    let one = if checks == 1 { "" } else { "s" };
+    format!("{checks} flatness check{one}")
+}
+
 /// Says whether the floor needs a pour at all, before one is priced.
 ///
 /// # Units, datum, sign
@@ -95,9 +101,13 @@ pub fn need_for_pour(
                 .to_owned()
         }
         None => {
-            "Some flatness checks are in doubt or not tested: the readings cannot rule out that \
-             the floor needs work for flatness."
-                .to_owned()
+            format!(
+                "{} in doubt, {} not tested{}: the readings cannot rule out that the floor needs work \
+                 for flatness.",
+                counted(flat.in_doubt),
+                flat.not_tested,
+                if flat.within > 0 { format!(", {} within", flat.within) } else { String::new() }
+            )
         }
     });
     let volume = volume_text(Volume::from_si(fill.volume_m3), habit);
@@ -111,10 +121,12 @@ pub fn need_for_pour(
             .map_or_else(String::new, |on| {
                 format!(", on {on}: the rest was not surveyed")
             });
-        words.push(format!(
-            "To make it level ({} from highest to lowest) takes {cost}{on}.",
-            depth_text(Length::from_m(overall_deviation_m), habit)
-        ));
+        let overall = depth_text(Length::from_m(overall_deviation_m), habit);
+        words.push(if overall == depth_text(Length::from_m(0.0), habit) {
+            format!("By its readings it is level. The finish asked for takes {cost}{on}.")
+        } else {
+            format!("To make it level ({overall} from highest to lowest) takes {cost}{on}.")
+        });
     }
     NeedForPour {
         for_flatness,

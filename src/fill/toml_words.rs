@@ -1,5 +1,7 @@
 //! A TOML parser's complaint in the words of the person who wrote the file.
 
+use std::cmp::Ordering;
+
 /// Where a TOML text is at fault: the line, from 1; 0 where the parser names none.
 pub fn toml_line(text: &str, error: &toml::de::Error) -> usize {
     error.span().map_or(0, |span| line_at(text, span.start))
@@ -65,11 +67,30 @@ const WORDS: [(&str, &str); 26] = [
     ("expected usize", "expected a whole number of 0 or more"),
 ];
 
+/// Most digits of a number that are repeated.
+const LONGEST_NUMBER: usize = 24;
+
+/// The same with long rows of digits cut: a parser writes 1e308 out in full.
+fn shortened(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    let mut digits = 0;
+    for c in text.chars() {
+        digits = if c.is_ascii_digit() { digits + 1 } else { 0 };
+        match digits.cmp(&LONGEST_NUMBER) {
+            Ordering::Less => out.push(c),
+            Ordering::Equal => out.push('…'),
+            Ordering::Greater => {}
+        }
+    }
+    out
+}
+
 fn plain(message: &str) -> String {
     let mut text = message.lines().collect::<Vec<_>>().join(" ");
     for (theirs, ours) in WORDS {
         text = text.replace(theirs, ours);
     }
+    text = shortened(&text);
     // "expected struct Crew" and the like name a table of the file.
     if let Some(at) = text.find("expected struct ") {
         text.truncate(at);

@@ -67,6 +67,12 @@ pub enum CheckError {
         /// The text.
         found: String,
     },
+    /// More parts than any rule has.
+    #[error("found a check of {found} parts; expected at most 20. State it as several checks")]
+    Parts {
+        /// How many.
+        found: usize,
+    },
     /// A procedure that is not known.
     #[error(
         "found procedure \"{found}\"; expected resting, balanced, held down, midpoint, radius or ridge"
@@ -177,6 +183,12 @@ impl RowPart {
 /// Longest span that is believed, metres: longer than any hall.
 pub const LONGEST_SPAN_M: f64 = 1_000.0;
 
+/// The shortest, metres.
+pub const SHORTEST_SPAN_M: f64 = 0.001;
+
+/// Parts that a rule in words may have.
+const MOST_PARTS: usize = 20;
+
 /// Largest allowance that is believed, metres.
 const MOST_ALLOWED_M: f64 = 0.305;
 
@@ -217,7 +229,13 @@ pub fn parse(text: &str) -> Result<Check, CheckError> {
         return Ok(check.clone());
     }
     let mut parts = Vec::new();
-    for piece in text.split(';').flat_map(|p| p.split(" and ")) {
+    let pieces = || text.split(';').flat_map(|p| p.split(" and "));
+    if pieces().count() > MOST_PARTS {
+        return Err(CheckError::Parts {
+            found: pieces().count(),
+        });
+    }
+    for piece in pieces() {
         parts.push(rule(piece.trim(), text)?);
     }
     Ok(Check {
@@ -269,11 +287,13 @@ fn rule(piece: &str, whole: &str) -> Result<Part, CheckError> {
             not_a_check()
         }
     })?;
-    let span_m = up_to(span, LONGEST_SPAN_M).ok_or_else(|| CheckError::Length {
-        what: "the span",
-        found: span.trim().to_owned(),
-        most: "3280 ft (1000 m)",
-    })?;
+    let span_m = up_to(span, LONGEST_SPAN_M)
+        .filter(|m| *m >= SHORTEST_SPAN_M - 1e-12)
+        .ok_or_else(|| CheckError::Length {
+            what: "the span",
+            found: span.trim().to_owned(),
+            most: "3280 ft (1000 m)",
+        })?;
     Ok(Part {
         procedure,
         span_m,

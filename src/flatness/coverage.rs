@@ -110,22 +110,30 @@ pub enum Reach {
     NotSurveyed,
 }
 
-/// Distance between readings around triangle `t`, metres: the middle one of its three sides; where the floor is
-/// carried out to a joint, no less than the distance between the readings it was carried from.
+/// Distance between readings around triangle `t`, metres: the middle one of the three sides of the triangle of readings
+/// that it is or was cut out of; where the floor is carried out to a joint, no less than the distance between the readings
+/// it was carried from.
 ///
 /// On a square grid that is the grid's own spacing, whichever diagonal was drawn; between rows
 /// read closely but far apart it is the distance between the rows.
 pub fn triangle_spacing(floor: &Floor, t: u32) -> f64 {
-    let [a, b, c] = floor.corners(t).map(|v| v.at);
-    let mut sides = [a.distance(b), b.distance(c), c.distance(a)];
-    sides.sort_by(f64::total_cmp);
+    let middle = |[a, b, c]: [Point; 3]| {
+        let mut sides = [a.distance(b), b.distance(c), c.distance(a)];
+        sides.sort_by(f64::total_cmp);
+        sides[1]
+    };
+    let own = floor.corners(t).map(|v| v.at);
+    // A wall or a column that cuts a triangle of readings brings no reading nearer.
+    if let Some(readings) = floor.readings_of(t) {
+        return middle(readings.map(|r| r.1));
+    }
     if floor.cover(t) == Cover::Surveyed {
-        return sides[1];
+        return middle(own);
     }
     floor.triangles()[t as usize]
         .iter()
         .map(|&v| floor.spacing_at(v))
-        .fold(sides[1], f64::max)
+        .fold(middle(own), f64::max)
 }
 
 /// A floor made ready to be asked how its readings serve a span.

@@ -4,6 +4,7 @@ use super::Placement;
 use super::stands::standing;
 use crate::geometry::Point;
 use crate::surface::Floor;
+use crate::survey::setups::Ties;
 use serde::{Deserialize, Serialize};
 
 /// What makes one reading uncertain.
@@ -51,26 +52,80 @@ enum Root {
 /// At a joint the floor has two heights, each from its own side's readings: of the triangles that meet at
 /// a place those are taken that give the placement its gap. A height that was carried out hangs on the readings
 /// it was carried from, with the weights it was made with; and by how much the floor may stand off there, bent as it
-/// is nearby, is added in squares.
+/// is nearby or at nine in ten places of the floor, is added in squares. Where the readings come from several set-ups, each
+/// also hangs on the shared readings that its set-up was tied by ([`Ties`]).
 /// # Edge cases
 /// Without a placement the doubt is that of three readings with the lowest in the middle.
-pub fn gap_doubt_m(floor: &Floor, placement: Option<&Placement>, reading: &ReadingDoubt) -> f64 {
+pub fn gap_doubt_m(
+    floor: &Floor,
+    placement: Option<&Placement>,
+    reading: &ReadingDoubt,
+    ties: &Ties,
+) -> f64 {
     let u = reading.reading_m();
     let Some(p) = placement else {
         return 2.0 * 1.5f64.sqrt() * u;
     };
-    let mut weights: Vec<(Root, f64)> = Vec::with_capacity(9);
-    for (root, w) in shares(floor, p) {
-        match weights.iter_mut().find(|x| x.0 == root) {
-            Some(x) => x.1 += w,
-            None => weights.push((root, w)),
-        }
-    }
-    let read = 2.0 * u * weights.iter().map(|w| w.1 * w.1).sum::<f64>().sqrt();
+    let read = read_doubt_m(shares(floor, p), u, ties);
     bends(floor, p)
         .into_iter()
         .fold(read * read, |sum, b| sum + b * b)
         .sqrt()
+}
+
+/// Expanded uncertainty (k = 2) of the height difference between two places, metres: as [`gap_doubt_m`], without a chord.
+pub(super) fn difference_doubt_m(
+    floor: &Floor,
+    (a, b): (Point, Point),
+    reading: &ReadingDoubt,
+    ties: &Ties,
+) -> f64 {
+    let of = |place: Point, sign: f64, turn: u32| match floor.locate(place) {
+        Some(t) => corner_shares(floor, t, place)
+            .into_iter()
+            .map(|(root, w)| (root, w * sign))
+            .collect(),
+        None => vec![(Root::Unknown(turn), sign)],
+    };
+    let roots = of(a, 1.0, 0).into_iter().chain(of(b, -1.0, 1)).collect();
+    let read = read_doubt_m(roots, reading.reading_m(), ties);
+    [a, b]
+        .into_iter()
+        .filter_map(|place| Some(bend_at(floor, floor.locate(place)?, place)))
+        .fold(read * read, |sum, bend| sum + bend * bend)
+        .sqrt()
+}
+
+/// By how much the floor may stand off at a place of triangle `t` that was carried out, metres.
+fn bend_at(floor: &Floor, t: u32, place: Point) -> f64 {
+    let corners = floor.triangles()[t as usize];
+    corners
+        .iter()
+        .zip(floor.shares_on(t, place))
+        .map(|(&v, own)| own.clamp(0.0, 1.0) * floor.bend_m(v))
+        .sum()
+}
+
+/// Expanded uncertainty (k = 2) of what hangs on these roots, each reading being off by `u` in the standard deviation.
+fn read_doubt_m(roots: Vec<(Root, f64)>, u: f64, ties: &Ties) -> f64 {
+    let mut of_readings: Vec<(u32, f64)> = Vec::with_capacity(9);
+    let mut others: Vec<(Root, f64)> = Vec::new();
+    for (root, w) in roots {
+        match root {
+            Root::Reading(r) => match of_readings.iter_mut().find(|x| x.0 == r) {
+                Some(x) => x.1 += w,
+                None => of_readings.push((r, w)),
+            },
+            _ => match others.iter_mut().find(|x| x.0 == root) {
+                Some(x) => x.1 += w,
+                None => others.push((root, w)),
+            },
+        }
+    }
+    let (of_readings, tied) = ties.spread(&of_readings);
+    let squares = of_readings.iter().map(|w| w.1 * w.1).sum::<f64>()
+        + others.iter().map(|w| w.1 * w.1).sum::<f64>();
+    2.0 * (u * u * squares + tied).sqrt()
 }
 
 /// By how much the floor may stand off under each end and the deepest place where it was carried out, as far as that
@@ -82,16 +137,7 @@ fn bends(floor: &Floor, p: &Placement) -> [f64; 3] {
         (stand.to, p.to, stand.share),
         (stand.at, p.at, 1.0),
     ];
-    places.map(|(t, place, share)| {
-        let Some(t) = t else { return 0.0 };
-        let corners = floor.triangles()[t as usize];
-        let shares = floor.shares_on(t, place);
-        let bend = corners
-            .iter()
-            .zip(shares)
-            .map(|(&v, own)| own.clamp(0.0, 1.0) * floor.bend_m(v));
-        bend.sum::<f64>() * share
-    })
+    places.map(|(t, place, share)| t.map_or(0.0, |t| bend_at(floor, t, place) * share))
 }
 
 /// Indices of the readings that a placement's gap hangs on.

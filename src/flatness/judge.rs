@@ -6,10 +6,12 @@ use super::doubt::ReadingDoubt;
 use super::edge::{Progress, SearchOptions, Searcher};
 use super::fnumber::SampleLine;
 use super::net::{Ground, Joints};
+use super::shaky::Shaky;
 use super::span_curve::rising;
 use super::words::Words;
 use super::{CheckResult, Departure, EdgeResult, PartResult, Procedure, SpanPoint};
 use crate::surface::{Floor, Source};
+use crate::survey::setups::Ties;
 use crate::units::Habit;
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -28,6 +30,8 @@ pub struct Suspect {
 pub struct JudgeOptions {
     /// What makes one reading uncertain.
     pub doubt: ReadingDoubt,
+    /// How tied set-ups hang on their shared readings.
+    pub ties: Ties,
     /// Certified gaps are found to this, metres.
     pub tolerance_m: f64,
     /// Work limit of each search.
@@ -51,6 +55,7 @@ impl Default for JudgeOptions {
     fn default() -> Self {
         Self {
             doubt: ReadingDoubt::default(),
+            ties: Ties::default(),
             tolerance_m: 1e-4,
             work_limit: 20_000_000,
             ground: Ground::Surveyed,
@@ -137,6 +142,7 @@ pub fn judge_and_curve(
             span_m,
             dip,
             hump,
+            between_joints: bench.stops(joints),
             judged: bench.reads.at(span_m).judged,
         })
         .collect();
@@ -150,6 +156,8 @@ pub(super) struct Bench<'a> {
     pub words: Words,
     /// How closely the floor is read.
     pub reads: Reads<'a>,
+    /// Floor that is known less well than the rest, if there is any.
+    pub shaky: Option<Shaky>,
     searchers: BTreeMap<(bool, bool), Arc<Searcher>>,
     found: BTreeMap<(bool, bool, u64), EdgeResult>,
     progress: Progress<'a>,
@@ -164,17 +172,24 @@ fn key(departure: Departure, joints: Joints) -> (bool, bool) {
 
 impl<'a> Bench<'a> {
     pub fn new(floor: &'a Floor, options: &'a JudgeOptions, progress: Progress<'a>) -> Self {
+        let reads = Reads::new(floor, options.ground);
         Self {
+            shaky: Shaky::of(floor, &reads.usable, &options.doubt, &options.ties),
             floor,
             options,
             progress,
             done: 0.0,
             step: 1.0,
             words: Words::new(options.habit),
-            reads: Reads::new(floor, options.ground),
+            reads,
             searchers: BTreeMap::new(),
             found: BTreeMap::new(),
         }
+    }
+
+    /// Whether there are joints and an edge is not laid across them.
+    pub fn stops(&self, joints: Joints) -> bool {
+        joints == Joints::Stop && self.floor.joint_sides().next().is_some()
     }
 
     /// One step of the work is done.
@@ -255,11 +270,14 @@ impl<'a> Bench<'a> {
     pub fn without_suspects(&self, mut mask: Vec<bool>) -> Vec<bool> {
         let suspects = self.suspects();
         for (t, usable) in mask.iter_mut().enumerate() {
-            *usable &= self
-                .floor
-                .corners(t as u32)
+            let corners = self.floor.corners(t as u32);
+            *usable &= corners
                 .iter()
                 .all(|v| !matches!(v.source, Source::Reading(r) if suspects.contains(&r)));
+            *usable &= self
+                .floor
+                .readings_of(t as u32)
+                .is_none_or(|list| list.iter().all(|r| !suspects.contains(&r.0)));
         }
         mask
     }

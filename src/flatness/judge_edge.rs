@@ -7,7 +7,7 @@ use super::doubt::{gap_doubt_m, leans_on};
 use super::edge::{SearchOptions, Searcher};
 use super::judge::{Bench, way};
 use super::net::Joints;
-use super::verdict::{Evidence, Proof, decide, proven_over};
+use super::verdict::{EQUAL_M, Evidence, Proof, decide, proven_over};
 use super::words::Beside;
 use super::{
     Departure, EdgeResult, Judged, Measured, OtherWay, Outcome, PartResult, Placement, Procedure,
@@ -54,6 +54,8 @@ struct Laid {
     proof: Option<Measured>,
     /// Suspected readings that the gap hangs on.
     hangs: Vec<String>,
+    /// Whether floor that is known less well may hide a gap over the allowance.
+    hidden: bool,
 }
 
 impl Bench<'_> {
@@ -69,7 +71,13 @@ impl Bench<'_> {
             bound_m: r.bound_m * factor,
             worst,
             places: worst.into_iter().collect(),
-            doubt_m: factor * gap_doubt_m(self.floor, r.worst.as_ref(), &self.options.doubt),
+            doubt_m: factor
+                * gap_doubt_m(
+                    self.floor,
+                    r.worst.as_ref(),
+                    &self.options.doubt,
+                    &self.options.ties,
+                ),
             ..Measured::default()
         }
     }
@@ -151,9 +159,66 @@ impl Bench<'_> {
         over(self, &clean)
     }
 
+    /// What a part of the floor shows over the allowance; smaller gaps are not told apart.
+    fn over_on(&self, laying: &Laying, mask: &[bool], allow_m: f64) -> (Arc<Searcher>, EdgeResult) {
+        let (departure, joints) = (laying.departure(), laying.joints);
+        let searcher = Arc::new(Searcher::on_part(self.floor, departure, mask, joints));
+        let options = SearchOptions {
+            ignore_m: allow_m.max(0.0) / laying.factor(),
+            ..self.search_options(joints)
+        };
+        let r = self.seek(&searcher, laying.span_m, &options);
+        (searcher, r)
+    }
+
+    /// Floor that is out beyond its own doubt where all heights are read, though the worst gap lies on carried-out floor
+    /// and is too doubtful to prove anything.
+    fn steadily_out(
+        &mut self,
+        laying: &Laying,
+        telling: &(Arc<Searcher>, EdgeResult),
+        cover: &Coverage,
+    ) -> Option<(Arc<Searcher>, EdgeResult)> {
+        let shaky = self.shaky.as_ref()?;
+        let found = self.measured(laying, &telling.1);
+        if found.gap_m <= laying.allow_m || proven_over(&found, laying.allow_m) {
+            return None;
+        }
+        let mut mask = cover.coarse_mask();
+        for (usable, carried) in mask.iter_mut().zip(&shaky.carried) {
+            *usable &= !carried;
+        }
+        let part = self.over_on(laying, &mask, laying.allow_m);
+        proven_over(&self.measured(laying, &part.1), laying.allow_m).then_some(part)
+    }
+
+    /// Whether a gap that touches floor which is known less well may be over the allowance, its own doubt added.
+    fn hidden(&mut self, laying: &Laying, whole: &EdgeResult) -> bool {
+        let Some(shaky) = &self.shaky else {
+            return false;
+        };
+        let most = laying.allow_m - laying.factor() * shaky.doubt_m;
+        let over = |r: &EdgeResult| r.bound_m * laying.factor() > most.max(0.0) + EQUAL_M;
+        if !over(whole) {
+            return false;
+        }
+        let usable = &self.reads.usable;
+        let near = shaky.near(self.floor, usable, laying.span_m);
+        if most <= 0.0 || near == *usable {
+            return true;
+        }
+        over(&self.over_on(laying, &near, most).1)
+    }
+
     /// The outcome of a laying whose worst on the whole floor is known.
     fn lay(&mut self, laying: &Laying, whole: EdgeResult, cover: &Coverage) -> Laid {
-        let telling = self.telling(laying, &whole, cover);
+        let mut telling = self.telling(laying, &whole, cover);
+        if let Some(part) = telling
+            .as_ref()
+            .and_then(|told| self.steadily_out(laying, told, cover))
+        {
+            telling = Some(part);
+        }
         let sound = telling
             .as_ref()
             .is_none_or(|(_, r)| self.sound(laying, r, cover));
@@ -166,10 +231,17 @@ impl Bench<'_> {
             _ => Vec::new(),
         };
         let found = self.measured(laying, &whole);
+        // Of a floor that is out or not tested nothing more needs to be known.
+        let hidden = cover.enough()
+            && !proof
+                .as_ref()
+                .is_some_and(|p| p.sound && proven_over(&p.found, laying.allow_m))
+            && self.hidden(laying, &whole);
         let outcome = decide(
             Evidence {
                 most_m: found.bound_m,
                 found,
+                hidden,
                 proof: proof.clone(),
                 enough: cover.enough(),
                 to_read: Some(cover.to_read()),
@@ -189,6 +261,7 @@ impl Bench<'_> {
             told,
             proof: proof.map(|p| p.found),
             hangs,
+            hidden,
         }
     }
 
@@ -216,6 +289,12 @@ impl Bench<'_> {
                 cover: &cover,
                 proof: laid.proof.as_ref(),
                 hangs: &laid.hangs,
+                hidden_m: self
+                    .shaky
+                    .as_ref()
+                    .filter(|_| laid.hidden)
+                    .map(|s| s.doubt_m * laying.factor()),
+                stops: self.stops(laying.joints),
                 complete: laid.whole.complete,
                 laid: laid.whole.full_span_laid,
             },
@@ -279,10 +358,18 @@ impl Bench<'_> {
     pub(super) fn curve(&mut self, joints: Joints, part: &Part, curve: &LimitCurve) -> PartResult {
         let searcher = self.searcher(way(part.procedure), joints);
         let longest = searcher.extent_m();
-        let mut steps: Vec<Step> = Vec::new();
-        let mut hints: Vec<Placement> = Vec::new();
+        let mut asked: Vec<(f64, f64)> = Vec::new();
         for (until, limit) in curve.steps() {
-            let span = until.min(longest);
+            asked.push((until.min(longest), limit));
+            if until >= longest {
+                break;
+            }
+        }
+        // The longest first: where that is out, of the others only what goes farther over its own limit matters, and to
+        // prove that nothing does is quick.
+        let mut steps: Vec<Step> = Vec::new();
+        let mut out_share = CURVE_IGNORE;
+        for (span, limit) in asked.into_iter().rev() {
             let cover = self.reads.at(span);
             let laying = Laying {
                 procedure: part.procedure,
@@ -292,14 +379,15 @@ impl Bench<'_> {
             };
             let laid = (cover.coarse_m2 > 0.0).then(|| {
                 let options = SearchOptions {
-                    ignore_m: limit * CURVE_IGNORE,
-                    hints: std::mem::take(&mut hints),
+                    ignore_m: limit * out_share,
                     ..self.search_options(joints)
                 };
                 let whole = self.seek(&searcher, span, &options);
-                hints = whole.worst.into_iter().collect();
                 self.lay(&laying, whole, &cover)
             });
+            if let Some(Outcome::Out(found)) = laid.as_ref().map(|l| &l.outcome) {
+                out_share = out_share.max(found.gap_m / limit);
+            }
             steps.push(Step {
                 span_m: span,
                 limit_m: limit,
@@ -311,10 +399,8 @@ impl Bench<'_> {
                 outcome: laid
                     .map_or_else(|| Outcome::NotTested(Some(cover.to_read())), |l| l.outcome),
             });
-            if span >= longest {
-                break;
-            }
         }
+        steps.reverse();
         self.over_steps(part, curve, steps)
     }
 
@@ -376,10 +462,13 @@ impl Bench<'_> {
                 w.span(first.span_m),
                 w.span(last.span_m)
             ),
-            (Some(_), Some(_)) => "Tested at every distance that the limit is defined for.".into(),
+            (Some(_), Some(last)) => format!(
+                "Tested at every distance that the limit is defined for and the floor has room for, up to {}.",
+                w.span(last.span_m)
+            ),
             _ => format!(
                 "Readings {} apart cannot show a gap at any distance that the limit is defined for and the floor has room for.",
-                w.span(self.reads.spacing_m)
+                w.spacing(self.reads.spacing_m)
             ),
         };
         let step = deciding.map(|i| &steps[i]);
@@ -398,7 +487,7 @@ impl Bench<'_> {
             None => match step {
                 Some(s) => format!(
                     "{range} To judge the rest, read every {} or closer.",
-                    w.span(s.to_read.every_m)
+                    w.read_every(s.to_read.every_m)
                 ),
                 None => range,
             },

@@ -122,6 +122,7 @@ impl Bench<'_> {
             worst: largest.1,
             places: largest.1.into_iter().collect(),
             doubt_m: self.doubt_m(weight),
+            allowed_share: (asked.share > 0.0).then_some(asked.share),
             share_over: Some(over as f64 / list.len() as f64),
             ..Measured::default()
         })

@@ -2,18 +2,18 @@
 
 use super::check::Part;
 use super::coverage::{Coverage, triangle_spacing};
-use super::doubt::{gap_doubt_m, leans_on};
+use super::doubt::{difference_doubt_m, gap_doubt_m, leans_on};
 use super::edge::Searcher;
 use super::judge::{Bench, way};
 use super::midpoint::{OnGrid, midpoint, stands_on_grid};
 use super::net::Joints;
 use super::radius::radius;
 use super::sampled::Sampled;
-use super::verdict::{Evidence, Proof, decide, proven_over};
+use super::verdict::{EQUAL_M, Evidence, Proof, decide, proven_over};
 use super::words::percent;
 use super::{EdgeResult, Judged, Measured, Outcome, PartResult, Placement, ToRead, Verdict};
 use crate::geometry::Point;
-use crate::surface::{Floor, Source};
+use crate::surface::Floor;
 
 /// Fewer placements than this tell no share: the pitch is halved.
 const FEWEST_PLACEMENTS: usize = 200;
@@ -44,6 +44,7 @@ impl Plain {
             Evidence {
                 most_m: self.found.gap_m,
                 found: self.found,
+                hidden: false,
                 proof,
                 enough: self.judged.enough(self.span_m),
                 to_read: self.to_read,
@@ -131,7 +132,13 @@ impl Bench<'_> {
                 gap_m: held.gap_m,
                 worst: list.first().copied(),
                 places: list.first().copied().into_iter().collect(),
-                doubt_m: gap_doubt_m(bench.floor, Some(&held), &bench.options.doubt),
+                doubt_m: gap_doubt_m(
+                    bench.floor,
+                    Some(&held),
+                    &bench.options.doubt,
+                    &bench.options.ties,
+                ),
+                allowed_share: Some(share),
                 share_over: Some(over as f64 / list.len() as f64),
                 ..Measured::default()
             })
@@ -203,9 +210,8 @@ impl Bench<'_> {
             stands_on_grid(triangle_spacing(self.floor, t), spacing_m)
                 && self
                     .floor
-                    .corners(t)
-                    .iter()
-                    .all(|v| matches!(v.source, Source::Reading(r) if grid.has(r)))
+                    .readings_of(t)
+                    .is_some_and(|list| list.iter().all(|r| grid.has(r.0)))
         })
     }
 
@@ -221,7 +227,12 @@ impl Bench<'_> {
                 bound_m: worst.gap_m,
                 worst: Some(worst),
                 places: vec![worst],
-                doubt_m: self.doubt_m(1.5f64.sqrt()),
+                doubt_m: gap_doubt_m(
+                    self.floor,
+                    Some(&worst),
+                    &self.options.doubt,
+                    &self.options.ties,
+                ),
                 ..Measured::default()
             })
         };
@@ -276,8 +287,18 @@ impl Bench<'_> {
             bound_m: r.bound_m,
             worst: r.worst,
             places: r.worst.into_iter().collect(),
-            // Two readings, each with its full weight.
-            doubt_m: bench.doubt_m(2f64.sqrt()),
+            // Mostly two readings, each with its full weight.
+            doubt_m: r.worst.map_or_else(
+                || bench.doubt_m(2f64.sqrt()),
+                |worst| {
+                    difference_doubt_m(
+                        bench.floor,
+                        (worst.from, worst.to),
+                        &bench.options.doubt,
+                        &bench.options.ties,
+                    )
+                },
+            ),
             ..Measured::default()
         };
         let seek = |bench: &Self, mask: Option<Vec<bool>>| {
@@ -315,6 +336,10 @@ impl Bench<'_> {
             Evidence {
                 most_m: found.bound_m,
                 proof: telling.map(|found| Proof { found, sound }),
+                hidden: self
+                    .shaky
+                    .as_ref()
+                    .is_some_and(|s| found.bound_m + s.doubt_m > allow + EQUAL_M),
                 found,
                 enough: cover.enough(),
                 to_read: Some(cover.to_read()),

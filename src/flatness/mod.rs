@@ -30,6 +30,7 @@ mod room;
 mod rows;
 pub mod sampled;
 mod section;
+mod shaky;
 mod side;
 mod span_curve;
 mod stands;

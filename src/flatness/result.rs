@@ -66,6 +66,8 @@ pub struct SpanPoint {
     pub dip: EdgeResult,
     /// Worst hump up to that length.
     pub hump: EdgeResult,
+    /// Whether there are joints and no edge was laid across them.
+    pub between_joints: bool,
     /// How much of the room the readings can judge at that length.
     pub judged: Judged,
 }
@@ -196,12 +198,22 @@ pub struct Measured {
     pub places: Vec<Placement>,
     /// Expanded uncertainty of the gap, k = 2.
     pub doubt_m: f64,
+    /// The share of placements that may be over the allowance, where the rule lets some be; 0 to 1.
+    #[serde(default)]
+    pub allowed_share: Option<f64>,
     /// Share of regularly sampled placements over the allowance, where sampled.
     pub share_over: Option<f64>,
     /// The same span and allowance with the edge used the other way (resting against balanced),
     /// told only where the two disagree on the word.
     #[serde(default)]
     pub other: Option<OtherWay>,
+}
+
+impl Measured {
+    /// The largest gap found, metres: what a worst place shows, whether or not the rule lets some placements be over.
+    pub fn largest_m(&self) -> f64 {
+        self.worst.map_or(self.gap_m, |w| w.gap_m.max(self.gap_m))
+    }
 }
 
 /// What to read before a part can be judged.

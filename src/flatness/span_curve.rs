@@ -2,6 +2,7 @@
 
 use super::coverage::Reads;
 use super::edge::{Progress, SearchOptions, Searcher};
+use super::net::Joints;
 use super::{Departure, SpanPoint};
 use crate::surface::Floor;
 
@@ -46,6 +47,7 @@ pub fn span_curve(
             span_m,
             dip,
             hump,
+            between_joints: options.joints == Joints::Stop && floor.joint_sides().next().is_some(),
             judged: reads.at(span_m).judged,
         })
         .collect()

@@ -20,6 +20,8 @@ pub(super) struct Evidence {
     pub most_m: f64,
     /// What can prove the floor out; `None` where it is read closely enough nowhere.
     pub proof: Option<Proof>,
+    /// Whether a gap on floor that is known less well may be over the allowance with its own doubt.
+    pub hidden: bool,
     /// Whether enough of the room can be judged.
     pub enough: bool,
     /// What to read where that is too little.
@@ -27,7 +29,7 @@ pub(super) struct Evidence {
 }
 
 /// Bounds are told to this; nearer to the limit counts as on it, and equal passes.
-const EQUAL_M: f64 = 2e-6;
+pub(super) const EQUAL_M: f64 = 2e-6;
 
 /// Whether a value is over an allowance, with a doubt that may be taken off or added.
 fn over(value_m: f64, doubt_m: f64, allow_m: f64) -> bool {
@@ -43,7 +45,7 @@ pub(super) fn proven_over(found: &Measured, allow_m: f64) -> bool {
 ///
 /// Out: a gap over the allowance by more than its doubt, on floor read at least coarsely, that does not hang on
 /// suspected readings. Not tested: too little of the room is read closely enough. In doubt: a gap, or the bound of
-/// all gaps, nearer to the allowance than its doubt. Within: none of these.
+/// all gaps, nearer to the allowance than its doubt; or floor that is known less well may hide one. Within: none of these.
 pub(super) fn decide(e: Evidence, allow_m: f64) -> Outcome {
     match word(&e, allow_m) {
         // What proves it out may lie on a part of the floor only; nothing is told of the rest.
@@ -67,7 +69,10 @@ fn word(e: &Evidence, allow_m: f64) -> Verdict {
         Verdict::Out
     } else if e.proof.is_none() || !e.enough {
         Verdict::NotTested
-    } else if e.proof.as_ref().is_some_and(doubtful) || over(e.most_m, e.found.doubt_m, allow_m) {
+    } else if e.hidden
+        || e.proof.as_ref().is_some_and(doubtful)
+        || over(e.most_m, e.found.doubt_m, allow_m)
+    {
         Verdict::InDoubt
     } else {
         Verdict::Within
@@ -93,6 +98,7 @@ mod tests {
                 sound,
             }),
             found,
+            hidden: false,
             enough,
             to_read: Some(ToRead {
                 every_m: 0.5,

@@ -3,8 +3,8 @@
 use super::coverage::{Coverage, Unread};
 use super::{Judged, Measured, Outcome};
 use crate::units::{
-    Area, Habit, Length, area_text, bound_number_text, gap_number_text, inches_text, length_text,
-    mm_text, part_of_area_text,
+    Area, Habit, Length, area_text, at_most_text, bound_number_text, gap_number_text, inches_text,
+    length_text, mm_text, part_of_area_text, spacing_text,
 };
 
 /// Wording in one habit of units.
@@ -22,6 +22,10 @@ pub(super) struct Beside<'a> {
     pub proof: Option<&'a Measured>,
     /// Suspected readings that the gap hangs on.
     pub hangs: &'a [String],
+    /// The doubt of floor that is known less well, where that may hide a gap over the allowance, metres.
+    pub hidden_m: Option<f64>,
+    /// Whether there are joints and no edge was laid across them.
+    pub stops: bool,
     /// Whether the search came to its end.
     pub complete: bool,
     /// Whether the whole edge found room.
@@ -65,6 +69,16 @@ impl Words {
         length_text(Length::from_m(m), self.habit)
     }
 
+    /// How far apart readings stand.
+    pub fn spacing(self, m: f64) -> String {
+        spacing_text(Length::from_m(m), self.habit)
+    }
+
+    /// How far apart they may stand at most.
+    pub fn read_every(self, m: f64) -> String {
+        at_most_text(Length::from_m(m), self.habit)
+    }
+
     /// Why a part that comes down to a certified gap has its word.
     pub fn edge(self, outcome: &Outcome, allow: f64, beside: Beside<'_>) -> String {
         let cover = beside.cover;
@@ -81,10 +95,23 @@ impl Words {
                 )
             }
             Outcome::Within(_) => format!(
-                "Nothing over {} at any place in any direction where {allow_words} is allowed, doubt {doubt}.",
-                self.bound(found.bound_m)
+                "Nothing over {} at any place in any direction{} where {allow_words} is allowed, doubt {doubt}.",
+                self.bound(found.bound_m),
+                if beside.stops {
+                    ", between joints,"
+                } else {
+                    ""
+                }
             ),
             _ if !beside.hangs.is_empty() => self.hanging(&gap, &allow_words, beside.hangs),
+            _ if let Some(hidden) = beside.hidden_m
+                && found.bound_m.max(told) + found.doubt_m <= allow =>
+            {
+                format!(
+                    "{gap} found where {allow_words} is allowed, doubt {doubt}; but where the floor was carried out to a joint, or tied from another set-up, a gap is known to ±{} only, and one there may be over the limit. Read there.",
+                    self.gap(hidden)
+                )
+            }
             _ if told + found.doubt_m <= allow => format!(
                 "{gap} found and no more than {} proven, which with the doubt of {doubt} does not stay under {allow_words}.",
                 self.bound(found.bound_m),
@@ -133,7 +160,7 @@ impl Words {
         } else if cover.coarse_m2 <= 0.0 {
             format!(
                 "Readings {} apart cannot show a gap under {span}.",
-                self.span(cover.spacing_m)
+                self.spacing(cover.spacing_m)
             )
         } else {
             format!(
@@ -175,21 +202,33 @@ impl Words {
         format!(
             "To judge {}, read every {} or closer.",
             self.span(cover.span_m),
-            self.span(cover.needed_m)
+            self.read_every(cover.needed_m)
         )
     }
 
-    /// The strip that is left aside, with a blank before it; empty where there is none to speak of.
+    /// The strip that is left aside and what else is not judged, with a blank before it; empty where there is nothing of it
+    /// to speak of.
     pub fn aside(self, judged: &Judged) -> String {
-        let area = area_text(Area::from_si(judged.aside_m2), self.habit);
+        let area = |m2: f64| area_text(Area::from_si(m2), self.habit);
         // What prints as nothing need not be told.
-        if judged.aside_m2 <= 0.0 || area.starts_with("0.00 ") {
-            return String::new();
+        let to_tell = |m2: f64| m2 > 0.0 && !area(m2).starts_with("0.00 ");
+        let mut out = String::new();
+        if to_tell(judged.aside_m2) {
+            out.push_str(&format!(
+                " A strip up to {} wide along walls, voids and columns, {}, carries no reading and is left aside.",
+                self.span(judged.aside_m),
+                area(judged.aside_m2)
+            ));
         }
-        format!(
-            " A strip up to {} wide along walls, voids and columns, {area}, carries no reading and is left aside.",
-            self.span(judged.aside_m)
-        )
+        let rest = judged.room_m2 - judged.judged_m2 - judged.aside_m2;
+        if judged.judged_m2 > 0.0 && to_tell(rest) {
+            out.push_str(&format!(
+                " {} {}is not read closely enough for this span and is not judged.",
+                area(rest),
+                if out.is_empty() { "" } else { "more " }
+            ));
+        }
+        out
     }
 }
 

@@ -30,7 +30,7 @@ pub(super) struct Axis {
 
 /// The name in a heading such as `C`, `AA`, `B2`, `F (9' 7")`, `F @ 9' 7"`; with what follows it.
 pub(super) fn name_part(text: &str) -> Option<(&str, Option<&str>)> {
-    let text = text.trim();
+    let text = without_kind(text.trim());
     let end = text
         .find(|c: char| !c.is_alphanumeric())
         .unwrap_or(text.len());
@@ -43,6 +43,19 @@ pub(super) fn name_part(text: &str) -> Option<(&str, Option<&str>)> {
         return None;
     }
     own_distance(rest).map(|own| (name, own))
+}
+
+/// `col A`, `Row 3`: the name behind the word for what it names.
+fn without_kind(text: &str) -> &str {
+    let Some((word, name)) = text.split_once([' ', '.']) else {
+        return text;
+    };
+    let kind = word.to_lowercase();
+    if matches!(kind.as_str(), "col" | "column" | "row" | "line") {
+        name.trim_start_matches(['.', ' '])
+    } else {
+        text
+    }
 }
 
 /// Which axis, for messages.
@@ -152,6 +165,13 @@ impl Reader<'_> {
                         );
                     }
                 }
+                Err(fault) if fault.fault == Fault::NotALength => faults.add(
+                    fault.fault,
+                    (self.place)(&cell),
+                    format!("{} as a heading of the {}", fault.found, self.which.words()),
+                    "a distance, or a letter or number with a spacing",
+                    "Mend the heading. What is no row or column of readings has to stand apart from the table, or be headed average, total or the like.",
+                ),
                 Err(fault) => fault.report(faults, (self.place)(&cell)),
             }
         }
@@ -256,9 +276,9 @@ fn follow<'a>(texts: impl Iterator<Item = &'a str>) -> bool {
     numbers.len() == 1 || numbers.windows(2).any(|w| w[1] == w[0] + 1)
 }
 
-/// The number in a heading such as `3`, `3 (9' 7")`; with what follows it.
-fn number_part(text: &str) -> Option<(&str, Option<&str>)> {
-    let text = text.trim();
+/// The number in a heading such as `3`, `3 (9' 7")`, `row 3`; with what follows it.
+pub(super) fn number_part(text: &str) -> Option<(&str, Option<&str>)> {
+    let text = without_kind(text.trim());
     let end = text
         .find(|c: char| !c.is_ascii_digit())
         .unwrap_or(text.len());

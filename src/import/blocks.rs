@@ -31,6 +31,8 @@ pub(super) struct Block {
     pub shape: Shape,
     /// Header row; `None` for a list without one.
     pub header: Option<usize>,
+    /// Whether the headings are those of the table before, with no title between.
+    pub repeats: bool,
     pub body: Range<usize>,
     /// Rows above it that were passed over.
     pub passed: Vec<SkippedCell>,
@@ -100,7 +102,11 @@ fn heading_like(text: &str) -> bool {
     (looks_numeric(text) && date_text(text).is_none())
         || is_summary(text)
         || super::axis::name_part(text).is_some()
+        || super::axis::number_part(text).is_some()
 }
+
+/// Headings that make a row a header though its first one is a word or a date: fewer may be a line of a title.
+const HEADS_BEHIND_A_WORD: usize = 3;
 
 fn matrix_header(table: &Table, at: usize) -> Option<usize> {
     let row = table.row(at);
@@ -119,7 +125,10 @@ fn matrix_header(table: &Table, at: usize) -> Option<usize> {
     let corner_cell = row.cell(corner);
     let corner_fits = corner_cell.is_blank()
         || (corner_cell.kind == Kind::Text && !looks_numeric(corner_cell.text));
-    let heads_fit = heads.first() == Some(&true) && 2 * like > heads.len();
+    let heads_fit = match heads.first() {
+        Some(true) => 2 * like > heads.len(),
+        _ => like >= HEADS_BEHIND_A_WORD && 2 * like > heads.len(),
+    };
     let below_fits = !below.cell(corner).is_blank()
         && heading_like(below.cell(corner).text)
         && below
@@ -173,7 +182,12 @@ pub(super) fn find(table: &Table, options: &ImportOptions, faults: &mut Faults) 
                 add_units(&mut headings, table.row(at));
                 at += 1;
             }
-            let end = list_end(table, at);
+            let end = list_end(table, at, Some(row));
+            let repeats = name.is_none()
+                && blocks
+                    .last()
+                    .and_then(|b| b.header)
+                    .is_some_and(|last| same_texts(table.row(last), row));
             blocks.push(Block {
                 name: {
                     title = None;
@@ -182,6 +196,7 @@ pub(super) fn find(table: &Table, options: &ImportOptions, faults: &mut Faults) 
                 settings: settings.clone(),
                 shape: Shape::List(headings),
                 header: Some(header),
+                repeats,
                 body: at..end,
                 passed: std::mem::take(&mut passed),
             });
@@ -200,6 +215,7 @@ pub(super) fn find(table: &Table, options: &ImportOptions, faults: &mut Faults) 
                 settings: settings.clone(),
                 shape: Shape::Matrix(corner),
                 header: Some(at),
+                repeats: false,
                 body: at + 1..end,
                 passed: std::mem::take(&mut passed),
             });
@@ -228,12 +244,13 @@ pub(super) fn find(table: &Table, options: &ImportOptions, faults: &mut Faults) 
             }) = blocks.last().cloned()
                 && name.is_some()
             {
-                let end = list_end(table, at);
+                let end = list_end(table, at, None);
                 blocks.push(Block {
                     name: name.take(),
                     settings,
                     shape: Shape::List(headings),
                     header,
+                    repeats: false,
                     body: at - 1..end,
                     passed: Vec::new(),
                 });
@@ -285,6 +302,7 @@ fn headerless(table: &Table) -> Option<Block> {
         settings: Settings::default(),
         shape: Shape::List(fields.map(|field| Heading { field, unit: None }).to_vec()),
         header: None,
+        repeats: false,
         body: 0..table.len(),
         passed: Vec::new(),
     })
@@ -299,8 +317,14 @@ fn add_units(headings: &mut [Heading], row: Row<'_>) {
     }
 }
 
-/// A list ends at another header, or at a title behind a blank row.
-fn list_end(table: &Table, start: usize) -> usize {
+/// Whether two rows say the same in the same columns.
+pub(super) fn same_texts(a: Row<'_>, b: Row<'_>) -> bool {
+    a.len() == b.len() && a.cells().zip(b.cells()).all(|(a, b)| a.text == b.text)
+}
+
+/// A list ends at another header, or at a title behind a blank row. Its own headings right below a row are those of the
+/// next page.
+fn list_end(table: &Table, start: usize, header: Option<Row<'_>>) -> usize {
     let mut last_number = if start == 0 {
         0
     } else {
@@ -317,7 +341,8 @@ fn list_end(table: &Table, start: usize) -> usize {
         };
         let wordy = first.kind == Kind::Text && first.text.starts_with(|c: char| c.is_alphabetic());
         if wordy {
-            if list_header(row).is_some() {
+            let again = header.is_some_and(|h| !gap && same_texts(h, row));
+            if list_header(row).is_some() && !again {
                 return at;
             }
             let alone = row.filled().count() == 1 && first.column == 1;

@@ -27,6 +27,8 @@ pub(super) struct CellRule {
     /// Take whole numbers of five digits, in feet or inches, for the day numbers of dates: no reading
     /// is that large, but a plan coordinate may be.
     pub day_numbers: bool,
+    /// Take a comma that could be either for the decimal mark, as [`decimal_by_size`] found.
+    pub decimal_comma: bool,
 }
 
 /// What a cell turned out to hold.
@@ -97,6 +99,12 @@ pub(super) fn length(cell: Cell<'_>, rule: CellRule) -> Result<Seen, CellFault> 
                     return dated(cell, date, rule);
                 }
                 return refuse_mixed(cell, rule, written);
+            }
+            Err(LengthError::AmbiguousComma { .. })
+                if rule.decimal_comma && cell.comma == Comma::Auto =>
+            {
+                let comma = Comma::Decimal;
+                return length(Cell { comma, ..cell }, rule);
             }
             Err(error) if !is_no_reading(cell.text) => {
                 if let Some(date) = date_text(cell.text) {
@@ -205,6 +213,30 @@ fn fits_in((whole, top, bottom): Typed, rule: CellRule) -> bool {
         (Some(usual), Some(unit)) => usual <= PLAIN_M || usual <= 4.0 * value * unit.metres(),
         _ => true,
     }
+}
+
+/// Whether commas that could be either have to be decimal marks, since with thousands no reading could be that long:
+/// `1,484` in metres. A comma that could be either in size as well, or one reading that fits only with thousands, settles
+/// nothing.
+pub(super) fn decimal_by_size<'a>(cells: impl Iterator<Item = Cell<'a>>, rule: CellRule) -> bool {
+    let metres = |text: &str| {
+        read_length(text, rule.unit, Comma::Auto).map_or(f64::NAN, |written| written.length.m())
+    };
+    let mut any = false;
+    for cell in cells.filter(|c| c.kind == Kind::Text && c.comma == Comma::Auto) {
+        if let Err(LengthError::AmbiguousComma {
+            grouped, decimal, ..
+        }) = read_length(cell.text, rule.unit, Comma::Auto)
+        {
+            let (grouped, decimal) = (metres(&grouped), metres(&decimal));
+            let fits = SMALLEST_READING.m()..=LARGEST_READING.m();
+            if grouped <= LARGEST_READING.m() || !fits.contains(&decimal) {
+                return false;
+            }
+            any = true;
+        }
+    }
+    any
 }
 
 /// Cells looked at for the usual length of a column.

@@ -59,6 +59,7 @@ pub(super) fn finish(
         room: None,
         resolution_m,
         laid: room.laid,
+        set_ups: Vec::new(),
         notices: room.notices,
     };
     if before && faults.is_empty() && room.about.set_ups.len() > 1 {

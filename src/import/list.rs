@@ -1,8 +1,8 @@
 //! A list: one reading a row, under a header that names the columns.
 
 use super::axis::{letter_count, letters_and_number};
-use super::blocks::{Block, outside};
-use super::cells::{CellRule, Seen, length, usual_m};
+use super::blocks::{Block, outside, same_texts};
+use super::cells::{CellRule, Seen, decimal_by_size, length, usual_m};
 use super::error::{Fault, Faults, quoted};
 use super::headers::{Field, Heading, is_summary};
 use super::options::{ImportOptions, Layout, Meaning, XRuns};
@@ -195,6 +195,19 @@ pub(super) fn read(
     else {
         return Vec::new();
     };
+    if block.repeats {
+        room.notices.push(Notice::new(
+            "headings-again",
+            Severity::Warning,
+            room.about.header.to_string(),
+            "The headings of the table above come once more behind a blank row, and no title says of which room: taken as another room. If it is the same, delete this row and the blank one; if not, write the room's name above it.",
+        ));
+    }
+    if let Some(header) = header
+        && decimals_split(table, block, header, faults)
+    {
+        return Vec::new();
+    }
     let unit = |column: Option<usize>| column.and_then(|i| headings[i].unit);
     let plan = |column: Option<usize>| {
         options
@@ -206,6 +219,17 @@ pub(super) fn read(
         .reading_unit
         .or_else(|| unit(columns.reading))
         .or(block.settings.reading);
+    let told = |column: Option<usize>, of_sheet: Option<LengthUnit>| unit(column).or(of_sheet);
+    room.stated_over(
+        "plan distances",
+        options.plan_unit,
+        told(columns.x, block.settings.plan),
+    );
+    room.stated_over(
+        "readings",
+        options.reading_unit,
+        told(columns.reading, block.settings.reading),
+    );
     room.about.plan_unit = plan(columns.x);
     room.about.reading_unit = reading_unit;
     room.about.meaning = meaning;
@@ -216,12 +240,26 @@ pub(super) fn read(
         dates_as_fractions: options.dates_as_fractions,
         usual_m: None,
         day_numbers: false,
+        decimal_comma: false,
     };
     let reading_rule = CellRule {
         day_numbers: true,
         ..rule(reading_unit)
     };
     let of_column = |i: usize| block.body.clone().map(move |r| table.row(r).cell(i));
+    let decimal_comma = meaning != Meaning::Elevation
+        && decimal_by_size(of_column(columns.reading.unwrap_or(0)), reading_rule);
+    if decimal_comma {
+        room.tell_decimal_comma();
+    }
+    let rule = |unit: Option<LengthUnit>| CellRule {
+        decimal_comma,
+        ..rule(unit)
+    };
+    let reading_rule = CellRule {
+        decimal_comma,
+        ..reading_rule
+    };
     let reading_rule = CellRule {
         usual_m: usual_m(of_column(columns.reading.unwrap_or(0)), reading_rule),
         ..reading_rule
@@ -247,6 +285,15 @@ pub(super) fn read(
     rooms[0].readings.reserve(block.body.len());
     for row in block.body.clone().map(|i| table.row(i)) {
         if row.is_blank() {
+            continue;
+        }
+        if header.is_some_and(|header| same_texts(header, row)) {
+            let told = row.filled().next().map(|cell| SkippedCell {
+                place: table.place(row.number, cell.column),
+                text: cell.text.to_owned(),
+                why: Why::HeadingsAgain,
+            });
+            rooms[current].about.skipped.extend(told);
             continue;
         }
         if let Some(cell) = columns.room.map(|i| row.cell(i))
@@ -312,7 +359,7 @@ pub(super) fn read(
         };
         if seen == Seen::NoReading {
             if value.is_blank() {
-                room.about.blanks += 1;
+                room.blank(table, value);
             } else {
                 room.about.skipped.push(SkippedCell {
                     place: place(value),
@@ -340,6 +387,39 @@ pub(super) fn read(
         room.about.set_ups = names.iter().map(|(_, n)| n.to_string()).collect();
     }
     rooms
+}
+
+/// Whether decimal commas were taken apart as columns: most rows have more numbers than the header has headings. Told once.
+fn decimals_split(table: &Table, block: &Block, header: Row<'_>, faults: &mut Faults) -> bool {
+    if !table.by_commas || header.cells().any(|c| c.is_blank()) {
+        return false;
+    }
+    let rows = || {
+        let rows = block.body.clone().map(|i| table.row(i));
+        rows.filter(|r| !r.is_blank())
+    };
+    let split = |row: &Row<'_>| {
+        let number = |c: Cell<'_>| c.text.parse::<f64>().is_ok();
+        row.len() > header.len() && row.cells().all(number)
+    };
+    let Some(first) = rows().find(split) else {
+        return false;
+    };
+    if 2 * rows().filter(split).count() <= rows().count() {
+        return false;
+    }
+    faults.add(
+        Fault::Column,
+        table.place(first.number, 0),
+        format!(
+            "{} numbers under {} headings, and so on below",
+            first.len(),
+            header.len()
+        ),
+        "a number under each heading",
+        "Were these decimal commas? They were read as ends of columns: export the sheet with semicolons between the columns, or with points for decimals.",
+    );
+    true
 }
 
 /// Whether the first column, without a heading, counts the rows. Above it no single letters: X, Y and Z over rows 1, 2, 3 may

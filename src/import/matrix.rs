@@ -2,7 +2,7 @@
 
 use super::axis::{Axis, Reader, Which};
 use super::blocks::{Block, Settings, matrix_width, outside};
-use super::cells::{CellRule, Seen, length, usual_m};
+use super::cells::{CellRule, Seen, decimal_by_size, length, usual_m};
 use super::error::{Fault, Faults, quoted};
 use super::headers::{is_no_reading, is_summary, meaning, split_unit};
 use super::options::{ImportOptions, Layout, Meaning, Orientation, XRuns};
@@ -82,6 +82,7 @@ pub(super) fn read(
         dates_as_fractions: options.dates_as_fractions,
         usual_m: None,
         day_numbers: false,
+        decimal_comma: false,
     };
     let reading_rule = CellRule {
         day_numbers: true,
@@ -97,6 +98,16 @@ pub(super) fn read(
         .map(|i| table.row(i))
         .filter(|r| !r.is_blank())
         .collect();
+    let decimal_comma = meaning != Meaning::Elevation
+        && decimal_by_size(
+            rows.iter()
+                .flat_map(|r| (corner_column + 1..width).map(|i| r.cell(i))),
+            reading_rule,
+        );
+    let reading_rule = CellRule {
+        decimal_comma,
+        ..reading_rule
+    };
     let reading_rule = CellRule {
         usual_m: usual_m(
             rows.iter()
@@ -108,7 +119,10 @@ pub(super) fn read(
     let sides: Vec<Cell<'_>> = rows.iter().map(|r| r.cell(corner_column)).collect();
     let reader = |which, spacing| Reader {
         which,
-        rule: rule(plan_unit),
+        rule: CellRule {
+            decimal_comma,
+            ..rule(plan_unit)
+        },
         spacing,
         place: &place,
     };
@@ -129,12 +143,25 @@ pub(super) fn read(
         table.place(header.number, 0),
         options,
     );
+    room.stated_over(
+        "plan distances",
+        options.plan_unit,
+        told.plan.or(settings.plan),
+    );
+    room.stated_over(
+        "readings",
+        options.reading_unit,
+        told.reading.or(settings.reading),
+    );
     room.about.plan_unit = plan_unit;
     room.about.reading_unit = reading_unit;
     room.about.meaning = meaning;
     room.about.meaning_stated = stated.is_some();
     room.about.orientation = lie.words();
     room.laid = Some(lie.laid);
+    if decimal_comma {
+        room.tell_decimal_comma();
+    }
     for (axis, cells, what) in [(&across, &heads, "columns"), (&along, &sides, "rows")] {
         if let Some(i) = axis.left_out {
             room.notices.push(Notice::new(
@@ -168,7 +195,9 @@ pub(super) fn read(
         for (j, head) in heads.iter().enumerate() {
             let cell = row.cell(corner_column + 1 + j);
             if cell.is_blank() {
-                room.about.blanks += usize::from(!head.is_blank());
+                if !head.is_blank() {
+                    room.blank(table, cell);
+                }
                 continue;
             }
             if is_summary(head.text) {

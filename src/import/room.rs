@@ -8,6 +8,7 @@ use super::table::{Cell, Table};
 use super::understood::{SkippedCell, UnderstoodRoom, Why};
 use crate::geometry::Point;
 use crate::survey::{Elevation, Laid, Notice, Place, RawReading, Reading, Severity};
+use crate::units::LengthUnit;
 use ecow::EcoString;
 
 /// Readings and notices of a room, before the checks on the whole.
@@ -27,6 +28,8 @@ pub(super) struct RawRoom {
     /// Readings that a workbook hides, and that it strikes through: how many, and the first.
     hidden: Tally,
     struck: Tally,
+    /// Blank cells in which a formula may never have been worked out.
+    empty_answers: Tally,
 }
 
 /// How many cells share something, and where the first stands.
@@ -87,6 +90,7 @@ impl RawRoom {
             odd_fractions: Vec::new(),
             hidden: Tally::default(),
             struck: Tally::default(),
+            empty_answers: Tally::default(),
         }
     }
 
@@ -106,6 +110,7 @@ impl RawRoom {
             odd_fractions: Vec::new(),
             hidden: Tally::default(),
             struck: Tally::default(),
+            empty_answers: Tally::default(),
         }
     }
 
@@ -131,6 +136,35 @@ impl RawRoom {
                 },
             );
         }
+    }
+
+    /// Says that a unit was stated and stands over the one that the sheet gives.
+    pub(super) fn stated_over(
+        &mut self,
+        what: &str,
+        stated: Option<LengthUnit>,
+        of_sheet: Option<LengthUnit>,
+    ) {
+        if let (Some(stated), Some(told)) = (stated, of_sheet)
+            && stated != told
+        {
+            self.notices.push(Notice::new(
+                "unit-stated-over",
+                Severity::Warning,
+                self.about.header.to_string(),
+                format!("The sheet gives its {what} in {told}; {stated} was stated and stands. Leave it away if the sheet is right."),
+            ));
+        }
+    }
+
+    /// Says that commas were settled by the size of the readings.
+    pub(super) fn tell_decimal_comma(&mut self) {
+        self.notices.push(Notice::new(
+            "decimal-comma",
+            Severity::Note,
+            self.about.header.to_string(),
+            "Commas in the readings were taken as decimal marks: as thousands marks they would make readings of more than 20 ft (6.1 m).",
+        ));
     }
 
     /// Passes over a row or column of averages, and says so.
@@ -175,6 +209,14 @@ impl RawRoom {
         }
     }
 
+    /// A blank cell of the table's body, where a reading could stand.
+    pub(super) fn blank(&mut self, table: &Table, cell: Cell<'_>) {
+        self.about.blanks += 1;
+        if table.signs.has_empty_answer(cell.row, cell.column) {
+            self.empty_answers.add(&table.place(cell.row, cell.column));
+        }
+    }
+
     /// Notices about all cells together; called once, when the room is read.
     pub(super) fn close(&mut self) {
         self.hidden.tell(
@@ -188,6 +230,12 @@ impl RawRoom {
             "struck-readings",
             "reading is struck through, here, and counts all the same. Clear its cell if it is not to count.",
             "readings are struck through, the first here, and count all the same. Clear their cells if they are not to count.",
+        );
+        self.empty_answers.tell(
+            &mut self.notices,
+            "empty-answers",
+            "formula has an empty answer, here, and was taken as not read. If it was never worked out, open the file in a spreadsheet and save it again.",
+            "formulas have an empty answer, the first here, and were taken as not read. If they were never worked out, open the file in a spreadsheet and save it again.",
         );
         if let Some(first) = self.odd_fractions.first() {
             let count = self.odd_fractions.len();

@@ -114,6 +114,8 @@ pub(super) struct Table {
     commas: Vec<Comma>,
     /// What a workbook shows beside the values.
     pub(super) signs: Signs,
+    /// Whether commas set the columns apart.
+    pub(super) by_commas: bool,
     /// Whether the sheet itself is not shown.
     pub(super) hidden_sheet: bool,
 }
@@ -128,6 +130,7 @@ impl Table {
             rows: Vec::new(),
             commas: vec![Comma::Auto],
             signs: Signs::default(),
+            by_commas: false,
             hidden_sheet: false,
         }
     }

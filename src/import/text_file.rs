@@ -50,7 +50,8 @@ pub(super) fn read(
     } else {
         split(body, delimiter, first_row, &mut table)?;
     }
-    if delimiter != b',' {
+    table.by_commas = delimiter == b',';
+    if !table.by_commas {
         table.settle_commas();
     }
     Ok((

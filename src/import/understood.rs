@@ -90,6 +90,8 @@ pub enum Why {
     Summary,
     /// A row of a list that lacks its reading and its place.
     NoRow,
+    /// The headings of a list once more, as on the next page of a print.
+    HeadingsAgain,
     /// Beside, above or below the tables.
     Outside,
 }
@@ -101,6 +103,7 @@ impl Why {
             Self::NoReading => "no reading",
             Self::Summary => "averages or totals",
             Self::NoRow => "a row without a reading",
+            Self::HeadingsAgain => "the headings once more",
             Self::Outside => "outside the tables",
         }
     }

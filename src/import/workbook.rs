@@ -117,8 +117,18 @@ fn xlsx(source: &Source<'_>, options: &ImportOptions) -> Result<Workbook, Import
 }
 
 fn ods(source: &Source<'_>, options: &ImportOptions) -> Result<Workbook, ImportErrors> {
-    let book: Ods<_> =
-        Ods::new(Cursor::new(source.bytes)).map_err(|e| unreadable(source, &e.to_string()))?;
+    let book: Ods<_> = Ods::new(Cursor::new(source.bytes)).map_err(|e| {
+        match signs::first_without_number(source.bytes) {
+            Some((sheet, (row, column))) => whole(
+                Place::new(SheetName::new(source.name, Some(sheet)), row, column),
+                Fault::ErrorCell,
+                "a number that is empty",
+                "a number",
+                "Open the file in a spreadsheet, so that it is worked out, and save it again.",
+            ),
+            None => unreadable(source, &e.to_string()),
+        }
+    })?;
     ranges(source, options, book, "ODS", |sheet, _| {
         signs::ods(source.bytes, sheet)
     })
@@ -280,11 +290,13 @@ impl Filler {
             Data::Empty => return Ok(()),
             // The unit that the number format shows is as good as one that is typed.
             Data::Int(n) if let Some(unit) = unit => (format!("{n} {unit}"), Kind::Text),
-            Data::Float(x) if let Some(unit) = unit => (format!("{x} {unit}"), Kind::Text),
+            Data::Float(x) if let Some(unit) = unit => {
+                (format!("{} {unit}", as_shown(*x)), Kind::Text)
+            }
             Data::String(text) if text.trim().is_empty() => return Ok(()),
             Data::String(text) => (text.clone(), Kind::Text),
             Data::Int(n) => (n.to_string(), Kind::Number),
-            Data::Float(x) => (x.to_string(), Kind::Number),
+            Data::Float(x) => (as_shown(*x).to_string(), Kind::Number),
             Data::Bool(b) => (b.to_string().to_uppercase(), Kind::Text),
             Data::DateTime(date) => date_cell(date),
             Data::DateTimeIso(text) => {
@@ -323,6 +335,19 @@ impl Filler {
     }
 }
 
+/// A workbook's number without the noise of its arithmetic: at most fifteen digits, as spreadsheets show it, and fourteen
+/// where that ends a row of noughts or nines.
+fn as_shown(x: f64) -> f64 {
+    let to = |digits: usize| format!("{x:.digits$e}").parse().unwrap_or(x);
+    let (fourteen, fifteen): (f64, f64) = (to(13), to(14));
+    let length = |x: f64| x.to_string().len();
+    if length(fourteen) + 4 < length(x) {
+        fourteen
+    } else {
+        fifteen
+    }
+}
+
 /// A cell formatted as a date: year, month and day; a time or a duration as its number of days.
 fn date_cell(date: &ExcelDateTime) -> (String, Kind) {
     let days = date.as_f64();
@@ -331,6 +356,11 @@ fn date_cell(date: &ExcelDateTime) -> (String, Kind) {
     if real && date_of_serial(days.floor().min(3.0e6) as u32).is_some() {
         (format!("{year:04}-{month:02}-{day:02}"), Kind::Date)
     } else {
-        (format!("time of day {days}"), Kind::Text)
+        let minutes = (days * 24.0 * 60.0).round();
+        let (hours, minutes) = ((minutes / 60.0).floor(), minutes % 60.0);
+        (
+            format!("{hours}:{minutes:02}, a time or a duration"),
+            Kind::Text,
+        )
     }
 }

@@ -278,12 +278,24 @@ impl JobFile {
 
     /// Every other file this job names, in the order they are needed.
     pub fn files_named(&self) -> Vec<String> {
-        let mut names: Vec<String> = self.readings.iter().map(|r| r.file.clone()).collect();
-        names.extend(self.outline.clone());
-        names.extend(self.f_numbers.lines.clone());
-        names.extend(self.fill.material.clone());
-        names.extend(self.company.logo.clone());
-        names
+        self.named_files().into_iter().map(|(_, n)| n).collect()
+    }
+
+    /// The same, each after the key that names it.
+    pub fn named_files(&self) -> Vec<(&'static str, String)> {
+        let readings = self
+            .readings
+            .iter()
+            .map(|r| ("readings.file", Some(&r.file)));
+        let others = [
+            ("outline", self.outline.as_ref()),
+            ("f_numbers.lines", self.f_numbers.lines.as_ref()),
+            ("fill.material", self.fill.material.as_ref()),
+            ("company.logo", self.company.logo.as_ref()),
+        ];
+        let all = readings.chain(others);
+        all.filter_map(|(key, name)| name.map(|n| (key, n.clone())))
+            .collect()
     }
 }
 

@@ -6,7 +6,9 @@ use super::file::{FillEntry, Instrument, JobFile, ReadingsEntry, UnitsWord};
 use super::finish::{finish, prices};
 use super::inputs::Inputs;
 use super::run_number::run_number;
-use super::words::{bad, depth, habit_of, length, number, positive_depth, span, unit, within};
+use super::words::{
+    LEAST_M, bad, depth, habit_of, length, number, positive_depth, span, unit, within,
+};
 use crate::analysis::{About, ReadingDoubt, SampleLines, Settings};
 use crate::fill::{Aim, MOST_BAGS, Material};
 use crate::flatness::fnumber::Constants;
@@ -207,8 +209,30 @@ fn sample_lines(
     line: Elevation,
 ) -> Result<Option<SampleLines>, JobError> {
     let entry = &job.f_numbers;
-    let Some(name) = &entry.lines else {
-        return Ok(None);
+    let constants = match entry.constants.as_deref() {
+        None | Some("exact") => Constants::Exact,
+        Some("rescaled") => Constants::Rescaled,
+        Some(other) => {
+            return Err(bad(
+                "f_numbers.constants",
+                other,
+                "expected exact (4.57 in and 12.5 in whatever the interval) or rescaled (to 300 mm)",
+            ));
+        }
+    };
+    let n_min = match entry.n_min.as_deref() {
+        None | Some("square-feet") => NMinRule::SquareFeet,
+        Some("square-metres") => NMinRule::SquareMetres,
+        Some(count) => {
+            let stated = count.parse().ok().filter(|n| *n > 0);
+            NMinRule::Stated(stated.ok_or_else(|| {
+                bad(
+                    "f_numbers.n_min",
+                    count,
+                    "expected square-feet, square-metres or a count of 1 or more",
+                )
+            })?)
+        }
     };
     let word = |key: &str, text: &Option<String>| text.as_deref().map(|w| unit(key, w)).transpose();
     let options = ImportOptions {
@@ -217,6 +241,10 @@ fn sample_lines(
         meaning: meaning(entry.meaning.as_deref())?,
         line,
         ..ImportOptions::default()
+    };
+    // What stands there is read even where there is nothing to use it on: a slip in it would be missed for ever.
+    let Some(name) = &entry.lines else {
+        return Ok(None);
     };
     let source = Source {
         name,
@@ -232,28 +260,6 @@ fn sample_lines(
             end: l.end,
         })
         .collect();
-    let constants = match entry.constants.as_deref() {
-        None | Some("exact") => Constants::Exact,
-        Some("rescaled") => Constants::Rescaled,
-        Some(other) => {
-            return Err(bad(
-                "f_numbers.constants",
-                other,
-                "expected exact (4.57 in and 12.5 in whatever the interval) or rescaled (to 300 mm)",
-            ));
-        }
-    };
-    let n_min = match entry.n_min.as_deref() {
-        None | Some("square-feet") => NMinRule::SquareFeet,
-        Some("square-metres") => NMinRule::SquareMetres,
-        Some(count) => NMinRule::Stated(count.parse().map_err(|_| {
-            bad(
-                "f_numbers.n_min",
-                count,
-                "expected square-feet, square-metres or a count",
-            )
-        })?),
-    };
     Ok(Some(SampleLines {
         lines,
         constants,
@@ -323,6 +329,13 @@ fn settings(job: &JobFile, inputs: &Inputs) -> Result<Settings, JobError> {
             .transpose()
     };
     let plane = finish(fill)?;
+    if job.checks.len() > MOST_CHECKS {
+        return Err(bad(
+            "checks",
+            &job.checks.len().to_string(),
+            "expected at most 50; ask for the others in a job of their own",
+        ));
+    }
     let checks = job
         .checks
         .iter()
@@ -426,6 +439,9 @@ fn grind(fill: &FillEntry) -> Result<f64, JobError> {
 /// Highest line above or below its datum that is believed, metres: beyond every floor on land.
 const HIGHEST_LINE_M: f64 = 10_000.0;
 
+/// Checks that one job may ask for.
+const MOST_CHECKS: usize = 50;
+
 /// The most that one reading is believed to be off, or a rule to be stepped by, metres: 1 in.
 const MOST_DOUBT_M: f64 = 0.0254;
 
@@ -454,8 +470,8 @@ fn doubt(instrument: &Instrument) -> Result<ReadingDoubt, JobError> {
         step_m: small(
             "instrument.step",
             &instrument.step,
-            "greater than zero",
-            |v| v > 0.0,
+            "of 0.001 mm or more",
+            |v| v >= LEAST_M,
         )?,
     })
 }

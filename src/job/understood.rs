@@ -98,11 +98,13 @@ fn room_text(
     for c in &room.columns {
         out.push_str(&format!("  column {}: \"{}\"\n", c.column, c.heading));
     }
-    let (outside, within): (Vec<_>, Vec<_>) =
-        room.skipped.iter().partition(|s| s.why == Why::Outside);
-    if room.blanks > 0 || !within.is_empty() {
-        out.push_str(&format!("  {}\n", w::skipped(room.blanks, within.len())));
+    // Averages have a notice of their own.
+    let of = |reasons: &'static [Why]| room.skipped.iter().filter(|s| reasons.contains(&s.why));
+    let words = of(&[Why::NoReading]).count();
+    if room.blanks + words > 0 {
+        out.push_str(&format!("  {}\n", w::skipped(room.blanks, words)));
     }
+    let outside: Vec<_> = of(&[Why::Outside, Why::HeadingsAgain, Why::NoRow]).collect();
     if !outside.is_empty() {
         let shown: Vec<(String, &str)> = outside
             .iter()

@@ -75,13 +75,20 @@ pub fn unit_of(key: &str, text: &str) -> Result<LengthUnit, JobError> {
         })
 }
 
+/// The least length that is more than none, metres: a thousandth of a millimetre.
+pub const LEAST_M: f64 = 1e-6;
+
 /// A length that must be greater than zero.
 pub fn positive(key: &str, text: &str) -> Result<f64, JobError> {
     let value = length(key, text)?.m();
-    if value > 0.0 {
+    if value >= LEAST_M {
         Ok(value)
     } else {
-        Err(bad(key, text, "expected a length greater than zero"))
+        Err(bad(
+            key,
+            text,
+            "expected a length greater than zero, of 0.001 mm or more",
+        ))
     }
 }
 
@@ -126,8 +133,8 @@ pub fn span(text: &str) -> Result<f64, JobError> {
     within(
         "spans",
         text,
-        (0.0, check::LONGEST_SPAN_M),
-        "at most 1000 m (3281 ft)",
+        (check::SHORTEST_SPAN_M, check::LONGEST_SPAN_M),
+        "from 1 mm to 1000 m (3281 ft)",
     )
 }
 

@@ -212,6 +212,7 @@ fn a_surveyed_room_is_poured_in_one_piece() {
         room: Some(room),
         resolution_m: None,
         laid: None,
+        set_ups: Vec::new(),
         notices: vec![],
     };
     let floor = Floor::build(&survey).unwrap().floor;

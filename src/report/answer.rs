@@ -9,7 +9,7 @@ use super::recheck_sheet::spot_text;
 use super::{Pen, crew, words};
 use crate::analysis::{Analysis, LevelSpot};
 use crate::flatness::{self, EdgeResult, SpanPoint, check};
-use crate::survey::Severity;
+use crate::survey::{Severity, setups};
 pub use choices::patch;
 use words::answer as w;
 
@@ -89,17 +89,27 @@ fn start(a: &Analysis) -> (Lines, Pen, Orientation) {
     }
     out.row(w::LOW, spot(a, &a.levels.low, pen, &orientation));
     out.row(w::OVERALL, w::overall(&pen.depth(a.levels.overall_m)));
+    let tied = a.notices.iter().filter(|n| n.code == setups::TIED);
+    for (i, notice) in tied.enumerate() {
+        out.row(if i == 0 { w::SET_UPS } else { "" }, &notice.text);
+    }
     (out, pen, orientation)
 }
 
 /// A reading as the sheet has it, with its label and its place.
 fn spot(a: &Analysis, s: &LevelSpot, pen: Pen, orientation: &Orientation) -> String {
-    let raw = a
+    let (raw, from) = a
         .survey
         .readings
         .get(s.reading)
-        .map_or("", |r| r.raw.text.as_str());
-    w::spot(raw, &s.label, &orientation.place(pen, s.at), s.ties.len())
+        .map_or(("", None), |r| (r.raw.text.as_str(), a.survey.set_up_of(r)));
+    w::spot(
+        raw,
+        from,
+        &s.label,
+        &orientation.place(pen, s.at),
+        s.ties.len(),
+    )
 }
 
 fn finish(mut out: Lines, a: &Analysis) -> String {
@@ -192,6 +202,7 @@ fn span_rows(p: &SpanPoint, out: &mut Lines, pen: Pen, orientation: &Orientation
         w::span(
             &edge(pen, &p.dip),
             &edge(pen, &p.hump),
+            p.between_joints,
             p.dip.full_span_laid,
         ),
     );

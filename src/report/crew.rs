@@ -6,6 +6,7 @@ use super::words::crew as w;
 use super::{Align, Block, Column, Document, Head, Pen, Picture, Table, Tone, words};
 use crate::drawing::MarkUnit;
 use crate::fill::{Fill, PlaneRule};
+use crate::flatness::Verdict;
 use crate::geometry::Point;
 use crate::units::Habit;
 
@@ -182,6 +183,8 @@ pub struct PlacementRow {
     pub gap_m: f64,
     /// Limit, metres.
     pub limit_m: f64,
+    /// The word of the part that it belongs to.
+    pub verdict: Verdict,
     /// One end.
     pub from: Point,
     /// The other end.

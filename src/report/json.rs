@@ -2,7 +2,7 @@
 
 use serde_json::{Map, Value, json};
 
-use crate::analysis::{Analysis, Between, Filling, Flatness, Together};
+use crate::analysis::{Analysis, Between, Filling, Flatness, LevelSpot, Together};
 use crate::fill::{GrindRow, Known};
 use crate::flatness::{CheckResult, EdgeResult, Placement, SectionF};
 use crate::geometry::{Point, Ring};
@@ -60,6 +60,12 @@ fn head(a: &Analysis) -> Map<String, Value> {
             "resolution_stated": a.step.stated,
             "spacing_m": m(a.floor.spacing()),
             "sheet": a.survey.laid,
+            "set_ups": a.survey.set_ups.iter().map(|s| json!({
+                "name": s.name,
+                "shift_mm": mm(s.shift_m),
+                "shared_points": s.shared,
+                "spread_mm": mm(s.spread_m),
+            })).collect::<Vec<_>>(),
         }),
     );
     let areas = a.floor.areas();
@@ -70,8 +76,8 @@ fn head(a: &Analysis) -> Map<String, Value> {
             "surveyed_m2": six(areas.surveyed_m2),
             "extended_m2": six(areas.extended_m2),
             "not_surveyed_m2": six(areas.unsurveyed_m2),
-            "high_point": spot(&a.levels.high),
-            "low_point": spot(&a.levels.low),
+            "high_point": spot(a, &a.levels.high),
+            "low_point": spot(a, &a.levels.low),
             "overall_deviation_mm": mm(a.levels.overall_m),
             "peaks": a.levels.peaks.iter().map(|p| json!({
                 "label": p.label,
@@ -93,8 +99,10 @@ fn head(a: &Analysis) -> Map<String, Value> {
     map
 }
 
-fn spot(s: &crate::analysis::LevelSpot) -> Value {
+fn spot(a: &Analysis, s: &LevelSpot) -> Value {
+    let reading = a.survey.readings.get(s.reading);
     json!({
+        "set_up": reading.and_then(|r| a.survey.set_up_of(r)),
         "x_m": m(s.at.x),
         "y_m": m(s.at.y),
         "elevation_mm": mm(s.elevation_m),
@@ -132,6 +140,7 @@ fn span_curve(f: &Flatness) -> Value {
                     "hump_mm": mm(p.hump.gap_m()),
                     "hump_bound_mm": mm(p.hump.bound_m),
                     "hump_worst": worst(&p.hump),
+                    "between_joints": p.between_joints,
                     "coverage": six(p.judged.share()),
                     "full_span_laid": p.dip.full_span_laid,
                     "complete": p.dip.complete && p.hump.complete,
@@ -198,7 +207,8 @@ fn check(c: &CheckResult) -> Vec<Value> {
                 "procedure": p.procedure,
                 "span_mm": mm(p.span_m),
                 "allowance_mm": mm(p.allowance_m),
-                "gap_mm": found.map(|m| mm(m.gap_m)),
+                "gap_mm": found.map(|m| mm(m.largest_m())),
+                "share_gap_mm": found.and_then(|m| m.allowed_share.map(|_| mm(m.gap_m))),
                 "bound_mm": found.map(|m| mm(m.bound_m)),
                 "worst": worst,
                 "places": found.map_or_else(Vec::new, |m| m.places.iter().map(placement).collect()),

@@ -2,9 +2,9 @@
 
 use super::words;
 use crate::units::{
-    Area, FractionStyle, Habit, Length, LengthFormat, Volume, area_text, bound_number_text,
-    gap_number_text, liquid_to_bring_text, load_text, mass_text, number_text, part_of_area_text,
-    reading_step_text, share_text, volume_text, water_text,
+    Area, FractionStyle, Habit, Length, LengthFormat, Volume, area_text, at_most_text,
+    bound_number_text, gap_number_text, liquid_to_bring_text, load_text, mass_text, number_text,
+    part_of_area_text, reading_step_text, share_text, spacing_text, volume_text, water_text,
 };
 
 /// Writes figures: one unit and one step for each kind, held through a whole document.
@@ -117,6 +117,16 @@ impl Pen {
     /// A distance in plan: `4 ft 7 1/4 in`, `1.40 m`.
     pub fn plan(self, m: f64) -> String {
         self.plan_format().text(Length::from_m(m))
+    }
+
+    /// How far apart readings stand.
+    pub fn spacing(self, m: f64) -> String {
+        spacing_text(Length::from_m(m), self.habit)
+    }
+
+    /// How far apart they may stand at most, rounded down.
+    pub fn read_every(self, m: f64) -> String {
+        at_most_text(Length::from_m(m), self.habit)
     }
 
     /// The same without its unit (feet and inches keep their marks).

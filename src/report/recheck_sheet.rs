@@ -162,7 +162,7 @@ impl RecheckSheet<'_> {
             for (i, part) in check.parts.iter().enumerate() {
                 let old = was.and_then(|c| c.parts.get(i));
                 let shown = |p: &crate::flatness::PartResult| {
-                    words::or_none(p.measured().map(|m| pen.gap_number(m.gap_m)))
+                    words::or_none(p.measured().map(|m| pen.gap_number(m.largest_m())))
                 };
                 rows.push(vec![
                     check.title.clone(),

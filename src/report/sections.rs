@@ -125,7 +125,7 @@ fn part_line(pen: Pen, orientation: &Orientation, part: &PartResult, every: bool
     let limit = pen.limit(part.allowance_m);
     let Some(found) = part.measured() else {
         let read = part.to_read();
-        let closely = read.filter(|_| every).map(|r| pen.span(r.every_m));
+        let closely = read.filter(|_| every).map(|r| pen.read_every(r.every_m));
         let first = read.and_then(|r| r.at);
         let first = first.map(|at| orientation.place(pen, at));
         return w::untested_line(
@@ -137,7 +137,17 @@ fn part_line(pen: Pen, orientation: &Orientation, part: &PartResult, every: bool
         );
     };
     let doubt = format!("{} {}", pen.gap_number(found.doubt_m), pen.gap_unit());
-    w::part_line(procedure, &span, &pen.gap(found.gap_m), &limit, &doubt)
+    let largest = pen.gap(found.largest_m());
+    match found.allowed_share {
+        Some(share) => w::share_line(
+            (procedure, &span),
+            &pen.percent(1.0 - share),
+            &pen.gap(found.gap_m),
+            (&limit, &doubt),
+            &largest,
+        ),
+        None => w::part_line(procedure, &span, &largest, &limit, &doubt),
+    }
 }
 
 /// Every part of every check with its figures.
@@ -165,7 +175,7 @@ pub fn checks_table(pen: Pen, checks: &[CheckResult]) -> Table {
                         check.title.clone(),
                         words::procedure(part.procedure).to_owned(),
                         pen.span(part.span_m),
-                        figure(&|m| pen.gap_number(m.gap_m)),
+                        figure(&|m| pen.gap_number(m.largest_m())),
                         figure(&|m| pen.bound_number(m.bound_m)),
                         figure(&|m| format!("±{}", pen.gap_number(m.doubt_m))),
                         pen.limit(part.allowance_m),
@@ -240,7 +250,7 @@ fn some(value: f64, text: String) -> String {
 /// How much of the floor the readings speak for.
 pub fn coverage_facts(pen: Pen, floor: &FloorFacts) -> Vec<Fact> {
     vec![
-        Fact::new(w::SPACING, pen.plan(floor.spacing_m)),
+        Fact::new(w::SPACING, pen.spacing(floor.spacing_m)),
         Fact::new(w::AREA, pen.area(floor.area_m2)),
         Fact::new(w::SURVEYED, pen.area(floor.surveyed_m2)),
         Fact::new(

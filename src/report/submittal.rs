@@ -218,20 +218,19 @@ impl Submittal<'_> {
                 v.to_owned()
             }
         };
-        let set_ups = self
+        let set_ups: Vec<_> = self
             .survey
-            .readings
+            .set_ups
             .iter()
-            .map(|r| r.set_up)
-            .max()
-            .map_or(0, |m| m + 1);
+            .map(|s| s.name.as_str())
+            .collect();
         vec![
             Fact::new(w::INSTRUMENT_NAME, told(&head.instrument)),
             Fact::new(w::CHECKED, told(&head.instrument_check)),
             Fact::new(w::BENCH_MARK, told(&head.bench_mark)),
             Fact::new(w::RESOLUTION, w::step(&pen.step(self.step.0), self.step.1)),
             Fact::new(w::COUNT, self.survey.readings.len().to_string()),
-            Fact::new(w::SET_UPS, set_ups.to_string()),
+            Fact::new(w::SET_UPS, w::set_ups(&set_ups)),
         ]
     }
 
@@ -294,13 +293,13 @@ pub fn notice(
     placements: &[PlacementRow],
 ) -> Document {
     let pen = head.pen();
-    let mut d = head.letter(w::NOTICE);
     let open: Vec<CheckResult> = checks
         .iter()
         .filter(|c| c.verdict() != Verdict::Within)
         .cloned()
         .collect();
     let out = open.iter().any(|c| c.verdict() == Verdict::Out);
+    let mut d = head.letter(if out { w::NOTICE } else { w::RECORD });
     d.text(if out { w::NOTICE_TEXT } else { w::NOTICE_NONE });
     d.heading(1, w::OUT_OF);
     d.push(Block::Answers {
@@ -318,6 +317,12 @@ pub fn notice(
             .collect();
         d.push(Block::Table(sources_table(&named)));
     }
+    // What is within is none of a notice's business.
+    let placements: Vec<PlacementRow> = placements
+        .iter()
+        .filter(|p| p.verdict != Verdict::Within)
+        .cloned()
+        .collect();
     if !placements.is_empty() {
         let shown = &placements[..placements.len().min(MOST_PLACES)];
         d.push(Block::Table(placements_table(pen, orientation, shown)));

@@ -157,19 +157,30 @@ fn write_sheet(book: &mut Xlsx, sheet: &Sheet, taken: &mut Vec<String>) -> Resul
                 }
                 Cell::Number { value, decimals } => {
                     let format = Format::new().set_num_format(number_format(*decimals));
-                    page.write_number_with_format(row, column, *value, &format)?;
+                    page.write_number_with_format(row, column, without_noise(*value), &format)?;
                 }
                 Cell::Fraction {
                     inches,
                     denominator,
                 } => {
                     let format = Format::new().set_num_format(format!("# ??/{denominator}"));
-                    page.write_number_with_format(row, column, *inches, &format)?;
+                    page.write_number_with_format(row, column, without_noise(*inches), &format)?;
                 }
             }
         }
     }
     Ok(())
+}
+
+/// A number without the last digits that its arithmetic left: 14 and not 13.999999999999998. What is told apart by a
+/// thousand-millionth of its unit is noise in every figure of a floor.
+fn without_noise(value: f64) -> f64 {
+    const STEPS: f64 = 1e9;
+    if value.abs() < 1e6 {
+        (value * STEPS).round() / STEPS
+    } else {
+        value
+    }
 }
 
 fn number_format(decimals: u8) -> String {

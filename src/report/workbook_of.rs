@@ -301,7 +301,7 @@ fn checks(a: &Analysis, u: Units) -> Sheet {
                         Cell::text(check.title.as_str()),
                         Cell::text(words::procedure(p.procedure)),
                         u.plan(p.span_m),
-                        gap(|m| m.gap_m),
+                        gap(|m| m.largest_m()),
                         gap(|m| m.bound_m),
                         gap(|m| m.doubt_m),
                         u.gap(p.allowance_m),

@@ -80,7 +80,7 @@ impl Rows<'_> {
 ///
 /// # Method
 /// A triangle of readings is read floor when the floor within it hangs together: one can get from each of
-/// its readings to the others without leaving it (or the square of the grid that it is half of), and no joint
+/// its readings to the others without leaving it (or the square of the grid, or the polygon of readings on one circle, that it is part of), and no joint
 /// runs in it. So a column in a cell takes
 /// away nothing but itself, and a wall that parts the readings parts the floor. What is cut off from its
 /// readings is not read, nor is what lies between three readings nearly in one line at the edge.
@@ -198,10 +198,25 @@ fn stands_alone(mesh: &Mesh, t: u32, is_reading: impl Fn(u32) -> bool) -> bool {
 
 /// The readings of a cell and of all that share its circle.
 fn on_one_circle(mesh: &Mesh, cell: &Cell, is_reading: impl Fn(u32) -> bool) -> Vec<u32> {
+    let cells = cells_of_circle(mesh, cell, is_reading);
+    let mut all: Vec<u32> = cells
+        .into_iter()
+        .flat_map(|(_, readings)| readings)
+        .collect();
+    all.sort_unstable();
+    all.dedup();
+    all.into_iter().map(|v| v - Mesh::FRAME).collect()
+}
+
+/// A cell and all that share its circle: their triangles and their readings. None outside the readings.
+fn cells_of_circle(
+    mesh: &Mesh,
+    cell: &Cell,
+    is_reading: impl Fn(u32) -> bool,
+) -> Vec<(Vec<u32>, [u32; 3])> {
     let Some(first) = readings_of(mesh, cell, &is_reading) else {
         return Vec::new();
     };
-    let mut all = first.to_vec();
     let mut cells = vec![(cell.triangles.clone(), first)];
     let mut seen: HashMap<u32, ()> = cell.triangles.iter().map(|&t| (t, ())).collect();
     let mut k = 0;
@@ -221,15 +236,12 @@ fn on_one_circle(mesh: &Mesh, cell: &Cell, is_reading: impl Fn(u32) -> bool) -> 
                 continue;
             };
             if excess(mesh, corners, r, s).abs() <= ON_CIRCLE {
-                all.push(s);
                 seen.extend(other.triangles.iter().map(|&t| (t, ())));
                 cells.push((other.triangles, theirs));
             }
         }
     }
-    all.sort_unstable();
-    all.dedup();
-    all.into_iter().map(|v| v - Mesh::FRAME).collect()
+    cells
 }
 
 /// By how much `s`, beyond the side of a triangle of readings that faces its corner `r`, lies off the triangle's circle.
@@ -289,8 +301,8 @@ fn other_half(
     None
 }
 
-/// The piece of a cell that hangs together, if need be through the other half of its square, and touches all
-/// three of its readings.
+/// The piece of a cell that hangs together, if need be through the other half of its square or the rest of the polygon of
+/// readings on its circle, and touches all three of its readings. Which diagonals cut up the polygon then does not matter.
 fn piece_of_readings(
     mesh: &Mesh,
     inside: &[bool],
@@ -302,6 +314,8 @@ fn piece_of_readings(
     let mut within = own.clone();
     let half = other_half(mesh, cell, corners, &is_reading);
     within.extend(half.iter().flat_map(|c| &c.triangles).map(|&t| (t, ())));
+    let polygon = cells_of_circle(mesh, cell, &is_reading);
+    within.extend(polygon.iter().flat_map(|(t, _)| t).map(|&t| (t, ())));
     let ways = |t: u32| {
         (t * 3..t * 3 + 3).filter(|&h| {
             let other = mesh.twin(h) / 3;

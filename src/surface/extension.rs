@@ -5,6 +5,7 @@ use super::readings::Used;
 use super::sampling::spacing_near;
 use crate::geometry::{Point, PointGrid};
 use nalgebra::{Matrix2, Vector2};
+use rayon::prelude::*;
 
 /// The part of the floor round one wall or joint point, between two lines.
 #[derive(Debug, Clone, Copy)]
@@ -124,7 +125,16 @@ pub(super) struct Known<'a> {
     pub(super) spacings: &'a [f64],
     pub(super) grid: &'a PointGrid,
     pub(super) plane: MeanPlane,
+    /// How far readings stand off the plane of their neighbourhood at nine in ten places of the floor, metres.
+    pub(super) roughness_m: f64,
 }
+
+/// Share of the places of a floor that its roughness covers.
+const ROUGH_SHARE: f64 = 0.9;
+/// Readings looked at for the roughness of a floor.
+const ROUGH_SAMPLES: usize = 20_000;
+/// Fewest readings whose plane tells anything of how they bend.
+const FEWEST_BENT: usize = 6;
 
 impl Known<'_> {
     /// Height at a wall or joint point; `None` when no reading that can be seen is near enough.
@@ -163,10 +173,10 @@ impl Known<'_> {
             return None;
         }
         let wide = self.in_sight(sector, widest);
-        let unevenness = f64::max(
-            self.unevenness(near),
-            self.unevenness(take(&wide, IN_WIDER_PLANE)) / FIVE_ROWS,
-        );
+        let unevenness = self
+            .unevenness(near)
+            .max(self.unevenness(take(&wide, IN_WIDER_PLANE)) / FIVE_ROWS)
+            .max(self.roughness_m);
         // Of several equally near the widest spacing counts.
         let h = take(&seen, 1)
             .iter()
@@ -205,6 +215,41 @@ impl Known<'_> {
             spacing: h,
             leans,
         })
+    }
+
+    /// How far the nine readings round a reading stand off their plane, root mean square, at nine in ten of the readings:
+    /// where a floor runs straight beside a joint it may yet bend as it does elsewhere. Metres.
+    pub(super) fn roughness(&self) -> f64 {
+        let mut order: Vec<usize> = (0..self.used.len()).collect();
+        if order.len() > ROUGH_SAMPLES {
+            // By place, so that the order of the rows decides nothing.
+            let at = |i: usize| self.used[i].at;
+            order.sort_by(|&a, &b| {
+                let (a, b) = (at(a), at(b));
+                a.x.total_cmp(&b.x).then(a.y.total_cmp(&b.y))
+            });
+        }
+        let every = order.len().div_ceil(ROUGH_SAMPLES).max(1);
+        let mut list: Vec<f64> = order
+            .par_iter()
+            .step_by(every)
+            .filter_map(|&i| {
+                let around = Sector {
+                    at: self.used[i].at,
+                    from: Point::default(),
+                    to: Point::default(),
+                    full: true,
+                };
+                let seen = self.in_sight(&around, 1.537 * self.spacings[i]);
+                let near = take(&seen, IN_PLANE);
+                (near.len() >= FEWEST_BENT).then(|| self.unevenness(near))
+            })
+            .collect();
+        if list.is_empty() {
+            return 0.0;
+        }
+        let k = ((list.len() as f64 * ROUGH_SHARE) as usize).min(list.len() - 1);
+        *list.select_nth_unstable_by(k, f64::total_cmp).1
     }
 
     /// How far readings stand off their own least-squares plane, root mean square, metres.

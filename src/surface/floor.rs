@@ -129,6 +129,9 @@ pub struct Floor {
     pub(super) leans: HashMap<u32, Vec<(u32, f64)>>,
     /// For vertices that were carried out, by how much the floor may well stand off them, metres.
     pub(super) bends: HashMap<u32, f64>,
+    /// For surveyed triangles that walls and voids cut out of a triangle of readings: those readings, by their index in
+    /// the survey, and where they stand.
+    pub(super) cut_from: HashMap<u32, [(u32, Point); 3]>,
     /// Typical distance between neighbouring readings, metres.
     pub(super) spacing: f64,
     /// The same at each vertex.
@@ -228,6 +231,26 @@ impl Floor {
             Source::Reading(i) => vec![(i, 1.0)],
             Source::Between | Source::Extended => Vec::new(),
         }
+    }
+
+    /// The three readings that a surveyed triangle lies between, by their index in the survey, and where they stand: its
+    /// corners, or those of the triangle that walls and voids cut it out of. `None` for other floor.
+    pub fn readings_of(&self, t: u32) -> Option<[(u32, Point); 3]> {
+        if self.covers[t as usize] != Cover::Surveyed {
+            return None;
+        }
+        if let Some(&readings) = self.cut_from.get(&t) {
+            return Some(readings);
+        }
+        let mut readings = [(0, Point::default()); 3];
+        for (own, &v) in readings.iter_mut().zip(&self.triangles[t as usize]) {
+            let vertex = self.vertices[v as usize];
+            let Source::Reading(i) = vertex.source else {
+                return None;
+            };
+            *own = (i, vertex.at);
+        }
+        Some(readings)
     }
 
     /// Typical distance between neighbouring readings, metres.

@@ -64,14 +64,19 @@ pub(super) fn lay(
         mut of_half_edge,
     } = corners(&mesh, &inside);
     let between = heights_between(&mesh, &read, &used, &of_half_edge);
-    let known = Known {
+    let mut known = Known {
         lines: &lines,
         used: &used,
         z: &z,
         spacings: &spacings,
         grid: &grid,
         plane,
+        roughness_m: 0.0,
     };
+    // Edges are laid on carried-out floor at joints only.
+    if !joints.is_empty() {
+        known.roughness_m = known.roughness();
+    }
     let first_made = Mesh::FRAME + used.len() as u32;
     let corners: Vec<Height> = list
         .par_iter()
@@ -122,6 +127,8 @@ pub(super) fn lay(
         of_half_edge: &of_half_edge,
         at: &at,
         corners: &corners,
+        cut_from: &read.cut_from,
+        used: &used,
     }
     .floor(choices, region.clone(), spacing);
     name_leans(&mut floor, &used, readings, &uses);

@@ -4,6 +4,7 @@ use super::between::GAP;
 use super::diagonals::Choice;
 use super::floor::{Across, Ambiguous, Beyond, Blank, Cover, Floor, Source, Vertex};
 use super::lines::{JOINT, WALL};
+use super::readings::Used;
 use crate::geometry::{Mesh, NONE, Point, Region};
 use std::collections::HashMap;
 
@@ -28,6 +29,9 @@ pub(super) struct Numbering<'a> {
     pub(super) of_half_edge: &'a [u32],
     pub(super) at: &'a [Point],
     pub(super) corners: &'a [Height],
+    /// For triangles that walls and voids cut out of a triangle of readings: those readings, as numbers of `used`.
+    pub(super) cut_from: &'a HashMap<u32, [u32; 3]>,
+    pub(super) used: &'a [Used],
 }
 
 impl Numbering<'_> {
@@ -161,6 +165,15 @@ impl Numbering<'_> {
                 }
             })
             .collect();
+        let cut_from = self
+            .cut_from
+            .iter()
+            .filter(|(t, _)| is_kept[**t as usize])
+            .map(|(&t, readings)| {
+                let of = readings.map(|i| &self.used[i as usize]);
+                (number[t as usize], of.map(|u| (u.reading, u.at)))
+            })
+            .collect();
         let ambiguous = choices
             .into_iter()
             .map(|c| c.corners.map(|v| vertex_of[v as usize]))
@@ -177,6 +190,7 @@ impl Numbering<'_> {
             blank_places,
             leans,
             bends,
+            cut_from,
             spacing,
             spacings,
             ambiguous,

@@ -87,6 +87,7 @@ impl Floor {
             blank_places: Vec::new(),
             leans: HashMap::new(),
             bends: HashMap::new(),
+            cut_from: HashMap::new(),
             spacing,
             spacings,
             ambiguous: Vec::new(),

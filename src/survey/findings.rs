@@ -1,11 +1,12 @@
 //! Readings that look like slips, and blocks of readings that step together. Told, never changed.
 
+use super::setups::SAME_SPOT_M;
 use super::slip::{both, likely_slip};
 use super::{Notice, Reading, Severity, Survey};
 use crate::geometry::{Point, PointGrid, SAME_LINE_M, Segment};
 use crate::units::{Comma, Length, LengthUnit, read_length};
 use nalgebra::{Matrix3, Vector3};
-use std::collections::HashSet;
+use std::collections::{BTreeSet, HashSet};
 
 /// Beyond this many readings nothing is looked for: a scan has no slips of the hand.
 pub const MOST_SEARCHED: usize = 50_000;
@@ -83,7 +84,7 @@ pub fn suspected(survey: &Survey) -> Vec<usize> {
         .collect()
 }
 
-/// The nearest other readings on the same side of every joint, near to far; ties by index.
+/// The nearest other readings on the same side of every joint, near to far, each mark once; ties by index.
 fn neighbours(grid: &PointGrid, points: &[Point], joints: &[Segment], i: usize) -> Vec<usize> {
     let at = points[i];
     let mut reach = grid.cell_size().max(1e-6) * 1.5;
@@ -96,7 +97,9 @@ fn neighbours(grid: &PointGrid, points: &[Point], joints: &[Segment], i: usize) 
             .in_box(at - half, at + half)
             .inspect(|_| all += 1)
             .map(|j| (points[j as usize].distance(at), j as usize))
-            .filter(|&(d, j)| j != i && d <= reach && !parted(joints, at, points[j]))
+            .filter(|&(d, j)| {
+                j != i && d > SAME_SPOT_M && d <= reach && !parted(joints, at, points[j])
+            })
             .collect();
         if found.len() >= NEIGHBOURS || all == points.len() {
             break;
@@ -104,7 +107,20 @@ fn neighbours(grid: &PointGrid, points: &[Point], joints: &[Segment], i: usize) 
         reach *= 2.0;
     }
     found.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
-    found.into_iter().take(NEIGHBOURS).map(|(_, j)| j).collect()
+    // A mark read from two set-ups would count twice, and an outlier there pull the plane.
+    let mut near: Vec<usize> = Vec::with_capacity(NEIGHBOURS);
+    for (_, j) in found {
+        let known = near
+            .iter()
+            .any(|&k| points[k].distance(points[j]) <= SAME_SPOT_M);
+        if !known {
+            near.push(j);
+        }
+        if near.len() == NEIGHBOURS {
+            break;
+        }
+    }
+    near
 }
 
 /// Whether a joint runs between two places, or on one of them: a reading on the joint itself may be of either side.
@@ -257,8 +273,15 @@ fn suspects(
     };
     found.retain(|&i| !worse_near(i));
     let tolerance = (2.0 * spread).clamp(0.002, 0.004);
-    let untold = found.len().saturating_sub(MOST_TOLD);
-    let mut notices: Vec<Notice> = found
+    let runs = runs(&found, &off, around);
+    let in_runs: HashSet<usize> = runs.iter().flatten().copied().collect();
+    let alone: Vec<usize> = found
+        .iter()
+        .copied()
+        .filter(|i| !in_runs.contains(i))
+        .collect();
+    let untold = alone.len().saturating_sub(MOST_TOLD);
+    let mut notices: Vec<Notice> = alone
         .iter()
         .take(MOST_TOLD)
         .map(|&i| {
@@ -287,11 +310,73 @@ fn suspects(
             format!("{untold} more readings lie as far off their neighbours."),
         ));
     }
+    notices.extend(runs.iter().map(|run| told_together(run, readings, &off)));
     let mut smooth = heights.to_vec();
     for i in found {
         smooth[i] -= off[i];
     }
     (notices, smooth)
+}
+
+/// Fewest readings side by side that are off alike and are therefore no slips: nobody slips three times over by the same.
+const FEWEST_TOGETHER: usize = 3;
+
+/// Readings that lie side by side and are off the same way by as much or up to twice as much, in groups of three or more.
+fn runs(found: &[usize], off: &[f64], around: &[Vec<usize>]) -> Vec<Vec<usize>> {
+    let alike = |i: usize, j: usize| {
+        let (a, b) = (off[i].abs(), off[j].abs());
+        off[i] * off[j] > 0.0 && a <= 2.0 * b && b <= 2.0 * a
+    };
+    let mut open: BTreeSet<usize> = found.iter().copied().collect();
+    let mut runs = Vec::new();
+    while let Some(start) = open.pop_first() {
+        let mut run = vec![start];
+        let mut k = 0;
+        while let Some(&i) = run.get(k) {
+            k += 1;
+            let next: Vec<usize> = open
+                .iter()
+                .copied()
+                .filter(|&j| (around[i].contains(&j) || around[j].contains(&i)) && alike(i, j))
+                .collect();
+            for j in next {
+                open.remove(&j);
+                run.push(j);
+            }
+        }
+        if run.len() >= FEWEST_TOGETHER {
+            run.sort_unstable();
+            runs.push(run);
+        }
+    }
+    runs
+}
+
+/// A group of readings that are off alike, in one notice.
+fn told_together(run: &[usize], readings: &[Reading], off: &[f64]) -> Notice {
+    const NAMED: usize = 3;
+    let mut sizes: Vec<f64> = run.iter().map(|&i| off[i].abs()).collect();
+    let names: Vec<&str> = run
+        .iter()
+        .take(NAMED)
+        .map(|&i| readings[i].label.as_str())
+        .collect();
+    let more = match run.len() - names.len() {
+        0 => String::new(),
+        n => format!(" and {n} more"),
+    };
+    Notice::new(
+        "readings-together",
+        Severity::Warning,
+        place(&readings[run[0]]),
+        format!(
+            "{} readings side by side ({}{more}) lie about {} {} what their neighbours say: a ridge, a joint or a bumped line more likely than slips. Look at the floor there; nothing was changed.",
+            run.len(),
+            names.join(", "),
+            both(Length::from_m(median(&mut sizes))),
+            if off[run[0]] > 0.0 { "above" } else { "below" },
+        ),
+    )
 }
 
 fn place(reading: &Reading) -> String {
@@ -318,7 +403,7 @@ fn cause(
     unit: Option<LengthUnit>,
 ) -> Option<String> {
     let near = |difference: f64| (difference.abs() - off_m.abs()).abs() <= tolerance_m;
-    let slip = likely_slip(off_m, tolerance_m).map(|s| s.words.to_owned());
+    let slip = likely_slip(off_m, tolerance_m, unit).map(|s| s.words.to_owned());
     if slip.is_some() {
         return slip;
     }
@@ -408,6 +493,7 @@ fn steps(
             break;
         };
         let pattern = pattern(k, &shares, around);
+        let step = step_size(&residual, &pattern).unwrap_or(step);
         for (r, g) in residual.iter_mut().zip(&pattern) {
             *r -= step * g;
         }
@@ -435,6 +521,26 @@ fn steps(
         ));
     }
     notices
+}
+
+/// The step that leaves the least behind, in absolute values, where it shows by `pattern`: the median of what each
+/// reading says of it, weighed by how much it shows there. A lone slip moves it little, however large.
+fn step_size(residual: &[f64], pattern: &[f64]) -> Option<f64> {
+    let mut said: Vec<(f64, f64)> = residual
+        .iter()
+        .zip(pattern)
+        .filter(|(_, g)| g.abs() > 1e-9)
+        .map(|(r, g)| (r / g, g.abs()))
+        .collect();
+    said.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let half = said.iter().map(|s| s.1).sum::<f64>() / 2.0;
+    let mut sum = 0.0;
+    said.into_iter()
+        .find(|s| {
+            sum += s.1;
+            sum >= half
+        })
+        .map(|s| s.0)
 }
 
 /// How a unit step from reading `k` on shows in the residuals.

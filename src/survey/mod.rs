@@ -21,7 +21,7 @@ pub use notice::{Notice, Severity};
 pub use reading::{Place, RawReading, Reading, SheetName, column_letters};
 pub use resolution::{coarsest_step, evident_resolution, step_is_evident};
 pub use room::{Door, Fixture, Joint, NamedRing, Room, Wall};
-pub use setups::SetUpError;
+pub use setups::{SetUp, SetUpError};
 pub use slip::{Slip, likely_slip};
 
 /// One room's readings with its outline: the input of everything after import.
@@ -38,6 +38,8 @@ pub struct Survey {
     pub resolution_m: Option<f64>,
     /// Which way round the sheet lies on the plan; `None` for readings that bring their own coordinates.
     pub laid: Option<Laid>,
+    /// The set-ups, in the order of [`Reading::set_up`]; empty when all was read from one that has no name.
+    pub set_ups: Vec<SetUp>,
     /// Everything odd about the readings, none of it acted upon silently.
     pub notices: Vec<Notice>,
 }
@@ -80,6 +82,7 @@ impl Survey {
             readings,
             room: None,
             laid: None,
+            set_ups: Vec::new(),
             notices: Vec::new(),
         };
         survey.check()?;
@@ -87,6 +90,11 @@ impl Survey {
             resolution_m: evident_resolution(&heights),
             ..survey
         })
+    }
+
+    /// Name of the set-up that a reading was taken from, where there are several to tell apart.
+    pub fn set_up_of(&self, reading: &Reading) -> Option<&str> {
+        self.set_ups.get(reading.set_up).map(|s| s.name.as_str())
     }
 
     /// The step that a reading of unknown step counts as having, metres. Never 0.

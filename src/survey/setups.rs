@@ -5,6 +5,7 @@ use super::{Notice, Reading, Severity, Survey};
 use crate::geometry::{Point, PointGrid};
 use crate::units::Length;
 use nalgebra::{DMatrix, DVector};
+use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 
 /// Readings nearer to each other than this were taken at one spot, metres.
@@ -161,36 +162,227 @@ pub fn tie(parts: Vec<(String, Survey)>) -> Result<Survey, SetUpError> {
     Ok(whole)
 }
 
+/// A set-up of the instrument, and how its line was brought to that of the first.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct SetUp {
+    /// As the sheet or the job names it.
+    pub name: String,
+    /// What was added to its elevations, metres, up positive; 0 for the first.
+    pub shift_m: f64,
+    /// Spots that it shares with others.
+    pub shared: usize,
+    /// Greatest disagreement left at those spots, metres.
+    pub spread_m: f64,
+}
+
+impl SetUp {
+    /// What was done to it, in a sentence; `first` is the set-up whose line is kept.
+    fn words(&self, first: &str) -> String {
+        let lines = if self.shift_m == 0.0 {
+            format!("already lies at the line of {first}")
+        } else {
+            let way = if self.shift_m > 0.0 { "up" } else { "down" };
+            let by = both(Length::from_m(self.shift_m.abs()));
+            format!("was shifted {way} by {by} to the line of {first}")
+        };
+        format!(
+            "Set-up {} {lines}, over {} shared {}; after that they agree within {}. Both readings of each are kept.",
+            self.name,
+            self.shared,
+            if self.shared == 1 { "point" } else { "points" },
+            both(Length::from_m(self.spread_m)),
+        )
+    }
+}
+
+/// Code of the notice that tells how one set-up was brought to the line of the first.
+pub const TIED: &str = "set-ups-tied";
+
+/// How the heights of tied readings hang on the readings at shared spots.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Ties {
+    /// The set-up of each reading; empty where there is one only.
+    set_ups: Vec<usize>,
+    /// For each set-up, the readings that its shift hangs on, with their shares in it.
+    shares: Vec<Vec<(u32, f64)>>,
+    /// By how much a shared spot may be off without being seen, metres, half-width; by reading.
+    unseen_m: BTreeMap<u32, f64>,
+}
+
+impl Ties {
+    /// Of a survey whose set-ups were tied.
+    ///
+    /// # Method
+    /// A shift is linear in the heights at the shared spots ([`tie`]): its shares are the columns of the normal equations'
+    /// solution. What may be off there beyond a reading's own doubt is half of what the spot's readings still disagree by;
+    /// where a set-up hangs on one spot alone, so that nothing could show a misread one, all that a second spot would
+    /// have been let pass with ([`LARGEST_SPREAD_M`]).
+    pub fn of(survey: &Survey) -> Self {
+        let readings = &survey.readings;
+        let names: Vec<String> = survey.set_ups.iter().map(|s| s.name.clone()).collect();
+        if names.len() < 2 {
+            return Self::default();
+        }
+        let groups = shared_groups(readings);
+        let n = names.len() - 1;
+        let Some(factor) = normal_matrix(readings, &groups, n, &vec![1.0; groups.len()]).cholesky()
+        else {
+            return Self::default();
+        };
+        let mut shares = vec![Vec::new(); names.len()];
+        let mut unseen_m = BTreeMap::new();
+        for (g, group) in groups.iter().enumerate() {
+            let heights = || group.iter().map(|&i| readings[i].elevation.m());
+            let spread = heights().fold(f64::NEG_INFINITY, f64::max)
+                - heights().fold(f64::INFINITY, f64::min);
+            let alone = hanging_on(readings, &groups, g, &names).is_some();
+            let unseen = if alone {
+                LARGEST_SPREAD_M
+            } else {
+                spread / 2.0
+            };
+            for &i in group {
+                let mut right = DVector::<f64>::zeros(n);
+                let mut add = |set_up: usize, by: f64| {
+                    if set_up > 0 {
+                        right[set_up - 1] += by;
+                    }
+                };
+                add(readings[i].set_up, -1.0);
+                for &j in group {
+                    add(readings[j].set_up, 1.0 / group.len() as f64);
+                }
+                let of_reading = factor.solve(&right);
+                for (k, &share) in of_reading.iter().enumerate() {
+                    shares[k + 1].push((i as u32, share));
+                }
+                // Shared out over the readings of the spot, so that they make it up together.
+                unseen_m.insert(i as u32, unseen / (group.len() as f64).sqrt());
+            }
+        }
+        Self {
+            set_ups: readings.iter().map(|r| r.set_up).collect(),
+            shares,
+            unseen_m,
+        }
+    }
+
+    /// Whether these readings were taken from more than one set-up.
+    pub(crate) fn mixes(&self, readings: impl Iterator<Item = u32>) -> bool {
+        let mut of = readings.filter_map(|i| self.set_ups.get(i as usize));
+        let first = of.next();
+        of.any(|k| Some(k) != first)
+    }
+
+    /// The most that ties can put into the standard uncertainty of a gap whose contacts and deepest place stand on different
+    /// set-ups, readings being off by `u` in the standard deviation, metres.
+    pub(crate) fn most_m(&self, u: f64) -> f64 {
+        let unseen = |i: &u32| self.unseen_m.get(i).copied().unwrap_or(0.0);
+        let mut most = 0.0f64;
+        for (a, first) in self.shares.iter().enumerate() {
+            for second in &self.shares[..a] {
+                let mut apart: BTreeMap<u32, f64> = first.iter().copied().collect();
+                for &(i, share) in second {
+                    *apart.entry(i).or_default() -= share;
+                }
+                let variance: f64 = apart
+                    .iter()
+                    .map(|(i, w)| w * w * (u * u + unseen(i).powi(2) / 3.0))
+                    .sum();
+                most = most.max(variance);
+            }
+        }
+        most.sqrt()
+    }
+
+    /// Weights of readings in a height or a gap, with those of the shared readings that their set-ups hang on; and the
+    /// variance that the ties add to it beyond the readings' own doubt, square metres.
+    pub(crate) fn spread(&self, weights: &[(u32, f64)]) -> (Vec<(u32, f64)>, f64) {
+        let mut moved = vec![0.0; self.shares.len()];
+        for &(i, w) in weights {
+            if let Some(&k) = self.set_ups.get(i as usize) {
+                moved[k] += w;
+            }
+        }
+        let mut through: BTreeMap<u32, f64> = BTreeMap::new();
+        for (shares, moved) in self.shares.iter().zip(moved) {
+            for &(i, share) in shares {
+                *through.entry(i).or_default() += share * moved;
+            }
+        }
+        let unseen = |i: &u32| self.unseen_m.get(i).copied().unwrap_or(0.0);
+        // A half-width with nothing known inside it is a uniform spread (JCGM 100:2008, 4.3.7).
+        let variance = through
+            .iter()
+            .map(|(i, w)| (w * unseen(i)).powi(2) / 3.0)
+            .sum();
+        for &(i, w) in weights {
+            *through.entry(i).or_default() += w;
+        }
+        (through.into_iter().collect(), variance)
+    }
+}
+
+/// The first set-up that would be cut off if one group of shared readings were not there.
+fn hanging_on(
+    readings: &[Reading],
+    groups: &[Vec<usize>],
+    without: usize,
+    names: &[String],
+) -> Option<String> {
+    let others: Vec<Vec<usize>> = groups
+        .iter()
+        .enumerate()
+        .filter(|(g, _)| *g != without)
+        .map(|(_, group)| group.clone())
+        .collect();
+    match connected(readings, &others, names) {
+        Err(SetUpError::NotShared { set_up, .. }) => Some(set_up),
+        _ => None,
+    }
+}
+
 /// Shifts the readings and says what was done.
 pub(crate) fn apply(survey: &mut Survey, tie: &Tie, names: &[String]) {
     for reading in &mut survey.readings {
         reading.elevation = reading.elevation + Length::from_m(tie.shifts_m[reading.set_up]);
     }
-    for (k, name) in names.iter().enumerate().skip(1) {
-        let count = tie
-            .shared
-            .iter()
-            .filter(|p| p.readings.iter().any(|&i| survey.readings[i].set_up == k))
-            .count();
+    survey.set_ups = names
+        .iter()
+        .zip(&tie.shifts_m)
+        .enumerate()
+        .map(|(k, (name, &shift_m))| {
+            let shared = || {
+                tie.shared
+                    .iter()
+                    .filter(|p| p.readings.iter().any(|&i| survey.readings[i].set_up == k))
+            };
+            SetUp {
+                name: name.clone(),
+                shift_m,
+                shared: shared().count(),
+                spread_m: shared().map(|p| p.spread_m).fold(0.0, f64::max),
+            }
+        })
+        .collect();
+    for set_up in survey.set_ups.iter().skip(1) {
         survey.notices.push(Notice::new(
-            "set-ups-tied",
+            TIED,
             Severity::Note,
             "",
-            format!(
-                "Set-up {name} was shifted by {} to the line of {}, over {count} shared {}; after that they agree within {}. Both readings of each are kept.",
-                both(Length::from_m(tie.shifts_m[k])),
-                names[0],
-                if count == 1 { "point" } else { "points" },
-                both(Length::from_m(tie.spread_m)),
-            ),
+            set_up.words(&names[0]),
         ));
-        if count == 1 {
+    }
+    let groups: Vec<Vec<usize>> = tie.shared.iter().map(|p| p.readings.clone()).collect();
+    for (g, point) in tie.shared.iter().enumerate() {
+        if let Some(cut_off) = hanging_on(&survey.readings, &groups, g, names) {
             survey.notices.push(Notice::new(
                 "set-up-tied-by-one-point",
                 Severity::Warning,
                 "",
                 format!(
-                    "Set-up {name} hangs on one shared point: nothing shows whether it was misread. Read two more from both."
+                    "Set-up {cut_off} hangs on one shared point, {}: nothing shows whether it was misread. Read two more from both.",
+                    point.label
                 ),
             ));
         }
@@ -306,6 +498,33 @@ fn connected(
     }
 }
 
+/// The matrix of the normal equations for the `n` shifts.
+fn normal_matrix(
+    readings: &[Reading],
+    groups: &[Vec<usize>],
+    n: usize,
+    weights: &[f64],
+) -> DMatrix<f64> {
+    let mut normal = DMatrix::<f64>::zeros(n, n);
+    for (group, weight) in groups.iter().zip(weights) {
+        let share = 1.0 / group.len() as f64;
+        for &i in group {
+            let a = readings[i].set_up;
+            if a == 0 {
+                continue;
+            }
+            normal[(a - 1, a - 1)] += weight;
+            for &j in group {
+                let b = readings[j].set_up;
+                if b > 0 {
+                    normal[(a - 1, b - 1)] -= weight * share;
+                }
+            }
+        }
+    }
+    normal
+}
+
 /// Shifts, the first 0, that make the weighted sum of squares of shared heights about their group
 /// means least.
 fn least_squares(
@@ -315,7 +534,7 @@ fn least_squares(
     weights: &[f64],
 ) -> Vec<f64> {
     let n = set_ups - 1;
-    let mut normal = DMatrix::<f64>::zeros(n, n);
+    let normal = normal_matrix(readings, groups, n, weights);
     let mut right = DVector::<f64>::zeros(n);
     for (group, weight) in groups.iter().zip(weights) {
         let share = 1.0 / group.len() as f64;
@@ -331,13 +550,6 @@ fn least_squares(
                 continue;
             }
             right[a - 1] -= weight * (readings[i].elevation.m() - mean);
-            normal[(a - 1, a - 1)] += weight;
-            for &j in group {
-                let b = readings[j].set_up;
-                if b > 0 {
-                    normal[(a - 1, b - 1)] -= weight * share;
-                }
-            }
         }
     }
     let mut shifts = vec![0.0];
@@ -409,7 +621,7 @@ fn misfit(
             },
             set_up: names[reading.set_up].clone(),
             off_m: off,
-            slip: likely_slip(off, limit_m.min(LARGEST_SPREAD_M)),
+            slip: likely_slip(off, limit_m.min(LARGEST_SPREAD_M), None),
         });
     }
     SetUpError::Misfit {

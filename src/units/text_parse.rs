@@ -62,6 +62,12 @@ pub enum LengthError {
         /// Read as decimals.
         decimal: String,
     },
+    /// A fraction with a bottom that no rule has.
+    #[error("found \"{found}\"; expected a fraction with a bottom of at most 10000, as in 3 7/8")]
+    FineFraction {
+        /// The text.
+        found: String,
+    },
     /// A feet-inches number that marks neither.
     #[error("found \"{found}\", which could be feet or inches; expected marks, as in 5' or 5\"")]
     UnmarkedFeetInches {
@@ -192,6 +198,9 @@ pub fn read_length(
         signed: negative.is_some(),
     })
 }
+
+/// The largest bottom of a fraction that is believed.
+const FINEST_BOTTOM: f64 = 10_000.0;
 
 /// The quick way for the bare decimals of a scan: `-12.25`, nothing else.
 fn plain_decimal(text: &str) -> Option<(f64, u32)> {
@@ -353,7 +362,10 @@ impl Parser<'_> {
             return Err(self.not_a_length());
         };
         self.at += 3;
-        if top >= bottom || bottom > 10_000.0 {
+        if bottom > FINEST_BOTTOM {
+            return Err(LengthError::FineFraction { found: self.text() });
+        }
+        if top >= bottom {
             return Err(LengthError::ImproperFraction {
                 found: self.text(),
                 top: top as u32,

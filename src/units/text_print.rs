@@ -1,6 +1,6 @@
 //! Quantities to text: the only rounding in the crate.
 
-use super::{Area, Habit, Length, Volume};
+use super::{Area, Habit, INCH_M, Length, Volume};
 
 /// How a fraction of an inch looks.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
@@ -160,6 +160,27 @@ pub fn depth_text(length: Length, habit: Habit) -> String {
 /// A plan distance in the crew's habit: `4 ft 7 1/4 in` or `1.40 m`.
 pub fn length_text(length: Length, habit: Habit) -> String {
     LengthFormat::plan(habit).text(length)
+}
+
+/// A distance between readings: `1 ft 6 in`; metric below a metre in whole millimetres: `25 mm`.
+pub fn spacing_text(length: Length, habit: Habit) -> String {
+    if habit == Habit::Metric && length.m() < 1.0 {
+        mm_text(length, 0)
+    } else {
+        length_text(length, habit)
+    }
+}
+
+/// The same for a distance that must not be exceeded, rounded down: who keeps what is printed keeps the distance.
+pub fn at_most_text(length: Length, habit: Habit) -> String {
+    let step_m = match habit {
+        Habit::Us => 0.25 * INCH_M,
+        Habit::Metric if length.m() < 1.0 => 0.001,
+        Habit::Metric => 0.01,
+    };
+    // A hair, so that what is whole but for rounding stays so.
+    let steps = (length.m() / step_m + 1e-6).floor();
+    spacing_text(Length::from_m(steps * step_m), habit)
 }
 
 /// An area: `64.6 sq ft` or `6.00 m²`. Three figures below a thousand, whole numbers above.

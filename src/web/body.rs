@@ -39,17 +39,17 @@ pub(super) async fn whole(
     limits: &Limits,
 ) -> Result<Held, Refusal> {
     let length = announced(headers)?;
-    let until = Instant::now() + limits.pause + at_pace(length, limits.pace);
+    let begun = Instant::now();
     let taken = u32::try_from(length)
         .ok()
         .and_then(|n| Arc::clone(room).try_acquire_many_owned(n).ok());
     let Some(room) = taken else {
         // A browser reads a refusal only once it has sent all. What it sends is let fall.
-        let _ = read(&mut body, until, limits.pause, |_| ()).await;
+        let _ = read(&mut body, begun, limits, |_| ()).await;
         return Err(Box::new(full()));
     };
     let mut bytes = Vec::with_capacity(length);
-    read(&mut body, until, limits.pause, |part| {
+    read(&mut body, begun, limits, |part| {
         bytes.extend_from_slice(part);
     })
     .await?;
@@ -87,19 +87,23 @@ fn at_pace(length: usize, pace: usize) -> Duration {
     Duration::from_millis((length as u64).saturating_mul(1000) / (pace as u64).max(1))
 }
 
-/// Hands every part of a body on as it comes.
+/// Hands every part of a body on as it comes. What came so far sets how long the next part may take, so that a body never
+/// lags behind the slowest pace by more than one pause.
 async fn read(
     body: &mut Body,
-    until: Instant,
-    pause: Duration,
+    begun: Instant,
+    limits: &Limits,
     mut each: impl FnMut(&[u8]),
 ) -> Result<(), Refusal> {
+    let mut came = 0usize;
     loop {
+        let until = begun + limits.pause + at_pace(came, limits.pace);
         let next = poll_fn(|context| Pin::new(&mut *body).poll_frame(context));
-        match timeout_at(until.min(Instant::now() + pause), next).await {
+        match timeout_at(until.min(Instant::now() + limits.pause), next).await {
             Ok(None) => return Ok(()),
             Ok(Some(Ok(frame))) => {
                 if let Some(part) = frame.data_ref() {
+                    came += part.len();
                     each(part);
                 }
             }

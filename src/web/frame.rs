@@ -192,9 +192,6 @@ pub enum FrameError {
     },
 }
 
-/// Reads a request.
-///
-/// # Errors
 /// The fault of a header, without the parser's own words but for a name that it does not know and those it does.
 fn header_fault(error: &serde_json::Error) -> FrameError {
     let words = error.to_string();
@@ -206,6 +203,9 @@ fn header_fault(error: &serde_json::Error) -> FrameError {
     FrameError::Header { text }
 }
 
+/// Reads a request.
+///
+/// # Errors
 /// [`FrameError`] says what was found and what was expected. No input makes it panic.
 pub fn parse(body: &[u8]) -> Result<Request, FrameError> {
     let short = |wanted: usize| FrameError::Short {

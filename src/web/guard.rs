@@ -81,7 +81,13 @@ fn refusal(door: &Door, request: &Request) -> Option<&'static str> {
             .get(name)
             .map(|v| v.to_str().unwrap_or("?"))
     };
-    if !text("host").is_some_and(|h| door.is_own_host(h)) {
+    // One host, and the same in an address that is written in full.
+    let hosts = request.headers().get_all(header::HOST).iter().count();
+    let full = request.uri().authority();
+    if hosts != 1
+        || !text("host").is_some_and(|h| door.is_own_host(h))
+        || full.is_some_and(|a| !door.is_own_host(a.as_str()))
+    {
         return Some(
             "This page answers at its own address only; open the address that the program printed.",
         );

@@ -12,7 +12,7 @@ pub struct Limits {
     pub head: Duration,
     /// Longest pause within a request's body.
     pub pause: Duration,
-    /// Slowest that a body may come on the whole, bytes in a second; each body has one [`Self::pause`] on top.
+    /// Slowest that a body may come, bytes in a second from its beginning; each body has one [`Self::pause`] on top.
     pub pace: usize,
     /// Open connections. One more closes the one that has been idle longest.
     pub connections: usize,

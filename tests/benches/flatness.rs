@@ -28,6 +28,7 @@ fn floor(nx: u32, ny: u32, step_m: f64) -> Option<Floor> {
         room: None,
         resolution_m: None,
         laid: None,
+        set_ups: Vec::new(),
         notices: vec![],
     };
     Floor::build(&survey).ok().map(|b| b.floor)

@@ -39,6 +39,7 @@ fn survey(n: u32, shake: f64, walls: bool) -> Survey {
         room: walls.then_some(room),
         resolution_m: None,
         laid: None,
+        set_ups: Vec::new(),
         notices: vec![],
     }
 }

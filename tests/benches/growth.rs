@@ -28,6 +28,7 @@ fn floor(nx: u32, ny: u32, step_m: f64, read_m: f64) -> Result<Floor, Box<dyn Er
         room: None,
         resolution_m: None,
         laid: None,
+        set_ups: Vec::new(),
         notices: vec![],
     };
     Ok(Floor::build(&survey)?.floor)

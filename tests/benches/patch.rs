@@ -34,6 +34,7 @@ fn floor() -> Option<Floor> {
         room: None,
         resolution_m: None,
         laid: None,
+        set_ups: Vec::new(),
         notices: vec![],
     };
     Floor::build(&survey).ok().map(|b| b.floor)

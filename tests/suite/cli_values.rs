@@ -43,13 +43,33 @@ fn values_that_nobody_means_are_refused_where_they_stand() {
         ("paper = \"abc\"", "paper"),
         ("checks = [\"1/8 in in 100000 ft\"]", "the span"),
         ("checks = [\"1e9 ft in 10 ft\"]", "the allowance"),
+        ("checks = [\"1/8 in in 1e-9 ft\"]", "the span"),
+        ("spans = [\"1e-300 m\"]", "spans"),
+        ("[instrument]\nstep = \"1e-300 mm\"", "instrument.step"),
+        ("tolerance = \"1/99999999999999999999 in\"", "tolerance"),
+        ("[f_numbers]\nn_min = \"0\"", "f_numbers.n_min"),
+        ("[f_numbers]\nconstants = \"x\"", "f_numbers.constants"),
+        ("[fill]\ndeep = 1e308", "deep = 1e308"),
+        (
+            &format!("checks = [\"{}\"]", ["1/8 in in 10 ft"; 3000].join("; ")),
+            "3000 parts",
+        ),
+        (&format!("checks = [{}]", "\"tile\",".repeat(200)), "checks"),
     ] {
         job(folder, more);
         let o = run(folder, &["fill", "job.toml", "--gauge", "1/8 in"]);
         assert_eq!(o.status.code(), Some(1), "{more}");
         let said = said(&o);
         assert!(said.contains(key) && said.contains("expected"), "{said}");
+        assert!(!said.contains(&"0".repeat(30)), "{said}");
     }
+    job(folder, "outline = \".\"");
+    let o = run(folder, &["flat", "job.toml"]);
+    assert!(
+        said(&o).contains("job.toml, outline: ") && said(&o).contains("is a folder"),
+        "{}",
+        said(&o)
+    );
     let o = run(folder, &["new", "1e300ftx1ft", "--spacing", "2 ft"]);
     assert_eq!(o.status.code(), Some(1));
 }

@@ -421,6 +421,7 @@ fn specimen_curve() -> Vec<SpanPoint> {
     [1.0, 2.0, 4.0, 6.0, 8.0, 10.0, 14.0]
         .into_iter()
         .map(|ft: f64| SpanPoint {
+            between_joints: false,
             span_m: ft * FOOT,
             dip: result(Departure::Dip, ft * FOOT, 0.00008 * ft * ft, ft < 12.0),
             hump: result(Departure::Hump, ft * FOOT, 0.0005 * ft, ft < 12.0),

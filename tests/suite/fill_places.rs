@@ -332,7 +332,7 @@ fn the_deepest_place_is_told_as_carried_out() {
     assert_eq!(json::fill(&a)["fill"]["deepest_on"], "extended");
     let text = answer::fill(&a);
     assert!(
-        text.contains("not read but carried out to the wall"),
+        text.contains("not read but carried out beyond the readings"),
         "{text}"
     );
 }

@@ -47,6 +47,7 @@ fn survey(points: &[(f64, f64, f64)], room: Option<Room>) -> Survey {
         room,
         resolution_m: Some(0.001),
         laid: None,
+        set_ups: Vec::new(),
         notices: vec![],
     }
 }

@@ -83,6 +83,7 @@ pub fn survey_ft_in(points: &[(f64, f64, f64)], room: Option<Room>) -> Survey {
         room,
         resolution_m: None,
         laid: None,
+        set_ups: Vec::new(),
         notices: vec![],
     }
 }

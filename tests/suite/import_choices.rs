@@ -556,3 +556,184 @@ fn what_a_binary_workbook_hides_or_strikes_is_told_once() {
         "{plain:?}"
     );
 }
+
+// ORACLE: fixtures/import/make.py: of twenty readings one is a formula without an answer, in D4, and the four of the last row
+// stand in a row of no height.
+#[test]
+fn an_empty_answer_in_a_binary_workbook_and_a_row_of_no_height_are_told() {
+    const FORMULA: &[u8] = include_bytes!("../../fixtures/import/formula.xls");
+    let told = told_by("f.xls", FORMULA);
+    let empty = one(&told, "empty-answers");
+    assert!(empty.contains("cell D4 1 formula"), "{empty}");
+    assert!(one(&told, "hidden-readings").contains("cell B6 4 readings"));
+    assert!(told_by("t.xls", XLS).iter().all(|n| n.0 != "empty-answers"));
+}
+
+// ORACLE: ISO/IEC 26300: a row's style gives its height.
+#[test]
+fn an_opendocument_row_of_no_height_and_a_number_that_is_empty_are_told() {
+    const STYLE: &str = r#"<office:automatic-styles><style:style style:name="flat" style:family="table-row"><style:table-row-properties style:row-height="0in"/></style:style></office:automatic-styles><office:body>"#;
+    let flat = rewritten(ODS, "content.xml", |text| {
+        let text = text.replacen("<office:body>", STYLE, 1);
+        let second = text.match_indices("<table:table-row>").nth(1).unwrap().0;
+        let (head, tail) = text.split_at(second);
+        let flat = r#"<table:table-row table:style-name="flat">"#;
+        head.to_owned() + &tail.replacen("<table:table-row>", flat, 1)
+    });
+    assert!(one(&told_by("t.ods", &flat), "hidden-readings").contains("4 readings"));
+    let empty = rewritten(ODS, "content.xml", |text| {
+        text.replacen(r#"office:value="31.4375""#, r#"office:value="""#, 1)
+    });
+    let source = Source {
+        name: "t.ods",
+        bytes: &empty,
+    };
+    let errors = read(&source, &ImportOptions::default()).unwrap_err();
+    assert_eq!(errors.list()[0].place.cell(), "D4", "{errors}");
+    assert!(errors.has(Fault::ErrorCell), "{errors}");
+}
+
+// ORACLE: hand: 1484 m is no reading, 1.484 m is one; in millimetres 1484 is one and nothing is settled.
+#[test]
+fn commas_that_could_be_either_are_settled_by_size_only_where_one_size_is_possible() {
+    let list = |unit: &str| {
+        format!("x_m;y_m;reading_{unit}\n0;0;1,484\n2,500;0;1,486\n0;2;1,491\n2,500;2;1,489\n")
+    };
+    let imported = good(&list("m"), &ImportOptions::default());
+    let last = imported.surveys[0].readings.last().unwrap();
+    assert!((last.elevation.m() + 1.489).abs() < 1e-12);
+    assert!((last.at.x - 2.5).abs() < 1e-12, "the plan goes with it");
+    let told = notice(&list("m"), &ImportOptions::default(), "decimal-comma").unwrap();
+    assert!(told.contains("20 ft"), "{told}");
+    let (cell, fault, words) = refused(&list("mm"), &ImportOptions::default());
+    assert_eq!((cell.as_str(), fault), ("C2", Fault::NotALength), "{words}");
+    // One that would fit with thousands only leaves all of them open.
+    let torn = list("m").replace("1,486", "4,486").replace("_m\n", "_ft\n");
+    assert!(
+        good(&torn, &ImportOptions::default()).surveys[0].readings[1]
+            .elevation
+            .m()
+            < -1.3
+    );
+    let mixed = list("mm").replace("1,486", "9,486");
+    assert!(import(&mixed, &ImportOptions::default()).is_err());
+}
+
+#[test]
+fn decimal_commas_taken_for_ends_of_columns_are_told_once() {
+    let text = "x_m,y_m,reading_mm\n0,0,0,0,984,2\n0,6,0,0,985,8\n1,2,0,0,987,4\n";
+    let errors = import(text, &ImportOptions::default()).unwrap_err();
+    assert_eq!(errors.list().len(), 1, "{errors}");
+    let words = errors.to_string();
+    assert!(
+        words.contains("row 2") && words.contains("6 numbers under 3 headings"),
+        "{words}"
+    );
+    assert!(words.contains("semicolons"), "{words}");
+    // A remark behind the columns is none of it.
+    let remark = "x_ft,y_ft,reading_in,\n0,0,38,\n2,0,38,ok\n0,2,38,\n2,2,38 1/2,\n";
+    assert_eq!(
+        good(remark, &ImportOptions::default()).surveys[0]
+            .readings
+            .len(),
+        4
+    );
+}
+
+// ORACLE: hand.
+#[test]
+fn headings_that_come_again_are_the_next_page_or_told() {
+    let head = "x_ft,y_ft,reading_in\n";
+    let paged = format!("{head}0,0,38\n2,0,38 1/4\n{head}0,2,38 1/2\n2,2,39\n");
+    let imported = good(&paged, &ImportOptions::default());
+    assert_eq!(imported.surveys.len(), 1);
+    assert_eq!(imported.surveys[0].readings.len(), 4);
+    let again: Vec<_> = imported.understood.rooms[0]
+        .skipped
+        .iter()
+        .filter(|s| s.why == Why::HeadingsAgain)
+        .map(|s| s.place.cell())
+        .collect();
+    assert_eq!(again, ["A4"]);
+    let apart = format!("{head}0,0,38\n2,0,38 1/4\n0,2,38\n\n{head}0,2,38 1/2\n2,2,39\n2,0,38\n");
+    let imported = good(&apart, &ImportOptions::default());
+    assert_eq!(imported.surveys.len(), 2);
+    let told = |i: usize| {
+        let notices = &imported.surveys[i].notices;
+        notices.iter().any(|n| n.code == "headings-again")
+    };
+    assert!(!told(0) && told(1));
+    let named =
+        format!("{head}0,0,38\n2,0,38 1/4\n0,2,38\n\nPantry\n{head}0,2,38 1/2\n2,2,39\n2,0,38\n");
+    let imported = good(&named, &ImportOptions::default());
+    assert!(
+        imported.surveys[1]
+            .notices
+            .iter()
+            .all(|n| n.code != "headings-again")
+    );
+}
+
+#[test]
+fn one_odd_heading_is_told_at_its_own_cell() {
+    let sheet = |first: &str, last: &str| {
+        format!("ft / in,{first},2,4,6\n0,38,38,38,38\n2,38,38,38,38\n{last},38,38,38,38\n")
+    };
+    for (first, last, cell) in [
+        ("wall", "4", "B1"),
+        ("2026-01-02", "4", "B1"),
+        ("0", "Target", "A4"),
+    ] {
+        let errors = import(&sheet(first, last), &ImportOptions::default()).unwrap_err();
+        assert_eq!(errors.list().len(), 1, "{errors}");
+        assert_eq!(errors.list()[0].place.cell(), cell, "{errors}");
+    }
+    let errors = import(&sheet("0", "Target"), &ImportOptions::default()).unwrap_err();
+    assert!(
+        !errors.to_string().contains("Leave the cell blank"),
+        "{errors}"
+    );
+    let words = ",col A,col B,Column C\nrow 1,38,38,38\nrow 2,38,38,38\nrow 3,38,38,38\n";
+    let imported = good(words, &spaced(2.0));
+    assert_eq!(labels(&imported)[..3], ["A1", "B1", "C1"]);
+}
+
+#[test]
+fn a_unit_stated_against_the_sheet_is_warned_of() {
+    let text = "x_ft,y_ft,reading_mm\n0,0,38\n2,0,38\n0,2,38\n";
+    let inches = ImportOptions {
+        reading_unit: Some(LengthUnit::Inch),
+        ..ImportOptions::default()
+    };
+    let told = notice(text, &inches, "unit-stated-over").unwrap();
+    assert!(
+        told.contains("readings in mm") && told.contains("in was stated"),
+        "{told}"
+    );
+    assert_eq!(
+        notice(text, &ImportOptions::default(), "unit-stated-over"),
+        None
+    );
+}
+
+#[test]
+fn the_noise_of_a_workbooks_arithmetic_is_left_out() {
+    let mut book = Workbook::new();
+    let sheet = book.add_worksheet();
+    for (i, head) in ["x_ft", "y_ft", "reading_mm"].iter().enumerate() {
+        sheet.write(0, i as u16, *head).unwrap();
+    }
+    for (i, (x, y)) in [(0.0, 0.0), (2.0, 0.0), (0.0, 2.0)].into_iter().enumerate() {
+        let row = i as u32 + 1;
+        sheet.write(row, 0, x).unwrap();
+        sheet.write(row, 1, y).unwrap();
+        sheet.write(row, 2, 990.599_999_999_999_9).unwrap();
+    }
+    let bytes = book.save_to_buffer().unwrap();
+    let source = Source {
+        name: "n.xlsx",
+        bytes: &bytes,
+    };
+    let imported = read(&source, &ImportOptions::default()).unwrap();
+    assert_eq!(imported.surveys[0].readings[0].raw.text, "990.6");
+}

@@ -26,6 +26,7 @@ mod import_layouts;
 mod import_outline;
 mod import_traps;
 mod import_workbooks;
+mod known_less;
 mod labels;
 mod layering;
 mod licences;

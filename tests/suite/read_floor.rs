@@ -51,6 +51,7 @@ fn survey(readings: &[(Point, f64)], room: Option<Room>) -> Survey {
         room,
         resolution_m: Some(0.001),
         laid: None,
+        set_ups: Vec::new(),
         notices: vec![],
     }
 }

@@ -36,6 +36,7 @@ fn survey(sixteenths: &[(usize, u32)]) -> Survey {
         room: None,
         resolution_m: Some(INCH_M / 16.0),
         laid: None,
+        set_ups: Vec::new(),
         notices: vec![],
     }
 }

@@ -106,6 +106,7 @@ pub fn survey() -> Survey {
         }),
         resolution_m: Some(INCH_M / 16.0),
         laid: None,
+        set_ups: Vec::new(),
         notices: vec![],
     }
 }
@@ -356,6 +357,7 @@ pub fn placements() -> Vec<PlacementRow> {
             span_m: 10.0 * FOOT_M,
             gap_m: (0.21 - 0.01 * n as f64) * INCH_M,
             limit_m: 0.125 * INCH_M,
+            verdict: Verdict::Out,
             from: ft(10.0 * n as f64, 40.0),
             to: ft(10.0 * n as f64 + 6.0, 48.0),
             at: ft(10.0 * n as f64 + 3.0, 44.0),

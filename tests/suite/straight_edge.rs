@@ -399,6 +399,7 @@ fn two_slabs(step: f64) -> Floor {
         room: Some(room),
         resolution_m: None,
         laid: None,
+        set_ups: Vec::new(),
         notices: vec![],
     };
     Floor::build(&survey).unwrap().floor

@@ -1,5 +1,6 @@
 //! Several set-ups tied by shared points.
 
+use crate::support::program::run;
 use birdbath::geometry::Point;
 use birdbath::import::{Fault, ImportOptions, Source, read};
 use birdbath::survey::setups::tie;
@@ -18,6 +19,7 @@ fn survey(points: &[(&str, f64, f64, f64)]) -> Survey {
         room: None,
         resolution_m: Some(0.0254 / 16.0),
         laid: None,
+        set_ups: Vec::new(),
         notices: Vec::new(),
     }
 }
@@ -187,4 +189,105 @@ proptest! {
             prop_assert!((reading.elevation.m() - heights[i % heights.len()]).abs() < 1e-9);
         }
     }
+}
+
+#[test]
+fn the_answer_says_which_set_up_the_extremes_come_from_and_how_it_was_shifted() {
+    // ORACLE: hand. B reads 7 3/8 in more than A at the three shared points, so its 46 in is 38 5/8 in of A: the
+    // highest; A's 41 in is the lowest.
+    let folder = tempfile::tempdir().unwrap();
+    std::fs::write(
+        folder.path().join("two.csv"),
+        "point,x_ft,y_ft,reading_in,set-up\n\
+         1,0,0,40 1/4,A\n2,6,0,40 1/2,A\n3,0,6,40 1/8,A\n4,6,6,41,A\n\
+         1,0,0,47 5/8,B\n2,6,0,47 7/8,B\n3,0,6,47 1/2,B\n5,9,6,46,B\n",
+    )
+    .unwrap();
+    let out = run(folder.path(), &["flat", "two.csv", "--span", "4 ft"]);
+    let text = String::from_utf8(out.stdout).unwrap();
+    assert!(text.contains("(reading 46 from set-up B)"), "{text}");
+    assert!(text.contains("(reading 41 from set-up A)"), "{text}");
+    assert!(
+        text.contains("Set-up B was shifted up by 187.3 mm (7 3/8 in)")
+            || text.contains("Set-up B was shifted up by 7 3/8 in"),
+        "{text}"
+    );
+    let out = run(folder.path(), &["flat", "two.csv", "--json"]);
+    let json: serde_json::Value = serde_json::from_slice(&out.stdout).unwrap();
+    assert_eq!(json["floor"]["high_point"]["set_up"], "B");
+    assert_eq!(json["floor"]["low_point"]["set_up"], "A");
+    assert_eq!(json["survey"]["set_ups"][1]["shift_mm"], 187.325);
+    assert_eq!(json["survey"]["set_ups"][1]["shared_points"], 3);
+    assert_eq!(json["survey"]["set_ups"][0]["shift_mm"], 0.0);
+}
+
+// ORACLE: hand. B's shift over one shared point is the difference of its two readings: a height of B less one of A hangs on
+//         those two as well, so four readings make sqrt(4) times one reading's doubt; what one spot cannot show may be 1/8 in
+//         off, a uniform spread. Over three points, three pairs at a third each: 2 + 6/9 readings' squares.
+#[test]
+fn a_gap_between_set_ups_hangs_on_the_readings_that_tie_them() {
+    use birdbath::flatness::{JudgeOptions, ReadingDoubt, check, judge};
+    use birdbath::survey::setups::Ties;
+    let floor = |shared: u32| {
+        let mut a: Vec<(String, f64, f64, f64)> = Vec::new();
+        let mut b = Vec::new();
+        for i in 0..7 {
+            for j in 0..4u32 {
+                let (x, y) = (f64::from(i), f64::from(j));
+                let name = format!("{i}-{j}");
+                if i <= 3 {
+                    a.push((name.clone(), x, y, if i == 2 { 39.5 } else { 40.0 }));
+                }
+                if i > 3 || (i == 3 && j < shared) {
+                    // The highest are A's own, the lowest B's own.
+                    b.push((name, x, y, if i == 5 { 50.5 } else { 50.0 }));
+                }
+            }
+        }
+        let of = |list: &[(String, f64, f64, f64)]| {
+            survey(
+                &list
+                    .iter()
+                    .map(|(n, x, y, z)| (n.as_str(), *x, *y, *z))
+                    .collect::<Vec<_>>(),
+            )
+        };
+        tie(vec![("A".to_owned(), of(&a)), ("B".to_owned(), of(&b))]).unwrap()
+    };
+    let doubt = |survey: &Survey, ties: Ties| {
+        let floor = birdbath::surface::Floor::build(survey).unwrap().floor;
+        let options = JudgeOptions {
+            doubt: ReadingDoubt {
+                step_m: 0.0,
+                repeatability_m: 0.001,
+                instrument_m: 0.0,
+            },
+            ties,
+            both_ways: false,
+            ..JudgeOptions::default()
+        };
+        let check = check::parse("1 mm in 3 m radius").unwrap();
+        judge(&floor, &[check], &options, &|_| ())[0].parts[0]
+            .measured()
+            .unwrap()
+            .doubt_m
+    };
+    let one = floor(1);
+    let plain = doubt(&one, Ties::default());
+    assert!((plain - 2.0 * 0.001 * 2f64.sqrt()).abs() < 1e-9, "{plain}");
+    let tied = doubt(&one, Ties::of(&one));
+    let unseen = 0.003175f64.powi(2) / 3.0;
+    let want = 2.0 * (4e-6 + unseen).sqrt();
+    assert!((tied - want).abs() < 1e-6, "{tied} {want}");
+    let three = floor(3);
+    let tied = doubt(&three, Ties::of(&three));
+    let want = 2.0 * (1e-6 * (2.0 + 6.0 / 9.0_f64)).sqrt();
+    assert!((tied - want).abs() < 1e-6, "{tied} {want}");
+    let told = |s: &Survey| {
+        s.notices
+            .iter()
+            .filter(|n| n.code == "set-up-tied-by-one-point")
+            .count()
+    };
+    assert_eq!((told(&one), told(&three)), (1, 0));
 }

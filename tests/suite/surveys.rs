@@ -47,6 +47,7 @@ pub fn survey(points: &[[f64; 3]], room: Option<Room>) -> Survey {
         room,
         resolution_m: None,
         laid: None,
+        set_ups: Vec::new(),
         notices: vec![],
     }
 }

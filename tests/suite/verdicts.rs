@@ -13,6 +13,7 @@ use birdbath::flatness::{
 };
 use birdbath::geometry::Point;
 use birdbath::surface::Floor;
+use birdbath::survey::setups::Ties;
 
 const FT: f64 = 0.3048;
 const INCH: f64 = 0.0254;
@@ -263,7 +264,9 @@ fn doubt_of_a_tape() {
     };
     assert!((tape.reading_m() / INCH - 0.0180).abs() < 5e-5);
     let floor = valley(0.004);
-    assert!((gap_doubt_m(&floor, None, &tape) / 2.0 / INCH - 0.0221).abs() < 5e-5);
+    assert!(
+        (gap_doubt_m(&floor, None, &tape, &Ties::default()) / 2.0 / INCH - 0.0221).abs() < 5e-5
+    );
     let with = ReadingDoubt {
         repeatability_m: 3e-4,
         instrument_m: 4e-4,

@@ -105,6 +105,15 @@ fn other_sites_and_other_names_are_refused() {
     assert_eq!(ask(&site, head, b"").0, 403);
     let head = "GET / HTTP/1.0\nConnection: close\n";
     assert_eq!(ask(&site, head, b"").0, 403);
+    // Two names, or another one in the address itself.
+    let head = format!(
+        "GET /{key}/ HTTP/1.1\nHost: 127.0.0.1:{port}\nHost: elsewhere.example\nConnection: close\n"
+    );
+    assert!(matches!(ask(&site, &head, b"").0, 400 | 403));
+    let head = format!(
+        "GET http://elsewhere.example/{key}/ HTTP/1.1\nHost: 127.0.0.1:{port}\nConnection: close\n"
+    );
+    assert_eq!(ask(&site, &head, b"").0, 403);
     for (more, status) in [
         (format!("{OCTETS}Origin: https://elsewhere.example\n"), 403),
         (format!("{OCTETS}Origin: null\n"), 403),

@@ -12,6 +12,7 @@ use birdbath::flatness::{
 };
 use birdbath::geometry::{Point, Ring, Segment};
 use birdbath::surface::Floor;
+use birdbath::survey::setups::Ties;
 use birdbath::survey::{Elevation, Joint, NamedRing, Reading, Room, Survey};
 use proptest::prelude::*;
 use serde_json::Value;
@@ -476,7 +477,7 @@ fn the_doubt_of_a_step_is_that_of_both_its_sides() {
             at,
             gap_m: 0.005,
         };
-        let found = gap_doubt_m(&floor, Some(&placement), &doubt);
+        let found = gap_doubt_m(&floor, Some(&placement), &doubt, &Ties::default());
         let step = |floor: &Floor| {
             let side = |x: f64| floor.height_at(Point::new(x, y)).unwrap();
             side(2.0 - 1e-7) - side(2.0 + 1e-7)

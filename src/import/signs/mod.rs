@@ -8,7 +8,7 @@ mod ods;
 mod xls;
 mod xlsx;
 
-pub(super) use ods::ods;
+pub(super) use ods::{first_without_number, ods};
 pub(super) use xls::xls;
 pub(super) use xlsx::xlsx;
 
@@ -31,6 +31,7 @@ pub(super) struct Signs {
     struck: HashSet<Spot>,
     merged: Vec<(Spot, Spot)>,
     unvalued: HashSet<Spot>,
+    empty_answers: HashSet<Spot>,
     units: HashMap<Spot, LengthUnit>,
 }
 
@@ -64,6 +65,11 @@ impl Signs {
     /// Whether a formula stands there that was never worked out.
     pub(super) fn lacks_value(&self, row: u32, column: u32) -> bool {
         self.unvalued.contains(&(row, column))
+    }
+
+    /// Whether a formula stands there whose answer is empty, in a file that does not say whether it was worked out.
+    pub(super) fn has_empty_answer(&self, row: u32, column: u32) -> bool {
+        self.empty_answers.contains(&(row, column))
     }
 
     /// The unit that a cell's number format writes behind the number.

@@ -1,10 +1,10 @@
 //! Signs of ODS: OpenDocument, ISO/IEC 26300.
 
-use super::{Signs, Style, attribute, number, part, same_name, walk};
+use super::{Signs, Spot, Style, attribute, number, part, same_name, walk};
 use crate::import::table::MAX_COLUMNS;
 use crate::units::LengthUnit;
 use quick_xml::events::{BytesStart, Event};
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 use std::io::Cursor;
 use zip::ZipArchive;
 
@@ -16,13 +16,37 @@ pub(in crate::import) fn ods(bytes: &[u8], sheet: &str) -> Signs {
         .map_or_else(Signs::default, |xml| ods_sheet(&xml, sheet))
 }
 
+/// The first cell of an ODS file that is said to hold a number and holds none: its sheet, and where it stands there. The
+/// parser of values reads no file with such a cell.
+pub(in crate::import) fn first_without_number(bytes: &[u8]) -> Option<(String, Spot)> {
+    let mut archive = ZipArchive::new(Cursor::new(bytes)).ok()?;
+    let xml = part(&mut archive, "content.xml")?;
+    let mut sheets: Vec<String> = Vec::new();
+    walk(&xml, |event| {
+        if let Event::Start(e) = event
+            && e.name().into_inner() == "table:table"
+        {
+            sheets.extend(attribute(e, "name"));
+        }
+    });
+    sheets.into_iter().find_map(|sheet| {
+        let empty = ods_walk(&xml, &sheet).numberless?;
+        let plain = quick_xml::escape::unescape(&sheet).map(|name| name.into_owned());
+        Some((plain.unwrap_or(sheet), empty))
+    })
+}
+
 /// Where one is in an ODS file.
 #[derive(Default)]
 struct OdsWalk {
     signs: Signs,
+    /// The first cell whose number is empty.
+    numberless: Option<Spot>,
     /// Units by data style, styles of cells by name.
     units: HashMap<String, LengthUnit>,
     styles: HashMap<String, Style>,
+    /// Styles of rows and columns that have no height or width.
+    flat_styles: HashSet<String>,
     data_style: Option<String>,
     own_style: Option<String>,
     inside: bool,
@@ -38,6 +62,10 @@ struct OdsWalk {
 const MOST_REPEATED: u32 = 10_000;
 
 fn ods_sheet(xml: &[u8], sheet: &str) -> Signs {
+    ods_walk(xml, sheet).signs
+}
+
+fn ods_walk(xml: &[u8], sheet: &str) -> OdsWalk {
     let mut at = OdsWalk::default();
     walk(xml, |event| match event {
         Event::Start(e) => at.start(e, sheet),
@@ -57,7 +85,7 @@ fn ods_sheet(xml: &[u8], sheet: &str) -> Signs {
         },
         _ => {}
     });
-    at.signs
+    at
 }
 
 impl OdsWalk {
@@ -90,6 +118,14 @@ impl OdsWalk {
                     style.struck = true;
                 }
             }
+            "style:table-row-properties" | "style:table-column-properties" => {
+                let size = attribute(e, "row-height").or_else(|| attribute(e, "column-width"));
+                if let (Some(name), Some(size)) = (&self.own_style, size)
+                    && size.trim_end_matches(|c: char| c.is_alphabetic()).parse() == Ok(0.0)
+                {
+                    self.flat_styles.insert(name.clone());
+                }
+            }
             "table:table" => {
                 self.inside = attribute(e, "name").is_some_and(|n| same_name(&n, sheet));
                 (self.row, self.columns) = (0, 0);
@@ -97,7 +133,7 @@ impl OdsWalk {
             "table:table-column" if self.inside => {
                 let first = self.columns + 1;
                 self.columns += repeats(e, "number-columns-repeated").min(MAX_COLUMNS as u32);
-                if is_away(e) {
+                if self.is_away(e) {
                     self.signs.hidden_columns.push(first..=self.columns);
                 }
                 let style = self.style(e, "default-cell-style-name");
@@ -108,7 +144,7 @@ impl OdsWalk {
                 self.row += 1;
                 self.row_repeats = repeats(e, "number-rows-repeated");
                 self.column = 0;
-                if is_away(e) {
+                if self.is_away(e) {
                     let last = self.row.saturating_add(self.row_repeats - 1);
                     self.signs.hidden_rows.push(self.row..=last);
                 }
@@ -127,6 +163,9 @@ impl OdsWalk {
             !matches!(kind.as_str(), "float" | "percentage" | "currency")
                 || attribute(e, "value").is_some_and(|v| !v.is_empty())
         });
+        if attribute(e, "value").is_some_and(|v| v.trim().is_empty()) {
+            self.numberless.get_or_insert((self.row, first));
+        }
         let has_formula = attribute(e, "formula").is_some();
         if !has_value && !has_formula {
             return;
@@ -157,6 +196,12 @@ impl OdsWalk {
         }
     }
 
+    /// Whether a row or column is not shown.
+    fn is_away(&self, e: &BytesStart<'_>) -> bool {
+        attribute(e, "visibility").is_some_and(|v| matches!(v.as_str(), "collapse" | "filter"))
+            || attribute(e, "style-name").is_some_and(|name| self.flat_styles.contains(&name))
+    }
+
     fn style(&self, e: &BytesStart<'_>, key: &str) -> Option<Style> {
         self.styles.get(&attribute(e, key)?).copied()
     }
@@ -164,9 +209,4 @@ impl OdsWalk {
 
 fn repeats(e: &BytesStart<'_>, key: &str) -> u32 {
     number(e, key).unwrap_or(1).max(1)
-}
-
-/// Whether a row or column is not shown.
-fn is_away(e: &BytesStart<'_>) -> bool {
-    attribute(e, "visibility").is_some_and(|v| matches!(v.as_str(), "collapse" | "filter"))
 }

@@ -98,15 +98,16 @@ fn xls_record(signs: &mut Signs, styles: &[Style], kind: u16, data: &[u8]) {
     };
     match kind {
         0x0208 => {
-            if let (Some(row), Some(bits)) = (at(0), at(12))
-                && bits & 0x20 != 0
+            // The height stands in twentieths of a point, its top bit apart.
+            if let (Some(row), Some(height), Some(bits)) = (at(0), at(6), at(12))
+                && (bits & 0x20 != 0 || height & 0x7FFF == 0)
             {
                 signs.hidden_rows.push(row + 1..=row + 1);
             }
         }
         0x007D => {
-            if let (Some(first), Some(last), Some(bits)) = (at(0), at(2), at(8))
-                && bits & 1 != 0
+            if let (Some(first), Some(last), Some(width), Some(bits)) = (at(0), at(2), at(4), at(8))
+                && (bits & 1 != 0 || width == 0)
             {
                 signs.hidden_columns.push(first + 1..=last + 1);
             }
@@ -121,6 +122,11 @@ fn xls_record(signs: &mut Signs, styles: &[Style], kind: u16, data: &[u8]) {
         }
         0x0203 | 0x0204 | 0x00D6 | 0x027E | 0x00FD | 0x0006 => {
             if let (Some(row), Some(column)) = (at(0), at(2)) {
+                // A formula whose answer is an empty text, or was never worked out: the file does not say which.
+                let empty = data.get(6) == Some(&3) && at(12) == Some(0xFFFF);
+                if kind == 0x0006 && empty {
+                    signs.empty_answers.insert((row + 1, column + 1));
+                }
                 signs.styled((row + 1, column + 1), style(word(data, 4)));
             }
         }

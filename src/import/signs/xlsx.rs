@@ -4,7 +4,7 @@ use super::{
     Signs, Spot, Style, attribute, is_on, local, number, part, same_name, unit_of_format, walk,
 };
 use crate::units::LengthUnit;
-use quick_xml::events::Event;
+use quick_xml::events::{BytesStart, Event};
 use std::collections::HashMap;
 use std::io::Cursor;
 use zip::ZipArchive;
@@ -102,13 +102,18 @@ fn spot_of(text: &str) -> Option<Spot> {
     (column > 0).then_some((digits.parse().ok()?, column))
 }
 
+/// Whether a height or width is written as nothing, which hides as well.
+fn is_none(e: &BytesStart<'_>, key: &str) -> bool {
+    attribute(e, key).is_some_and(|v| v.trim().parse() == Ok(0.0))
+}
+
 fn xlsx_sheet(xml: &[u8], styles: &[Style]) -> Signs {
     let mut signs = Signs::default();
     let (mut row, mut column) = (0u32, 0u32);
     let (mut has_formula, mut has_value, mut in_value) = (false, false, false);
     walk(xml, |event| match event {
         Event::Start(e) => match local(e) {
-            "col" if is_on(e, "hidden") => {
+            "col" if is_on(e, "hidden") || is_none(e, "width") => {
                 if let (Some(first), Some(last)) = (number(e, "min"), number(e, "max")) {
                     signs.hidden_columns.push(first..=last);
                 }
@@ -116,7 +121,7 @@ fn xlsx_sheet(xml: &[u8], styles: &[Style]) -> Signs {
             "row" => {
                 row = number(e, "r").unwrap_or(row + 1);
                 column = 0;
-                if is_on(e, "hidden") {
+                if is_on(e, "hidden") || is_none(e, "ht") {
                     signs.hidden_rows.push(row..=row);
                 }
             }

@@ -96,7 +96,7 @@ impl Departures {
         let spans: Vec<String> = parts().map(|p| pen.span(p.span_m)).collect();
         let mut facts = vec![(words::plan::NOT_TESTED.to_owned(), spans.join(", "))];
         if let Some(every) = every {
-            let closer = words::plan::or_closer(&pen.span(every));
+            let closer = words::plan::or_closer(&pen.read_every(every));
             facts.push((words::plan::NEEDED.to_owned(), closer));
         }
         facts

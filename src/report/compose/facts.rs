@@ -1,6 +1,6 @@
 //! Take-off, heights and pour as labels and values, in the reader's units.
 
-use crate::analysis::Analysis;
+use crate::analysis::{Analysis, LevelSpot};
 use crate::fill::{CostLine, Dam, GALLON_M3, HeightAt};
 use crate::report::crew::{BatchRow, PourSheet, SpotRow};
 use crate::report::marks::Orientation;
@@ -18,10 +18,19 @@ pub fn floor(a: &Analysis) -> FloorFacts {
         extended_m2: areas.extended_m2,
         unsurveyed_m2: areas.unsurveyed_m2,
         spacing_m: a.floor.spacing(),
-        high: (a.levels.high.label.clone(), a.levels.high.at),
+        high: (reading_name(a, &a.levels.high), a.levels.high.at),
         high_m: a.levels.high.elevation_m,
-        low: (a.levels.low.label.clone(), a.levels.low.at),
+        low: (reading_name(a, &a.levels.low), a.levels.low.at),
         overall_m: a.levels.overall_m,
+    }
+}
+
+/// A reading's label, with its set-up where there are several.
+fn reading_name(a: &Analysis, spot: &LevelSpot) -> String {
+    let reading = a.survey.readings.get(spot.reading);
+    match reading.and_then(|r| a.survey.set_up_of(r)) {
+        Some(set_up) => words::submittal::from_set_up(&spot.label, set_up),
+        None => spot.label.clone(),
     }
 }
 

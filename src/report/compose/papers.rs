@@ -5,6 +5,7 @@ use super::wanted::{Sheet, Wanted};
 use super::{facts, on_paper};
 use crate::analysis::Analysis;
 use crate::drawing::svg;
+use crate::flatness::Verdict;
 use crate::report::crew::{self, PlacementRow, SheetDrawing};
 use crate::report::marks::{Orientation, marks};
 use crate::report::submittal::{self, Submittal};
@@ -116,7 +117,7 @@ pub fn outgoing(
         };
         list.push((Sheet::Submittal, submittal.document()));
     }
-    if wanted.has(Sheet::Notice) && !checks.is_empty() {
+    if wanted.has(Sheet::Notice) && checks.iter().any(|c| c.verdict() != Verdict::Within) {
         list.push((
             Sheet::Notice,
             submittal::notice(head, &orientation, checks, &rows(drawn)?),
@@ -162,6 +163,7 @@ fn rows(drawn: &Drawn) -> Result<Vec<PlacementRow>, ReportError> {
                 span_m: n.span_m,
                 gap_m: n.placement.gap_m,
                 limit_m: n.limit_m,
+                verdict: n.verdict,
                 from: n.placement.from,
                 to: n.placement.to,
                 at: n.placement.at,

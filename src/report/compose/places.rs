@@ -13,6 +13,8 @@ pub struct Numbered {
     pub span_m: f64,
     /// Allowance, metres.
     pub limit_m: f64,
+    /// The word of the part that it belongs to.
+    pub verdict: Verdict,
     /// Dip or hump.
     pub departure: Departure,
     /// The placement, its gap as the procedure reads it.
@@ -80,6 +82,7 @@ pub fn numbered(checks: &[CheckResult]) -> Vec<Numbered> {
                 check: check.title.clone(),
                 span_m: part.span_m,
                 limit_m: part.allowance_m,
+                verdict: part.verdict(),
                 departure,
                 placement: *placement,
                 drawn_gap_m: placement.gap_m / part.procedure.reads_per_metre(),

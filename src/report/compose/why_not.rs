@@ -21,8 +21,11 @@ pub fn why_not(sheet: Sheet, a: &Analysis) -> String {
         | Sheet::HumpMap
         | Sheet::CoverageMap
         | Sheet::SpanCurve
-        | Sheet::Flatness
-        | Sheet::Notice => w::NO_EDGE.to_owned(),
+        | Sheet::Flatness => w::NO_EDGE.to_owned(),
+        Sheet::Notice => match &a.flatness {
+            Some(_) => w::NOTHING_OPEN.to_owned(),
+            None => w::NO_EDGE.to_owned(),
+        },
         _ => w::NO_FINISH.to_owned(),
     }
 }

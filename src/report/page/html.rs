@@ -216,7 +216,7 @@ fn part_words(input: &PageInput, part: &PartResult) -> String {
     };
     format!(
         "{} {}",
-        words::found(&pen.gap(found.gap_m), procedure, &span, &limit),
+        words::found(&pen.gap(found.largest_m()), procedure, &span, &limit),
         words::sure_to(&pen.bound(found.bound_m), &pen.gap(found.doubt_m))
     )
 }

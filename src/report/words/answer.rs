@@ -13,6 +13,8 @@ pub const READINGS: &str = "Readings";
 pub const STEP: &str = "Reading step";
 /// Row name.
 pub const HIGH: &str = "High point";
+/// Row name: how set-ups were brought to one line.
+pub const SET_UPS: &str = "Set-ups";
 /// Row name: the peak after the high point.
 pub const NEXT: &str = "Next highest";
 /// Row name.
@@ -123,7 +125,7 @@ pub const fn known(known: Known) -> &'static str {
     match known {
         Known::Reading => "a reading",
         Known::Between => "between readings",
-        Known::Extended => "not read but carried out to the wall",
+        Known::Extended => "not read but carried out beyond the readings",
     }
 }
 /// After the list of checks.
@@ -143,7 +145,7 @@ pub fn readings(
     };
     let carried = match extended {
         Some(extended) => {
-            format!("{surveyed} between readings, {extended} carried out to the walls")
+            format!("{surveyed} between readings, {extended} carried out beyond the readings")
         }
         None => "all of it between readings".to_owned(),
     };
@@ -155,13 +157,14 @@ pub fn readings(
 }
 
 /// A highest or lowest reading.
-pub fn spot(raw: &str, label: &str, place: &str, ties: usize) -> String {
+pub fn spot(raw: &str, set_up: Option<&str>, label: &str, place: &str, ties: usize) -> String {
+    let from = set_up.map_or_else(String::new, |name| format!(" from set-up {name}"));
     let ties = match ties {
         0 => String::new(),
         1 => "; one other reading is as far".to_owned(),
         n => format!("; {n} other readings are as far"),
     };
-    format!("{label} (reading {raw}), {place}{ties}")
+    format!("{label} (reading {raw}{from}), {place}{ties}")
 }
 
 /// Overall deviation.
@@ -170,13 +173,18 @@ pub fn overall(text: &str) -> String {
 }
 
 /// Dip and hump at a span.
-pub fn span(dip: &str, hump: &str, laid: bool) -> String {
+pub fn span(dip: &str, hump: &str, between_joints: bool, laid: bool) -> String {
+    let edge = if between_joints {
+        "edge that crosses no joint"
+    } else {
+        "edge"
+    };
     let note = if laid {
         ""
     } else {
         "; no edge of that length fits on the floor, shorter ones were laid"
     };
-    format!("edge: dip {dip}; hump {hump}{note}")
+    format!("{edge}: dip {dip}; hump {hump}{note}")
 }
 
 /// A span that the readings cannot judge.
@@ -357,7 +365,7 @@ pub fn next_peak(label: &str, below: Option<&str>, place: &str) -> String {
 
 /// Carried-out floor above the high point.
 pub fn carried_above(above: &str, place: &str) -> String {
-    format!("floor carried out to the wall stands {above} above it, {place}: read there")
+    format!("floor carried out beyond the readings stands {above} above it, {place}: read there")
 }
 
 /// A volume, in bags as well where a bag's yield is known.

@@ -156,9 +156,11 @@ pub(crate) fn deepest(depth: &str, known: &str) -> String {
 pub(crate) fn area_remark(extended: &str, unsurveyed: Option<&str>) -> String {
     match unsurveyed {
         Some(bare) => {
-            format!("{extended} more carried out to the walls; {bare} not surveyed and left out")
+            format!(
+                "{extended} more carried out beyond the readings; {bare} not surveyed and left out"
+            )
         }
-        None => format!("{extended} more carried out to the walls"),
+        None => format!("{extended} more carried out beyond the readings"),
     }
 }
 

@@ -77,7 +77,7 @@ pub const AREA: &str = "Floor area";
 /// Facts of the floor.
 pub const SURVEYED: &str = "Area between readings";
 /// Facts of the floor.
-pub const EXTENDED: &str = "Area carried out to the walls";
+pub const EXTENDED: &str = "Area carried out beyond the readings";
 /// Facts of the floor.
 pub const UNSURVEYED: &str = "Area not surveyed";
 /// Facts of the floor.
@@ -89,7 +89,7 @@ pub const VOLUME: &str = "Volume of material in place";
 /// Fill fact.
 pub const DIAGONAL: &str = "Volume could differ by (fold of grid squares)";
 /// Fill fact.
-pub const EXTENDED_VOLUME: &str = "Of this over area carried out to the walls";
+pub const EXTENDED_VOLUME: &str = "Of this over area carried out beyond the readings";
 /// Fill fact.
 pub const WET_AREA: &str = "Area that gets material";
 /// Fill fact.
@@ -180,12 +180,12 @@ pub const RAW_INTRO: &str = "Every reading as it stood in the file, none dropped
 /// Legend.
 pub const SPAN_ALT: &str = "Curves of the worst dip and the worst hump against the length of the edge, with the limits of the chosen checks. The checks' own figures stand in the table of straight-edge checks.";
 /// Caption.
-pub const SPAN_CAPTION: &str = "The worst dip and hump anywhere on the floor, in any direction, for every length of edge, with the limits of the chosen checks.";
+pub const SPAN_CAPTION: &str = "The worst dip and hump anywhere on the floor, in any direction, for every length of edge, with the limits of the chosen checks. Where all of these leave joints out, no edge crosses one.";
 /// Alternative text.
 pub const PLAN_ALT: &str =
     "Key plan of the floor: walls, doors, grid names and the numbered places of this report.";
 /// Method text.
-pub const METHOD_SURFACE: &str = "Readings were taken from a level line down to the floor. A triangulated surface through them, cut to the walls, joints and voids of the room, stands for the floor. The straight edge was laid by calculation at every position and in every direction on that surface; for each length the worst gap found is given together with a bound that no gap on the surface exceeds. All heights and gaps are vertical.";
+pub const METHOD_SURFACE: &str = "Readings were taken from a level line down to the floor. A triangulated surface through them, cut to the walls, joints and voids of the room, stands for the floor. The straight edge was laid by calculation at every position and in every direction on that surface; for each length the worst gap found is given together with a bound that no gap on the surface exceeds. Where a check leaves joints out, no edge was laid across one. All heights and gaps are vertical.";
 /// Method text.
 pub const METHOD_NOT_F: &str = "These are gaps under a straight edge. They are not F-numbers and cannot be converted to or from them.";
 /// Method heading.
@@ -199,7 +199,9 @@ pub const NO_FILL: &str = "No finish plane was asked for.";
 
 /// Title of the notice.
 pub const NOTICE: &str = "Notice: floor out of tolerance";
-/// Its text.
+/// Title where nothing is out.
+pub const RECORD: &str = "Record of what the readings leave open";
+/// Text of the notice.
 pub const NOTICE_TEXT: &str = "The floor named above was read before work on it began. By the checks listed, it is not within the flatness that the finish needs. Work that starts over it may be taken as acceptance of the floor as it stands; we therefore give notice before starting, and ask for a written decision.";
 /// Its text where nothing is out.
 pub const NOTICE_NONE: &str =
@@ -294,6 +296,19 @@ pub fn part_line(procedure: &str, span: &str, gap: &str, limit: &str, doubt: &st
     format!("{span} edge, {procedure}: worst {gap}, limit {limit}, doubt ±{doubt}")
 }
 
+/// A part whose rule lets a share of placements be over its limit.
+pub fn share_line(
+    (procedure, span): (&str, &str),
+    share: &str,
+    gap: &str,
+    (limit, doubt): (&str, &str),
+    largest: &str,
+) -> String {
+    format!(
+        "{span} edge, {procedure}: {share} of placements up to {gap}, limit {limit}, doubt ±{doubt}; the largest {largest}"
+    )
+}
+
 /// The step that readings were taken to.
 pub fn step(step: &str, stated: bool) -> String {
     if stated {
@@ -321,7 +336,20 @@ pub fn band(from: &str, to: Option<&str>) -> String {
     }
 }
 
-/// A point with its height and place.
+/// A reading and the set-up that it was taken from.
+pub fn from_set_up(label: &str, set_up: &str) -> String {
+    format!("{label} from set-up {set_up}")
+}
+
+/// Set-ups, by name where they have names.
+pub fn set_ups(names: &[&str]) -> String {
+    match names.len() {
+        0 | 1 => "1".to_owned(),
+        n => format!("{n}: {}", names.join(", ")),
+    }
+}
+
+/// A point with its name and place.
 pub fn point(label: &str, place: &str) -> String {
     if label.is_empty() {
         place.to_owned()

@@ -43,7 +43,7 @@ pub fn skipped(blanks: usize, words: usize) -> String {
     )
 }
 
-/// Words beside, above and below the tables.
+/// What stands beside, above, below and between the readings.
 pub fn outside(shown: &[(String, &str)], all: usize) -> String {
     let list: Vec<String> = shown
         .iter()
@@ -54,7 +54,10 @@ pub fn outside(shown: &[(String, &str)], all: usize) -> String {
     } else {
         String::new()
     };
-    format!("passed over, outside the table: {}{more}", list.join(", "))
+    format!(
+        "passed over, no part of the table: {}{more}",
+        list.join(", ")
+    )
 }
 
 /// A cell's own text and what it was taken for: millimetres, and inches where those are the habit.

@@ -11,6 +11,9 @@ pub const NO_PATCH: &str =
 pub const NO_LIMIT: &str = "no check among those asked for is laid with a straight edge, and patches are aimed at its limits: name one with --check";
 /// No edge was laid.
 pub const NO_EDGE: &str = "no span of the straight edge can be laid on this floor: name a check with --check or a length with --span";
+/// Nothing to give notice of.
+pub const NOTHING_OPEN: &str =
+    "every check asked for is within: there is nothing to give notice of";
 /// No finish.
 pub const NO_FINISH: &str = "no finish was worked out: name one with --gauge, --level-at or --fall";
 

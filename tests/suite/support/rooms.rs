@@ -111,6 +111,7 @@ pub fn ell(w: f64, h: f64, step: f64) -> Survey {
         room: Some(room),
         resolution_m: None,
         laid: None,
+        set_ups: Vec::new(),
         notices: vec![],
     }
 }
