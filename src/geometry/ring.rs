@@ -25,6 +25,38 @@ impl Ring {
         &self.points
     }
 
+    /// The same ring without the corners that lie on the straight way between their neighbours, within rounding.
+    pub fn straight(&self) -> Self {
+        /// Rounding of places up to 1000 km from the origin.
+        const ROUNDING_M: f64 = 2e-9;
+        let points = self.points();
+        let n = points.len();
+        // The leftmost corner, of several the lowest, is never one of them.
+        let first = (0..n).min_by(|&a, &b| {
+            let (a, b) = (points[a], points[b]);
+            a.x.total_cmp(&b.x).then(a.y.total_cmp(&b.y))
+        });
+        let Some(first) = first.filter(|_| n > 3) else {
+            return self.clone();
+        };
+        let mut kept = vec![first];
+        for i in (1..n).map(|k| (first + k) % n) {
+            let (p, next) = (points[i], points[(i + 1) % n]);
+            let last = points[kept[kept.len() - 1]];
+            let way = next - last;
+            let between = (p - last).dot(way) > 0.0 && (next - p).dot(way) > 0.0;
+            if !between || way.cross(p - last).abs() > ROUNDING_M * way.norm() {
+                kept.push(i);
+            }
+        }
+        if kept.len() < 3 {
+            return self.clone();
+        }
+        // In the order in which they were given.
+        kept.sort_unstable();
+        Self::new(kept.into_iter().map(|i| points[i]).collect())
+    }
+
     /// The sides, each from one corner to the next.
     pub fn sides(&self) -> impl Iterator<Item = (Point, Point)> + '_ {
         let n = self.points.len();

@@ -10,6 +10,9 @@ use std::collections::HashMap;
 /// Most strips a floor is cut into; wider strips are used beyond.
 const MOST_STRIPS: f64 = 2_000.0;
 
+/// A place this near to the line between two strips lies on it, as a share of a strip's width.
+const ON_THE_LINE: f64 = 1e-6;
+
 /// Triangles that carry material and hang together by edges.
 pub(super) struct Section {
     /// Triangles of the floor.
@@ -290,7 +293,15 @@ pub(super) fn strips(pieces: Vec<Piece>, sweep: &Sweep, first: usize) -> (Vec<Pi
     let mut out = Vec::with_capacity(pieces.len() * 2);
     for mut piece in pieces {
         for c in &mut piece.corners {
-            c.across = first as f64 + (c.at.dot(sweep.towards_door) - far) / sweep.width_m;
+            let across = first as f64 + (c.at.dot(sweep.towards_door) - far) / sweep.width_m;
+            // A wall on the line between two strips would leave slivers without width beyond it, by rounding, and with them
+            // tie-ins along the wall.
+            let line = across.round();
+            c.across = if (across - line).abs() < ON_THE_LINE {
+                line
+            } else {
+                across
+            };
         }
         let lowest = piece
             .corners

@@ -1,7 +1,7 @@
 //! Which diagonal of a square: a choice that no shift, turn, tilt or order of rows can change.
 
 use super::fans::beside;
-use super::lines::Lines;
+use super::lines::{JOINT, Lines, WALL};
 use crate::geometry::{Mesh, NONE, Point, Segment, circle_excess, next, orient, prev};
 use rayon::prelude::*;
 use std::collections::HashMap;
@@ -12,6 +12,51 @@ pub(super) const ON_CIRCLE: f64 = 1e-9;
 
 /// Heights nearer than this are the same surface, metres.
 const SAME_HEIGHT_M: f64 = 1e-12;
+
+/// Area of a triangle that a wall or joint runs in, square metres; 0 for one that none does.
+fn lost_m2(walls: &Lines, corners: [Point; 3]) -> f64 {
+    if walls.runs_in(corners, JOINT | WALL) {
+        orient(corners[0], corners[1], corners[2]).abs() / 2.0
+    } else {
+        0.0
+    }
+}
+
+/// What a way of cutting up a polygon takes.
+#[derive(Debug, Clone, Copy, Default)]
+struct Cut {
+    /// Area of the triangles that are lost for floor between readings where a joint runs in the polygon, square metres.
+    lost_m2: f64,
+    /// How much walls stand in the way of its diagonals.
+    hindrance: f64,
+    /// Length of its diagonals, metres.
+    length_m: f64,
+}
+
+impl Cut {
+    fn add(&mut self, other: Self) {
+        self.lost_m2 += other.lost_m2;
+        self.hindrance += other.hindrance;
+        self.length_m += other.length_m;
+    }
+
+    /// Whether it takes less, by what comes first and differs by more than rounding.
+    fn is_less(&self, other: &Self) -> bool {
+        for (own, theirs) in [
+            (self.lost_m2, other.lost_m2),
+            (self.hindrance, other.hindrance),
+            (self.length_m, other.length_m),
+        ] {
+            if (own - theirs).abs() > ON_CIRCLE * (1.0 + own.abs()) {
+                return own < theirs;
+            }
+        }
+        false
+    }
+}
+
+/// Polygons on one circle of more corners than this are cut up as they come.
+const MOST_CORNERS: usize = 40;
 
 /// A quadrilateral whose other diagonal gives another surface.
 pub(super) struct Choice {
@@ -125,6 +170,19 @@ impl Heights<'_> {
     /// cut off from both its neighbours; where neither tells, whether it is the shorter.
     fn is_clearer(&self, h: u32, walls: &Lines) -> bool {
         let [p, q, r, s] = self.quad(h).map(|e| self.at(e));
+        // Where a joint runs in the square, whatever a line cuts is lost.
+        if [[p, q, r], [p, q, s]]
+            .iter()
+            .any(|&three| walls.runs_in(three, JOINT))
+        {
+            let cut = |halves: [[Point; 3]; 2], way: Segment| Cut {
+                lost_m2: lost_m2(walls, halves[0]) + lost_m2(walls, halves[1]),
+                hindrance: walls.hindrance(&way),
+                length_m: way.length(),
+            };
+            let own = cut([[p, q, r], [p, q, s]], Segment::new(p, q));
+            return cut([[r, s, p], [r, s, q]], Segment::new(r, s)).is_less(&own);
+        }
         let crossed = |a: Point, b: Point| walls.crossed(&Segment::new(a, b));
         let cut_off =
             |corner: Point, [a, b]: [Point; 2]| crossed(corner, a).min(crossed(corner, b));
@@ -138,6 +196,13 @@ impl Heights<'_> {
             let (own, other) = (left_out([r, s], [p, q]), left_out([p, q], [r, s]));
             if own != other {
                 return other > own;
+            }
+            let (own, other) = (
+                walls.hindrance(&Segment::new(p, q)),
+                walls.hindrance(&Segment::new(r, s)),
+            );
+            if (own - other).abs() > ON_CIRCLE {
+                return other < own;
             }
         }
         r.distance(s) < p.distance(q) * (1.0 - ON_CIRCLE)
@@ -218,10 +283,15 @@ impl Heights<'_> {
             let turn = self
                 .edges_of(cell)
                 .into_iter()
-                .find(|&h| self.is_convex(h) && self.should_turn(h));
+                .find(|&h| self.is_convex(h) && !self.is_flat(h) && self.should_turn(h));
             match turn {
                 Some(h) => self.flip(h),
                 None => break,
+            }
+        }
+        if let Some(walls) = self.walls {
+            for polygon in self.flat_polygons(cell) {
+                self.cut_up_clearly(&polygon, walls);
             }
         }
         if self
@@ -254,6 +324,128 @@ impl Heights<'_> {
             }
         }
         debug_assert!(lower.iter().all(|&(h, v)| self.mesh.origin(h) == v));
+    }
+
+    /// Whether both diagonals give the same surface.
+    fn is_flat(&self, h: u32) -> bool {
+        self.rise(h).is_some_and(|rise| rise.abs() <= SAME_HEIGHT_M)
+    }
+
+    /// The pieces of a cell over which the surface is plane, of more than one triangle each, sorted.
+    fn flat_polygons(&self, cell: &[u32]) -> Vec<Vec<u32>> {
+        let flat: Vec<u32> = self
+            .edges_of(cell)
+            .into_iter()
+            .filter(|&h| self.is_flat(h))
+            .collect();
+        cells(&flat, self.mesh)
+    }
+
+    /// Cuts up a plane polygon of corners on one circle so that joints spoil as little of it as can be; where that leaves a
+    /// choice, so that walls cross its diagonals as seldom and as near to their middles as can be; and then so that the
+    /// diagonals are shortest.
+    ///
+    /// Every way of cutting it up is weighed (the classical triangulation of a convex polygon), so that neither the order of
+    /// the rows nor a turn or a mirror decides.
+    fn cut_up_clearly(&mut self, polygon: &[u32], walls: &Lines) {
+        let corners = self.round(polygon);
+        let n = corners.len();
+        if !(4..=MOST_CORNERS).contains(&n) || n != polygon.len() + 2 {
+            return;
+        }
+        let at = |i: usize| self.mesh.point(corners[i]);
+        // Where a joint runs in the polygon, whatever a line cuts is lost; where none does, walls take away themselves only.
+        let parted = (1..n - 1).any(|k| walls.runs_in([at(0), at(k), at(k + 1)], JOINT));
+        let lost = |i: usize, k: usize, j: usize| {
+            if parted {
+                lost_m2(walls, [at(i), at(k), at(j)])
+            } else {
+                0.0
+            }
+        };
+        let side = |i: usize, j: usize| {
+            if j - i < 2 || (i, j) == (0, n - 1) {
+                return Cut::default();
+            }
+            let way = Segment::new(at(i), at(j));
+            Cut {
+                lost_m2: 0.0,
+                hindrance: walls.hindrance(&way),
+                length_m: way.length(),
+            }
+        };
+        let mut best = vec![vec![Cut::default(); n]; n];
+        let mut by = vec![vec![0; n]; n];
+        for width in 2..n {
+            for i in 0..n - width {
+                let j = i + width;
+                let mut least: Option<Cut> = None;
+                for k in i + 1..j {
+                    let mut sum = Cut {
+                        lost_m2: lost(i, k, j),
+                        ..Cut::default()
+                    };
+                    for part in [best[i][k], best[k][j], side(i, k), side(k, j)] {
+                        sum.add(part);
+                    }
+                    if least.is_none_or(|l| sum.is_less(&l)) {
+                        least = Some(sum);
+                        by[i][j] = k;
+                    }
+                }
+                best[i][j] = least.unwrap_or_default();
+            }
+        }
+        let mut open = vec![(0, n - 1)];
+        while let Some((i, j)) = open.pop() {
+            if j - i < 2 {
+                continue;
+            }
+            let k = by[i][j];
+            for (a, b) in [(i, k), (k, j)] {
+                if b - a >= 2 {
+                    self.draw(polygon, corners[a], corners[b]);
+                    open.push((a, b));
+                }
+            }
+        }
+    }
+
+    /// Corners of a convex polygon of triangles, counter-clockwise round its middle.
+    fn round(&self, polygon: &[u32]) -> Vec<u32> {
+        let mut corners: Vec<u32> = polygon
+            .iter()
+            .flat_map(|&t| self.mesh.triangle(t))
+            .collect();
+        corners.sort_unstable();
+        corners.dedup();
+        let sum = corners
+            .iter()
+            .fold(Point::default(), |s, &v| s + self.mesh.point(v));
+        let middle = sum * (1.0 / corners.len().max(1) as f64);
+        let angle = |v: u32| {
+            let d = self.mesh.point(v) - middle;
+            d.y.atan2(d.x)
+        };
+        corners.sort_by(|&a, &b| angle(a).total_cmp(&angle(b)));
+        corners
+    }
+
+    /// Turns edges of a convex polygon until one runs from `a` to `b`: each turn takes away the first that crosses the way,
+    /// seen from `a`, and puts one in its place that ends in `a`.
+    fn draw(&mut self, polygon: &[u32], a: u32, b: u32) {
+        for _ in 0..polygon.len() {
+            let (from, to) = (self.mesh.point(a), self.mesh.point(b));
+            let first = self.edges_of(polygon).into_iter().find(|&h| {
+                let [p, q, r, s] = self.quad(h).map(|e| self.mesh.origin(e));
+                let ends = [p, q].map(|v| orient(from, to, self.mesh.point(v)));
+                (r == a || s == a) && p != b && q != b && ends[0] * ends[1] < 0.0
+            });
+            match first {
+                Some(h) => self.flip(h),
+                None => return,
+            }
+        }
     }
 
     /// Inner edges between two triangles of a cell, in a fixed order.

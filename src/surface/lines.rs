@@ -33,8 +33,13 @@ pub(super) struct Lines {
 impl Lines {
     /// Every side of the region and every joint, cut where they cross or touch.
     pub(super) fn new(region: &Region, joints: &[Joint]) -> Self {
-        let mut raw: Vec<(Segment, u8)> = region
-            .sides()
+        // A corner on a straight wall would put points where readings need none.
+        let mut raw: Vec<(Segment, u8)> = std::iter::once(&region.outline)
+            .chain(&region.voids)
+            .flat_map(|ring| {
+                let sides: Vec<_> = ring.straight().sides().collect();
+                sides
+            })
             .map(|(a, b)| (Segment::new(a, b), WALL))
             .collect();
         let walls = raw.len();
@@ -182,8 +187,70 @@ impl Lines {
         best
     }
 
+    /// How much pieces stand in a straight way: how many cross it, those far from its middle counting a little more.
+    pub(super) fn hindrance(&self, way: &Segment) -> f64 {
+        const FAR: f64 = 1e-3;
+        let along = way.b - way.a;
+        let sum = self.crossing(way).into_iter().map(|piece| {
+            let s = self.segment(piece);
+            let across = s.b - s.a;
+            let det = along.cross(across);
+            let share = if det == 0.0 {
+                0.5
+            } else {
+                ((s.a - way.a).cross(across) / det).clamp(0.0, 1.0)
+            };
+            1.0 + FAR * (2.0 * share - 1.0).abs()
+        });
+        sum.sum()
+    }
+
+    /// Whether a piece that bears one of the marks runs within a triangle, and not only along its sides.
+    pub(super) fn runs_in(&self, corners: [Point; 3], marks: u8) -> bool {
+        const HAIR_M: f64 = 1e-6;
+        let [a, b, c] = corners;
+        let (lo, hi) = (
+            Point::new(a.x.min(b.x).min(c.x), a.y.min(b.y).min(c.y)),
+            Point::new(a.x.max(b.x).max(c.x), a.y.max(b.y).max(c.y)),
+        );
+        let turn = if (b - a).cross(c - a) < 0.0 {
+            -1.0
+        } else {
+            1.0
+        };
+        self.grid.any_in(lo, hi, |i| {
+            let (s, piece) = &self.short[i as usize];
+            if self.pieces[*piece as usize].mark & marks == 0 {
+                return false;
+            }
+            let way = s.b - s.a;
+            let (mut from, mut to) = (0.0f64, 1.0f64);
+            for (p, q) in [(a, b), (b, c), (c, a)] {
+                let side = q - p;
+                // How far inside of the side the way begins, and how fast it comes nearer, in metres.
+                let begins = turn * side.cross(s.a - p) / side.norm() - HAIR_M;
+                let gains = turn * side.cross(way) / side.norm();
+                if gains.abs() < 1e-12 {
+                    if begins < 0.0 {
+                        return false;
+                    }
+                } else if gains > 0.0 {
+                    from = from.max(-begins / gains);
+                } else {
+                    to = to.min(-begins / gains);
+                }
+            }
+            (to - from) * way.norm() > HAIR_M
+        })
+    }
+
     /// How many pieces a straight way crosses.
     pub(super) fn crossed(&self, way: &Segment) -> usize {
+        self.crossing(way).len()
+    }
+
+    /// The pieces that a straight way crosses, ascending.
+    fn crossing(&self, way: &Segment) -> Vec<u32> {
         let (lo, hi) = way.bounds();
         let mut found = Vec::new();
         self.grid.any_in(lo, hi, |i| {
@@ -195,7 +262,7 @@ impl Lines {
         });
         found.sort_unstable();
         found.dedup();
-        found.len()
+        found
     }
 
     /// Pieces within `reach` of a point, ascending.

@@ -207,6 +207,8 @@ pub struct Ties {
     shares: Vec<Vec<(u32, f64)>>,
     /// By how much a shared spot may be off without being seen, metres, half-width; by reading.
     unseen_m: BTreeMap<u32, f64>,
+    /// Marks that several set-ups read, and by how much what they read there still differs, metres.
+    marks: Vec<(Vec<u32>, f64)>,
 }
 
 impl Ties {
@@ -214,9 +216,10 @@ impl Ties {
     ///
     /// # Method
     /// A shift is linear in the heights at the shared spots ([`tie`]): its shares are the columns of the normal equations'
-    /// solution. What may be off there beyond a reading's own doubt is half of what the spot's readings still disagree by;
-    /// where a set-up hangs on one spot alone, so that nothing could show a misread one, all that a second spot would
-    /// have been let pass with ([`LARGEST_SPREAD_M`]).
+    /// solution. What may be off there beyond a reading's own doubt is what the spot's readings still disagree by: a slip at one
+    /// of two spots shows as half of itself at both, and the mark's mean is off with it. Where a set-up hangs on one spot
+    /// alone, so that nothing could show a misread one, it is all that a second spot would have been let pass with
+    /// ([`LARGEST_SPREAD_M`]).
     pub fn of(survey: &Survey) -> Self {
         let readings = &survey.readings;
         let names: Vec<String> = survey.set_ups.iter().map(|s| s.name.clone()).collect();
@@ -231,16 +234,14 @@ impl Ties {
         };
         let mut shares = vec![Vec::new(); names.len()];
         let mut unseen_m = BTreeMap::new();
+        let mut marks = Vec::new();
         for (g, group) in groups.iter().enumerate() {
             let heights = || group.iter().map(|&i| readings[i].elevation.m());
             let spread = heights().fold(f64::NEG_INFINITY, f64::max)
                 - heights().fold(f64::INFINITY, f64::min);
             let alone = hanging_on(readings, &groups, g, &names).is_some();
-            let unseen = if alone {
-                LARGEST_SPREAD_M
-            } else {
-                spread / 2.0
-            };
+            let unseen = if alone { LARGEST_SPREAD_M } else { spread };
+            marks.push((group.iter().map(|&i| i as u32).collect(), spread));
             for &i in group {
                 let mut right = DVector::<f64>::zeros(n);
                 let mut add = |set_up: usize, by: f64| {
@@ -264,6 +265,7 @@ impl Ties {
             set_ups: readings.iter().map(|r| r.set_up).collect(),
             shares,
             unseen_m,
+            marks,
         }
     }
 
@@ -272,6 +274,11 @@ impl Ties {
         let mut of = readings.filter_map(|i| self.set_ups.get(i as usize));
         let first = of.next();
         of.any(|k| Some(k) != first)
+    }
+
+    /// The most that readings of one mark disagree by, metres.
+    fn widest_m(&self) -> f64 {
+        self.marks.iter().map(|m| m.1).fold(0.0, f64::max)
     }
 
     /// The most that ties can put into the standard uncertainty of a gap whose contacts and deepest place stand on different
@@ -292,7 +299,8 @@ impl Ties {
                 most = most.max(variance);
             }
         }
-        most.sqrt()
+        // Ends and deepest place may each be such a mark: their shares' squares make up 2 at most.
+        (most + 2.0 * self.widest_m().powi(2) / 3.0).sqrt()
     }
 
     /// Weights of readings in a height or a gap, with those of the shared readings that their set-ups hang on; and the
@@ -312,10 +320,18 @@ impl Ties {
         }
         let unseen = |i: &u32| self.unseen_m.get(i).copied().unwrap_or(0.0);
         // A half-width with nothing known inside it is a uniform spread (JCGM 100:2008, 4.3.7).
-        let variance = through
+        let mut variance: f64 = through
             .iter()
             .map(|(i, w)| (w * unseen(i)).powi(2) / 3.0)
             .sum();
+        for (readings, spread) in &self.marks {
+            let own: f64 = weights
+                .iter()
+                .filter(|(i, _)| readings.contains(i))
+                .map(|w| w.1)
+                .sum();
+            variance += (own * spread).powi(2) / 3.0;
+        }
         for &(i, w) in weights {
             *through.entry(i).or_default() += w;
         }

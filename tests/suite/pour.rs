@@ -250,3 +250,113 @@ fn what_cannot_be_planned_says_why() {
     assert_eq!(p.scores[0].within_open_time, None);
     assert!(p.missing.iter().any(|m| m.key == "open_time"));
 }
+
+// ORACLE: geometry. A stem of 0.96 m on a room of 3.6 by 3 m, poured in strips of 3 m: the line between two strips lies on the
+//         wall beside the stem. Each side that is printed as a tie-in has the later batch on one side and the earlier one on the
+//         other; along the wall there is nothing to tie to. A wall 1 cm off that line changes no order, only lengths.
+#[test]
+fn no_batch_ties_to_another_along_a_wall() {
+    use birdbath::geometry::Ring;
+    use birdbath::survey::{Elevation, Reading, Room, Survey};
+    let at = Point::new;
+    let shape = |wall: f64| {
+        [
+            (0.0, 0.0),
+            (3.6, 0.0),
+            (3.6, wall),
+            (2.28, wall),
+            (2.28, 6.0),
+            (1.32, 6.0),
+            (1.32, wall),
+            (0.0, wall),
+        ]
+        .map(|(x, y)| at(x, y))
+        .to_vec()
+    };
+    let floor = |wall: f64| {
+        let readings = (0..60)
+            .map(|i| {
+                at(
+                    0.18 + 0.6 * f64::from(i / 10),
+                    0.18 + 0.6 * f64::from(i % 10),
+                )
+            })
+            .filter(|p| p.y < wall || (1.32..2.28).contains(&p.x))
+            .enumerate()
+            .map(|(i, p)| {
+                let z = -0.001 * f64::from((i as u32 * 7) % 5);
+                Reading::new(format!("P{i}"), p, Elevation::from_m(z))
+            })
+            .collect();
+        Floor::build(&Survey {
+            name: "T".into(),
+            readings,
+            room: Some(Room {
+                outline: Ring::new(shape(wall)),
+                voids: vec![],
+                slopes: vec![],
+                joints: vec![],
+                doors: vec![],
+                fixtures: vec![],
+                walls: vec![],
+            }),
+            resolution_m: Some(0.001),
+            laid: None,
+            set_ups: Vec::new(),
+            notices: vec![],
+        })
+        .unwrap()
+        .floor
+    };
+    let planned = |wall: f64| {
+        let floor = floor(wall);
+        let request = PourRequest {
+            material: Material {
+                yield_m3: Some(0.006),
+                bags_per_batch: Some(1),
+                mixing_min: Some(3.0),
+                open_min: Some(60.0),
+                ..Material::default()
+            },
+            waste: 0.0,
+            placing_min: 2.0,
+            exit: Some(at(0.72, 0.0)),
+            order: Some(Order::Strips),
+            strip_width_m: 3.0,
+            ..PourRequest::default()
+        };
+        plan(&floor, &Plane::level(0.004), &request).unwrap()
+    };
+    let with = |wall: f64| {
+        let p = planned(wall);
+        for b in &p.batches {
+            for [from, to] in &b.tie_lines {
+                let middle = from.lerp(*to, 0.5);
+                let off = Point::new(-(to.y - from.y), to.x - from.x) * (1e-4 / from.distance(*to));
+                let holder = |q: Point| {
+                    p.batches
+                        .iter()
+                        .find(|b| {
+                            b.outline
+                                .iter()
+                                .any(|ring| Ring::new(ring.clone()).contains(q))
+                        })
+                        .map(|b| b.number)
+                };
+                let sides = [holder(middle + off), holder(middle - off)];
+                assert!(
+                    sides.contains(&Some(b.number)) && sides.iter().flatten().count() == 2,
+                    "batch {} at {middle:?}: {sides:?}",
+                    b.number
+                );
+            }
+        }
+        let tied: Vec<Vec<u32>> = p
+            .batches
+            .iter()
+            .map(|b| b.ties.iter().map(|t| t.to).collect())
+            .collect();
+        tied
+    };
+    assert_eq!(with(3.0), with(2.99));
+}

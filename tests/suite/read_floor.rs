@@ -864,3 +864,68 @@ fn the_longest_way_across_a_room_crosses_no_wall_and_no_void() {
     at.retain(|q| q.x <= 1.0 || q.y <= 1.0);
     near(needed(l, vec![], at), 4f64.hypot(4.0 / 3.0), 1e-9);
 }
+
+// ORACLE: property. On a level floor read on equal triangles, with nothing read at one mark where a box stands, the six readings
+//         round that mark lie on one circle and any diagonals will do; a mirror and a turn by 60 degrees, which keep all
+//         distances, change nothing of what counts as read.
+#[test]
+fn a_polygon_of_readings_is_read_alike_in_a_mirror_and_turned() {
+    use crate::support::meshes::Stream;
+    let (half, high) = (0.5, 0.75f64.sqrt());
+    let lattice: Vec<Point> = (-3..=3)
+        .flat_map(|j| (-3..=3).map(move |i| (i, j)))
+        .filter(|&(i, j)| (i, j) != (0, 0) && i32::abs(i + j) <= 3)
+        .map(|(i, j)| p(f64::from(i) + half * f64::from(j), high * f64::from(j)))
+        .collect();
+    let outline: Vec<Point> = (0..6)
+        .map(|k| {
+            let turn = std::f64::consts::PI / 3.0 * f64::from(k);
+            p(3.2 * turn.cos(), 3.2 * turn.sin())
+        })
+        .collect();
+    for seed in 0..150 {
+        let mut random = Stream::new(seed);
+        let mut near = |size: f64| p(size * (random.unit() - 0.5), size * (random.unit() - 0.5));
+        let (middle, way) = (near(0.5), near(1.0) + p(0.4, 0.3));
+        let side = p(-way.y, way.x) * 0.6;
+        let void = [
+            way * -0.5 - side,
+            way * 0.5 - side,
+            way * 0.5 + side,
+            way * -0.5 + side,
+        ]
+        .map(|d| middle + d);
+        let joint = [near(1.2), p(-1.5, 2.6)];
+        let read = |change: &dyn Fn(Point) -> Point, flipped: bool| {
+            let ring = |list: &[Point]| {
+                let mut list: Vec<Point> = list.iter().map(|&q| change(q)).collect();
+                if flipped {
+                    list.reverse();
+                }
+                Ring::new(list)
+            };
+            let mut walls = room(ring(&outline), vec![ring(&void)]);
+            walls.joints.push(Joint {
+                name: "J".into(),
+                line: joint.iter().map(|&q| change(q)).collect(),
+                movement: false,
+            });
+            let readings: Vec<(Point, f64)> = lattice.iter().map(|&q| (change(q), 0.0)).collect();
+            Floor::build(&survey(&readings, Some(walls)))
+                .ok()
+                .map(|b| b.floor.areas().surveyed_m2)
+        };
+        let plain = read(&|q| q, false);
+        let mirrored = read(&|q| p(-q.x, q.y), true);
+        let turned = read(
+            &|q| p(half * q.x - high * q.y, high * q.x + half * q.y),
+            false,
+        );
+        for other in [mirrored, turned] {
+            match (plain, other) {
+                (Some(a), Some(b)) => assert!((a - b).abs() < 1e-6, "seed {seed}: {a} {b}"),
+                (a, b) => assert_eq!(a.is_some(), b.is_some(), "seed {seed}"),
+            }
+        }
+    }
+}
