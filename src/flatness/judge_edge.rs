@@ -121,7 +121,8 @@ impl Bench<'_> {
         let little = whole.bound_m * laying.factor() <= laying.allow_m * 0.5;
         if cover.all_coarse() || little {
             let searcher = self.searcher(laying.departure(), laying.joints);
-            return Some((searcher, whole.clone()));
+            let r = self.settled_out(laying, &searcher, whole.clone());
+            return Some((searcher, r));
         }
         let (departure, joints) = (laying.departure(), laying.joints);
         let searcher = Arc::new(Searcher::on_part(
@@ -131,7 +132,31 @@ impl Bench<'_> {
             joints,
         ));
         let r = self.seek(&searcher, laying.span_m, &self.search_options(joints));
+        let r = self.settled_out(laying, &searcher, r);
         Some((searcher, r))
+    }
+
+    /// The same result, or one that is out, where the limit and the doubt together fall between the gap found and its bound:
+    /// within that tolerance a mirror or a turn may find one or the other.
+    fn settled_out(&self, laying: &Laying, searcher: &Searcher, r: EdgeResult) -> EdgeResult {
+        let found = self.measured(laying, &r);
+        let most = laying.allow_m + found.doubt_m;
+        if found.gap_m > most || found.bound_m <= most {
+            return r;
+        }
+        let options = SearchOptions {
+            ignore_m: most / laying.factor() + DECIDED_M,
+            even_m: DECIDED_M / 2.0,
+            work_limit: self.options.work_limit.min(DECIDING_WORK),
+            hints: r.worst.into_iter().collect(),
+            ..self.search_options(laying.joints)
+        };
+        let closer = self.seek(searcher, laying.span_m, &options);
+        if proven_over(&self.measured(laying, &closer), laying.allow_m) {
+            closer
+        } else {
+            r
+        }
     }
 
     /// Whether a gap over the allowance stands without the readings that are suspected of a slip.

@@ -4,7 +4,7 @@ use super::diagonals::{Choice, Heights, ON_CIRCLE};
 use super::lines::{JOINT, Lines, WALL};
 use super::spacing::SQUARE;
 use crate::geometry::{Mesh, NONE, PointGrid, circle_excess, orient, prev};
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 
 /// Mark of an edge between two readings in the mesh.
 pub(super) const READ: u8 = 4;
@@ -28,16 +28,25 @@ pub(super) fn tie_readings(mesh: &mut Mesh, z: &[f64], walls: &Lines) -> Vec<Cho
         .map(|h| mesh.origin(h).wrapping_sub(Mesh::FRAME))
         .collect();
     let heights: Vec<Option<f64>> = z.iter().copied().map(Some).collect();
-    let choices = Heights {
+    let mut squares = Heights {
         mesh,
         inside: &inside,
         corners: &mut corners,
         z: &heights,
         walls: Some(walls),
-    }
-    .settle();
+    };
+    let choices = squares.settle();
+    // Where no floor is read either way, the diagonal stays free: made fast it would put a point on the joint, and a toss-up
+    // decide where.
+    let free: HashSet<u32> = if walls.has_joints() {
+        (0..count * 3)
+            .filter(|&h| squares.is_lost(h, walls))
+            .collect()
+    } else {
+        HashSet::new()
+    };
     for h in 0..count * 3 {
-        if mesh.origin(h) >= Mesh::FRAME && mesh.target(h) >= Mesh::FRAME {
+        if mesh.origin(h) >= Mesh::FRAME && mesh.target(h) >= Mesh::FRAME && !free.contains(&h) {
             mesh.set_mark(h, READ);
         }
     }

@@ -166,6 +166,21 @@ impl Heights<'_> {
         }
     }
 
+    /// Whether an edge is the diagonal of a plane square in which a joint runs so that lines cut both halves, whichever way it
+    /// is folded.
+    pub(super) fn is_lost(&self, h: u32, walls: &Lines) -> bool {
+        if !self.is_inner(h) || self.excess(h).abs() > ON_CIRCLE || !self.is_flat(h) {
+            return false;
+        }
+        let [p, q, r, s] = self.quad(h).map(|e| self.at(e));
+        let halves = [[p, q, r], [p, q, s], [r, s, p], [r, s, q]];
+        walls.runs_in(halves[0], JOINT)
+            && walls.runs_in(halves[1], JOINT)
+            && halves[2..]
+                .iter()
+                .all(|&three| walls.runs_in(three, JOINT | WALL))
+    }
+
     /// Whether fewer walls cross the other diagonal; where as many do, whether it leaves out the corner that walls
     /// cut off from both its neighbours; where neither tells, whether it is the shorter.
     fn is_clearer(&self, h: u32, walls: &Lines) -> bool {

@@ -205,6 +205,11 @@ impl Lines {
         sum.sum()
     }
 
+    /// Whether there are any joints.
+    pub(super) fn has_joints(&self) -> bool {
+        self.pieces.iter().any(|p| p.mark & JOINT != 0)
+    }
+
     /// Whether a piece that bears one of the marks runs within a triangle, and not only along its sides.
     pub(super) fn runs_in(&self, corners: [Point; 3], marks: u8) -> bool {
         const HAIR_M: f64 = 1e-6;
