@@ -1,6 +1,6 @@
 //! High point, low point, overall deviation, and the peaks that come after the high point.
 
-use crate::geometry::Point;
+use crate::geometry::{Point, SAME_LINE_M};
 use crate::surface::{Floor, ReadingSpot};
 use crate::survey::Survey;
 
@@ -62,17 +62,26 @@ impl Levels {
                 .get(spot.reading as usize)
                 .map_or_else(String::new, |r| r.label.to_string())
         };
-        let whole = |spots: &[ReadingSpot]| {
+        // Of several readings of one mark, which share its height, the one that stands farthest out is told.
+        let told = |spot: &ReadingSpot, sign: f64| {
+            let own = spot.reading as usize;
+            let height = |i: usize| sign * survey.readings[i].elevation.m();
+            (0..survey.readings.len())
+                .filter(|&i| i == own || survey.readings[i].at.distance(spot.at) <= SAME_LINE_M)
+                .max_by(|&a, &b| height(a).total_cmp(&height(b)).then(b.cmp(&a)))
+                .unwrap_or(own)
+        };
+        let whole = |spots: &[ReadingSpot], sign: f64| {
             let (first, ties) = spots.split_first()?;
             Some(LevelSpot {
-                reading: first.reading as usize,
+                reading: told(first, sign),
                 label: label(first),
                 at: first.at,
                 elevation_m: first.z_m,
                 ties: ties.iter().map(&label).collect(),
             })
         };
-        let high = whole(&found.high)?;
+        let high = whole(&found.high, 1.0)?;
         Some(Self {
             peaks: found
                 .peaks
@@ -84,7 +93,7 @@ impl Levels {
                     above_neighbours_m: p.above_neighbours_m,
                 })
                 .collect(),
-            low: whole(&found.low)?,
+            low: whole(&found.low, -1.0)?,
             overall_m: found.overall_m,
             extended_above: found.extended_above,
             high,

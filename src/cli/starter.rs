@@ -10,6 +10,9 @@ use super::screen::remark;
 use crate::files;
 use crate::job::{self, StarterRequest};
 
+/// Name of the job file that is written.
+const JOB: &str = "job.toml";
+
 /// Writes the job file with its outline and material sheet.
 pub fn starter(args: &JobArgs, quiet: bool) -> Result<Ending, Stop> {
     if gather::is_job(&args.file) {
@@ -53,12 +56,28 @@ pub fn starter(args: &JobArgs, quiet: bool) -> Result<Ending, Stop> {
         },
         &gathered.inputs,
     )?;
+    // An outline and a material sheet that are there are the user's, --replace or not: the new job names them.
+    let read: Vec<_> = gathered.read.iter().map(|p| files::true_path(p)).collect();
+    let (kept, made): (Vec<_>, Vec<_>) = made.into_iter().partition(|(name, _)| {
+        let path = args.out.join(name);
+        name != JOB && files::is_there(&path) && !read.contains(&files::true_path(&path))
+    });
     wrote(&files::write_all(
         &args.out,
         &made,
         &gathered.read,
         args.replace,
     )?)?;
+    if !kept.is_empty() {
+        let names: Vec<&str> = kept.iter().map(|(name, _)| name.as_str()).collect();
+        remark(
+            quiet,
+            &format!(
+                "Kept as they were, for the job to use: {}.",
+                names.join(", ")
+            ),
+        );
+    }
     remark(
         quiet,
         "The material is invented: put your own bag's figures into material.toml. Then: birdbath run job.toml",

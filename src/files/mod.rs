@@ -55,6 +55,11 @@ pub fn read(path: &Path) -> Result<Vec<u8>, FileError> {
     Ok(bytes)
 }
 
+/// Whether anything stands at a path, a link to nothing included.
+pub fn is_there(path: &Path) -> bool {
+    fs::symlink_metadata(path).is_ok()
+}
+
 /// A file's one true path, links resolved; the path itself where there is none.
 pub fn true_path(path: &Path) -> PathBuf {
     fs::canonicalize(path).unwrap_or_else(|_| path.to_path_buf())

@@ -1,6 +1,6 @@
 //! The first row or first column of a matrix: distances, or names with a spacing.
 
-use super::cells::{CellRule, Seen, length};
+use super::cells::{A_LENGTH, CellRule, Seen, length};
 use super::error::{Fault, Faults, quoted};
 use super::headers::is_summary;
 use super::table::Cell;
@@ -111,7 +111,12 @@ impl Reader<'_> {
                 heads.push(i);
             }
         }
-        axis.named = heads.iter().any(|&i| name_part(cells[i].text).is_some())
+        // One letter among distances is told at its own cell.
+        let names = heads
+            .iter()
+            .filter(|&&i| name_part(cells[i].text).is_some())
+            .count();
+        axis.named = 2 * names > heads.len()
             || (self.spacing.is_some() && follow(heads.iter().map(|&i| cells[i].text)));
         if axis.named {
             self.names(cells, &heads, &mut axis, faults);
@@ -165,7 +170,7 @@ impl Reader<'_> {
                         );
                     }
                 }
-                Err(fault) if fault.fault == Fault::NotALength => faults.add(
+                Err(fault) if fault.fault == Fault::NotALength && fault.expected == A_LENGTH => faults.add(
                     fault.fault,
                     (self.place)(&cell),
                     format!("{} as a heading of the {}", fault.found, self.which.words()),

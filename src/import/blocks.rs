@@ -31,6 +31,8 @@ pub(super) struct Block {
     pub shape: Shape,
     /// Header row; `None` for a list without one.
     pub header: Option<usize>,
+    /// Whether a setting names the room, and not only a title above the table.
+    pub room_stated: bool,
     /// Whether the headings are those of the table before, with no title between.
     pub repeats: bool,
     pub body: Range<usize>,
@@ -179,7 +181,7 @@ pub(super) fn find(table: &Table, options: &ImportOptions, faults: &mut Faults) 
             let header = at;
             at += 1;
             if at < table.len() && units_row(table.row(at)) {
-                add_units(&mut headings, table.row(at));
+                add_units(table, &mut headings, table.row(at), faults);
                 at += 1;
             }
             let end = list_end(table, at, Some(row));
@@ -188,11 +190,13 @@ pub(super) fn find(table: &Table, options: &ImportOptions, faults: &mut Faults) 
                     .last()
                     .and_then(|b| b.header)
                     .is_some_and(|last| same_texts(table.row(last), row));
+            let room_stated = name.is_some() && title.is_none();
             blocks.push(Block {
                 name: {
                     title = None;
                     name.take()
                 },
+                room_stated,
                 settings: settings.clone(),
                 shape: Shape::List(headings),
                 header: Some(header),
@@ -207,11 +211,13 @@ pub(super) fn find(table: &Table, options: &ImportOptions, faults: &mut Faults) 
             && let Some(corner) = matrix_header(table, at)
         {
             let end = matrix_end(table, at, corner);
+            let room_stated = name.is_some() && title.is_none();
             blocks.push(Block {
                 name: {
                     title = None;
                     name.take()
                 },
+                room_stated,
                 settings: settings.clone(),
                 shape: Shape::Matrix(corner),
                 header: Some(at),
@@ -247,6 +253,7 @@ pub(super) fn find(table: &Table, options: &ImportOptions, faults: &mut Faults) 
                 let end = list_end(table, at, None);
                 blocks.push(Block {
                     name: name.take(),
+                    room_stated: false,
                     settings,
                     shape: Shape::List(headings),
                     header,
@@ -299,6 +306,7 @@ fn headerless(table: &Table) -> Option<Block> {
     let fields = [Field::X, Field::Y, Field::Reading(Meaning::Down)];
     Some(Block {
         name: None,
+        room_stated: false,
         settings: Settings::default(),
         shape: Shape::List(fields.map(|field| Heading { field, unit: None }).to_vec()),
         header: None,
@@ -308,13 +316,36 @@ fn headerless(table: &Table) -> Option<Block> {
     })
 }
 
-fn add_units(headings: &mut [Heading], row: Row<'_>) {
+fn add_units(table: &Table, headings: &mut [Heading], row: Row<'_>, faults: &mut Faults) {
     for (i, heading) in headings.iter_mut().enumerate() {
         let word = row.cell(i).text.trim_matches(['(', ')', '[', ']']);
         if let Some(unit) = LengthUnit::from_word(word) {
+            if let Some(told) = heading.unit.filter(|told| *told != unit) {
+                faults.add(
+                    Fault::MixedUnits,
+                    table.place(row.number, i as u32 + 1),
+                    format!("{unit} below a heading that says {told}"),
+                    "one unit for a column",
+                    "Mend the one that is wrong.",
+                );
+            }
             heading.unit = Some(unit);
         }
     }
+}
+
+/// Whether a row is the line of a print that counts its pages, and nothing else.
+fn is_page_line(row: Row<'_>) -> bool {
+    let mut filled = row.filled();
+    let (Some(only), None) = (filled.next(), filled.next()) else {
+        return false;
+    };
+    let text = only.text.to_lowercase();
+    let mut words = text.split([' ', '.', ':', '/']).filter(|w| !w.is_empty());
+    matches!(
+        words.next(),
+        Some("page" | "pg" | "seite" | "blatt" | "pagina" | "p")
+    ) && words.all(|w| w == "of" || w == "von" || w == "de" || w.parse::<u32>().is_ok())
 }
 
 /// Whether two rows say the same in the same columns.
@@ -330,6 +361,7 @@ fn list_end(table: &Table, start: usize, header: Option<Row<'_>>) -> usize {
     } else {
         table.row(start - 1).number
     };
+    let mut paged = false;
     for at in start..table.len() {
         let row = table.row(at);
         let gap = row.number > last_number + 1;
@@ -341,9 +373,14 @@ fn list_end(table: &Table, start: usize, header: Option<Row<'_>>) -> usize {
         };
         let wordy = first.kind == Kind::Text && first.text.starts_with(|c: char| c.is_alphabetic());
         if wordy {
-            let again = header.is_some_and(|h| !gap && same_texts(h, row));
+            let again = header.is_some_and(|h| (!gap || paged) && same_texts(h, row));
+            paged = is_page_line(row);
             if list_header(row).is_some() && !again {
                 return at;
+            }
+            if is_page_line(row) {
+                last_number = row.number;
+                continue;
             }
             let alone = row.filled().count() == 1 && first.column == 1;
             let header_next = (at + 1..table.len())

@@ -27,9 +27,15 @@ pub(super) struct CellRule {
     /// Take whole numbers of five digits, in feet or inches, for the day numbers of dates: no reading
     /// is that large, but a plan coordinate may be.
     pub day_numbers: bool,
+    /// Whether these are distances in plan: nobody measures those to a thousandth of a millimetre, so that a point before three
+    /// digits may be meant for thousands.
+    pub plan: bool,
     /// Take a comma that could be either for the decimal mark, as [`decimal_by_size`] found.
     pub decimal_comma: bool,
 }
+
+/// What is expected where a cell holds nothing like a length.
+pub(super) const A_LENGTH: &str = "a length such as 3 7/8, 4'-7 1/4\", 98 or 9.8, or nothing";
 
 /// What a cell turned out to hold.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -97,6 +103,16 @@ pub(super) fn length(cell: Cell<'_>, rule: CellRule) -> Result<Seen, CellFault> 
                     && let Some(date) = day_number(value(), rule)
                 {
                     return dated(cell, date, rule);
+                }
+                if rule.plan && is_point_of_thousands(cell, rule, written) {
+                    let (grouped, decimal) = (cell.text.replace('.', ""), cell.text.to_owned());
+                    let found = cell.text.to_owned();
+                    let error = LengthError::AmbiguousComma {
+                        found,
+                        grouped,
+                        decimal,
+                    };
+                    return Err(from_text(cell, error));
                 }
                 return refuse_mixed(cell, rule, written);
             }
@@ -346,9 +362,14 @@ fn from_text(cell: Cell<'_>, error: LengthError) -> CellFault {
             "The column was too narrow when the file was saved: widen it and export again."
                 .to_owned(),
         ),
+        _ if blanks_group(cell.text) => (
+            Fault::NotALength,
+            "a number without a thousands mark".to_owned(),
+            "Write thousands with nothing between them, as in 1203.5.".to_owned(),
+        ),
         _ => (
             Fault::NotALength,
-            "a length such as 3 7/8, 4'-7 1/4\", 98 or 9.8, or nothing".to_owned(),
+            A_LENGTH.to_owned(),
             "Leave the cell blank, or write x, where nothing was read.".to_owned(),
         ),
     };
@@ -358,6 +379,37 @@ fn from_text(cell: Cell<'_>, error: LengthError) -> CellFault {
         expected,
         remedy,
     }
+}
+
+/// Whether a text such as `1.500` in millimetres or centimetres may well be 1500.
+fn is_point_of_thousands(cell: Cell<'_>, rule: CellRule, written: WrittenLength) -> bool {
+    let small = matches!(
+        written.unit.or(rule.unit),
+        Some(LengthUnit::Millimetre | LengthUnit::Centimetre)
+    );
+    small
+        && cell.text.split_once('.').is_some_and(|(whole, decimals)| {
+            let digits = |s: &str| s.bytes().all(|b| b.is_ascii_digit());
+            (1..=3).contains(&whole.len())
+                && decimals.len() == 3
+                && !whole.starts_with('0')
+                && digits(whole)
+                && digits(decimals)
+        })
+}
+
+/// Whether blanks stand in a number as thousands marks: `1 203,5`.
+fn blanks_group(text: &str) -> bool {
+    let (head, decimals) = text.split_once([',', '.']).unwrap_or((text, "0"));
+    let digits = |s: &str| !s.is_empty() && s.bytes().all(|b| b.is_ascii_digit());
+    let mut groups = head.split(|c: char| c.is_whitespace());
+    let first = groups.next().unwrap_or_default();
+    let rest: Vec<&str> = groups.collect();
+    digits(decimals)
+        && digits(first)
+        && first.len() <= 3
+        && !rest.is_empty()
+        && rest.iter().all(|g| g.len() == 3 && digits(g))
 }
 
 /// The error words of spreadsheets, as exported to text.

@@ -6,8 +6,10 @@ use super::room::RawRoom;
 use super::understood::UnderstoodRoom;
 use crate::geometry::{Point, bounds};
 use crate::survey::findings::findings;
-use crate::survey::setups::{LARGEST_SPREAD_M, apply, find_tie};
-use crate::survey::{Laid, Notice, Reading, Severity, Survey, coarsest_step, column_letters};
+use crate::survey::setups::{LARGEST_SPREAD_M, SAME_SPOT_M, apply, find_tie};
+use crate::survey::{
+    Laid, Notice, Reading, SetUpError, Severity, Survey, coarsest_step, column_letters,
+};
 use crate::units::{FractionStyle, Length, LengthFormat, LengthUnit};
 use ecow::eco_format;
 use std::collections::HashMap;
@@ -82,6 +84,16 @@ fn tie_set_ups(survey: &mut Survey, about: &UnderstoodRoom, faults: &mut Faults)
     let limit = LARGEST_SPREAD_M.max(2.0 * survey.evident_step_m().unwrap_or(0.0)) + 1e-9;
     match find_tie(&survey.readings, &about.set_ups, limit) {
         Ok(tie) => apply(survey, &tie, &about.set_ups),
+        Err(SetUpError::NotShared { set_up, first }) => faults.add(
+            Fault::SetUps,
+            about.header.clone(),
+            format!("set-up {set_up} sharing no point with {first}"),
+            "at least one spot, better three, read from both",
+            format!(
+                "Read them again from both, within {} mm (1 in) of each other in plan.",
+                SAME_SPOT_M * 1000.0
+            ),
+        ),
         Err(error) => faults.add(
             Fault::SetUps,
             about.header.clone(),

@@ -166,6 +166,7 @@ fn item(
             dates_as_fractions: options.dates_as_fractions,
             usual_m: None,
             day_numbers: false,
+            plan: false,
             decimal_comma: false,
         };
         match length(cell, rule) {

@@ -240,6 +240,7 @@ pub(super) fn read(
         dates_as_fractions: options.dates_as_fractions,
         usual_m: None,
         day_numbers: false,
+        plan: false,
         decimal_comma: false,
     };
     let reading_rule = CellRule {
@@ -277,8 +278,14 @@ pub(super) fn read(
     let mut set_ups: HashMap<EcoString, usize> = HashMap::new();
     let mut places = Places {
         columns,
-        x_rule: rule(plan(columns.x)),
-        y_rule: rule(plan(columns.y)),
+        x_rule: CellRule {
+            plan: true,
+            ..rule(plan(columns.x))
+        },
+        y_rule: CellRule {
+            plan: true,
+            ..rule(plan(columns.y))
+        },
         names,
         told_unit: false,
     };
@@ -467,18 +474,21 @@ fn note_and_set_up(
 
 /// The room of that name, made when it is new. The first room named takes the place of the unnamed one.
 fn room_index(name: &str, rooms: &mut Vec<RawRoom>, by_name: &mut HashMap<String, usize>) -> usize {
-    if let Some(&i) = by_name.get(name) {
+    // Capitals are often an accident of typing.
+    let key = name.to_lowercase();
+    if let Some(&i) = by_name.get(&key) {
         return i;
     }
     let index = if by_name.is_empty() && rooms[0].readings.is_empty() {
         rooms[0].name = Some(name.to_owned());
+        rooms[0].stated = true;
         0
     } else {
         let sibling = rooms[0].sibling(name.to_owned());
         rooms.push(sibling);
         rooms.len() - 1
     };
-    by_name.insert(name.to_owned(), index);
+    by_name.insert(key, index);
     index
 }
 

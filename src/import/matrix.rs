@@ -82,6 +82,7 @@ pub(super) fn read(
         dates_as_fractions: options.dates_as_fractions,
         usual_m: None,
         day_numbers: false,
+        plan: false,
         decimal_comma: false,
     };
     let reading_rule = CellRule {
@@ -120,6 +121,7 @@ pub(super) fn read(
     let reader = |which, spacing| Reader {
         which,
         rule: CellRule {
+            plan: true,
             decimal_comma,
             ..rule(plan_unit)
         },

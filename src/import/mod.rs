@@ -39,6 +39,7 @@ pub use understood::{
     Imported, SeenCell, SkippedCell, Understood, UnderstoodRoom, UsedColumn, Why,
 };
 
+use crate::survey::{Notice, Severity};
 use blocks::Shape;
 use error::Faults;
 use table::Table;
@@ -85,6 +86,7 @@ pub fn read(source: &Source<'_>, options: &ImportOptions) -> Result<Imported, Im
         );
     }
     name_rooms(&mut rooms, &understood);
+    tell_like_names(&mut rooms);
     let rooms = choose_room(rooms, options, &table, &mut faults);
     // A scan's cells take as much room as its readings: let them go before the checks need room.
     drop(table);
@@ -157,6 +159,27 @@ fn name_rooms(rooms: &mut [room::RawRoom], understood: &Understood) {
     }
 }
 
+/// Says where a name stands for several rooms.
+fn tell_like_names(rooms: &mut [room::RawRoom]) {
+    for i in 1..rooms.len() {
+        let key = |room: &room::RawRoom| room.name.as_deref().map(str::to_lowercase);
+        if let Some(first) = rooms[..i].iter().position(|r| key(r) == key(&rooms[i])) {
+            let text = format!(
+                "This table and the one at {} have one name, {}: they are two rooms all the same, and --room takes both. Give each a name of its own.",
+                rooms[first].about.header,
+                rooms[i].name.as_deref().unwrap_or_default()
+            );
+            let place = rooms[i].about.header.to_string();
+            rooms[i].notices.push(Notice::new(
+                "rooms-of-one-name",
+                Severity::Warning,
+                place,
+                text,
+            ));
+        }
+    }
+}
+
 /// The room asked for; a lone room is called what the caller calls it.
 fn choose_room(
     mut rooms: Vec<room::RawRoom>,
@@ -167,7 +190,9 @@ fn choose_room(
     let Some(wanted) = &options.room else {
         return rooms;
     };
-    if let [room] = &mut rooms[..] {
+    if let [room] = &mut rooms[..]
+        && !room.stated
+    {
         room.name = Some(wanted.clone());
         return rooms;
     }

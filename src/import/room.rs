@@ -16,6 +16,8 @@ use ecow::EcoString;
 pub(super) struct RawRoom {
     /// `None`: no name in the file.
     pub name: Option<String>,
+    /// Whether a column or a setting names it, and not only a title above the table.
+    pub stated: bool,
     pub readings: Vec<Reading>,
     pub notices: Vec<Notice>,
     /// Which way round a matrix lies.
@@ -68,6 +70,7 @@ impl RawRoom {
     ) -> Self {
         Self {
             name: block.name.clone(),
+            stated: block.room_stated,
             readings: Vec::new(),
             notices: Vec::new(),
             laid: None,
@@ -98,6 +101,7 @@ impl RawRoom {
     pub(super) fn sibling(&self, name: String) -> Self {
         Self {
             name: Some(name),
+            stated: true,
             readings: Vec::new(),
             notices: Vec::new(),
             laid: self.laid,

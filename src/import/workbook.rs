@@ -283,7 +283,14 @@ impl Filler {
         let signs = &self.table.signs;
         let (own_row, own_column) = (row.saturating_add(1), column.saturating_add(1));
         let unit = signs.unit(own_row, own_column);
+        // Nobody sees what lies under merged cells.
+        if signs.is_covered(own_row, own_column) {
+            return Ok(());
+        }
+        let percent = signs.is_percent(own_row, own_column);
         let (text, kind) = match value {
+            Data::Int(n) if percent => (format!("{} %", n * 100), Kind::Text),
+            Data::Float(x) if percent => (format!("{} %", as_shown(x * 100.0)), Kind::Text),
             Data::Empty if signs.lacks_value(own_row, own_column) => {
                 (NO_VALUE.to_owned(), Kind::Error)
             }

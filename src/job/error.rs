@@ -58,7 +58,7 @@ pub enum JobError {
         source: SheetError,
     },
     /// A check's name or words.
-    #[error(transparent)]
+    #[error("checks: {0}")]
     Check(#[from] CheckError),
     /// Set-ups that do not fit together.
     #[error(transparent)]

@@ -75,7 +75,10 @@ fn start(a: &Analysis) -> (Lines, Pen, Orientation) {
             w::next_peak(
                 &next.label,
                 (next.below_high_m > 0.0)
-                    .then(|| pen.depth(next.below_high_m))
+                    .then(|| {
+                        let below = pen.at_least_number(next.below_high_m);
+                        format!("{below} {}", pen.depth_unit())
+                    })
                     .as_deref(),
                 &orientation.place(pen, next.at),
             ),

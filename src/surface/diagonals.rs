@@ -167,7 +167,7 @@ impl Heights<'_> {
     }
 
     /// Whether an edge is the diagonal of a plane square in which a joint runs so that lines cut both halves, whichever way it
-    /// is folded.
+    /// is folded. (Where the square is not plane its heights choose the diagonal, and that choice is kept.)
     pub(super) fn is_lost(&self, h: u32, walls: &Lines) -> bool {
         if !self.is_inner(h) || self.excess(h).abs() > ON_CIRCLE || !self.is_flat(h) {
             return false;
@@ -395,12 +395,12 @@ impl Heights<'_> {
             for i in 0..n - width {
                 let j = i + width;
                 let mut least: Option<Cut> = None;
-                for k in i + 1..j {
+                for (k, beyond) in best.iter().enumerate().take(j).skip(i + 1) {
                     let mut sum = Cut {
                         lost_m2: lost(i, k, j),
                         ..Cut::default()
                     };
-                    for part in [best[i][k], best[k][j], side(i, k), side(k, j)] {
+                    for part in [best[i][k], beyond[j], side(i, k), side(k, j)] {
                         sum.add(part);
                     }
                     if least.is_none_or(|l| sum.is_less(&l)) {

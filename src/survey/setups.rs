@@ -66,7 +66,7 @@ pub enum SetUpError {
     Empty,
     /// A set-up shares no point, even over others, with the first.
     #[error(
-        "found set-up {set_up} sharing no point with {first}; expected at least one spot, better three, read from both. Read them again from both, within {} of each other in plan",
+        "found set-up {set_up} sharing no point with {first}; expected at least one spot, better three, read from both. Read them again from both, within {} mm of each other in plan",
         Length::from_m(SAME_SPOT_M).mm()
     )]
     NotShared {

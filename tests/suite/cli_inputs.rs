@@ -398,9 +398,22 @@ fn a_started_job_parses_and_runs() {
             .unwrap()
             .contains("invented material")
     );
-    // Not over what is there.
+    // Not over what is there; and a material sheet that was edited stays whatever is replaced.
     let o = run(folder.path(), &["job", "floor.csv", "--out", "j"]);
     assert_eq!(o.status.code(), Some(1));
+    std::fs::write(
+        j.join("material.toml"),
+        "# mine\nyield_per_bag = \"10 l\"\n",
+    )
+    .unwrap();
+    let o = run(
+        folder.path(),
+        &["job", "floor.csv", "--out", "j", "--replace"],
+    );
+    assert_eq!(o.status.code(), Some(0));
+    assert!(String::from_utf8_lossy(&o.stderr).contains("Kept as they were"));
+    let kept = std::fs::read_to_string(j.join("material.toml")).unwrap();
+    assert!(kept.starts_with("# mine"), "{kept}");
 }
 
 #[test]

@@ -737,3 +737,121 @@ fn the_noise_of_a_workbooks_arithmetic_is_left_out() {
     let imported = read(&source, &ImportOptions::default()).unwrap();
     assert_eq!(imported.surveys[0].readings[0].raw.text, "990.6");
 }
+
+// ORACLE: hand.
+#[test]
+fn what_a_newcomer_types_is_taken_as_meant_or_told_where_it_stands() {
+    let first = |text: &str| {
+        let errors = import(text, &ImportOptions::default()).expect_err(text);
+        (
+            errors.list()[0].place.cell(),
+            errors.list().len(),
+            errors.to_string(),
+        )
+    };
+    // Points as thousands in plan distances.
+    let (cell, _, words) =
+        first("x (mm);y (mm);Reading (mm)\n0;0;985\n3.000;0;986\n0;3.000;985\n3.000;3.000;984\n");
+    assert!(
+        cell == "A3" && words.contains("3000 or 3.000"),
+        "{cell} {words}"
+    );
+    // Two units for one column.
+    let (cell, count, words) =
+        first("x (m),y (m),Reading (cm)\nm,m,mm\n0,0,120.35\n1,0,120\n0,1,121\n");
+    assert!(
+        cell == "C2" && count == 1 && words.contains("mm below a heading that says cm"),
+        "{words}"
+    );
+    // A mean by its sign; a stray letter among distances.
+    let mean = "ft / in,0,2,4\n0,38,38,38\n2,38,38,38\n\u{d8},38,38,38\n";
+    assert_eq!(
+        good(mean, &ImportOptions::default()).surveys[0]
+            .readings
+            .len(),
+        6
+    );
+    let (cell, count, _) = first("ft / in,0,2,4\n0,38,38,38\n2,38,38,38\nQ,38,38,38\n");
+    assert_eq!((cell.as_str(), count), ("A4", 1));
+    // Blanks as thousands, and why a heading is none.
+    let (_, _, words) = first("x_m;y_m;reading_mm\n0;0;1 203,5\n1;0;1 204\n0;1;1 205\n");
+    assert!(
+        words.contains("thousands with nothing") && !words.contains("Leave the cell"),
+        "{words}"
+    );
+    let (_, _, words) = first("mm / mm;0;1,000;2,000\n0;985;986;985\n1,000;985;985;984\n");
+    assert!(words.contains("1000 or 1.000"), "{words}");
+    // The page's own line is no room.
+    let paged =
+        "x_ft,y_ft,reading_in\n0,0,38\n2,0,38\nPage 2\nx_ft,y_ft,reading_in\n0,2,38\n2,2,38 1/2\n";
+    let imported = good(paged, &ImportOptions::default());
+    assert_eq!(imported.surveys.len(), 1);
+    assert_eq!(imported.surveys[0].readings.len(), 4);
+}
+
+// ORACLE: hand.
+#[test]
+fn a_room_is_the_one_that_the_file_names() {
+    let list = "room,x_ft,y_ft,reading_in\nKitchen,0,0,38\nkitchen,2,0,38\nKitchen,0,2,38\n";
+    let asked = |room: &str| ImportOptions {
+        room: Some(room.to_owned()),
+        ..ImportOptions::default()
+    };
+    assert_eq!(good(list, &ImportOptions::default()).surveys.len(), 1);
+    assert_eq!(good(list, &asked("kitchen")).surveys[0].readings.len(), 3);
+    let errors = import(list, &asked("Bath")).unwrap_err();
+    assert!(
+        errors.has(Fault::Room) && errors.to_string().contains("Kitchen"),
+        "{errors}"
+    );
+    let block = "Hall\nx_ft,y_ft,reading_in\n0,0,38\n2,0,38\n0,2,38\n";
+    let two = format!("{block}\n{block}");
+    let imported = good(&two, &ImportOptions::default());
+    assert_eq!(imported.surveys.len(), 2);
+    let told = |i: usize| {
+        imported.surveys[i]
+            .notices
+            .iter()
+            .any(|n| n.code == "rooms-of-one-name")
+    };
+    assert!(!told(0) && told(1));
+}
+
+// ORACLE: ISO/IEC 29500-1: number format 10 is 0.00 %.
+#[test]
+fn percentages_and_cells_under_merged_ones_are_no_readings() {
+    let book = |write: &dyn Fn(&mut rust_xlsxwriter::Worksheet)| {
+        let mut book = Workbook::new();
+        let sheet = book.add_worksheet();
+        for (i, head) in ["x_ft", "y_ft", "reading_mm"].iter().enumerate() {
+            sheet.write(0, i as u16, *head).unwrap();
+        }
+        for (i, (x, y)) in [(0.0, 0.0), (2.0, 0.0), (0.0, 2.0), (2.0, 2.0)]
+            .into_iter()
+            .enumerate()
+        {
+            sheet.write(i as u32 + 1, 0, x).unwrap();
+            sheet.write(i as u32 + 1, 1, y).unwrap();
+            sheet.write(i as u32 + 1, 2, 1200.0).unwrap();
+        }
+        write(sheet);
+        book.save_to_buffer().unwrap()
+    };
+    let percent = book(&|sheet| {
+        let format = Format::new().set_num_format("0.00%");
+        sheet.write_with_format(2, 2, 12.035, &format).unwrap();
+    });
+    let source = |bytes| Source {
+        name: "p.xlsx",
+        bytes,
+    };
+    let errors = read(&source(&percent), &ImportOptions::default()).unwrap_err();
+    assert_eq!(errors.list()[0].place.cell(), "C3", "{errors}");
+    let merged = book(&|sheet| {
+        sheet.merge_range(1, 2, 2, 2, "", &Format::new()).unwrap();
+        sheet.write(1, 2, 1200.0).unwrap();
+        sheet.write(2, 2, 999.0).unwrap();
+    });
+    let imported = read(&source(&merged), &ImportOptions::default()).unwrap();
+    assert_eq!(imported.surveys[0].readings.len(), 3);
+}

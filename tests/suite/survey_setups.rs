@@ -219,6 +219,17 @@ fn the_answer_says_which_set_up_the_extremes_come_from_and_how_it_was_shifted() 
     assert_eq!(json["survey"]["set_ups"][1]["shift_mm"], 187.325);
     assert_eq!(json["survey"]["set_ups"][1]["shared_points"], 3);
     assert_eq!(json["survey"]["set_ups"][0]["shift_mm"], 0.0);
+    // At a shared mark that is the lowest the reading that stands lower is told, whichever set-up it is from.
+    std::fs::write(
+        folder.path().join("low.csv"),
+        "point,x_ft,y_ft,reading_in,set-up\n\
+         1,0,0,40 1/4,A\n2,6,0,41 1/16,A\n3,0,6,40 1/8,A\n4,6,6,40,A\n\
+         1,0,0,47 5/8,B\n2,6,0,48 3/8,B\n3,0,6,47 1/2,B\n5,9,6,47,B\n",
+    )
+    .unwrap();
+    let out = run(folder.path(), &["flat", "low.csv", "--span", "4 ft"]);
+    let text = String::from_utf8(out.stdout).unwrap();
+    assert!(text.contains("(reading 41 1/16 from set-up A)"), "{text}");
 }
 
 // ORACLE: hand. B's shift over one shared point is the difference of its two readings: a height of B less one of A hangs on

@@ -30,6 +30,8 @@ pub(super) struct Signs {
     hidden_columns: Vec<RangeInclusive<u32>>,
     struck: HashSet<Spot>,
     merged: Vec<(Spot, Spot)>,
+    covered: HashSet<Spot>,
+    percents: HashSet<Spot>,
     unvalued: HashSet<Spot>,
     empty_answers: HashSet<Spot>,
     units: HashMap<Spot, LengthUnit>,
@@ -40,6 +42,7 @@ pub(super) struct Signs {
 struct Style {
     struck: bool,
     unit: Option<LengthUnit>,
+    percent: bool,
 }
 
 impl Signs {
@@ -62,6 +65,16 @@ impl Signs {
             .map(|(_, last)| *last)
     }
 
+    /// Whether a cell lies under others that were merged, so that nobody sees what it holds.
+    pub(super) fn is_covered(&self, row: u32, column: u32) -> bool {
+        self.covered.contains(&(row, column))
+    }
+
+    /// Whether a cell's number is shown as a percentage.
+    pub(super) fn is_percent(&self, row: u32, column: u32) -> bool {
+        self.percents.contains(&(row, column))
+    }
+
     /// Whether a formula stands there that was never worked out.
     pub(super) fn lacks_value(&self, row: u32, column: u32) -> bool {
         self.unvalued.contains(&(row, column))
@@ -81,6 +94,9 @@ impl Signs {
         if style.struck {
             self.struck.insert(spot);
         }
+        if style.percent {
+            self.percents.insert(spot);
+        }
         if let Some(unit) = style.unit {
             self.units.insert(spot, unit);
         }
@@ -89,9 +105,33 @@ impl Signs {
     fn merge(&mut self, first: Spot, last: Spot) {
         if last > first {
             self.merged.push((first, last));
+            let (rows, columns) = (first.0..=last.0, first.1..=last.1);
+            let spots = rows.flat_map(|row| columns.clone().map(move |column| (row, column)));
+            self.covered.extend(spots.skip(1).take(MOST_COVERED));
         }
     }
 }
+
+/// Cells of one merged area that are known as covered.
+const MOST_COVERED: usize = 10_000;
+
+/// Whether a number format shows percentages: a `%` outside of its literal words.
+fn is_percent_format(code: &str) -> bool {
+    let (mut quoted, mut escaped) = (false, false);
+    for c in code.chars() {
+        match c {
+            _ if escaped => escaped = false,
+            '\\' => escaped = true,
+            '"' => quoted = !quoted,
+            '%' if !quoted => return true,
+            _ => {}
+        }
+    }
+    false
+}
+
+/// The numbers that XLS and XLSX give to the formats `0%` and `0.00%`, which are written out nowhere.
+const PERCENT_FORMATS: std::ops::RangeInclusive<u32> = 9..=10;
 
 /// The unit among the literal words of a number format: `0.0" mm"`, `0.00\ "in"`.
 fn unit_of_format(code: &str) -> Option<LengthUnit> {

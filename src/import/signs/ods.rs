@@ -104,6 +104,7 @@ impl OdsWalk {
                         Style {
                             struck: false,
                             unit,
+                            percent: false,
                         },
                     );
                 }
@@ -188,7 +189,8 @@ impl OdsWalk {
                         .map(|(_, s)| *s)
                 };
                 let style = own.or_else(of_column).unwrap_or_default();
-                self.signs.styled((row, column), style);
+                let percent = attribute(e, "value-type").is_some_and(|k| k == "percentage");
+                self.signs.styled((row, column), Style { percent, ..style });
                 if has_formula && !has_value {
                     self.signs.unvalued.insert((row, column));
                 }

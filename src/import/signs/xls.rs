@@ -1,9 +1,9 @@
 //! Signs of XLS: records of the binary workbook.
 
-use super::{Signs, Style, unit_of_format};
+use super::{PERCENT_FORMATS, Signs, Style, is_percent_format, unit_of_format};
 use crate::import::xls_guard;
 use crate::units::LengthUnit;
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 
 /// Signs of a sheet of an XLS file, by the sheet's place in the workbook.
 pub(in crate::import) fn xls(bytes: &[u8], sheet: usize) -> Signs {
@@ -29,6 +29,7 @@ struct XlsBook {
     sheets: Vec<u32>,
     struck: Vec<bool>,
     formats: HashMap<u16, LengthUnit>,
+    percents: HashSet<u16>,
     /// Font and format of each style.
     looks: Vec<(u16, u16)>,
 }
@@ -64,6 +65,9 @@ impl XlsBook {
                             .collect();
                         String::from_utf16_lossy(&units)
                     };
+                    if is_percent_format(&code) {
+                        self.percents.insert(id);
+                    }
                     if let Some(unit) = unit_of_format(&code) {
                         self.formats.insert(id, unit);
                     }
@@ -85,6 +89,8 @@ impl XlsBook {
             .map(|&(f, format)| Style {
                 struck: font(f),
                 unit: self.formats.get(&format).copied(),
+                percent: self.percents.contains(&format)
+                    || PERCENT_FORMATS.contains(&u32::from(format)),
             })
             .collect()
     }

@@ -1,7 +1,8 @@
 //! Signs of XLSX: Office Open XML, ISO/IEC 29500-1.
 
 use super::{
-    Signs, Spot, Style, attribute, is_on, local, number, part, same_name, unit_of_format, walk,
+    PERCENT_FORMATS, Signs, Spot, Style, attribute, is_on, is_percent_format, local, number, part,
+    same_name, unit_of_format, walk,
 };
 use crate::units::LengthUnit;
 use quick_xml::events::{BytesStart, Event};
@@ -51,7 +52,7 @@ fn xlsx_part(archive: &mut ZipArchive<Cursor<&[u8]>>, sheet: &str) -> Option<Str
 
 /// The styles of cells, by index.
 fn xlsx_styles(xml: &[u8]) -> Vec<Style> {
-    let mut formats: HashMap<u32, Option<LengthUnit>> = HashMap::new();
+    let mut formats: HashMap<u32, (Option<LengthUnit>, bool)> = HashMap::new();
     let (mut fonts, mut styles): (Vec<bool>, Vec<Style>) = (Vec::new(), Vec::new());
     let (mut in_fonts, mut in_cells) = (false, false);
     walk(xml, |event| match event {
@@ -60,7 +61,8 @@ fn xlsx_styles(xml: &[u8]) -> Vec<Style> {
                 if let (Some(id), Some(code)) = (number(e, "numFmtId"), attribute(e, "formatCode"))
                 {
                     let plain = quick_xml::escape::unescape(&code).map(|c| c.into_owned());
-                    formats.insert(id, unit_of_format(&plain.unwrap_or(code)));
+                    let plain = plain.unwrap_or(code);
+                    formats.insert(id, (unit_of_format(&plain), is_percent_format(&plain)));
                 }
             }
             "fonts" => in_fonts = true,
@@ -75,7 +77,10 @@ fn xlsx_styles(xml: &[u8]) -> Vec<Style> {
                 struck: number(e, "fontId")
                     .and_then(|i| fonts.get(i as usize).copied())
                     .unwrap_or(false),
-                unit: number(e, "numFmtId").and_then(|i| formats.get(&i).copied().flatten()),
+                unit: number(e, "numFmtId").and_then(|i| formats.get(&i)?.0),
+                percent: number(e, "numFmtId").is_some_and(|i| {
+                    PERCENT_FORMATS.contains(&i) || formats.get(&i).is_some_and(|f| f.1)
+                }),
             }),
             _ => {}
         },
