@@ -28,6 +28,10 @@ impl Shaky {
         reading: &ReadingDoubt,
         ties: &Ties,
     ) -> Option<Self> {
+        // A scan has millions of triangles to look through, and seldom any of these.
+        if !floor.is_bent() && ties.is_empty() {
+            return None;
+        }
         let count = usable.len() as u32;
         let bend = |t: u32| {
             let corners = floor.triangles()[t as usize];

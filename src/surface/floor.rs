@@ -214,6 +214,11 @@ impl Floor {
             .map_or_else(|| self.blank_places[v - self.vertices.len()], |v| v.at)
     }
 
+    /// Whether any floor was carried out to where it may be bent.
+    pub fn is_bent(&self) -> bool {
+        !self.bends.is_empty()
+    }
+
     /// By how much the floor may well stand off the height of a vertex that was carried out, bent as it is nearby,
     /// metres; 0 for floor that was read.
     pub fn bend_m(&self, vertex: u32) -> f64 {

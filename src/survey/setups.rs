@@ -269,6 +269,11 @@ impl Ties {
         }
     }
 
+    /// Whether all was read from one set-up.
+    pub(crate) fn is_empty(&self) -> bool {
+        self.set_ups.is_empty()
+    }
+
     /// Whether these readings were taken from more than one set-up.
     pub(crate) fn mixes(&self, readings: impl Iterator<Item = u32>) -> bool {
         let mut of = readings.filter_map(|i| self.set_ups.get(i as usize));
