@@ -9,9 +9,7 @@ use super::paper::wrote;
 use super::screen::remark;
 use crate::files;
 use crate::job::{self, StarterRequest};
-
-/// Name of the job file that is written.
-const JOB: &str = "job.toml";
+use crate::report::words::starter::{JOB_FILE, MATERIAL_FILE};
 
 /// Writes the job file with its outline and material sheet.
 pub fn starter(args: &JobArgs, quiet: bool) -> Result<Ending, Stop> {
@@ -60,7 +58,7 @@ pub fn starter(args: &JobArgs, quiet: bool) -> Result<Ending, Stop> {
     let read: Vec<_> = gathered.read.iter().map(|p| files::true_path(p)).collect();
     let (kept, made): (Vec<_>, Vec<_>) = made.into_iter().partition(|(name, _)| {
         let path = args.out.join(name);
-        name != JOB && files::is_there(&path) && !read.contains(&files::true_path(&path))
+        name != JOB_FILE && files::is_there(&path) && !read.contains(&files::true_path(&path))
     });
     wrote(&files::write_all(
         &args.out,
@@ -78,9 +76,11 @@ pub fn starter(args: &JobArgs, quiet: bool) -> Result<Ending, Stop> {
             ),
         );
     }
-    remark(
-        quiet,
-        "The material is invented: put your own bag's figures into material.toml. Then: birdbath run job.toml",
-    );
+    let next = if kept.iter().any(|(name, _)| name == MATERIAL_FILE) {
+        "Next: birdbath run job.toml"
+    } else {
+        "The material is invented: put your own bag's figures into material.toml. Then: birdbath run job.toml"
+    };
+    remark(quiet, next);
     Ok(Ending::Answered)
 }

@@ -81,17 +81,15 @@ pub enum CheckError {
         /// The text.
         found: String,
     },
-    /// A span or an allowance that is not a length greater than zero, or more than any rule asks.
-    #[error(
-        "found \"{found}\" as {what}; expected a length with its unit, greater than zero and at most {most}"
-    )]
+    /// A span or an allowance that is not a length, or less or more than any rule asks.
+    #[error("found \"{found}\" as {what}; expected a length with its unit, {range}")]
     Length {
         /// Which of the two.
         what: &'static str,
         /// The text.
         found: String,
-        /// The most that is believed.
-        most: &'static str,
+        /// What is believed.
+        range: &'static str,
     },
 }
 
@@ -281,7 +279,7 @@ fn rule(piece: &str, whole: &str) -> Result<Part, CheckError> {
             CheckError::Length {
                 what: "the allowance",
                 found: allow.trim().to_owned(),
-                most: "12 in (305 mm)",
+                range: "greater than zero and at most 12 in (305 mm)",
             }
         } else {
             not_a_check()
@@ -292,7 +290,7 @@ fn rule(piece: &str, whole: &str) -> Result<Part, CheckError> {
         .ok_or_else(|| CheckError::Length {
             what: "the span",
             found: span.trim().to_owned(),
-            most: "3280 ft (1000 m)",
+            range: "from 1 mm to 3280 ft (1000 m)",
         })?;
     Ok(Part {
         procedure,

@@ -93,18 +93,29 @@ impl Bench<'_> {
         if !undecided {
             return whole;
         }
-        let most = (laying.allow_m - found.doubt_m) / laying.factor() + DECIDED_M;
-        let options = SearchOptions {
-            ignore_m: most.max(0.0),
-            even_m: DECIDED_M / 2.0,
-            work_limit: self.options.work_limit.min(DECIDING_WORK),
-            hints: whole.worst.into_iter().collect(),
-            ..self.search_options(joints)
-        };
         let searcher = self.searcher(departure, joints);
-        let closer = self.seek(&searcher, laying.span_m, &options);
+        let closer = self.decided_at(laying, &searcher, laying.allow_m - found.doubt_m, &whole);
         // What takes longer to decide is as near to the limit as makes no difference.
         if closer.complete { closer } else { whole }
+    }
+
+    /// Whether anything lies over a figure that falls between a gap and its bound, decided closely: the worst over it, or the
+    /// figure as the bound.
+    fn decided_at(
+        &self,
+        laying: &Laying,
+        searcher: &Searcher,
+        figure_m: f64,
+        known: &EdgeResult,
+    ) -> EdgeResult {
+        let options = SearchOptions {
+            ignore_m: (figure_m / laying.factor() + DECIDED_M).max(0.0),
+            even_m: DECIDED_M / 2.0,
+            work_limit: self.options.work_limit.min(DECIDING_WORK),
+            hints: known.worst.into_iter().collect(),
+            ..self.search_options(laying.joints)
+        };
+        self.seek(searcher, laying.span_m, &options)
     }
 
     /// The floor where it is read closely enough to prove anything at this span, and what it shows.
@@ -144,14 +155,7 @@ impl Bench<'_> {
         if found.gap_m > most || found.bound_m <= most {
             return r;
         }
-        let options = SearchOptions {
-            ignore_m: most / laying.factor() + DECIDED_M,
-            even_m: DECIDED_M / 2.0,
-            work_limit: self.options.work_limit.min(DECIDING_WORK),
-            hints: r.worst.into_iter().collect(),
-            ..self.search_options(laying.joints)
-        };
-        let closer = self.seek(searcher, laying.span_m, &options);
+        let closer = self.decided_at(laying, searcher, most, &r);
         if proven_over(&self.measured(laying, &closer), laying.allow_m) {
             closer
         } else {
@@ -174,14 +178,7 @@ impl Bench<'_> {
             return true;
         }
         let mask = self.without_suspects(cover.coarse_mask());
-        let (departure, joints) = (laying.departure(), laying.joints);
-        let searcher = Searcher::on_part(self.floor, departure, &mask, joints);
-        let options = SearchOptions {
-            ignore_m: laying.allow_m / laying.factor(),
-            ..self.search_options(joints)
-        };
-        let clean = self.seek(&searcher, laying.span_m, &options);
-        over(self, &clean)
+        over(self, &self.over_on(laying, &mask, laying.allow_m).1)
     }
 
     /// What a part of the floor shows over the allowance; smaller gaps are not told apart.
@@ -238,10 +235,11 @@ impl Bench<'_> {
     /// The outcome of a laying whose worst on the whole floor is known.
     fn lay(&mut self, laying: &Laying, whole: EdgeResult, cover: &Coverage) -> Laid {
         let mut telling = self.telling(laying, &whole, cover);
-        if let Some(part) = telling
-            .as_ref()
-            .and_then(|told| self.steadily_out(laying, told, cover))
+        let mut doubtful_m = None;
+        if let Some(told) = &telling
+            && let Some(part) = self.steadily_out(laying, told, cover)
         {
+            doubtful_m = Some(told.1.gap_m() * laying.factor());
             telling = Some(part);
         }
         let sound = telling
@@ -262,7 +260,7 @@ impl Bench<'_> {
                 .as_ref()
                 .is_some_and(|p| p.sound && proven_over(&p.found, laying.allow_m))
             && self.hidden(laying, &whole);
-        let outcome = decide(
+        let mut outcome = decide(
             Evidence {
                 most_m: found.bound_m,
                 found,
@@ -273,6 +271,9 @@ impl Bench<'_> {
             },
             laying.allow_m,
         );
+        if let Outcome::Out(measured) = &mut outcome {
+            measured.doubtful_m = doubtful_m.filter(|m| *m > measured.gap_m);
+        }
         let told = match telling {
             Some(part) if outcome.verdict() == Verdict::Out => part,
             _ => (

@@ -198,6 +198,9 @@ pub struct Measured {
     pub places: Vec<Placement>,
     /// Expanded uncertainty of the gap, k = 2.
     pub doubt_m: f64,
+    /// A larger gap on floor that is known less well, too doubtful to prove what this one proves, metres.
+    #[serde(default)]
+    pub doubtful_m: Option<f64>,
     /// The share of placements that may be over the allowance, where the rule lets some be; 0 to 1.
     #[serde(default)]
     pub allowed_share: Option<f64>,

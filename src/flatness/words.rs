@@ -90,9 +90,16 @@ impl Words {
         let told = beside.proof.map_or(found.gap_m, |p| p.gap_m);
         let mut out = match outcome {
             Outcome::Out(_) => {
-                format!(
+                let mut out = format!(
                     "{gap} found where {allow_words} is allowed, over by more than the doubt of {doubt}."
-                )
+                );
+                if let Some(larger) = found.doubtful_m {
+                    out.push_str(&format!(
+                        " {} was found where the floor was carried out to a joint or tied from another set-up, too doubtful to prove it by itself.",
+                        self.gap(larger)
+                    ));
+                }
+                out
             }
             Outcome::Within(_) => format!(
                 "Nothing over {} at any place in any direction{} where {allow_words} is allowed, doubt {doubt}.",

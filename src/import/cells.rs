@@ -239,7 +239,9 @@ pub(super) fn decimal_by_size<'a>(cells: impl Iterator<Item = Cell<'a>>, rule: C
         read_length(text, rule.unit, Comma::Auto).map_or(f64::NAN, |written| written.length.m())
     };
     let mut any = false;
-    for cell in cells.filter(|c| c.kind == Kind::Text && c.comma == Comma::Auto) {
+    let open =
+        |c: &Cell<'_>| c.kind == Kind::Text && c.comma == Comma::Auto && c.text.contains(',');
+    for cell in cells.filter(open) {
         if let Err(LengthError::AmbiguousComma {
             grouped, decimal, ..
         }) = read_length(cell.text, rule.unit, Comma::Auto)

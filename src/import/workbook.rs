@@ -345,9 +345,13 @@ impl Filler {
 /// A workbook's number without the noise of its arithmetic: at most fifteen digits, as spreadsheets show it, and fourteen
 /// where that ends a row of noughts or nines.
 fn as_shown(x: f64) -> f64 {
+    let length = |x: f64| x.to_string().len();
+    // Nearly all numbers are short.
+    if length(x) <= 14 {
+        return x;
+    }
     let to = |digits: usize| format!("{x:.digits$e}").parse().unwrap_or(x);
     let (fourteen, fifteen): (f64, f64) = (to(13), to(14));
-    let length = |x: f64| x.to_string().len();
     if length(fourteen) + 4 < length(x) {
         fourteen
     } else {

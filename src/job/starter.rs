@@ -46,7 +46,7 @@ pub fn starter(
     };
     let mut files = vec![
         (
-            "job.toml".to_owned(),
+            w::JOB_FILE.to_owned(),
             job_text(request, &room, &outline).into_bytes(),
         ),
         (w::MATERIAL_FILE.to_owned(), w::MATERIAL.as_bytes().to_vec()),

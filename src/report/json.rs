@@ -209,6 +209,7 @@ fn check(c: &CheckResult) -> Vec<Value> {
                 "allowance_mm": mm(p.allowance_m),
                 "gap_mm": found.map(|m| mm(m.largest_m())),
                 "share_gap_mm": found.and_then(|m| m.allowed_share.map(|_| mm(m.gap_m))),
+                "doubtful_gap_mm": found.and_then(|m| m.doubtful_m.map(mm)),
                 "bound_mm": found.map(|m| mm(m.bound_m)),
                 "worst": worst,
                 "places": found.map_or_else(Vec::new, |m| m.places.iter().map(placement).collect()),

@@ -138,6 +138,14 @@ fn part_line(pen: Pen, orientation: &Orientation, part: &PartResult, every: bool
     };
     let doubt = format!("{} {}", pen.gap_number(found.doubt_m), pen.gap_unit());
     let largest = pen.gap(found.largest_m());
+    if let Some(larger) = found.doubtful_m {
+        return w::proven_line(
+            (procedure, &span),
+            &largest,
+            (&limit, &doubt),
+            &pen.gap(larger),
+        );
+    }
     match found.allowed_share {
         Some(share) => w::share_line(
             (procedure, &span),

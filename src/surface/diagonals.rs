@@ -186,9 +186,10 @@ impl Heights<'_> {
     fn is_clearer(&self, h: u32, walls: &Lines) -> bool {
         let [p, q, r, s] = self.quad(h).map(|e| self.at(e));
         // Where a joint runs in the square, whatever a line cuts is lost.
-        if [[p, q, r], [p, q, s]]
-            .iter()
-            .any(|&three| walls.runs_in(three, JOINT))
+        if walls.has_joints()
+            && [[p, q, r], [p, q, s]]
+                .iter()
+                .any(|&three| walls.runs_in(three, JOINT))
         {
             let cut = |halves: [[Point; 3]; 2], way: Segment| Cut {
                 lost_m2: lost_m2(walls, halves[0]) + lost_m2(walls, halves[1]),

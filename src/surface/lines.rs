@@ -28,6 +28,7 @@ pub(super) struct Lines {
     grid: BoxGrid,
     /// Pieces cut short for the grid: (segment, piece).
     short: Vec<(Segment, u32)>,
+    has_joints: bool,
 }
 
 impl Lines {
@@ -153,6 +154,7 @@ impl Lines {
             (lo - hair, hi + hair)
         });
         Self {
+            has_joints: pieces.iter().any(|p| p.mark & JOINT != 0),
             nodes,
             pieces,
             grid,
@@ -207,7 +209,7 @@ impl Lines {
 
     /// Whether there are any joints.
     pub(super) fn has_joints(&self) -> bool {
-        self.pieces.iter().any(|p| p.mark & JOINT != 0)
+        self.has_joints
     }
 
     /// Whether a piece that bears one of the marks runs within a triangle, and not only along its sides.

@@ -115,7 +115,7 @@ fn a_deeper_gap_elsewhere_hides_no_doubtful_one() {
 //         out all the same.
 #[test]
 fn a_doubtful_gap_at_a_joint_hides_none_that_is_plainly_out() {
-    let mut out = 0;
+    let (mut out, mut beside) = (0, 0);
     for seed in 0..20 {
         let mut readings = panels(0.000_2, seed);
         for (at, z) in &mut readings {
@@ -128,9 +128,28 @@ fn a_doubtful_gap_at_a_joint_hides_none_that_is_plainly_out() {
             "3 mm in 2 m, balanced",
         );
         assert_eq!(part.verdict(), Verdict::Out, "seed {seed}: {}", part.reason);
+        // Where a larger one is told beside it, it is larger, and never stands for the proof.
+        let found = part.measured().unwrap();
+        let larger = found.doubtful_m;
+        assert!(
+            larger.is_none_or(|m| m > found.gap_m),
+            "seed {seed}: {found:?}"
+        );
+        assert!(
+            found.gap_m - found.doubt_m > 0.003,
+            "seed {seed}: {found:?}"
+        );
+        if larger.is_some() {
+            assert!(part.reason.contains("too doubtful"), "{}", part.reason);
+            beside += 1;
+        }
         out += 1;
     }
     assert_eq!(out, 20);
+    assert!(
+        beside > 0,
+        "no floor where the larger gap is the doubtful one"
+    );
 }
 
 // ORACLE: hand. Posts in the cells of a grid of 1 m bring no reading nearer: an edge of 2.5 m needs one every 0.625 m.

@@ -2,6 +2,8 @@
 
 use crate::units::Habit;
 
+/// Name of the job file that is written.
+pub const JOB_FILE: &str = "job.toml";
 /// Name of the outline file that is made.
 pub const OUTLINE_FILE: &str = "outline.csv";
 /// Name of the material sheet that is made.

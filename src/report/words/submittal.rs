@@ -296,6 +296,18 @@ pub fn part_line(procedure: &str, span: &str, gap: &str, limit: &str, doubt: &st
     format!("{span} edge, {procedure}: worst {gap}, limit {limit}, doubt ±{doubt}")
 }
 
+/// A part that is out by a gap which is not the largest found: that one is known less well.
+pub fn proven_line(
+    (procedure, span): (&str, &str),
+    gap: &str,
+    (limit, doubt): (&str, &str),
+    larger: &str,
+) -> String {
+    format!(
+        "{span} edge, {procedure}: {gap} proven, limit {limit}, doubt ±{doubt}; {larger} where the floor is known less well"
+    )
+}
+
 /// A part whose rule lets a share of placements be over its limit.
 pub fn share_line(
     (procedure, span): (&str, &str),
