@@ -67,6 +67,11 @@
 //! assert!((fill.volume_m3 - 0.020).abs() < 1e-12);
 //! ```
 
+#![forbid(unsafe_code)]
+#![deny(missing_docs)]
+// What cannot fail says why it cannot; anything else is told to the user.
+#![cfg_attr(not(test), deny(clippy::unwrap_used, clippy::expect_used))]
+
 pub mod units;
 
 pub mod geometry;

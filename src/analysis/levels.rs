@@ -15,8 +15,8 @@ pub struct LevelSpot {
     pub at: Point,
     /// Elevation, metres.
     pub elevation_m: f64,
-    /// Labels of other readings at the same height, within half the reading step.
-    pub ties: Vec<String>,
+    /// Other readings at the same height, within half the reading step: their indices in the survey.
+    pub ties: Vec<usize>,
 }
 
 /// A reading that no neighbour stands above.
@@ -78,7 +78,7 @@ impl Levels {
                 label: label(first),
                 at: first.at,
                 elevation_m: first.z_m,
-                ties: ties.iter().map(&label).collect(),
+                ties: ties.iter().map(|s| s.reading as usize).collect(),
             })
         };
         let high = whole(&found.high, 1.0)?;

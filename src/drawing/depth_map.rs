@@ -117,7 +117,7 @@ fn level_map(input: &DepthMapInput<'_>, words: &Words) -> Result<Scene, DrawingE
         .readings
         .iter()
         .zip(mark_heights(floor, subject.readings))
-        .map(|(r, height)| input.plane.at(r.at) - height)
+        .map(|(r, height)| input.plane.at(r.at) - height.unwrap_or_else(|| r.elevation.m()))
         .collect();
     if values.iter().chain(&depths).any(|v| !v.is_finite()) {
         return Err(DrawingError::NotFinite {

@@ -73,8 +73,9 @@ pub fn place_on(
 }
 
 /// Height of the floor at each mark, elevation in metres: the surface's, so that a mark read from several set-ups has
-/// one. Off the floor (in a void, on a slope that is kept) a reading speaks for itself.
-pub fn mark_heights(floor: &Floor, readings: &[Reading]) -> Vec<f64> {
+/// one. `None` for a reading that does not stand on the floor (in a void, on a slope that is kept, outside the walls): nothing
+/// is judged or filled there. One that stands apart from all others on it speaks for itself.
+pub fn mark_heights(floor: &Floor, readings: &[Reading]) -> Vec<Option<f64>> {
     let mut heights: Vec<Option<f64>> = vec![None; readings.len()];
     // Nearly every reading is a corner of the mesh; only the others have to be looked for.
     for v in floor.vertices() {
@@ -84,11 +85,15 @@ pub fn mark_heights(floor: &Floor, readings: &[Reading]) -> Vec<f64> {
             *height = Some(v.z);
         }
     }
-    let looked_for = |r: &Reading| floor.height_at(r.at).unwrap_or_else(|| r.elevation.m());
+    let alone = |r: &Reading| floor.region().contains(r.at).then(|| r.elevation.m());
     readings
         .iter()
         .zip(heights)
-        .map(|(r, height)| height.unwrap_or_else(|| looked_for(r)))
+        .map(|(r, height)| {
+            height
+                .or_else(|| floor.height_at(r.at))
+                .or_else(|| alone(r))
+        })
         .collect()
 }
 

@@ -1,140 +1,237 @@
-//! The strip along walls, voids and columns that carries no reading and is left aside.
+//! Floor that nobody read: the strip along walls, voids and columns that is left aside, and how far the rest lies from
+//! a reading.
 
-use crate::geometry::{BoxGrid, Point, PointGrid, Segment, bounds};
-use crate::surface::{Beyond, Floor, Source};
+use crate::geometry::{BoxGrid, Point, PointGrid, Segment};
+use crate::surface::{Floor, Source};
 
-/// The strip is never wider than this, metres: 2 ft, as ASTM E1155 and ACI 117 leave it.
-const WIDEST_M: f64 = 0.6096;
-/// Pieces of floor are halved until they are this share of the strip's width across; in these the distance to
-/// the wall is taken as linear, which it is along a straight wall.
+/// Width of the strip, metres: 2 ft, as ASTM E1155 and ACI 117 leave it.
+pub(super) const STRIP_M: f64 = 0.6096;
+/// Where more than this share of the room would be left aside, none of it is: ASTM E1155 drops its exclusion so, from
+/// memory.
+const MOST_ASIDE: f64 = 0.25;
+/// The strip along a wall belongs to readings no farther from it than this, metres: the inner edge of the strip is a strip's
+/// width off the wall, and the readings as far again. A corridor that nobody went into is no strip along walls, however
+/// narrow it is.
+const OFF_WALL_M: f64 = 2.0 * STRIP_M;
+/// About a column readings stand on all sides: the corner of their square is the farthest, metres.
+const OFF_COLUMN_M: f64 = STRIP_M * std::f64::consts::SQRT_2;
+/// Pieces of floor are halved until they are this share of the strip's width across; in these distances are taken as
+/// linear, which they are along a straight wall.
 const FINE: f64 = 1.0 / 16.0;
+/// Places are told no finer than this, metres.
+const SPOT_M: f64 = 0.01;
 
-/// Floor that no edge can lie on, what of it is left aside, and where the rest lies.
+/// Floor that no edge can lie on: what of it is left aside; and where floor lies farthest from a reading.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub(super) struct Aside {
     /// Area left aside, square metres.
     pub area_m2: f64,
-    /// Width of the strip where it is widest, metres.
-    pub width_m: f64,
-    /// Unread pieces that are not (or not wholly) left aside: the area that is not, square metres, and their middle.
-    pub lacking: Vec<(f64, Point)>,
-    /// The largest piece of floor in one that nobody read and that is not left aside, square metres.
-    pub hole_m2: f64,
+    /// Whether a strip without readings is too much of the room to be left aside.
+    pub waived: bool,
+    /// How far floor that is not left aside lies from the nearest reading, at most, metres.
+    pub farthest_m: f64,
+    /// The middle of the largest circle in the room that holds no reading; `None` where there is no floor.
+    pub emptiest: Option<Point>,
 }
 
 impl Aside {
     /// Of a floor and the triangles that an edge may lie on.
     ///
     /// # Method
-    /// Every piece of floor that no edge may lie on (carried out to a wall, or not surveyed) is cut at the
-    /// distance of one spacing from the nearest wall or void: that of its own corners, or of the reading nearest to
-    /// it, at most 2 ft. What lies nearer is left aside, as long as it lies within twice as far of a reading. Read
-    /// floor always counts as read.
+    /// Floor that no edge may lie on (carried out to a wall, or not surveyed) is left aside where it lies within 2 ft of a
+    /// wall, a void or a column and readings stand beside it, as long as that is no more than a quarter of the room. The
+    /// closer the readings, the less of it there is: none that are added can leave more aside. Read floor always counts as
+    /// read.
     pub fn new(floor: &Floor, usable: &[bool]) -> Self {
-        let mut pieces: Vec<([Point; 3], f64, Option<u32>)> = (0..floor.triangles().len() as u32)
+        let Some(near) = Near::of(floor) else {
+            return Self::default();
+        };
+        let count = floor.triangles().len() as u32;
+        let mut pieces: Vec<[Point; 3]> = (0..count)
             .filter(|&t| !usable[t as usize])
-            .map(|t| {
-                let width = floor.triangles()[t as usize]
-                    .iter()
-                    .map(|&v| floor.spacing_at(v))
-                    .fold(0.0, f64::max);
-                (floor.corners(t).map(|v| v.at), width, None)
-            })
+            .map(|t| floor.corners(t).map(|v| v.at))
             .collect();
-        pieces.extend(unsurveyed(floor));
-        let walls: Vec<Segment> = floor
-            .region()
-            .sides()
-            .map(|(a, b)| Segment::new(a, b))
+        pieces.extend(floor.unsurveyed());
+        let aside_m2: f64 = pieces.iter().map(|&piece| near.strip_in(piece)).sum();
+        let waived = aside_m2 > MOST_ASIDE * floor.region().area();
+        let mut farthest = Highest::default();
+        let mut emptiest = Highest::default();
+        for piece in pieces {
+            farthest.look(piece, &|p| {
+                let out = if waived {
+                    f64::INFINITY
+                } else {
+                    near.into_strip(p)
+                };
+                (near.reading(p), out)
+            });
+            emptiest.look(piece, &|p| (near.reading_or_wall(p), f64::INFINITY));
+        }
+        for t in (0..count).filter(|&t| usable[t as usize]) {
+            let corners = floor.corners(t).map(|v| v.at);
+            let most = floor
+                .readings_of(t)
+                .map_or(f64::INFINITY, |list| middle_off(list.map(|r| r.1)));
+            if most > farthest.value * EQUAL {
+                farthest.look(corners, &|p| (near.reading(p), f64::INFINITY));
+            }
+            if most > emptiest.value * EQUAL {
+                emptiest.look(corners, &|p| (near.reading_or_wall(p), f64::INFINITY));
+            }
+        }
+        Self {
+            area_m2: if waived { 0.0 } else { aside_m2 },
+            waived,
+            farthest_m: farthest.value,
+            emptiest: emptiest.at,
+        }
+    }
+}
+
+/// Distances count as equal within this share.
+const EQUAL: f64 = 1.0 + 1e-6;
+
+/// How far from the nearest of three readings a place between them can lie.
+fn middle_off([a, b, c]: [Point; 3]) -> f64 {
+    let mut sides = [b.distance(c), c.distance(a), a.distance(b)];
+    sides.sort_by(f64::total_cmp);
+    let [p, q, r] = sides;
+    if p <= 0.0 {
+        return r / 2.0;
+    }
+    let twice = (b - a).cross(c - a).abs();
+    if p * p + q * q >= r * r {
+        // Its circle's middle lies inside.
+        return p * q * r / (2.0 * twice);
+    }
+    // Beyond a right angle the farthest place is on the longest side, as far from its end as from the third reading.
+    let beside = |side: f64, other: f64| {
+        let along = (side * side + r * r - other * other) / (2.0 * r);
+        side * side / (2.0 * along)
+    };
+    beside(p, q).max(beside(q, p))
+}
+
+/// The nearest readings and walls of a floor.
+struct Near {
+    readings: PointGrid,
+    /// Sides of the room, those of the outline first.
+    walls: Vec<Segment>,
+    outline: usize,
+    index: BoxGrid,
+}
+
+impl Near {
+    /// `None` for a floor without readings.
+    fn of(floor: &Floor) -> Option<Self> {
+        let readings: Vec<Point> = floor
+            .vertices()
+            .iter()
+            .filter(|v| matches!(v.source, Source::Reading(_)))
+            .map(|v| v.at)
             .collect();
-        let index = BoxGrid::new(walls.len(), |i| walls[i as usize].bounds());
-        let mut out = Self::default();
-        let holes = holes(floor);
-        let mut of_hole = vec![0.0; holes.len()];
-        for (corners, spacing, blank) in pieces {
-            let width = spacing.min(WIDEST_M);
-            let whole = area(corners);
-            let near = if width > 0.0 {
-                let near = walls_near(&walls, &index, corners, width);
-                cut(corners, &near, width)
+        if readings.is_empty() {
+            return None;
+        }
+        let region = floor.region();
+        let walls: Vec<Segment> = region.sides().map(|(a, b)| Segment::new(a, b)).collect();
+        Some(Self {
+            readings: PointGrid::new(readings),
+            outline: region.outline.points().len(),
+            index: BoxGrid::new(walls.len(), |i| walls[i as usize].bounds()),
+            walls,
+        })
+    }
+
+    /// Distance to the nearest reading.
+    fn reading(&self, p: Point) -> f64 {
+        self.readings.nearest(p).map_or(f64::INFINITY, |n| n.1)
+    }
+
+    /// Distance to the nearest reading or wall.
+    fn reading_or_wall(&self, p: Point) -> f64 {
+        let reading = self.reading(p);
+        let mut nearest = reading;
+        let around = Point::new(reading, reading);
+        self.index.any_in(p - around, p + around, |i| {
+            nearest = nearest.min(self.walls[i as usize].distance(p));
+            false
+        });
+        nearest
+    }
+
+    /// How far a place lies out of the strip that may be left aside, at least; not above zero inside it. No two places
+    /// differ by more than they lie apart.
+    fn into_strip(&self, p: Point) -> f64 {
+        let reach = Point::new(2.0 * STRIP_M, 2.0 * STRIP_M);
+        let (mut wall, mut column) = (f64::INFINITY, f64::INFINITY);
+        self.index.any_in(p - reach, p + reach, |i| {
+            let i = i as usize;
+            let off = self.walls[i].distance(p);
+            if i < self.outline {
+                wall = wall.min(off);
             } else {
-                0.0
-            };
-            if near > 0.0 {
-                out.area_m2 += near;
-                out.width_m = out.width_m.max(width);
+                column = column.min(off);
             }
-            if whole > near {
-                out.lacking.push((whole - near, middle(corners)));
-                if let Some(blank) = blank {
-                    of_hole[holes[blank as usize] as usize] += whole - near;
-                }
-            }
-        }
-        out.hole_m2 = of_hole.into_iter().fold(0.0, f64::max);
-        out
+            false
+        });
+        let reading = self.reading(p);
+        let out = |off: f64, belongs: f64| (off - STRIP_M).max(reading - belongs);
+        // Walls beyond two strips were not looked for.
+        let near = out(wall, OFF_WALL_M)
+            .min(out(column, OFF_COLUMN_M))
+            .min(STRIP_M);
+        near.max(reading - OFF_WALL_M)
     }
-}
 
-/// For each blank piece the first of those that it hangs together with.
-fn holes(floor: &Floor) -> Vec<u32> {
-    let blanks = floor.blanks();
-    let mut first = vec![u32::MAX; blanks.len()];
-    for start in 0..blanks.len() as u32 {
-        let mut open = vec![start];
-        while let Some(b) = open.pop() {
-            if first[b as usize] == u32::MAX {
-                first[b as usize] = start;
-                open.extend(blanks[b as usize].across.iter().filter_map(|a| match a {
-                    Beyond::Blank(o) => Some(*o),
-                    _ => None,
-                }));
-            }
-        }
-    }
-    first
-}
-
-/// Pieces that no reading speaks for, each with the spacing at the reading nearest to it and the blank piece that it
-/// is part of.
-fn unsurveyed(floor: &Floor) -> Vec<([Point; 3], f64, Option<u32>)> {
-    if floor.blanks().is_empty() {
-        return Vec::new();
-    }
-    let read: Vec<u32> = (0..floor.vertices().len() as u32)
-        .filter(|&v| matches!(floor.vertices()[v as usize].source, Source::Reading(_)))
-        .collect();
-    let grid = PointGrid::new(
-        read.iter()
-            .map(|&v| floor.vertices()[v as usize].at)
-            .collect(),
-    );
-    let mut pieces = Vec::new();
-    let mut open: Vec<([Point; 3], u32)> = floor.unsurveyed().zip(0..).collect();
-    while let Some((corners, blank)) = open.pop() {
+    /// Area of the part of a piece that lies in the strip.
+    fn strip_in(&self, corners: [Point; 3]) -> f64 {
         let center = middle(corners);
         let size = corners
             .iter()
             .map(|c| c.distance(center))
             .fold(0.0, f64::max);
-        let Some((i, off)) = grid.nearest(center) else {
-            pieces.push((corners, 0.0, Some(blank)));
-            continue;
-        };
-        let spacing = floor.spacing_at(read[i as usize]);
-        // The strip belongs to the readings beside it: they stand a spacing off its inner edge at most. A corridor
-        // that nobody went into is no strip along walls, however narrow it is.
-        let reach = 2.0 * spacing.min(WIDEST_M);
-        // About a reading that stands alone, with no strip of its own, the pieces still end somewhere.
-        let small = if reach > 0.0 { reach } else { WIDEST_M } * FINE;
-        if off - size > reach || size <= small || off + size <= reach {
-            let width = if off <= reach { spacing } else { 0.0 };
-            pieces.push((corners, width, Some(blank)));
-        } else {
-            open.extend(halves(corners).map(|half| (half, blank)));
+        let out = self.into_strip(center);
+        if out >= size {
+            return 0.0;
+        }
+        if -out >= size {
+            return area(corners);
+        }
+        if size <= STRIP_M * FINE {
+            return below(corners, corners.map(|c| self.into_strip(c)));
+        }
+        halves(corners).map(|half| self.strip_in(half)).iter().sum()
+    }
+}
+
+/// The highest value that a function of the plan takes, and where; one that changes no faster than the way.
+#[derive(Default)]
+struct Highest {
+    value: f64,
+    at: Option<Point>,
+}
+
+impl Highest {
+    /// Looks at a piece of floor; `of` tells the value, and how far the place lies out of what does not count.
+    fn look(&mut self, corners: [Point; 3], of: &impl Fn(Point) -> (f64, f64)) {
+        let mut open = vec![corners];
+        while let Some(piece) = open.pop() {
+            let center = middle(piece);
+            let size = piece.iter().map(|c| c.distance(center)).fold(0.0, f64::max);
+            let (value, out) = of(center);
+            if value + size <= self.value * EQUAL || out + size <= 0.0 {
+                continue;
+            }
+            if out > 0.0 && value > self.value * EQUAL {
+                self.value = value;
+                self.at = Some(center);
+            }
+            if size > SPOT_M {
+                open.extend(halves(piece));
+            }
         }
     }
-    pieces
 }
 
 /// A triangle cut in two across its longest side.
@@ -158,56 +255,6 @@ fn middle([a, b, c]: [Point; 3]) -> Point {
     (a + b + c) * (1.0 / 3.0)
 }
 
-/// Walls that may lie within `width` of a triangle.
-fn walls_near(walls: &[Segment], index: &BoxGrid, corners: [Point; 3], width: f64) -> Vec<Segment> {
-    let Some((lo, hi)) = bounds(corners) else {
-        return Vec::new();
-    };
-    let hair = Point::new(width, width);
-    let mut found: Vec<u32> = Vec::new();
-    index.any_in(lo - hair, hi + hair, |i| {
-        found.push(i);
-        false
-    });
-    found.sort_unstable();
-    found.dedup();
-    found.into_iter().map(|i| walls[i as usize]).collect()
-}
-
-/// Area of the part of a triangle that lies within `width` of any of the walls.
-fn cut(corners: [Point; 3], walls: &[Segment], width: f64) -> f64 {
-    let center = middle(corners);
-    let reach = corners
-        .iter()
-        .map(|c| c.distance(center))
-        .fold(0.0, f64::max);
-    let near: Vec<Segment> = walls
-        .iter()
-        .copied()
-        .filter(|w| w.distance(center) <= width + reach)
-        .collect();
-    let off = |p: Point| {
-        near.iter()
-            .map(|w| w.distance(p))
-            .fold(f64::INFINITY, f64::min)
-    };
-    if near.is_empty() {
-        return 0.0;
-    }
-    if off(center) + reach <= width {
-        return area(corners);
-    }
-    if reach <= width * FINE {
-        return below(corners, corners.map(|c| off(c) - width));
-    }
-    let [a, b, c] = corners;
-    let (ab, bc, ca) = (a.lerp(b, 0.5), b.lerp(c, 0.5), c.lerp(a, 0.5));
-    [[a, ab, ca], [ab, b, bc], [ca, bc, c], [ab, bc, ca]]
-        .into_iter()
-        .map(|part| cut(part, &near, width))
-        .sum()
-}
-
 /// Area of the part of a triangle where a linear function with these values at its corners is not above zero.
 fn below(corners: [Point; 3], values: [f64; 3]) -> f64 {
     let whole = area(corners);
@@ -222,41 +269,4 @@ fn below(corners: [Point; 3], values: [f64; 3]) -> f64 {
     let share = |j: usize| values[lone] / (values[lone] - values[j]);
     let corner = whole * share((lone + 1) % 3) * share((lone + 2) % 3);
     if under == 1 { corner } else { whole - corner }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    fn square(side: f64) -> [[Point; 3]; 2] {
-        let p = |x: f64, y: f64| Point::new(x * side, y * side);
-        [
-            [p(0., 0.), p(1., 0.), p(1., 1.)],
-            [p(0., 0.), p(1., 1.), p(0., 1.)],
-        ]
-    }
-
-    // ORACLE: closed form. Within d of one side of a square of 5 m lie 5 d; within d of all four
-    //         4 d (5 - d); within d of one corner a quarter of a circle. The last to the accuracy of a circle of
-    //         pieces a sixteenth of d across: a few thousandths.
-    #[test]
-    fn the_strip_has_the_area_of_a_strip() {
-        let (side, d) = (5.0, 0.6);
-        let p = |x: f64, y: f64| Point::new(x, y);
-        let ring = [p(0., 0.), p(side, 0.), p(side, side), p(0., side)];
-        let walls: Vec<Segment> = (0..4)
-            .map(|i| Segment::new(ring[i], ring[(i + 1) % 4]))
-            .collect();
-        let of = |walls: &[Segment]| square(side).map(|t| cut(t, walls, d)).iter().sum::<f64>();
-        assert!((of(&walls[..1]) - side * d).abs() < 1e-9);
-        assert!((of(&walls) - 4.0 * d * (side - d)).abs() < 1e-3);
-        let column = [Segment::new(ring[0], ring[0])];
-        let quarter = std::f64::consts::PI * d * d / 4.0;
-        assert!(
-            (of(&column) / quarter - 1.0).abs() < 0.005,
-            "{}",
-            of(&column)
-        );
-        assert_eq!(of(&[]), 0.0);
-    }
 }

@@ -121,6 +121,10 @@ struct RowPart {
     curve: Option<Vec<(String, String)>>,
 }
 
+#[expect(
+    clippy::expect_used,
+    reason = "the table is compiled in and read whole by a test"
+)]
 static LIBRARY: LazyLock<Vec<Check>> = LazyLock::new(|| {
     // The table is compiled in and read whole by a test, so neither step can fail in the field.
     let table: Table = toml::from_str(include_str!("checks.toml"))

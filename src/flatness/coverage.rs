@@ -4,7 +4,7 @@ use super::aside::Aside;
 use super::net::{Ground, usable};
 use super::{Judged, ToRead};
 use crate::geometry::{Point, Region, Segment, convex_hull};
-use crate::surface::{Cover, Floor};
+use crate::surface::{Cover, Floor, Source};
 
 /// Readings along a placement must be no farther apart than this share of the span to judge it.
 pub const RESOLVED_SHARE: f64 = 0.25;
@@ -12,12 +12,9 @@ pub const RESOLVED_SHARE: f64 = 0.25;
 pub const COARSE_SHARE: f64 = 0.5;
 /// Share of the room that must be read closely enough for a part to be tested.
 const COVERAGE_NEEDED: f64 = 0.95;
-/// Share of the room that must be read closely enough in any case, the strip left aside included: no word on a room
-/// rests on less than half of it.
-const HALF: f64 = 0.5;
-/// A piece of floor in one that nobody read is a hole where it is as large as a square of this share of the span: a
-/// hollow fits in there that the edge would show.
-const HOLE_SIDE: f64 = 0.5;
+/// In the middle of a square of readings floor lies this many of its sides from the nearest one. No floor that was only
+/// carried out may lie farther from a reading and count as read so closely.
+const MIDDLE: f64 = std::f64::consts::FRAC_1_SQRT_2;
 /// Where less than this share of the room is read closely enough, it is all of it that lacks readings.
 const EVERYWHERE: f64 = 0.05;
 
@@ -34,9 +31,7 @@ pub struct Coverage {
     pub read_m2: f64,
     /// Distance between readings that half of the read floor is read at or closer than, metres.
     pub spacing_m: f64,
-    /// Distance between readings that would resolve the span, metres.
-    pub needed_m: f64,
-    /// The middle of the largest piece of floor that lacks readings; `None` where none does, or all of it.
+    /// The middle of the largest circle without a reading; `None` where floor is read closely enough everywhere, or nowhere.
     pub lacking: Option<Point>,
     /// For each triangle, how it serves this span: for the coverage map.
     pub triangles: Vec<Reach>,
@@ -45,23 +40,23 @@ pub struct Coverage {
 /// What keeps a room from being judged although nearly all of what is not left aside is read closely enough.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Unread {
-    /// The strip left aside is most of the room.
+    /// The strip along walls without a reading is too much of the room to be left aside.
     Strip,
-    /// A piece in one is large enough to hide a hollow.
+    /// Some floor lies too far from any reading.
     Hole,
 }
 
 impl Judged {
-    /// Whether enough of the room is read closely enough to judge a span: nearly all of what is not left aside, no less
-    /// than half of the whole, and no hole in it that could hide a hollow.
-    pub fn enough(&self, span_m: f64) -> bool {
-        self.share() >= COVERAGE_NEEDED && self.unread(span_m).is_none()
+    /// Whether enough of the room is read closely enough: nearly all of what is not left aside, and no floor farther from a
+    /// reading than they may stand apart, which is as far as one reading that is missing leaves it.
+    pub fn enough(&self) -> bool {
+        self.share() >= COVERAGE_NEEDED && self.unread().is_none()
     }
 
-    pub(super) fn unread(&self, span_m: f64) -> Option<Unread> {
-        if self.judged_m2 < HALF * self.room_m2 && self.share() >= COVERAGE_NEEDED {
+    pub(super) fn unread(&self) -> Option<Unread> {
+        if self.waived && self.share() < COVERAGE_NEEDED {
             Some(Unread::Strip)
-        } else if self.hole_m2 > (HOLE_SIDE * span_m).powi(2) {
+        } else if self.farthest_m > self.needed_m * SLACK {
             Some(Unread::Hole)
         } else {
             None
@@ -72,7 +67,7 @@ impl Judged {
 impl Coverage {
     /// Whether enough of the room is read closely enough to judge the span.
     pub fn enough(&self) -> bool {
-        self.judged.enough(self.span_m)
+        self.judged.enough()
     }
 
     /// Whether all floor that an edge may lie on is read at least coarsely.
@@ -91,7 +86,7 @@ impl Coverage {
     /// What to read before the span can be judged.
     pub fn to_read(&self) -> ToRead {
         ToRead {
-            every_m: self.needed_m,
+            every_m: self.judged.needed_m,
             at: self.lacking,
         }
     }
@@ -110,13 +105,29 @@ pub enum Reach {
     NotSurveyed,
 }
 
+/// Where readings stand, by their index in the survey; not a number for those that are no corner of the floor.
+fn places_of_readings(floor: &Floor) -> Vec<Point> {
+    let mut places = Vec::new();
+    for v in floor.vertices() {
+        if let Source::Reading(i) = v.source {
+            let i = i as usize;
+            if places.len() <= i {
+                places.resize(i + 1, Point::new(f64::NAN, f64::NAN));
+            }
+            places[i] = v.at;
+        }
+    }
+    places
+}
+
 /// Distance between readings around triangle `t`, metres: the middle one of the three sides of the triangle of readings
-/// that it is or was cut out of; where the floor is carried out to a joint, no less than the distance between the readings
-/// it was carried from.
+/// that it is or was cut out of. Where the floor is carried out to a joint it is no less than the distance between the
+/// readings it was carried from, nor than the side of a square whose middle lies as far from its readings as the
+/// triangle's farthest place from the nearest one it leans on.
 ///
 /// On a square grid that is the grid's own spacing, whichever diagonal was drawn; between rows
 /// read closely but far apart it is the distance between the rows.
-pub fn triangle_spacing(floor: &Floor, t: u32) -> f64 {
+fn triangle_spacing(floor: &Floor, places: &[Point], t: u32) -> f64 {
     let middle = |[a, b, c]: [Point; 3]| {
         let mut sides = [a.distance(b), b.distance(c), c.distance(a)];
         sides.sort_by(f64::total_cmp);
@@ -130,10 +141,30 @@ pub fn triangle_spacing(floor: &Floor, t: u32) -> f64 {
     if floor.cover(t) == Cover::Surveyed {
         return middle(own);
     }
-    floor.triangles()[t as usize]
+    let corners = floor.triangles()[t as usize];
+    let mut readings: Vec<Point> = corners
+        .iter()
+        .flat_map(|&v| floor.leans(v))
+        .filter_map(|(reading, _)| places.get(reading as usize).copied())
+        .filter(|p| p.x.is_finite())
+        .collect();
+    readings.sort_by(|a, b| a.x.total_cmp(&b.x).then(a.y.total_cmp(&b.y)));
+    readings.dedup();
+    // Corners and the middles of sides: along a joint the farthest place is between two rows.
+    let off = (0..3)
+        .flat_map(|k| [own[k], own[k].lerp(own[(k + 1) % 3], 0.5)])
+        .map(|q| {
+            readings
+                .iter()
+                .map(|r| r.distance(q))
+                .fold(f64::INFINITY, f64::min)
+        })
+        .filter(|off| off.is_finite())
+        .fold(0.0, f64::max);
+    corners
         .iter()
         .map(|&v| floor.spacing_at(v))
-        .fold(middle(own), f64::max)
+        .fold(middle(own).max(off / MIDDLE), f64::max)
 }
 
 /// A floor made ready to be asked how its readings serve a span.
@@ -142,6 +173,8 @@ pub(super) struct Reads<'a> {
     floor: &'a Floor,
     /// Triangles that an edge may lie on.
     pub usable: Vec<bool>,
+    /// Distance between readings around each of these triangles, metres; 0 for others.
+    spacings: Vec<f64>,
     aside: Aside,
     room_m2: f64,
     /// The longest way across the room, metres: no edge laid in it is longer.
@@ -157,9 +190,19 @@ const SLACK: f64 = 1.0 + 1e-6;
 impl<'a> Reads<'a> {
     pub fn new(floor: &'a Floor, ground: Ground) -> Self {
         let usable = usable(floor, ground);
+        let places = places_of_readings(floor);
+        let spacings: Vec<f64> = (0..floor.triangles().len() as u32)
+            .map(|t| {
+                if usable[t as usize] {
+                    triangle_spacing(floor, &places, t)
+                } else {
+                    0.0
+                }
+            })
+            .collect();
         let mut by_spacing: Vec<(f64, f64)> = (0..floor.triangles().len() as u32)
             .filter(|&t| usable[t as usize])
-            .map(|t| (triangle_spacing(floor, t), floor.triangle_area(t)))
+            .map(|t| (spacings[t as usize], floor.triangle_area(t)))
             .collect();
         by_spacing.sort_by(|a, b| a.0.total_cmp(&b.0));
         let read_m2: f64 = by_spacing.iter().map(|s| s.1).sum();
@@ -177,42 +220,39 @@ impl<'a> Reads<'a> {
             longest_m: longest_across(floor.region()),
             floor,
             usable,
+            spacings,
             read_m2,
             spacing_m,
         }
     }
 
-    /// How much of the room the triangles speak for that `counts` names, out of those an edge may lie on; and the
-    /// middle of the largest piece of floor that lacks readings.
-    pub fn judged(&self, counts: impl Fn(u32) -> bool) -> (Judged, Option<Point>) {
-        let mut judged_m2 = 0.0;
-        let mut largest: Option<(f64, Point)> = None;
-        let mut lacks = |area: f64, at: Point| {
-            if largest.is_none_or(|l| area > l.0 * SLACK) {
-                largest = Some((area, at));
-            }
-        };
-        for t in (0..self.usable.len() as u32).filter(|&t| self.usable[t as usize]) {
+    /// Distance between readings around a triangle that an edge may lie on, metres.
+    pub fn spacing_in(&self, t: u32) -> f64 {
+        self.spacings[t as usize]
+    }
+
+    /// How much of the room the triangles speak for that `counts` names, out of those an edge may lie on, where readings
+    /// `needed_m` apart would serve; and the middle of the largest circle without a reading.
+    pub fn judged(&self, needed_m: f64, counts: impl Fn(u32) -> bool) -> (Judged, Option<Point>) {
+        let (mut judged_m2, mut carried_m2) = (0.0, 0.0);
+        for t in (0..self.usable.len() as u32).filter(|&t| self.usable[t as usize] && counts(t)) {
             let area = self.floor.triangle_area(t);
-            if counts(t) {
-                judged_m2 += area;
-            } else {
-                let [a, b, c] = self.floor.corners(t).map(|v| v.at);
-                lacks(area, (a + b + c) * (1.0 / 3.0));
+            judged_m2 += area;
+            if self.floor.cover(t) != Cover::Surveyed {
+                carried_m2 += area;
             }
-        }
-        for &(area, at) in &self.aside.lacking {
-            lacks(area, at);
         }
         let judged = Judged {
             judged_m2,
+            carried_m2,
             room_m2: self.room_m2,
             aside_m2: self.aside.area_m2,
-            aside_m: self.aside.width_m,
-            hole_m2: self.aside.hole_m2,
+            waived: self.aside.waived,
+            farthest_m: self.aside.farthest_m,
+            needed_m,
         };
-        let all = judged.share() < EVERYWHERE;
-        (judged, largest.filter(|_| !all).map(|l| l.1))
+        let some = judged.share() >= EVERYWHERE && !judged.all();
+        (judged, self.aside.emptiest.filter(|_| some))
     }
 
     /// How the readings serve an edge of length `span_m`; of one longer than the room, the longest that it takes.
@@ -224,7 +264,7 @@ impl<'a> Reads<'a> {
                 if !self.usable[t as usize] {
                     return Reach::NotSurveyed;
                 }
-                let spacing = triangle_spacing(self.floor, t);
+                let spacing = self.spacing_in(t);
                 if spacing > laid_m * COARSE_SHARE * SLACK {
                     return Reach::TooFar;
                 }
@@ -236,14 +276,14 @@ impl<'a> Reads<'a> {
                 }
             })
             .collect();
-        let (judged, lacking) = self.judged(|t| triangles[t as usize] == Reach::Resolved);
+        let needed_m = laid_m * RESOLVED_SHARE;
+        let (judged, lacking) = self.judged(needed_m, |t| triangles[t as usize] == Reach::Resolved);
         Coverage {
             span_m,
             judged,
             coarse_m2,
             read_m2: self.read_m2,
             spacing_m: self.spacing_m,
-            needed_m: laid_m * RESOLVED_SHARE,
             lacking,
             triangles,
         }

@@ -163,22 +163,25 @@ impl Bench<'_> {
         }
     }
 
-    /// Whether a gap over the allowance stands without the readings that are suspected of a slip.
-    fn sound(&mut self, laying: &Laying, r: &EdgeResult, cover: &Coverage) -> bool {
+    /// Suspected readings that a gap over the allowance hangs on, and what is proven over it without them.
+    fn without_slips(
+        &mut self,
+        laying: &Laying,
+        r: &EdgeResult,
+        cover: &Coverage,
+    ) -> Option<(Vec<String>, Option<(Arc<Searcher>, EdgeResult)>)> {
         let suspects = self.suspects();
+        let worst = r.worst.filter(|_| !suspects.is_empty())?;
+        let leans = leans_on(self.floor, &worst);
         let over =
             |bench: &Self, r: &EdgeResult| proven_over(&bench.measured(laying, r), laying.allow_m);
-        let Some(worst) = r.worst.filter(|_| !suspects.is_empty() && over(self, r)) else {
-            return true;
-        };
-        if !leans_on(self.floor, &worst)
-            .iter()
-            .any(|reading| suspects.contains(reading))
-        {
-            return true;
+        if !over(self, r) || !leans.iter().any(|reading| suspects.contains(reading)) {
+            return None;
         }
         let mask = self.without_suspects(cover.coarse_mask());
-        over(self, &self.over_on(laying, &mask, laying.allow_m).1)
+        let part = self.over_on(laying, &mask, laying.allow_m);
+        let stands = over(self, &part.1).then_some(part);
+        Some((self.suspects_among(&leans), stands))
     }
 
     /// What a part of the floor shows over the allowance; smaller gaps are not told apart.
@@ -220,13 +223,17 @@ impl Bench<'_> {
             return false;
         };
         let most = laying.allow_m - laying.factor() * shaky.doubt_m;
-        let over = |r: &EdgeResult| r.bound_m * laying.factor() > most.max(0.0) + EQUAL_M;
+        // Where that doubt alone is over the allowance, floor that looks flat may hide a gap as well as any other.
+        if most <= 0.0 {
+            return true;
+        }
+        let over = |r: &EdgeResult| r.bound_m * laying.factor() > most + EQUAL_M;
         if !over(whole) {
             return false;
         }
         let usable = &self.reads.usable;
         let near = shaky.near(self.floor, usable, laying.span_m);
-        if most <= 0.0 || near == *usable {
+        if near == *usable {
             return true;
         }
         over(&self.over_on(laying, &near, most).1)
@@ -242,17 +249,24 @@ impl Bench<'_> {
             doubtful_m = Some(told.1.gap_m() * laying.factor());
             telling = Some(part);
         }
-        let sound = telling
-            .as_ref()
-            .is_none_or(|(_, r)| self.sound(laying, r, cover));
+        let (mut sound, mut hangs) = (true, Vec::new());
+        if let Some((_, r)) = &telling
+            && let Some((names, stands)) = self.without_slips(laying, r, cover)
+        {
+            hangs = names;
+            match stands {
+                Some(part) => {
+                    let larger = r.gap_m() * laying.factor();
+                    doubtful_m = Some(doubtful_m.map_or(larger, |m: f64| m.max(larger)));
+                    telling = Some(part);
+                }
+                None => sound = false,
+            }
+        }
         let proof = telling.as_ref().map(|(_, r)| Proof {
             found: self.measured(laying, r),
             sound,
         });
-        let hangs = match telling.as_ref().and_then(|(_, r)| r.worst) {
-            Some(worst) if !sound => self.suspects_among(&leans_on(self.floor, &worst)),
-            _ => Vec::new(),
-        };
         let found = self.measured(laying, &whole);
         // Of a floor that is out or not tested nothing more needs to be known.
         let hidden = cover.enough()

@@ -76,7 +76,6 @@ impl Bench<'_> {
             clean,
             judged,
             // Lines are drawn where the rule says; between them lies floor that nobody reads.
-            span_m: f64::INFINITY,
             to_read,
         });
         let hanging = evidence

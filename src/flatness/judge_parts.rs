@@ -1,7 +1,7 @@
 //! Parts that do not come down to one certified gap: shares, grids, radii.
 
 use super::check::Part;
-use super::coverage::{Coverage, triangle_spacing};
+use super::coverage::Coverage;
 use super::doubt::{difference_doubt_m, gap_doubt_m, leans_on};
 use super::edge::Searcher;
 use super::judge::{Bench, way};
@@ -26,7 +26,6 @@ pub(super) struct Plain {
     /// What stands without the readings that are suspected of a slip, where there are any.
     pub clean: Option<Measured>,
     pub judged: Judged,
-    pub span_m: f64,
     pub to_read: Option<ToRead>,
 }
 
@@ -35,10 +34,23 @@ impl Plain {
         self.clean.as_ref().is_none_or(|c| proven_over(c, allow_m))
     }
 
+    /// What stands without suspected readings, where it proves the floor out by itself and the worst hangs on one.
+    fn proof_without_slips(&self, allow_m: f64) -> Option<Measured> {
+        let clean = self.clean.as_ref()?;
+        let hangs = clean.gap_m < self.found.gap_m && proven_over(clean, allow_m);
+        // A share is of all placements: what it says is no one gap's.
+        (hangs && self.found.allowed_share.is_none()).then(|| Measured {
+            doubtful_m: Some(self.found.gap_m),
+            ..clean.clone()
+        })
+    }
+
     pub(super) fn decide(self, allow_m: f64) -> Outcome {
         let proof = Some(Proof {
             sound: self.sound(allow_m),
-            found: self.found.clone(),
+            found: self
+                .proof_without_slips(allow_m)
+                .unwrap_or_else(|| self.found.clone()),
         });
         decide(
             Evidence {
@@ -46,7 +58,7 @@ impl Plain {
                 found: self.found,
                 hidden: false,
                 proof,
-                enough: self.judged.enough(self.span_m),
+                enough: self.judged.enough(),
                 to_read: self.to_read,
             },
             allow_m,
@@ -167,7 +179,6 @@ impl Bench<'_> {
             found,
             clean,
             judged: cover.judged,
-            span_m: part.span_m,
             to_read: Some(cover.to_read()),
         };
         let hanging = self.hanging(&plain, limit);
@@ -206,8 +217,8 @@ impl Bench<'_> {
 
     /// How much of the room a grid of `spacing_m` carries: triangles as close as its own, whose corners all take part.
     pub(super) fn on_grid(&self, grid: &OnGrid, spacing_m: f64) -> (Judged, Option<Point>) {
-        self.reads.judged(|t| {
-            stands_on_grid(triangle_spacing(self.floor, t), spacing_m)
+        self.reads.judged(spacing_m, |t| {
+            stands_on_grid(self.reads.spacing_in(t), spacing_m)
                 && self
                     .floor
                     .readings_of(t)
@@ -247,10 +258,13 @@ impl Bench<'_> {
             found,
             clean,
             judged,
-            span_m: part.span_m,
             to_read,
         });
         let hanging = evidence.as_ref().and_then(|e| self.hanging(e, allow));
+        let leans = evidence
+            .as_ref()
+            .and_then(|e| e.found.worst)
+            .map_or_else(Vec::new, |p| leans_on(self.floor, &p));
         let outcome = evidence.map_or(Outcome::NotTested(to_read), |e| e.decide(allow));
         let count = grid.placements.len();
         let reason = match (outcome.measured(), hanging) {
@@ -262,11 +276,14 @@ impl Bench<'_> {
             ),
             (Some(_), Some(hanging)) if outcome.verdict() == Verdict::InDoubt => hanging,
             (Some(found), _) => format!(
-                "{} is the most that any of {count} readings stands off the mean of its neighbours {} to either side; {} is allowed, doubt {}.{}",
+                "{} is the most that any of {count} readings stands off the mean of its neighbours {} to either side; {} is allowed, doubt {}.{}{}",
                 w.gap(found.gap_m),
                 w.span(spacing),
                 w.limit(allow),
                 w.gap(found.doubt_m),
+                found
+                    .doubtful_m
+                    .map_or_else(String::new, |m| w.doubtful(m, &self.suspects_among(&leans))),
                 w.aside(&judged)
             ),
         };
@@ -322,17 +339,47 @@ impl Bench<'_> {
             let outcome = Outcome::NotTested(Some(cover.to_read()));
             return self.result(part, allow, cover.judged, outcome, w.untested(&cover));
         };
-        let telling = if cover.all_coarse() || !proven_over(&found, allow) {
+        let mut telling = if cover.all_coarse() || !proven_over(&found, allow) {
             Some(found.clone())
         } else {
             seek(self, Some(cover.coarse_mask())).map(|r| of(self, &r))
         };
+        // The worst may lie on floor that is known less well, and hide another that is out beyond question.
+        let mut larger = None;
+        if let (Some(shaky), Some(told)) = (&self.shaky, &telling)
+            && told.gap_m > allow
+        {
+            let steady = cover
+                .coarse_mask()
+                .iter()
+                .zip(&shaky.carried)
+                .map(|(usable, carried)| *usable && !carried)
+                .collect();
+            let steady = seek(self, Some(steady)).map(|r| of(self, &r));
+            // Of two that are proven the one that is known better: which of equal ones a search meets first is chance.
+            let better = |s: &Measured| s.doubt_m < told.doubt_m && proven_over(s, allow);
+            if let Some(steady) = steady.filter(better) {
+                larger = Some(told.gap_m).filter(|m| *m > steady.gap_m);
+                telling = Some(steady);
+            }
+        }
         let suspected = !self.options.suspects.is_empty()
             && telling.as_ref().is_some_and(|t| proven_over(t, allow));
-        let sound = !suspected
-            || seek(self, Some(self.without_suspects(cover.coarse_mask())))
-                .is_some_and(|r| proven_over(&of(self, &r), allow));
-        let outcome = decide(
+        let mut sound = true;
+        let mut slips = Vec::new();
+        if suspected {
+            let clean = seek(self, Some(self.without_suspects(cover.coarse_mask())))
+                .map(|r| of(self, &r))
+                .filter(|c| proven_over(c, allow));
+            sound = clean.is_some();
+            let told = telling.as_ref().map_or(0.0, |t| t.gap_m);
+            if let Some(clean) = clean.filter(|c| c.gap_m < told) {
+                larger = Some(told.max(larger.unwrap_or(0.0)));
+                slips = self.suspects_among(&[]);
+                telling = Some(clean);
+            }
+        }
+        let mut outcome = decide(
             Evidence {
                 most_m: found.bound_m,
                 proof: telling.map(|found| Proof { found, sound }),
@@ -346,9 +393,13 @@ impl Bench<'_> {
             },
             allow,
         );
+        if let Outcome::Out(found) = &mut outcome {
+            found.doubtful_m = larger;
+        }
         let told = outcome.measured().map_or_else(String::new, |found| {
+            let larger = found.doubtful_m.map_or_else(String::new, |m| w.doubtful(m, &slips));
             format!(
-                "Highest minus lowest within {} of any point is {}, proven to {}; {} is allowed, doubt {}.",
+                "Highest minus lowest within {} of any point is {}, proven to {}; {} is allowed, doubt {}.{larger}",
                 w.span(part.span_m),
                 w.gap(found.gap_m),
                 w.bound(found.bound_m),

@@ -162,17 +162,26 @@ pub enum Sureness {
 pub struct Judged {
     /// Floor that is read closely enough to judge the part, square metres.
     pub judged_m2: f64,
+    /// What of it was carried out to joints from the readings beside them, square metres.
+    pub carried_m2: f64,
     /// The room: outline less voids, square metres.
     pub room_m2: f64,
     /// Floor along walls, voids and columns that carries no reading and is left aside, square metres.
     pub aside_m2: f64,
-    /// Width of that strip where it is widest, metres.
-    pub aside_m: f64,
-    /// The largest piece of floor in one that nobody read and that is not left aside, square metres.
-    pub hole_m2: f64,
+    /// Whether such floor is too much of the room to be left aside: then none is.
+    pub waived: bool,
+    /// How far floor that is not left aside lies from the nearest reading, at most, metres.
+    pub farthest_m: f64,
+    /// How far apart readings may stand at most to judge the part, metres.
+    pub needed_m: f64,
 }
 
 impl Judged {
+    /// Whether all of the room that is not left aside is read closely enough.
+    pub fn all(&self) -> bool {
+        self.share() >= 1.0 - 1e-9
+    }
+
     /// Share of the room, less the strip left aside, that is read closely enough, 0 to 1.
     pub fn share(&self) -> f64 {
         let asked = self.room_m2 - self.aside_m2;

@@ -17,6 +17,9 @@ const IN_LINE_M: f64 = 2e-4;
 /// A way this near to a joint meets it, metres.
 const JOINT_M: f64 = 1e-6;
 
+/// Floor is looked for this far beside a way, metres: nearer than any wall is drawn to another.
+const BESIDE_M: f64 = 1e-5;
+
 /// More neighbours than this to look at, over all such readings: a scan, whose readings stand so close that the
 /// search over the floor leaves out nothing that can be told.
 const MOST_LOOKS: usize = 20_000_000;
@@ -154,13 +157,37 @@ impl Rows {
         let meets = |j: &Segment| {
             j.gap(&way) <= JOINT_M && j.distance(a) > JOINT_M && j.distance(b) > JOINT_M
         };
-        let crossed = self
-            .region
-            .sides()
-            .any(|(c, d)| Segment::new(c, d).crosses(&way))
-            || self.joints.iter().any(meets);
-        !crossed && (1..8).all(|k| self.region.contains(a.lerp(b, f64::from(k) / 8.0)))
+        !self.joints.iter().any(meets) && has_floor_along(&self.region, &way)
     }
+}
+
+/// Whether floor lies along the whole of a way, on one side of it at least: a way along a wall is on the floor, and one
+/// past the foot of a pier, or between a wall and a column that stands against it, is not.
+fn has_floor_along(region: &Region, way: &Segment) -> bool {
+    let run = way.b - way.a;
+    let length = run.norm();
+    let across = Point::new(-run.y, run.x) * (BESIDE_M / length);
+    let mut stops = vec![0.0, 1.0];
+    for (c, d) in region.sides() {
+        let side = Segment::new(c, d);
+        if side.crosses(way) {
+            stops.extend(way.meeting(&side).map(|m| m.1));
+        }
+        // Where a side begins or ends on the way, what lies beside the way may change.
+        for corner in [c, d] {
+            let share = (corner - way.a).dot(run) / (length * length);
+            if way.distance(corner) <= BESIDE_M && share > 0.0 && share < 1.0 {
+                stops.push(share);
+            }
+        }
+    }
+    stops.sort_by(f64::total_cmp);
+    stops.windows(2).all(|w| {
+        let middle = way.a.lerp(way.b, (w[0] + w[1]) / 2.0);
+        (w[1] - w[0]) * length <= 2.0 * BESIDE_M
+            || region.contains(middle + across)
+            || region.contains(middle - across)
+    })
 }
 
 /// For each vertex whether it has a say: it lies on solid floor, or no floor that might count lies about it.

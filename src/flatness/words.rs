@@ -1,5 +1,6 @@
 //! The sentences beside the verdicts: all their wording in one place.
 
+use super::aside::STRIP_M;
 use super::coverage::{Coverage, Unread};
 use super::{Judged, Measured, Outcome};
 use crate::units::{
@@ -94,10 +95,7 @@ impl Words {
                     "{gap} found where {allow_words} is allowed, over by more than the doubt of {doubt}."
                 );
                 if let Some(larger) = found.doubtful_m {
-                    out.push_str(&format!(
-                        " {} was found where the floor was carried out to a joint or tied from another set-up, too doubtful to prove it by itself.",
-                        self.gap(larger)
-                    ));
+                    out.push_str(&self.doubtful(larger, beside.hangs));
                 }
                 out
             }
@@ -150,6 +148,21 @@ impl Words {
         out
     }
 
+    /// A larger gap beside the one that proves a floor out, with a blank before it.
+    pub fn doubtful(self, larger_m: f64, suspects: &[String]) -> String {
+        let larger = self.gap(larger_m);
+        if suspects.is_empty() {
+            format!(
+                " {larger} was found where the floor was carried out to a joint or tied from another set-up, too doubtful to prove it by itself."
+            )
+        } else {
+            format!(
+                " {larger} was found as well, but it hangs on {}, suspected of a slip.",
+                listed(suspects)
+            )
+        }
+    }
+
     /// A gap that hangs on readings which may be slips.
     pub fn hanging(self, gap: &str, allow: &str, names: &[String]) -> String {
         format!(
@@ -181,11 +194,12 @@ impl Words {
 
     /// Why a share of the room that would be large enough is not.
     fn too_much_unread(self, cover: &Coverage) -> String {
-        match cover.judged.unread(cover.span_m) {
-            Some(Unread::Strip) => " The strip along the walls that carries no reading is more than half of the room: read there too.".into(),
+        match cover.judged.unread() {
+            Some(Unread::Strip) => " The strip along the walls without a reading is more than a quarter of the room, too much to be left aside: read there too.".into(),
             Some(Unread::Hole) => format!(
-                " Nobody read {} in one piece, where a hollow could lie that this edge would show.",
-                area_text(Area::from_si(cover.judged.hole_m2), self.habit)
+                " Some floor lies {} from the nearest reading: more than {}, and a hollow could lie there that this edge would show.",
+                self.spacing(cover.judged.farthest_m),
+                self.read_every(cover.judged.needed_m)
             ),
             None => String::new(),
         }
@@ -209,7 +223,7 @@ impl Words {
         format!(
             "To judge {}, read every {} or closer.",
             self.span(cover.span_m),
-            self.read_every(cover.needed_m)
+            self.read_every(cover.judged.needed_m)
         )
     }
 
@@ -222,8 +236,8 @@ impl Words {
         let mut out = String::new();
         if to_tell(judged.aside_m2) {
             out.push_str(&format!(
-                " A strip up to {} wide along walls, voids and columns, {}, carries no reading and is left aside.",
-                self.span(judged.aside_m),
+                " Floor within {} of walls, voids and columns, {}, carries no reading and is left aside.",
+                self.span(STRIP_M),
                 area(judged.aside_m2)
             ));
         }
@@ -233,6 +247,12 @@ impl Words {
                 " {} {}is not read closely enough for this span and is not judged.",
                 area(rest),
                 if out.is_empty() { "" } else { "more " }
+            ));
+        }
+        if to_tell(judged.carried_m2) {
+            out.push_str(&format!(
+                " {} that is judged was carried out to joints from the readings beside them.",
+                area(judged.carried_m2)
             ));
         }
         out

@@ -159,76 +159,97 @@ pub(super) fn find(table: &Table, options: &ImportOptions, faults: &mut Faults) 
     {
         return vec![block];
     }
-    let mut blocks: Vec<Block> = Vec::new();
-    let mut settings = Settings::default();
-    let mut name = None;
-    let mut passed = Vec::new();
-    let mut title: Option<Cell<'_>> = None;
+    let mut finder = Finder {
+        table,
+        layout: options.layout,
+        blocks: Vec::new(),
+        settings: Settings::default(),
+        name: None,
+        title: None,
+        passed: Vec::new(),
+    };
     let mut at = 0;
     while at < table.len() {
-        let row = table.row(at);
-        if row.is_blank() {
-            at += 1;
-            continue;
+        at = finder.step(at, faults);
+    }
+    finder.finish()
+}
+
+/// Looks through the rows of a sheet for tables and for what is said above them.
+struct Finder<'a> {
+    table: &'a Table,
+    layout: Layout,
+    blocks: Vec<Block>,
+    /// Stated above the next table.
+    settings: Settings,
+    /// Name of the next room, from a setting or a title.
+    name: Option<String>,
+    /// The cell of the title that gave the name.
+    title: Option<Cell<'a>>,
+    /// Cells above the next table that say nothing known.
+    passed: Vec<SkippedCell>,
+}
+
+impl Finder<'_> {
+    /// What a row begins; the next one to look at.
+    fn step(&mut self, at: usize, faults: &mut Faults) -> usize {
+        let (table, row) = (self.table, self.table.row(at));
+        if row.is_blank() || setting_row(table, row, &mut self.settings, &mut self.name, faults) {
+            return at + 1;
         }
-        if setting_row(table, row, &mut settings, &mut name, faults) {
-            at += 1;
-            continue;
-        }
-        if options.layout != Layout::Matrix
-            && let Some(mut headings) = list_header(row)
+        if self.layout != Layout::Matrix
+            && let Some(headings) = list_header(row)
         {
-            let header = at;
-            at += 1;
-            if at < table.len() && units_row(table.row(at)) {
-                add_units(table, &mut headings, table.row(at), faults);
-                at += 1;
-            }
-            let end = list_end(table, at, Some(row));
-            let repeats = name.is_none()
-                && blocks
-                    .last()
-                    .and_then(|b| b.header)
-                    .is_some_and(|last| same_texts(table.row(last), row));
-            let room_stated = name.is_some() && title.is_none();
-            blocks.push(Block {
-                name: {
-                    title = None;
-                    name.take()
-                },
-                room_stated,
-                settings: settings.clone(),
-                shape: Shape::List(headings),
-                header: Some(header),
-                repeats,
-                body: at..end,
-                passed: std::mem::take(&mut passed),
-            });
-            at = end;
-            continue;
+            return self.list(at, headings, faults);
         }
-        if options.layout != Layout::List
+        if self.layout != Layout::List
             && let Some(corner) = matrix_header(table, at)
         {
             let end = matrix_end(table, at, corner);
-            let room_stated = name.is_some() && title.is_none();
-            blocks.push(Block {
-                name: {
-                    title = None;
-                    name.take()
-                },
-                room_stated,
-                settings: settings.clone(),
-                shape: Shape::Matrix(corner),
-                header: Some(at),
-                repeats: false,
-                body: at + 1..end,
-                passed: std::mem::take(&mut passed),
-            });
-            at = end;
-            continue;
+            self.begin(Shape::Matrix(corner), at, false, at + 1..end);
+            return end;
         }
-        at += 1;
+        self.other(at, faults)
+    }
+
+    /// A table under a header, with the name and the settings that stand above it.
+    fn begin(&mut self, shape: Shape, header: usize, repeats: bool, body: Range<usize>) {
+        let titled = self.title.take().is_some();
+        let name = self.name.take();
+        self.blocks.push(Block {
+            room_stated: name.is_some() && !titled,
+            name,
+            settings: self.settings.clone(),
+            shape,
+            header: Some(header),
+            repeats,
+            body: body.clone(),
+            passed: std::mem::take(&mut self.passed),
+        });
+    }
+
+    fn list(&mut self, header: usize, mut headings: Vec<Heading>, faults: &mut Faults) -> usize {
+        let (table, row) = (self.table, self.table.row(header));
+        let mut at = header + 1;
+        if at < table.len() && units_row(table.row(at)) {
+            add_units(table, &mut headings, table.row(at), faults);
+            at += 1;
+        }
+        let end = list_end(table, at, Some(row));
+        let repeats = self.name.is_none()
+            && self
+                .blocks
+                .last()
+                .and_then(|b| b.header)
+                .is_some_and(|last| same_texts(table.row(last), row));
+        self.begin(Shape::List(headings), header, repeats, at..end);
+        end
+    }
+
+    /// A row outside of all tables: a title, a list that goes on past one, numbers under nothing, or words.
+    fn other(&mut self, at: usize, faults: &mut Faults) -> usize {
+        let (table, row) = (self.table, self.table.row(at));
+        let next = at + 1;
         let filled = row.filled().count();
         let numbers = row
             .filled()
@@ -237,52 +258,59 @@ pub(super) fn find(table: &Table, options: &ImportOptions, faults: &mut Faults) 
         if filled == 1 && numbers == 0 {
             // Of several titles above a table the one next to it names the room.
             let cell = row.filled().next();
-            passed.extend(title.take().map(|c| outside(table, c)));
-            name = cell.map(|c| c.text.to_owned());
-            title = cell;
-        } else if numbers >= 2 {
-            // A list that continues under the header above, past a title row.
-            if let Some(Block {
+            self.passed
+                .extend(self.title.take().map(|c| outside(table, c)));
+            self.name = cell.map(|c| c.text.to_owned());
+            self.title = cell;
+            return next;
+        }
+        if numbers < 2 {
+            self.passed.extend(row.filled().map(|c| outside(table, c)));
+            return next;
+        }
+        // A list that continues under the header above, past a title row.
+        if let Some(Block {
+            shape: Shape::List(headings),
+            header,
+            settings,
+            ..
+        }) = self.blocks.last().cloned()
+            && self.name.is_some()
+        {
+            let end = list_end(table, next, None);
+            self.blocks.push(Block {
+                name: self.name.take(),
+                room_stated: false,
+                settings,
                 shape: Shape::List(headings),
                 header,
-                settings,
-                ..
-            }) = blocks.last().cloned()
-                && name.is_some()
-            {
-                let end = list_end(table, at, None);
-                blocks.push(Block {
-                    name: name.take(),
-                    room_stated: false,
-                    settings,
-                    shape: Shape::List(headings),
-                    header,
-                    repeats: false,
-                    body: at - 1..end,
-                    passed: Vec::new(),
-                });
-                at = end;
-                continue;
-            }
-            faults.add(
-                Fault::Layout,
-                table.place(row.number, 0),
-                format!(
-                    "a row of numbers under no header, beginning {}",
-                    quoted(row.filled().next().map_or("", |c| c.text))
-                ),
-                "a header row such as x_ft,y_ft,reading_in, or a first row and column of distances",
-                "See docs/formats.md for both layouts.",
-            );
-        } else {
-            passed.extend(row.filled().map(|c| outside(table, c)));
+                repeats: false,
+                body: at..end,
+                passed: Vec::new(),
+            });
+            return end;
         }
+        faults.add(
+            Fault::Layout,
+            table.place(row.number, 0),
+            format!(
+                "a row of numbers under no header, beginning {}",
+                quoted(row.filled().next().map_or("", |c| c.text))
+            ),
+            "a header row such as x_ft,y_ft,reading_in, or a first row and column of distances",
+            "See docs/formats.md for both layouts.",
+        );
+        next
     }
-    if let Some(last) = blocks.last_mut() {
-        passed.extend(title.map(|cell| outside(table, cell)));
-        last.passed.append(&mut passed);
+
+    fn finish(mut self) -> Vec<Block> {
+        if let Some(last) = self.blocks.last_mut() {
+            last.passed.append(&mut self.passed);
+            last.passed
+                .extend(self.title.map(|cell| outside(self.table, cell)));
+        }
+        self.blocks
     }
-    blocks
 }
 
 /// A cell that stands outside of all tables.

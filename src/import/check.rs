@@ -4,11 +4,12 @@ use super::error::{Fault, Faults};
 use super::options::{ImportOptions, Meaning};
 use super::room::RawRoom;
 use super::understood::UnderstoodRoom;
-use crate::geometry::{Point, bounds};
-use crate::survey::findings::findings;
+use crate::geometry::{Point, Region, Segment, bounds};
+use crate::survey::findings::{MOST_SEARCHED, findings};
 use crate::survey::setups::{LARGEST_SPREAD_M, SAME_SPOT_M, apply, find_tie};
 use crate::survey::{
-    Laid, Notice, Reading, SetUpError, Severity, Survey, coarsest_step, column_letters,
+    Laid, Notice, Reading, SetUpError, Severity, Survey, WALL_REACH_M, coarsest_step,
+    column_letters,
 };
 use crate::units::{FractionStyle, Length, LengthFormat, LengthUnit};
 use ecow::eco_format;
@@ -67,9 +68,16 @@ pub(super) fn finish(
     if before && faults.is_empty() && room.about.set_ups.len() > 1 {
         tie_set_ups(&mut survey, &room.about, faults);
     }
-    if faults.is_empty() {
+    if faults.is_empty() && survey.readings.len() <= MOST_SEARCHED {
+        // What is not on the floor is used for nothing: nor does it cast doubt on what is.
+        let on_floor: Vec<Reading> = survey
+            .readings
+            .iter()
+            .filter(|r| options.region.as_ref().is_none_or(|floor| on(floor, r.at)))
+            .cloned()
+            .collect();
         let found = findings(
-            &survey.readings,
+            &on_floor,
             survey.evident_step_m(),
             room.about.reading_unit,
             &options.joints,
@@ -77,6 +85,14 @@ pub(super) fn finish(
         survey.notices.extend(found);
     }
     (survey, room.about)
+}
+
+/// Whether a place lies on the floor, or so little off its walls that a reading there counts.
+fn on(floor: &Region, p: Point) -> bool {
+    floor.contains(p)
+        || floor
+            .sides()
+            .any(|(a, b)| Segment::new(a, b).distance(p) <= WALL_REACH_M)
 }
 
 /// Brings the set-ups that a column names to the line of the first.
@@ -257,7 +273,7 @@ fn shape(room: &RawRoom, options: &ImportOptions, faults: &mut Faults) {
             "at least three, not in one line",
             "",
         );
-    } else if let Some((long, short)) = out_of_shape(room).filter(|_| options.walls.is_none()) {
+    } else if let Some((long, short)) = out_of_shape(room).filter(|_| options.region.is_none()) {
         faults.add(
             Fault::OutOfRange,
             place,

@@ -10,7 +10,7 @@ use super::room::{RawRoom, take};
 use super::table::{Cell, Row, Table};
 use super::understood::{SkippedCell, UsedColumn, Why};
 use crate::geometry::{Point, bounds};
-use crate::survey::{FirstRow, Laid, LaidBy, Notice, Reading, Severity};
+use crate::survey::{FirstRow, Laid, LaidBy, Notice, Place, Reading, Severity};
 use crate::units::LengthUnit;
 use ecow::EcoString;
 use std::collections::HashMap;
@@ -46,7 +46,7 @@ impl Names {
         let first_row = stated.unwrap_or(FirstRow::Near);
         let x_runs = options.orientation.x_runs.or(block.settings.x_runs);
         let leftward = x_runs == Some(XRuns::Left);
-        let walls = options.walls.as_ref();
+        let walls = options.walls();
         let (low, high) = walls
             .and_then(|w| bounds(w.points().iter().copied()))
             .unwrap_or_default();
@@ -190,9 +190,14 @@ pub(super) fn read(
     let header = block.header.map(|i| table.row(i));
     let header_row = header.map_or(0, |r| r.number);
     let mut room = RawRoom::new(block, Layout::List, table.place(header_row, 0), options);
-    let Some((columns, meaning)) =
-        find_columns(table, header, headings, block, options, faults, &mut room)
-    else {
+    let sheet = ListSheet {
+        table,
+        block,
+        header,
+        headings,
+        options,
+    };
+    let Some((columns, meaning)) = sheet.find_columns(faults, &mut room) else {
         return Vec::new();
     };
     if block.repeats {
@@ -208,176 +213,196 @@ pub(super) fn read(
     {
         return Vec::new();
     }
-    let unit = |column: Option<usize>| column.and_then(|i| headings[i].unit);
-    let plan = |column: Option<usize>| {
-        options
-            .plan_unit
-            .or_else(|| unit(column))
-            .or(block.settings.plan)
-    };
-    let reading_unit = options
-        .reading_unit
-        .or_else(|| unit(columns.reading))
-        .or(block.settings.reading);
-    let told = |column: Option<usize>, of_sheet: Option<LengthUnit>| unit(column).or(of_sheet);
-    room.stated_over(
-        "plan distances",
-        options.plan_unit,
-        told(columns.x, block.settings.plan),
-    );
-    room.stated_over(
-        "readings",
-        options.reading_unit,
-        told(columns.reading, block.settings.reading),
-    );
-    room.about.plan_unit = plan(columns.x);
-    room.about.reading_unit = reading_unit;
-    room.about.meaning = meaning;
-    room.about.orientation =
-        "Seen from above, x runs to the right and y up the plan, as written.".to_owned();
-    let rule = |unit: Option<LengthUnit>| CellRule {
-        unit,
-        dates_as_fractions: options.dates_as_fractions,
-        usual_m: None,
-        day_numbers: false,
-        plan: false,
-        decimal_comma: false,
-    };
-    let reading_rule = CellRule {
-        day_numbers: true,
-        ..rule(reading_unit)
-    };
-    let of_column = |i: usize| block.body.clone().map(move |r| table.row(r).cell(i));
-    let decimal_comma = meaning != Meaning::Elevation
-        && decimal_by_size(of_column(columns.reading.unwrap_or(0)), reading_rule);
-    if decimal_comma {
-        room.tell_decimal_comma();
-    }
-    let rule = |unit: Option<LengthUnit>| CellRule {
-        decimal_comma,
-        ..rule(unit)
-    };
-    let reading_rule = CellRule {
-        decimal_comma,
-        ..reading_rule
-    };
-    let reading_rule = CellRule {
-        usual_m: usual_m(of_column(columns.reading.unwrap_or(0)), reading_rule),
-        ..reading_rule
-    };
+    sheet.reader(columns, meaning, room).rows(faults)
+}
 
-    let names = Names::of(block, columns, options);
-    if let Some(names) = &names {
-        room.laid = Some(names.laid);
-        names.laid_words().clone_into(&mut room.about.orientation);
+/// A list as it lies on the sheet, and what was said of it.
+#[derive(Clone, Copy)]
+struct ListSheet<'a> {
+    table: &'a Table,
+    block: &'a Block,
+    header: Option<Row<'a>>,
+    headings: &'a [Heading],
+    options: &'a ImportOptions,
+}
+
+impl<'a> ListSheet<'a> {
+    /// Settles the units and the reading of numbers, all of it told in the room.
+    fn reader(self, columns: Columns, meaning: Meaning, mut room: RawRoom) -> ListReader<'a> {
+        let (block, options) = (self.block, self.options);
+        let unit = |column: Option<usize>| column.and_then(|i| self.headings[i].unit);
+        let plan = |column: Option<usize>| {
+            options
+                .plan_unit
+                .or_else(|| unit(column))
+                .or(block.settings.plan)
+        };
+        let reading_unit = options
+            .reading_unit
+            .or_else(|| unit(columns.reading))
+            .or(block.settings.reading);
+        let told = |column: Option<usize>, of_sheet: Option<LengthUnit>| unit(column).or(of_sheet);
+        room.stated_over(
+            "plan distances",
+            options.plan_unit,
+            told(columns.x, block.settings.plan),
+        );
+        room.stated_over(
+            "readings",
+            options.reading_unit,
+            told(columns.reading, block.settings.reading),
+        );
+        room.about.plan_unit = plan(columns.x);
+        room.about.reading_unit = reading_unit;
+        room.about.meaning = meaning;
+        room.about.orientation =
+            "Seen from above, x runs to the right and y up the plan, as written.".to_owned();
+        let of_reading = || {
+            let column = columns.reading.unwrap_or(0);
+            let rows = block.body.clone();
+            rows.map(move |r| self.table.row(r).cell(column))
+        };
+        let rule = CellRule {
+            unit: reading_unit,
+            dates_as_fractions: options.dates_as_fractions,
+            usual_m: None,
+            day_numbers: true,
+            plan: false,
+            decimal_comma: false,
+        };
+        let decimal_comma = meaning != Meaning::Elevation && decimal_by_size(of_reading(), rule);
+        if decimal_comma {
+            room.tell_decimal_comma();
+        }
+        let rule = CellRule {
+            decimal_comma,
+            ..rule
+        };
+        let distance = |column: Option<usize>| CellRule {
+            unit: plan(column),
+            day_numbers: false,
+            plan: true,
+            ..rule
+        };
+        let names = Names::of(block, columns, options);
+        if let Some(names) = &names {
+            room.laid = Some(names.laid);
+            names.laid_words().clone_into(&mut room.about.orientation);
+        }
+        room.readings.reserve(block.body.len());
+        ListReader {
+            sheet: self,
+            counted: self
+                .header
+                .is_some_and(|header| is_counted(self.table, block, header)),
+            columns,
+            rule: CellRule {
+                usual_m: usual_m(of_reading(), rule),
+                ..rule
+            },
+            places: Places {
+                columns,
+                x_rule: distance(columns.x),
+                y_rule: distance(columns.y),
+                names,
+                told_unit: false,
+            },
+            rooms: vec![room],
+            by_name: HashMap::new(),
+            current: 0,
+            set_ups: HashMap::new(),
+        }
     }
-    let counted = header.is_some_and(|header| is_counted(table, block, header));
-    let mut rooms = vec![room];
-    let mut by_name: HashMap<String, usize> = HashMap::new();
-    let mut current = 0usize;
-    let mut set_ups: HashMap<EcoString, usize> = HashMap::new();
-    let mut places = Places {
-        columns,
-        x_rule: CellRule {
-            plan: true,
-            ..rule(plan(columns.x))
-        },
-        y_rule: CellRule {
-            plan: true,
-            ..rule(plan(columns.y))
-        },
-        names,
-        told_unit: false,
-    };
-    rooms[0].readings.reserve(block.body.len());
-    for row in block.body.clone().map(|i| table.row(i)) {
-        if row.is_blank() {
-            continue;
+}
+
+/// A list as it is read, row by row.
+struct ListReader<'a> {
+    sheet: ListSheet<'a>,
+    /// Whether the first column, without a heading, counts the rows.
+    counted: bool,
+    columns: Columns,
+    /// How readings are read.
+    rule: CellRule,
+    places: Places,
+    rooms: Vec<RawRoom>,
+    by_name: HashMap<String, usize>,
+    /// The room that rows belong to until another is named.
+    current: usize,
+    set_ups: HashMap<EcoString, usize>,
+}
+
+impl ListReader<'_> {
+    fn rows(mut self, faults: &mut Faults) -> Vec<RawRoom> {
+        let table = self.sheet.table;
+        for row in self.sheet.block.body.clone().map(|i| table.row(i)) {
+            if !row.is_blank() {
+                self.row(row, faults);
+            }
         }
-        if header.is_some_and(|header| same_texts(header, row)) {
-            let told = row.filled().next().map(|cell| SkippedCell {
-                place: table.place(row.number, cell.column),
-                text: cell.text.to_owned(),
-                why: Why::HeadingsAgain,
-            });
-            rooms[current].about.skipped.extend(told);
-            continue;
+        let mut names: Vec<(usize, EcoString)> =
+            self.set_ups.into_iter().map(|(n, i)| (i, n)).collect();
+        names.sort();
+        for room in &mut self.rooms {
+            room.about.set_ups = names.iter().map(|(_, n)| n.to_string()).collect();
         }
+        self.rooms
+    }
+
+    fn row(&mut self, row: Row<'_>, faults: &mut Faults) {
+        let table = self.sheet.table;
+        let place = |c: Cell<'_>| table.place(c.row, c.column);
+        let skipped = |cell: Cell<'_>, why: Why| SkippedCell {
+            place: place(cell),
+            text: cell.text.to_owned(),
+            why,
+        };
+        if self.sheet.header.is_some_and(|h| same_texts(h, row)) {
+            let told = row.filled().next().map(|c| skipped(c, Why::HeadingsAgain));
+            self.rooms[self.current].about.skipped.extend(told);
+            return;
+        }
+        let columns = self.columns;
         if let Some(cell) = columns.room.map(|i| row.cell(i))
             && !cell.is_blank()
         {
-            current = room_index(cell.text, &mut rooms, &mut by_name);
+            self.current = room_index(cell.text, &mut self.rooms, &mut self.by_name);
         }
-        let place = |c: Cell<'_>| table.place(c.row, c.column);
-        let room = &mut rooms[current];
-        if let Some(header) = header {
-            for cell in row.filled() {
-                let i = cell.column as usize - 1;
-                if !header.cell(i).is_blank() {
-                    continue;
-                }
-                // A number right beside the columns of the list may well be the rest of a reading.
-                let joins = |k: usize| !header.cell(k).is_blank();
-                let beside = i.checked_sub(1).is_some_and(joins) || joins(i + 1);
-                if beside
-                    && !(i == 0 && counted)
-                    && cell.text.starts_with(|c: char| c.is_ascii_digit())
-                {
-                    faults.add(
-                        Fault::NoPosition,
-                        place(cell),
-                        format!("{} with no heading", quoted(cell.text)),
-                        "a heading at the top of its column",
-                        "Write the heading (note, if it is one), or clear the cell. A reading stands in one cell, such as 38 6/8.",
-                    );
-                } else {
-                    room.about.skipped.push(outside(table, cell));
-                }
-            }
-        }
-        let value = row.cell(columns.reading.unwrap_or(0));
-        let (x, y) = (
-            row.cell(columns.x.unwrap_or(0)),
-            row.cell(columns.y.unwrap_or(0)),
-        );
+        self.without_heading(row, faults);
+        let room = &mut self.rooms[self.current];
+        let cell = |column: Option<usize>| row.cell(column.unwrap_or(0));
+        let (x, y, value) = (cell(columns.x), cell(columns.y), cell(columns.reading));
         if let Some(cell) = summary(row, columns, x, y) {
             room.skip_summary(place(cell), cell.text, "row");
-            continue;
+            return;
         }
-        if value.is_blank() && (places.names.is_some() || x.is_blank() || y.is_blank()) {
-            room.about.skipped.extend(row.filled().map(|c| SkippedCell {
-                place: place(c),
-                text: c.text.to_owned(),
-                why: Why::NoRow,
-            }));
-            continue;
+        let placed = self.places.names.is_none() && !x.is_blank() && !y.is_blank();
+        if value.is_blank() && !placed {
+            let cells = row.filled().map(|c| skipped(c, Why::NoRow));
+            room.about.skipped.extend(cells);
+            return;
         }
-        let at = places.at(table, row, faults);
-        let seen = match length(value, reading_rule) {
+        let at = self.places.at(table, row, faults);
+        let seen = match length(value, self.rule) {
             Ok(seen) => seen,
             Err(fault) if fault.fault == Fault::MissingUnit => {
                 room.missing_reading_unit(table, value, faults);
-                continue;
+                return;
             }
             Err(fault) => {
                 fault.report(faults, place(value));
-                continue;
+                return;
             }
         };
         if seen == Seen::NoReading {
             if value.is_blank() {
                 room.blank(table, value);
             } else {
-                room.about.skipped.push(SkippedCell {
-                    place: place(value),
-                    text: value.text.to_owned(),
-                    why: Why::NoReading,
-                });
+                room.about.skipped.push(skipped(value, Why::NoReading));
             }
-            continue;
+            return;
         }
         let Some(at) = at else {
-            continue;
+            return;
         };
         let label = columns
             .point
@@ -385,15 +410,41 @@ pub(super) fn read(
         let before = room.readings.len();
         take(room, table, value, seen, label, at, faults);
         if let Some(last) = room.readings.get_mut(before) {
-            note_and_set_up(table, row, columns, last, &mut set_ups, faults);
+            note_and_set_up(table, row, columns, last, &mut self.set_ups, faults);
         }
     }
-    let mut names: Vec<(usize, EcoString)> = set_ups.into_iter().map(|(n, i)| (i, n)).collect();
-    names.sort();
-    for room in &mut rooms {
-        room.about.set_ups = names.iter().map(|(_, n)| n.to_string()).collect();
+
+    /// Cells under no heading: passed over and told, but for a number that may be the rest of a reading.
+    fn without_heading(&mut self, row: Row<'_>, faults: &mut Faults) {
+        let Some(header) = self.sheet.header else {
+            return;
+        };
+        let table = self.sheet.table;
+        for cell in row.filled() {
+            let i = cell.column as usize - 1;
+            if !header.cell(i).is_blank() {
+                continue;
+            }
+            // A number right beside the columns of the list may well be the rest of a reading.
+            let joins = |k: usize| !header.cell(k).is_blank();
+            let beside = i.checked_sub(1).is_some_and(joins) || joins(i + 1);
+            let counts = i == 0 && self.counted;
+            if beside && !counts && cell.text.starts_with(|c: char| c.is_ascii_digit()) {
+                faults.add(
+                    Fault::NoPosition,
+                    table.place(cell.row, cell.column),
+                    format!("{} with no heading", quoted(cell.text)),
+                    "a heading at the top of its column",
+                    "Write the heading (note, if it is one), or clear the cell. A reading stands in one cell, such as 38 6/8.",
+                );
+            } else {
+                self.rooms[self.current]
+                    .about
+                    .skipped
+                    .push(outside(table, cell));
+            }
+        }
     }
-    rooms
 }
 
 /// Whether decimal commas were taken apart as columns: most rows have more numbers than the header has headings. Told once.
@@ -509,144 +560,163 @@ fn summary<'a>(row: Row<'a>, columns: Columns, x: Cell<'a>, y: Cell<'a>) -> Opti
         })
 }
 
-fn find_columns(
-    table: &Table,
-    header: Option<Row<'_>>,
-    headings: &[Heading],
-    block: &Block,
-    options: &ImportOptions,
-    faults: &mut Faults,
-    room: &mut RawRoom,
-) -> Option<(Columns, Meaning)> {
-    let row = header.map_or(0, |r| r.number);
-    let mut columns = Columns::default();
-    let mut meanings: Vec<(usize, Meaning)> = Vec::new();
-    let mut sound = true;
-    for (i, heading) in headings.iter().enumerate() {
-        let text = header.map_or("", |r| r.cell(i).text);
-        let place = table.place(row, i as u32 + 1);
-        if header.is_some() && text.is_empty() {
-            continue;
-        }
-        room.about.columns.push(UsedColumn {
-            column: i as u32 + 1,
-            heading: text.to_owned(),
-            field: heading.field,
-            unit: heading.unit,
-        });
-        let slot = match heading.field {
-            Field::Point => &mut columns.point,
-            Field::X => &mut columns.x,
-            Field::Y => &mut columns.y,
-            Field::Note => &mut columns.note,
-            Field::SetUp => &mut columns.set_up,
-            Field::Room => &mut columns.room,
-            Field::Reading(meaning) => {
-                meanings.push((i, meaning));
-                continue;
-            }
-            Field::Unknown => {
-                room.notices.push(Notice::new(
-                    "column-not-used",
-                    Severity::Note,
-                    place.to_string(),
-                    format!("The column {} is not known and was not used.", quoted(text)),
-                ));
-                continue;
-            }
-        };
-        if slot.is_some() {
-            sound = false;
-            faults.add(
-                Fault::Column,
-                place,
-                format!("a second column {}", quoted(text)),
-                "each column once",
-                "Rename or delete the one that does not count.",
-            );
-        } else {
-            *slot = Some(i);
-        }
-    }
-    let wanted = options.meaning.or(block.settings.meaning);
-    // Beside a reading, an elevation column is the sheet's own arithmetic unless it is asked for.
-    let fitting: Vec<(usize, Meaning)> = match wanted {
-        Some(wanted) if meanings.len() > 1 => meanings
-            .iter()
-            .copied()
-            .filter(|(_, m)| *m == wanted)
-            .collect(),
-        _ => meanings.clone(),
-    };
-    let listed = || {
-        meanings
-            .iter()
-            .map(|(i, _)| quoted(header.map_or("", |r| r.cell(*i).text)))
-            .collect::<Vec<_>>()
-            .join(", ")
-    };
-    match fitting[..] {
-        [(i, own)] => {
+impl ListSheet<'_> {
+    /// Which column holds what; `None` with faults told.
+    fn find_columns(self, faults: &mut Faults, room: &mut RawRoom) -> Option<(Columns, Meaning)> {
+        let (mut columns, meanings, known) = self.named_columns(faults, room);
+        let reading = self.column_of_readings(&meanings, faults);
+        if let Some((i, _)) = reading {
             columns.reading = Some(i);
-            room.about.meaning_stated = header.is_some() || wanted.is_some();
-            meanings = vec![(i, wanted.unwrap_or(own))];
+            room.about.meaning_stated = self.header.is_some() || self.meaning().is_some();
         }
-        [] => {
-            sound = false;
-            faults.add(
+        let placed = self.has_places(columns, faults);
+        let (_, meaning) = reading?;
+        (known && placed).then_some((columns, meaning))
+    }
+
+    /// What the sheet or the user says that readings are.
+    fn meaning(self) -> Option<Meaning> {
+        self.options.meaning.or(self.block.settings.meaning)
+    }
+
+    /// The place of the header, for what is wrong with it as a whole.
+    fn header_place(self) -> Place {
+        self.table.place(self.header.map_or(0, |r| r.number), 0)
+    }
+
+    /// The columns by their headings, those of readings apart; `false` where one comes twice.
+    fn named_columns(
+        self,
+        faults: &mut Faults,
+        room: &mut RawRoom,
+    ) -> (Columns, Vec<(usize, Meaning)>, bool) {
+        let row = self.header.map_or(0, |r| r.number);
+        let mut columns = Columns::default();
+        let mut meanings: Vec<(usize, Meaning)> = Vec::new();
+        let mut sound = true;
+        for (i, heading) in self.headings.iter().enumerate() {
+            let text = self.header.map_or("", |r| r.cell(i).text);
+            let place = self.table.place(row, i as u32 + 1);
+            if self.header.is_some() && text.is_empty() {
+                continue;
+            }
+            room.about.columns.push(UsedColumn {
+                column: i as u32 + 1,
+                heading: text.to_owned(),
+                field: heading.field,
+                unit: heading.unit,
+            });
+            let slot = match heading.field {
+                Field::Point => &mut columns.point,
+                Field::X => &mut columns.x,
+                Field::Y => &mut columns.y,
+                Field::Note => &mut columns.note,
+                Field::SetUp => &mut columns.set_up,
+                Field::Room => &mut columns.room,
+                Field::Reading(meaning) => {
+                    meanings.push((i, meaning));
+                    continue;
+                }
+                Field::Unknown => {
+                    room.notices.push(Notice::new(
+                        "column-not-used",
+                        Severity::Note,
+                        place.to_string(),
+                        format!("The column {} is not known and was not used.", quoted(text)),
+                    ));
+                    continue;
+                }
+            };
+            if slot.is_some() {
+                sound = false;
+                faults.add(
+                    Fault::Column,
+                    place,
+                    format!("a second column {}", quoted(text)),
+                    "each column once",
+                    "Rename or delete the one that does not count.",
+                );
+            } else {
+                *slot = Some(i);
+            }
+        }
+        (columns, meanings, sound)
+    }
+
+    /// The one column of readings, and what they mean.
+    fn column_of_readings(
+        self,
+        meanings: &[(usize, Meaning)],
+        faults: &mut Faults,
+    ) -> Option<(usize, Meaning)> {
+        let wanted = self.meaning();
+        // Beside a reading, an elevation column is the sheet's own arithmetic unless it is asked for.
+        let fits = |m: &Meaning| meanings.len() < 2 || wanted.is_none_or(|wanted| *m == wanted);
+        let fitting: Vec<(usize, Meaning)> =
+            meanings.iter().copied().filter(|(_, m)| fits(m)).collect();
+        match fitting[..] {
+            [(i, own)] => return Some((i, wanted.unwrap_or(own))),
+            [] => faults.add(
                 Fault::Column,
-                table.place(row, 0),
+                self.header_place(),
                 "no column of readings",
                 "a column headed reading or elevation, with its unit, as in reading_in",
                 "",
-            );
+            ),
+            _ => {
+                let headings: Vec<String> = meanings
+                    .iter()
+                    .map(|(i, _)| quoted(self.header.map_or("", |r| r.cell(*i).text)))
+                    .collect();
+                faults.add(
+                    Fault::Column,
+                    self.header_place(),
+                    format!("several columns of readings: {}", headings.join(", ")),
+                    "one",
+                    "Rename those that do not count, or state --meaning down or --meaning elevation.",
+                );
+            }
         }
-        _ => {
-            sound = false;
-            faults.add(
-                Fault::Column,
-                table.place(row, 0),
-                format!("several columns of readings: {}", listed()),
-                "one",
-                "Rename those that do not count, or state --meaning down or --meaning elevation.",
-            );
-        }
+        None
     }
-    let spacing = options.spacing.or(block.settings.spacing);
-    let by_name = columns.x.is_none() && columns.y.is_none() && columns.point.is_some();
-    if by_name {
-        if spacing.is_none() {
+
+    /// Whether each reading has its place: by x and y, or by its name and a spacing.
+    fn has_places(self, columns: Columns, faults: &mut Faults) -> bool {
+        let spacing = self.options.spacing.or(self.block.settings.spacing);
+        let by_name = columns.x.is_none() && columns.y.is_none() && columns.point.is_some();
+        let mut sound = true;
+        if by_name && spacing.is_none() {
             sound = false;
             faults.add(
                 Fault::NoPosition,
-                table.place(row, 0),
+                self.header_place(),
                 "names and no distances",
                 "columns x and y, or a spacing with names such as A1, B1, A2",
                 "State --spacing, such as --spacing \"2 ft\", or write a row above: spacing, 2 ft.",
             );
         }
-    } else if spacing.is_some() {
-        sound = false;
-        faults.add(
-            Fault::NoPosition,
-            table.place(row, 0),
-            "a spacing, though each reading has its x and y",
-            "x and y, or a spacing with names such as A1, B1, A2",
-            "Leave the spacing away.",
-        );
-    }
-    for (slot, name) in [(columns.x, "x"), (columns.y, "y")] {
-        if slot.is_none() && !by_name {
+        if !by_name && spacing.is_some() {
             sound = false;
             faults.add(
-                Fault::Column,
-                table.place(row, 0),
-                format!("no column {name}"),
-                format!("a column headed {name} with its unit, as in {name}_ft"),
-                "",
+                Fault::NoPosition,
+                self.header_place(),
+                "a spacing, though each reading has its x and y",
+                "x and y, or a spacing with names such as A1, B1, A2",
+                "Leave the spacing away.",
             );
         }
+        for (slot, name) in [(columns.x, "x"), (columns.y, "y")] {
+            if slot.is_none() && !by_name {
+                sound = false;
+                faults.add(
+                    Fault::Column,
+                    self.header_place(),
+                    format!("no column {name}"),
+                    format!("a column headed {name} with its unit, as in {name}_ft"),
+                    "",
+                );
+            }
+        }
+        sound
     }
-    let meaning = meanings.first().map_or(Meaning::Down, |(_, m)| *m);
-    sound.then_some((columns, meaning))
 }

@@ -5,12 +5,12 @@ use super::blocks::{Block, Settings, matrix_width, outside};
 use super::cells::{CellRule, Seen, decimal_by_size, length, usual_m};
 use super::error::{Fault, Faults, quoted};
 use super::headers::{is_no_reading, is_summary, meaning, split_unit};
-use super::options::{ImportOptions, Layout, Meaning, Orientation, XRuns};
+use super::options::{ImportOptions, Layout, Meaning, Orientation, Spacing, XRuns};
 use super::room::{RawRoom, take};
-use super::table::{Cell, Table};
+use super::table::{Cell, Row, Table};
 use super::understood::{SkippedCell, Why};
 use crate::geometry::{Point, Ring, Segment, bounds};
-use crate::survey::{FirstRow, Laid, LaidBy, Notice, Severity, column_letters};
+use crate::survey::{FirstRow, Laid, LaidBy, Notice, Place, Severity, column_letters};
 use crate::units::LengthUnit;
 use ecow::{EcoString, eco_format};
 
@@ -66,139 +66,211 @@ pub(super) fn read(
     faults: &mut Faults,
 ) -> RawRoom {
     let header = table.row(block.header.unwrap_or(block.body.start));
-    let told = corner(header.cell(corner_column).text);
-    let settings: &Settings = &block.settings;
-    let plan_unit = options.plan_unit.or(told.plan).or(settings.plan);
-    let reading_unit = options.reading_unit.or(told.reading).or(settings.reading);
-    let stated = options.meaning.or(told.meaning).or(settings.meaning);
-    let meaning = stated.unwrap_or_default();
-    let spacing = options.spacing.or(settings.spacing);
-    let orientation = Orientation {
-        first_row: options.orientation.first_row.or(settings.first_row),
-        x_runs: options.orientation.x_runs.or(settings.x_runs),
-    };
-    let rule = |unit| CellRule {
-        unit,
-        dates_as_fractions: options.dates_as_fractions,
-        usual_m: None,
-        day_numbers: false,
-        plan: false,
-        decimal_comma: false,
-    };
-    let reading_rule = CellRule {
-        day_numbers: true,
-        ..rule(reading_unit)
-    };
-    let place = |c: &Cell<'_>| table.place(c.row, c.column);
-
     let width = matrix_width(&header, corner_column);
-    let heads: Vec<Cell<'_>> = (corner_column + 1..width).map(|i| header.cell(i)).collect();
     let rows: Vec<_> = block
         .body
         .clone()
         .map(|i| table.row(i))
         .filter(|r| !r.is_blank())
         .collect();
-    let decimal_comma = meaning != Meaning::Elevation
-        && decimal_by_size(
-            rows.iter()
-                .flat_map(|r| (corner_column + 1..width).map(|i| r.cell(i))),
-            reading_rule,
-        );
-    let reading_rule = CellRule {
-        decimal_comma,
-        ..reading_rule
+    let matrix = Matrix {
+        table,
+        corner_column,
+        heads: (corner_column + 1..width).map(|i| header.cell(i)).collect(),
+        sides: rows.iter().map(|r| r.cell(corner_column)).collect(),
+        header,
+        rows,
+        stated: Stated::of(header.cell(corner_column).text, &block.settings, options),
     };
-    let reading_rule = CellRule {
-        usual_m: usual_m(
-            rows.iter()
-                .flat_map(|r| (corner_column + 1..width).map(|i| r.cell(i))),
-            reading_rule,
-        ),
-        ..reading_rule
-    };
-    let sides: Vec<Cell<'_>> = rows.iter().map(|r| r.cell(corner_column)).collect();
-    let reader = |which, spacing| Reader {
-        which,
-        rule: CellRule {
-            plan: true,
-            decimal_comma,
-            ..rule(plan_unit)
-        },
-        spacing,
-        place: &place,
-    };
-    let across = reader(Which::Columns, spacing.map(|s| s.across)).read(&heads, faults);
-    let along = reader(Which::Rows, spacing.map(|s| s.along)).read(&sides, faults);
-    let filled = || {
-        rows.iter().enumerate().flat_map(|(i, row)| {
-            (0..heads.len())
-                .filter(move |j| !is_no_reading(row.cell(corner_column + 1 + j).text))
-                .map(move |j| (j, i))
-        })
-    };
-    let lie = Lie::find(&across, &along, orientation, options.walls.as_ref(), filled);
-
-    let mut room = RawRoom::new(
+    let room = RawRoom::new(
         block,
         Layout::Matrix,
         table.place(header.number, 0),
         options,
     );
-    room.stated_over(
-        "plan distances",
-        options.plan_unit,
-        told.plan.or(settings.plan),
-    );
-    room.stated_over(
-        "readings",
-        options.reading_unit,
-        told.reading.or(settings.reading),
-    );
-    room.about.plan_unit = plan_unit;
-    room.about.reading_unit = reading_unit;
-    room.about.meaning = meaning;
-    room.about.meaning_stated = stated.is_some();
-    room.about.orientation = lie.words();
-    room.laid = Some(lie.laid);
-    if decimal_comma {
-        room.tell_decimal_comma();
-    }
-    for (axis, cells, what) in [(&across, &heads, "columns"), (&along, &sides, "rows")] {
-        if let Some(i) = axis.left_out {
-            room.notices.push(Notice::new(
-                "headings-skip",
-                Severity::Warning,
-                place(&cells[i]).to_string(),
-                format!(
-                    "The {what} skip here, before {}: each stands where its own letters or number put it, and what is left out was taken as not read. If it is only a letter that your grid never uses, head the {what} with distances.",
-                    quoted(cells[i].text)
-                ),
-            ));
-        }
-    }
-    let column_counts = counts(&lie.x);
-    let row_counts = counts(&lie.y);
+    matrix.read(room, options, faults)
+}
 
-    for i in width..header.len() {
-        if !header.cell(i).is_blank() {
-            room.about.skipped.push(outside(table, header.cell(i)));
+/// What is said of a matrix: by the user, by its corner, by the rows above it, in that order.
+struct Stated {
+    plan_unit: Option<LengthUnit>,
+    /// As the sheet says it, whatever the user does.
+    plan_of_sheet: Option<LengthUnit>,
+    reading_unit: Option<LengthUnit>,
+    /// The same of readings.
+    reading_of_sheet: Option<LengthUnit>,
+    meaning: Option<Meaning>,
+    spacing: Option<Spacing>,
+    orientation: Orientation,
+}
+
+impl Stated {
+    fn of(corner_text: &str, settings: &Settings, options: &ImportOptions) -> Self {
+        let told = corner(corner_text);
+        let plan_of_sheet = told.plan.or(settings.plan);
+        let reading_of_sheet = told.reading.or(settings.reading);
+        Self {
+            plan_unit: options.plan_unit.or(plan_of_sheet),
+            plan_of_sheet,
+            reading_unit: options.reading_unit.or(reading_of_sheet),
+            reading_of_sheet,
+            meaning: options.meaning.or(told.meaning).or(settings.meaning),
+            spacing: options.spacing.or(settings.spacing),
+            orientation: Orientation {
+                first_row: options.orientation.first_row.or(settings.first_row),
+                x_runs: options.orientation.x_runs.or(settings.x_runs),
+            },
         }
     }
-    for &i in &across.summaries {
-        room.skip_summary(place(&heads[i]), heads[i].text, "column");
+}
+
+/// A matrix as it lies on the sheet.
+struct Matrix<'a> {
+    table: &'a Table,
+    corner_column: usize,
+    header: Row<'a>,
+    /// Headings of the columns.
+    heads: Vec<Cell<'a>>,
+    /// Rows with anything in them, and the heading of each.
+    rows: Vec<Row<'a>>,
+    sides: Vec<Cell<'a>>,
+    stated: Stated,
+}
+
+impl<'a> Matrix<'a> {
+    fn place(&self, cell: &Cell<'_>) -> Place {
+        self.table.place(cell.row, cell.column)
     }
-    for (i, row) in rows.iter().enumerate() {
-        let side = sides[i];
-        if along.summaries.contains(&i) {
-            room.skip_summary(place(&side), side.text, "row");
-            continue;
+
+    /// The cell under a heading.
+    fn cell(&self, row: usize, column: usize) -> Cell<'a> {
+        self.rows[row].cell(self.corner_column + 1 + column)
+    }
+
+    fn cells(&self) -> impl Iterator<Item = Cell<'a>> + '_ {
+        (0..self.rows.len()).flat_map(move |i| (0..self.heads.len()).map(move |j| self.cell(i, j)))
+    }
+
+    fn read(&self, mut room: RawRoom, options: &ImportOptions, faults: &mut Faults) -> RawRoom {
+        let stated = &self.stated;
+        let meaning = stated.meaning.unwrap_or_default();
+        let rule = CellRule {
+            unit: stated.reading_unit,
+            dates_as_fractions: options.dates_as_fractions,
+            usual_m: None,
+            day_numbers: true,
+            plan: false,
+            decimal_comma: false,
+        };
+        let decimal_comma = meaning != Meaning::Elevation && decimal_by_size(self.cells(), rule);
+        let rule = CellRule {
+            decimal_comma,
+            ..rule
+        };
+        let place = |c: &Cell<'_>| self.place(c);
+        let reader = |which, spacing| Reader {
+            which,
+            rule: CellRule {
+                unit: stated.plan_unit,
+                day_numbers: false,
+                plan: true,
+                ..rule
+            },
+            spacing,
+            place: &place,
+        };
+        let across =
+            reader(Which::Columns, stated.spacing.map(|s| s.across)).read(&self.heads, faults);
+        let along = reader(Which::Rows, stated.spacing.map(|s| s.along)).read(&self.sides, faults);
+        let filled = || {
+            (0..self.rows.len()).flat_map(|i| {
+                (0..self.heads.len())
+                    .filter(move |&j| !is_no_reading(self.cell(i, j).text))
+                    .map(move |j| (j, i))
+            })
+        };
+        let lie = Lie::find(&across, &along, stated.orientation, options.walls(), filled);
+        self.tell(&mut room, options, meaning, &lie);
+        if decimal_comma {
+            room.tell_decimal_comma();
         }
-        for (j, head) in heads.iter().enumerate() {
-            let cell = row.cell(corner_column + 1 + j);
+        self.tell_skips(&mut room, &across, &along);
+        let grid = Grid {
+            column_counts: counts(&lie.x),
+            row_counts: counts(&lie.y),
+            rule: CellRule {
+                usual_m: usual_m(self.cells(), rule),
+                ..rule
+            },
+            across,
+            along,
+            lie,
+        };
+        for i in 0..self.rows.len() {
+            self.row(i, &grid, &mut room, faults);
+        }
+        room
+    }
+
+    /// What was understood, for the answer.
+    fn tell(&self, room: &mut RawRoom, options: &ImportOptions, meaning: Meaning, lie: &Lie) {
+        let stated = &self.stated;
+        room.stated_over("plan distances", options.plan_unit, stated.plan_of_sheet);
+        room.stated_over("readings", options.reading_unit, stated.reading_of_sheet);
+        room.about.plan_unit = stated.plan_unit;
+        room.about.reading_unit = stated.reading_unit;
+        room.about.meaning = meaning;
+        room.about.meaning_stated = stated.meaning.is_some();
+        room.about.orientation = lie.words();
+        room.laid = Some(lie.laid);
+    }
+
+    /// Headings that leave something out, cells beside them, and columns of sums.
+    fn tell_skips(&self, room: &mut RawRoom, across: &Axis, along: &Axis) {
+        for (axis, cells, what) in [
+            (across, &self.heads, "columns"),
+            (along, &self.sides, "rows"),
+        ] {
+            if let Some(i) = axis.left_out {
+                room.notices.push(Notice::new(
+                    "headings-skip",
+                    Severity::Warning,
+                    self.place(&cells[i]).to_string(),
+                    format!(
+                        "The {what} skip here, before {}: each stands where its own letters or number put it, and what is left out was taken as not read. If it is only a letter that your grid never uses, head the {what} with distances.",
+                        quoted(cells[i].text)
+                    ),
+                ));
+            }
+        }
+        for i in self.width()..self.header.len() {
+            let cell = self.header.cell(i);
+            if !cell.is_blank() {
+                room.about.skipped.push(outside(self.table, cell));
+            }
+        }
+        for &i in &across.summaries {
+            let head = &self.heads[i];
+            room.skip_summary(self.place(head), head.text, "column");
+        }
+    }
+
+    /// Columns up to the last heading.
+    fn width(&self) -> usize {
+        self.corner_column + 1 + self.heads.len()
+    }
+
+    fn row(&self, i: usize, grid: &Grid, room: &mut RawRoom, faults: &mut Faults) {
+        let side = self.sides[i];
+        if grid.along.summaries.contains(&i) {
+            room.skip_summary(self.place(&side), side.text, "row");
+            return;
+        }
+        for (j, head) in self.heads.iter().enumerate() {
+            let cell = self.cell(i, j);
             if cell.is_blank() {
                 if !head.is_blank() {
-                    room.blank(table, cell);
+                    room.blank(self.table, cell);
                 }
                 continue;
             }
@@ -208,7 +280,7 @@ pub(super) fn read(
             if head.is_blank() || side.is_blank() {
                 faults.add(
                     Fault::NoPosition,
-                    place(&cell),
+                    self.place(&cell),
                     format!("{} with no heading", quoted(cell.text)),
                     if head.is_blank() {
                         "a distance or name at the top of its column"
@@ -219,56 +291,77 @@ pub(super) fn read(
                 );
                 continue;
             }
-            match length(cell, reading_rule) {
-                Ok(Seen::NoReading) => room.about.skipped.push(SkippedCell {
-                    place: place(&cell),
-                    text: cell.text.to_owned(),
-                    why: Why::NoReading,
-                }),
-                Ok(seen) => {
-                    let (Some(x), Some(y)) = (lie.x[j], lie.y[i]) else {
-                        continue;
-                    };
-                    let at = Point::new(x, y);
-                    let label = label(&across, &along, (j, i), (column_counts[j], row_counts[i]));
-                    take(&mut room, table, cell, seen, label, at, faults);
-                }
-                Err(fault) if fault.fault == Fault::MissingUnit => {
-                    room.missing_reading_unit(table, cell, faults);
-                }
-                Err(fault) => fault.report(faults, place(&cell)),
+            self.reading((j, i), grid, room, faults);
+        }
+        self.stray(i, room, faults);
+    }
+
+    fn reading(
+        &self,
+        (j, i): (usize, usize),
+        grid: &Grid,
+        room: &mut RawRoom,
+        faults: &mut Faults,
+    ) {
+        let cell = self.cell(i, j);
+        match length(cell, grid.rule) {
+            Ok(Seen::NoReading) => room.about.skipped.push(SkippedCell {
+                place: self.place(&cell),
+                text: cell.text.to_owned(),
+                why: Why::NoReading,
+            }),
+            Ok(seen) => {
+                let (Some(x), Some(y)) = (grid.lie.x[j], grid.lie.y[i]) else {
+                    return;
+                };
+                let label = grid.label(j, i);
+                take(
+                    room,
+                    self.table,
+                    cell,
+                    seen,
+                    label,
+                    Point::new(x, y),
+                    faults,
+                );
+            }
+            Err(fault) if fault.fault == Fault::MissingUnit => {
+                room.missing_reading_unit(self.table, cell, faults);
+            }
+            Err(fault) => fault.report(faults, self.place(&cell)),
+        }
+    }
+
+    /// Cells to the right of the last heading.
+    fn stray(&self, i: usize, room: &mut RawRoom, faults: &mut Faults) {
+        let row = &self.rows[i];
+        for cell in (self.width()..row.len()).map(|i| row.cell(i)) {
+            if cell.is_blank() {
+                continue;
+            }
+            if cell.text.starts_with(|c: char| c.is_ascii_digit()) {
+                faults.add(
+                    Fault::NoPosition,
+                    self.place(&cell),
+                    format!("{} with no heading", quoted(cell.text)),
+                    "a distance or name at the top of its column",
+                    "Write the heading, or clear the cell.",
+                );
+            } else {
+                room.about.skipped.push(outside(self.table, cell));
             }
         }
-        stray(&mut room, table, row, width, faults);
     }
-    room
 }
 
-/// Cells to the right of the last heading.
-fn stray(
-    room: &mut RawRoom,
-    table: &Table,
-    row: &super::table::Row<'_>,
-    width: usize,
-    faults: &mut Faults,
-) {
-    for i in width..row.len() {
-        let cell = row.cell(i);
-        if cell.is_blank() {
-            continue;
-        }
-        if !cell.text.starts_with(|c: char| c.is_ascii_digit()) {
-            room.about.skipped.push(outside(table, cell));
-        } else {
-            faults.add(
-                Fault::NoPosition,
-                table.place(cell.row, cell.column),
-                format!("{} with no heading", quoted(cell.text)),
-                "a distance or name at the top of its column",
-                "Write the heading, or clear the cell.",
-            );
-        }
-    }
+/// Where the cells of a matrix lie in the room, and how they are read.
+struct Grid {
+    across: Axis,
+    along: Axis,
+    lie: Lie,
+    column_counts: Vec<u32>,
+    row_counts: Vec<u32>,
+    rule: CellRule,
 }
 
 /// The count of each heading from the left or from the near side, from 1, whichever way the sheet runs: the
@@ -284,40 +377,39 @@ fn counts(places: &[Option<f64>]) -> Vec<u32> {
     out
 }
 
-/// Grid name: the letters first, the number behind. `counts` stand in for headings that are distances.
-fn label(
-    across: &Axis,
-    along: &Axis,
-    (column, row): (usize, usize),
-    (column_count, row_count): (u32, u32),
-) -> EcoString {
-    let name = |axis: &Axis, i: usize| {
-        axis.marks[i]
-            .as_ref()
-            .and_then(|m| m.name.clone())
-            .unwrap_or_default()
-    };
-    let lettered = |text: &str| text.starts_with(|c: char| c.is_alphabetic());
-    match (across.named, along.named) {
-        (true, true) => {
-            let (c, r) = (name(across, column), name(along, row));
-            if lettered(&r) && !lettered(&c) {
-                eco_format!("{r}{c}")
-            } else if lettered(&c) && lettered(&r) {
-                eco_format!("{c}-{r}")
-            } else if lettered(&c) {
-                eco_format!("{c}{r}")
-            } else {
-                eco_format!("{}{r}", column_letters(column_count))
+impl Grid {
+    /// Name of a place on the grid: the letters first, the number behind. Counts stand in for headings that are distances.
+    fn label(&self, column: usize, row: usize) -> EcoString {
+        let (across, along) = (&self.across, &self.along);
+        let (column_count, row_count) = (self.column_counts[column], self.row_counts[row]);
+        let name = |axis: &Axis, i: usize| {
+            axis.marks[i]
+                .as_ref()
+                .and_then(|m| m.name.clone())
+                .unwrap_or_default()
+        };
+        let lettered = |text: &str| text.starts_with(|c: char| c.is_alphabetic());
+        match (across.named, along.named) {
+            (true, true) => {
+                let (c, r) = (name(across, column), name(along, row));
+                if lettered(&r) && !lettered(&c) {
+                    eco_format!("{r}{c}")
+                } else if lettered(&c) && lettered(&r) {
+                    eco_format!("{c}-{r}")
+                } else if lettered(&c) {
+                    eco_format!("{c}{r}")
+                } else {
+                    eco_format!("{}{r}", column_letters(column_count))
+                }
             }
+            (true, false) if lettered(&name(across, column)) => {
+                eco_format!("{}{row_count}", name(across, column))
+            }
+            (false, true) if lettered(&name(along, row)) => {
+                eco_format!("{}{column_count}", name(along, row))
+            }
+            _ => eco_format!("{}{row_count}", column_letters(column_count)),
         }
-        (true, false) if lettered(&name(across, column)) => {
-            eco_format!("{}{row_count}", name(across, column))
-        }
-        (false, true) if lettered(&name(along, row)) => {
-            eco_format!("{}{column_count}", name(along, row))
-        }
-        _ => eco_format!("{}{row_count}", column_letters(column_count)),
     }
 }
 

@@ -39,7 +39,7 @@ pub use understood::{
     Imported, SeenCell, SkippedCell, Understood, UnderstoodRoom, UsedColumn, Why,
 };
 
-use crate::survey::{Notice, Severity};
+use crate::survey::{Notice, Place, Severity, SheetName};
 use blocks::Shape;
 use error::Faults;
 use table::Table;
@@ -118,6 +118,15 @@ fn open(source: &Source<'_>, options: &ImportOptions) -> Result<(Table, Understo
             rooms: Vec::new(),
         };
         return Ok((book.table, understood));
+    }
+    if let Some(wanted) = &options.sheet {
+        return Err(error::whole(
+            Place::new(SheetName::new(source.name, None), 0, 0),
+            Fault::Sheet,
+            format!("no workbook, though the sheet \u{201c}{wanted}\u{201d} is asked for"),
+            "a workbook, or a text file without a sheet's name",
+            "A text file holds one table: leave the sheet's name out, or give the workbook itself.",
+        ));
     }
     let (table, form) = text_file::read(source, options)?;
     let understood = Understood {

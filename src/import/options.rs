@@ -1,6 +1,6 @@
 //! What the caller knows about a file beforehand.
 
-use crate::geometry::{Ring, Segment};
+use crate::geometry::{Region, Ring, Segment};
 use crate::survey::{Elevation, FirstRow};
 use crate::units::{Length, LengthUnit};
 
@@ -109,8 +109,9 @@ pub struct ImportOptions {
     pub spacing: Option<Spacing>,
     /// How a matrix lies on the floor.
     pub orientation: Orientation,
-    /// The walls of the room, where they are known: a sheet that fits them one way only is laid so.
-    pub walls: Option<Ring>,
+    /// The floor, where the plan is known: a sheet that fits its walls one way only is laid so, and slips are looked for
+    /// among the readings on it.
+    pub region: Option<Region>,
     /// The joints marked on the plan.
     pub joints: Vec<Segment>,
     /// Read cells that a spreadsheet turned into dates back as fractions.
@@ -125,6 +126,13 @@ pub struct ImportOptions {
     pub accept_line: bool,
 }
 
+impl ImportOptions {
+    /// The walls of the room, where they are known.
+    pub(super) fn walls(&self) -> Option<&Ring> {
+        self.region.as_ref().map(|r| &r.outline)
+    }
+}
+
 impl Default for ImportOptions {
     fn default() -> Self {
         Self {
@@ -136,7 +144,7 @@ impl Default for ImportOptions {
             layout: Layout::Auto,
             spacing: None,
             orientation: Orientation::default(),
-            walls: None,
+            region: None,
             joints: Vec::new(),
             dates_as_fractions: false,
             delimiter: None,

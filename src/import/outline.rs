@@ -311,65 +311,91 @@ fn lines(items: &[Item]) -> Vec<Line> {
     out
 }
 
-fn assemble(table: &Table, items: Vec<Item>, mut faults: Faults) -> Result<Room, ImportErrors> {
-    let mut outline: Option<Line> = None;
-    let (mut voids, mut slopes, mut joints) = (Vec::new(), Vec::new(), Vec::new());
-    let is_line = |k: Kind| !matches!(k, Kind::Door | Kind::Fixture | Kind::Drain | Kind::Wall);
-    let of_lines: Vec<Item> = items.iter().filter(|i| is_line(i.kind)).cloned().collect();
-    for line in lines(&of_lines) {
-        let first = table.place(line.rows.first().copied().unwrap_or(0), 0);
-        if matches!(line.kind, Kind::Joint | Kind::MovementJoint) {
-            if line.points.len() < 2 {
-                faults.add(
+/// The lines of a room's file, by what they are.
+#[derive(Default)]
+struct Drawn {
+    outline: Option<Line>,
+    voids: Vec<Line>,
+    slopes: Vec<Line>,
+    joints: Vec<Line>,
+}
+
+impl Drawn {
+    /// Sorts the lines; what is wrong with one of them is told at its row.
+    fn of(table: &Table, items: &[Item], faults: &mut Faults) -> Self {
+        let mut out = Self::default();
+        let is_line = |k: Kind| !matches!(k, Kind::Door | Kind::Fixture | Kind::Drain | Kind::Wall);
+        let of_lines: Vec<Item> = items.iter().filter(|i| is_line(i.kind)).cloned().collect();
+        for line in lines(&of_lines) {
+            let first = table.place(line.rows.first().copied().unwrap_or(0), 0);
+            if matches!(line.kind, Kind::Joint | Kind::MovementJoint) {
+                if line.points.len() < 2 {
+                    faults.add(
+                        Fault::Ring,
+                        first,
+                        format!("a joint {} of one point", quoted(&line.name)),
+                        "at least two points, in rows that follow each other",
+                        "",
+                    );
+                }
+                out.joints.push(line);
+                continue;
+            }
+            tell_ring_faults(table, &line, faults);
+            match line.kind {
+                Kind::Outline if out.outline.is_some() => faults.add(
                     Fault::Ring,
                     first,
-                    format!("a joint {} of one point", quoted(&line.name)),
-                    "at least two points, in rows that follow each other",
-                    "",
-                );
+                    "a second outline",
+                    "one outline; what is left out of it is a void",
+                    "Put each room into its own file.",
+                ),
+                Kind::Outline => out.outline = Some(line),
+                Kind::Void => out.voids.push(line),
+                _ => out.slopes.push(line),
             }
-            joints.push(line);
-            continue;
         }
-        for fault in ring_faults(&line.points) {
-            let corner = match fault {
-                RingFault::NotFinite { corner } | RingFault::RepeatedCorner { corner, .. } => {
-                    corner
-                }
-                RingFault::SidesCross { second, .. } => second,
-                _ => 1,
-            };
-            let row = line.rows.get(corner - 1).copied().unwrap_or(0);
-            faults.add(
-                Fault::Ring,
-                table.place(row, 0),
-                if line.name.is_empty() {
-                    format!("the {}: {fault}", kind_word(line.kind))
-                } else {
-                    format!(
-                        "the {} {}: {fault}",
-                        kind_word(line.kind),
-                        quoted(&line.name)
-                    )
-                },
-                "a closed line whose sides do not cross",
-                "",
-            );
-        }
-        match line.kind {
-            Kind::Outline if outline.is_some() => faults.add(
-                Fault::Ring,
-                first,
-                "a second outline",
-                "one outline; what is left out of it is a void",
-                "Put each room into its own file.",
-            ),
-            Kind::Outline => outline = Some(line),
-            Kind::Void => voids.push(line),
-            _ => slopes.push(line),
-        }
+        out
     }
-    let Some(outline) = outline else {
+
+    /// Name and place of a void or a slope, as a region counts them.
+    fn hole(&self, table: &Table, i: usize) -> (String, Place) {
+        let line = self.voids.iter().chain(&self.slopes).nth(i);
+        let row = line.and_then(|l| l.rows.first().copied()).unwrap_or(0);
+        (
+            line.map(quoted_name).unwrap_or_default(),
+            table.place(row, 0),
+        )
+    }
+}
+
+/// What is wrong with a closed line by itself, each at the row of its corner.
+fn tell_ring_faults(table: &Table, line: &Line, faults: &mut Faults) {
+    for fault in ring_faults(&line.points) {
+        let corner = match fault {
+            RingFault::NotFinite { corner } | RingFault::RepeatedCorner { corner, .. } => corner,
+            RingFault::SidesCross { second, .. } => second,
+            _ => 1,
+        };
+        let row = line.rows.get(corner - 1).copied().unwrap_or(0);
+        let kind = kind_word(line.kind);
+        faults.add(
+            Fault::Ring,
+            table.place(row, 0),
+            if line.name.is_empty() {
+                format!("the {kind}: {fault}")
+            } else {
+                format!("the {kind} {}: {fault}", quoted(&line.name))
+            },
+            "a closed line whose sides do not cross",
+            "",
+        );
+    }
+}
+
+fn assemble(table: &Table, items: Vec<Item>, mut faults: Faults) -> Result<Room, ImportErrors> {
+    let drawn = Drawn::of(table, &items, &mut faults);
+    let Some(outline) = &drawn.outline else {
         faults.add(
             Fault::Ring,
             table.place(0, 0),
@@ -395,9 +421,10 @@ fn assemble(table: &Table, items: Vec<Item>, mut faults: Faults) -> Result<Room,
     let of = |wanted: Kind| items.iter().filter(move |i| i.kind == wanted).enumerate();
     let room = Room {
         outline: Ring::new(outline.points.clone()),
-        voids: rings(&voids, "void"),
-        slopes: rings(&slopes, "slope"),
-        joints: joints
+        voids: rings(&drawn.voids, "void"),
+        slopes: rings(&drawn.slopes, "slope"),
+        joints: drawn
+            .joints
             .iter()
             .enumerate()
             .map(|(i, line)| Joint {
@@ -407,25 +434,7 @@ fn assemble(table: &Table, items: Vec<Item>, mut faults: Faults) -> Result<Room,
             })
             .collect(),
         doors: doors(table, of(Kind::Door), &mut faults),
-        fixtures: items
-            .iter()
-            .filter(|i| matches!(i.kind, Kind::Fixture | Kind::Drain))
-            .enumerate()
-            .map(|(i, item)| Fixture {
-                name: named(
-                    &item.name,
-                    if item.kind == Kind::Drain {
-                        "drain"
-                    } else {
-                        "fixture"
-                    },
-                    i,
-                ),
-                at: item.at,
-                limit_m: item.limit.map(Elevation::m),
-                drain: item.kind == Kind::Drain,
-            })
-            .collect(),
+        fixtures: fixtures(&items),
         walls: of(Kind::Wall)
             .map(|(i, item)| Wall {
                 name: named(&item.name, "wall", i),
@@ -433,22 +442,38 @@ fn assemble(table: &Table, items: Vec<Item>, mut faults: Faults) -> Result<Room,
             })
             .collect(),
     };
-    let place_of = |i: usize| -> (String, Place) {
-        let line = voids.iter().chain(&slopes).nth(i);
-        let row = line.and_then(|l| l.rows.first().copied()).unwrap_or(0);
-        (
-            line.map(quoted_name).unwrap_or_default(),
-            table.place(row, 0),
-        )
-    };
+    tell_region_faults(table, &drawn, &room, &mut faults);
+    faults.or(room)
+}
+
+/// What must keep its height, and drains, in the order of the file.
+fn fixtures(items: &[Item]) -> Vec<Fixture> {
+    items
+        .iter()
+        .filter(|i| matches!(i.kind, Kind::Fixture | Kind::Drain))
+        .enumerate()
+        .map(|(i, item)| {
+            let drain = item.kind == Kind::Drain;
+            Fixture {
+                name: named(&item.name, if drain { "drain" } else { "fixture" }, i),
+                at: item.at,
+                limit_m: item.limit.map(Elevation::m),
+                drain,
+            }
+        })
+        .collect()
+}
+
+/// What is wrong between the lines, each at the row where the line begins.
+fn tell_region_faults(table: &Table, drawn: &Drawn, room: &Room, faults: &mut Faults) {
     for fault in room.region().faults() {
         let (found, place) = match &fault {
             RegionFault::VoidOutside { void } => {
-                let (name, place) = place_of(*void);
+                let (name, place) = drawn.hole(table, *void);
                 (format!("{name}, which lies outside the outline"), place)
             }
             RegionFault::VoidSticksOut { void, at } => {
-                let (name, place) = place_of(*void);
+                let (name, place) = drawn.hole(table, *void);
                 (
                     format!(
                         "{name}, which sticks out of the outline near ({:.3}, {:.3}) m",
@@ -458,15 +483,13 @@ fn assemble(table: &Table, items: Vec<Item>, mut faults: Faults) -> Result<Room,
                 )
             }
             RegionFault::VoidsOverlap { first, second, .. } => {
-                let (name, place) = place_of(*second);
-                (
-                    format!("{name}, which overlaps {}", place_of(*first).0),
-                    place,
-                )
+                let (name, place) = drawn.hole(table, *second);
+                let other = drawn.hole(table, *first).0;
+                (format!("{name}, which overlaps {other}"), place)
             }
             RegionFault::Ring { ring, fault } => {
                 let (name, place) = match ring {
-                    RingName::Void(i) => place_of(*i),
+                    RingName::Void(i) => drawn.hole(table, *i),
                     RingName::Outline => ("the outline".to_owned(), table.place(0, 0)),
                 };
                 (format!("{name}: {fault}"), place)
@@ -481,7 +504,6 @@ fn assemble(table: &Table, items: Vec<Item>, mut faults: Faults) -> Result<Room,
             "",
         );
     }
-    faults.or(room)
 }
 
 fn doors<'a>(

@@ -307,7 +307,7 @@ fn options(
             first_row: word("first_row", entry.first_row.as_deref(), FIRST_ROW)?,
             x_runs: word("x_runs", entry.x_runs.as_deref(), X_RUNS)?,
         },
-        walls: outline.map(|room| room.outline.clone()),
+        region: outline.map(Room::region),
         joints: outline.map_or_else(Vec::new, Room::joint_pieces),
         dates_as_fractions: entry.dates_as_fractions,
         line,

@@ -8,7 +8,7 @@ use super::recheck::Recheck;
 use super::recheck_sheet::spot_text;
 use super::{Pen, crew, words};
 use crate::analysis::{Analysis, LevelSpot};
-use crate::flatness::{self, EdgeResult, SpanPoint, check};
+use crate::flatness::{EdgeResult, SpanPoint, check};
 use crate::survey::{Severity, setups};
 pub use choices::patch;
 use words::answer as w;
@@ -48,10 +48,11 @@ fn start(a: &Analysis) -> (Lines, Pen, Orientation) {
     };
     out.line(title);
     let areas = a.floor.areas();
+    let floor = facts::floor(a);
     out.row(
         w::READINGS,
         w::readings(
-            a.survey.readings.len(),
+            &floor.count(),
             &pen.area(areas.region_m2),
             &pen.area(areas.surveyed_m2),
             (areas.extended_m2 > 1e-6)
@@ -62,6 +63,12 @@ fn start(a: &Analysis) -> (Lines, Pen, Orientation) {
                 .as_deref(),
         ),
     );
+    if let Some(text) = floor.not_used() {
+        out.more(text);
+    }
+    for text in floor.left_out(pen) {
+        out.row(words::submittal::LEFT_OUT, text);
+    }
     out.row(w::HIGH, spot(a, &a.levels.high, pen, &orientation));
     if let Some(first) = a.levels.peaks.first()
         && let Some(above) = first.above_neighbours_m
@@ -179,11 +186,11 @@ fn flat_rows(a: &Analysis, out: &mut Lines, pen: Pen, orientation: &Orientation)
         let same = |s: &f64| (s - p.span_m).abs() < 1e-3;
         let asked = a.settings.spans_m.iter().any(same);
         let usual = a.settings.spans_m.is_empty() && same(&USUAL_SPAN_M);
-        let judged = p.judged.enough(p.span_m);
+        let judged = p.judged.enough();
         let unjudged = w::unjudged(
             &pen.of(p.judged.judged_m2, p.judged.room_m2),
             p.judged.judged_m2 > 0.0,
-            &pen.span(p.span_m * flatness::coverage::RESOLVED_SHARE),
+            &pen.read_every(p.judged.needed_m),
         );
         if usual && !judged {
             out.row(&pen.span(p.span_m), &unjudged);

@@ -3,7 +3,7 @@
 use serde_json::{Map, Value, json};
 
 use crate::analysis::{Analysis, Between, Filling, Flatness, LevelSpot, Together};
-use crate::fill::{GrindRow, Known};
+use crate::fill::{GrindRow, Known, mark_heights};
 use crate::flatness::{CheckResult, EdgeResult, Placement, SectionF};
 use crate::geometry::{Point, Ring};
 use crate::patch::PatchSpot;
@@ -56,6 +56,7 @@ fn head(a: &Analysis) -> Map<String, Value> {
             "when": a.settings.about.when,
             "who": a.settings.about.who,
             "readings": a.survey.readings.len(),
+            "readings_used": mark_heights(&a.floor, &a.survey.readings).iter().flatten().count(),
             "resolution_mm": step_mm(a.step.step_m),
             "resolution_stated": a.step.stated,
             "spacing_m": m(a.floor.spacing()),
@@ -107,7 +108,7 @@ fn spot(a: &Analysis, s: &LevelSpot) -> Value {
         "y_m": m(s.at.y),
         "elevation_mm": mm(s.elevation_m),
         "label": s.label,
-        "ties": s.ties,
+        "ties": facts::ties(a, s),
     })
 }
 

@@ -119,14 +119,14 @@ pub struct Mark {
     pub depth_m: f64,
 }
 
-/// Every reading as a mark, in walking order.
+/// Every reading on the floor as a mark, in walking order.
 ///
 /// Heights are those of [`mark_heights`], which the fill is worked out from.
 pub fn marks(survey: &Survey, floor: &Floor, plane: &Plane) -> Vec<Mark> {
     let heights = mark_heights(floor, &survey.readings);
     walking_order(&survey.readings, survey.room.as_ref(), floor.spacing())
         .into_iter()
-        .filter_map(|i| Some((survey.readings.get(i)?, *heights.get(i)?)))
+        .filter_map(|i| Some((survey.readings.get(i)?, (*heights.get(i)?)?)))
         .map(|(r, elevation_m)| Mark {
             label: r.label.to_string(),
             at: r.at,

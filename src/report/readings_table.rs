@@ -7,9 +7,13 @@ use crate::fill::Plane;
 use crate::survey::{Place, Survey};
 
 /// Readings as taken, each with its cell; at most `most` rows.
+///
+/// `heights_m` are the floor's at each reading, metres: one height for a mark, however often it was read, so that its depth
+/// is the one that the crew's sheets give it; `None` for those that do not stand on the floor.
 pub fn readings_table(
     head: &Head,
     survey: &Survey,
+    heights_m: &[Option<f64>],
     high_m: f64,
     plane: Option<&Plane>,
     orientation: &Orientation,
@@ -36,6 +40,7 @@ pub fn readings_table(
             pen.depth_unit(),
         )));
     }
+    let off = || w::NOT_ON_FLOOR.to_owned();
     // What most readings share is said once, above the table.
     let file = common_file(survey);
     // Two tables stand side by side: headings wrap, and distances are the longest figures.
@@ -55,18 +60,19 @@ pub fn readings_table(
         rows: survey
             .readings
             .iter()
+            .zip(heights_m)
             .take(most)
-            .map(|r| {
+            .map(|(r, height_m)| {
                 let mut row = vec![
                     r.label.to_string(),
                     pen.plan_number(orientation.from_left(r.at)),
                     pen.plan_number(orientation.from_bottom(r.at)),
                     r.raw.text.to_string(),
                     cell_of(&r.raw.place, &file),
-                    pen.depth_number(high_m - r.elevation.m()),
+                    height_m.map_or_else(off, |m| pen.depth_number(high_m - m)),
                 ];
                 if let Some(plane) = plane {
-                    row.push(pen.rise_number(plane.at(r.at) - r.elevation.m()));
+                    row.push(height_m.map_or_else(off, |m| pen.rise_number(plane.at(r.at) - m)));
                 }
                 row
             })

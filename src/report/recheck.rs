@@ -7,7 +7,10 @@ pub use super::recheck_spots::RecheckSpot;
 use crate::fill::Plane;
 use crate::geometry::Point;
 use crate::survey::Survey;
+use crate::survey::slip::both;
+use crate::units::Length;
 use serde::Serialize;
+use std::collections::HashMap;
 
 /// How the heights of the two days are brought onto one datum.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -259,51 +262,62 @@ fn flags(count: usize, set: impl Iterator<Item = usize>) -> Vec<bool> {
     out
 }
 
-/// The same mark in both surveys: by name, else by place.
+/// The same mark in both surveys: by name, else by place. Where set-ups have marks of one name, the nearest of that name.
 fn pairs(
     before: &Survey,
     after: &Survey,
     spacing_m: f64,
 ) -> Result<Vec<(usize, usize)>, ReportError> {
-    use std::collections::HashMap;
-    let names: HashMap<&str, usize> = after
-        .readings
-        .iter()
-        .enumerate()
-        .map(|(i, r)| (r.label.as_str(), i))
-        .collect();
+    let (named, were_named) = (by_label(after), by_label(before));
     // Places rounded to a tenth of the spacing find a mark whose name changed.
     let cell = (spacing_m / 10.0).max(1e-3);
     let key = |p: Point| ((p.x / cell).round() as i64, (p.y / cell).round() as i64);
-    let places: HashMap<(i64, i64), usize> = after
-        .readings
-        .iter()
-        .enumerate()
-        .map(|(i, r)| (key(r.at), i))
-        .collect();
+    let mut places: HashMap<(i64, i64), Vec<usize>> = HashMap::new();
+    for (i, r) in after.readings.iter().enumerate() {
+        places.entry(key(r.at)).or_default().push(i);
+    }
     let mut taken = vec![false; after.readings.len()];
     let mut out = Vec::new();
     for (b, r) in before.readings.iter().enumerate() {
-        let by_name = names.get(r.label.as_str()).copied();
-        if let Some(a) = by_name {
-            let apart = r.at.distance(after.readings[a].at);
-            if apart > spacing_m / 2.0 {
-                return Err(ReportError::Unlike(format!(
-                    "the mark {} stands {apart:.2} m away from where it stood before; were the grids laid out \
-                     from the same corner?",
-                    r.label
-                )));
-            }
-        }
-        let found = by_name.or_else(|| places.get(&key(r.at)).copied());
-        if let Some(a) = found
-            && !taken[a]
+        let apart = |a: usize| r.at.distance(after.readings[a].at);
+        let of_name = named.get(r.label.as_str()).map_or(&[][..], Vec::as_slice);
+        if let [only] = of_name
+            && apart(*only) > spacing_m / 2.0
+            && were_named
+                .get(r.label.as_str())
+                .is_some_and(|l| l.len() == 1)
         {
+            return Err(ReportError::Unlike(format!(
+                "the mark {} stands {} away from where it stood before; were the grids laid out \
+                 from the same corner?",
+                r.label,
+                both(Length::from_m(apart(*only)))
+            )));
+        }
+        let by_name = of_name
+            .iter()
+            .copied()
+            .filter(|&a| !taken[a] && apart(a) <= spacing_m / 2.0)
+            .min_by(|&a, &o| apart(a).total_cmp(&apart(o)));
+        let by_place = || {
+            let there = places.get(&key(r.at))?;
+            there.iter().copied().find(|&a| !taken[a])
+        };
+        if let Some(a) = by_name.or_else(by_place) {
             taken[a] = true;
             out.push((b, a));
         }
     }
     Ok(out)
+}
+
+/// Readings by their names; one name may be used in several set-ups.
+fn by_label(survey: &Survey) -> HashMap<&str, Vec<usize>> {
+    let mut out: HashMap<&str, Vec<usize>> = HashMap::new();
+    for (i, r) in survey.readings.iter().enumerate() {
+        out.entry(r.label.as_str()).or_default().push(i);
+    }
+    out
 }
 
 /// What brings the second day onto the first day's datum, and how far the tie points disagree.

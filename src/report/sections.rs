@@ -30,9 +30,32 @@ pub struct FloorFacts {
     pub low: (String, Point),
     /// Highest less lowest, metres.
     pub overall_m: f64,
+    /// Readings that stand on the floor, and all of them.
+    pub used: (usize, usize),
+    /// Areas that keep their slope, square metres.
+    pub left_out: Vec<(String, f64)>,
 }
 
 impl FloorFacts {
+    /// How many readings there are, or are used.
+    pub fn count(&self) -> String {
+        w::count(self.used.0, self.used.1)
+    }
+
+    /// What became of readings that are not used; `None` where all are.
+    pub fn not_used(&self) -> Option<String> {
+        let (used, all) = self.used;
+        (used < all).then(|| w::not_used(all - used))
+    }
+
+    /// Areas that are neither judged nor filled, in words.
+    pub fn left_out(&self, pen: Pen) -> Vec<String> {
+        self.left_out
+            .iter()
+            .map(|(name, m2)| w::left_out(name, &pen.area(*m2)))
+            .collect()
+    }
+
     /// How much of the room quantities are of; empty where it is all of it.
     pub fn counted_on(&self, pen: Pen) -> String {
         pen.on(self.surveyed_m2 + self.extended_m2, self.area_m2)
@@ -113,7 +136,7 @@ fn answers_of(
 /// How much of the room a part's word speaks for; empty where it is all of it, for a part that was not tested, and for
 /// one that is out on floor read too coarsely to judge the rest: these say so in their reasons.
 pub(crate) fn judged_on(pen: Pen, part: &PartResult) -> String {
-    let coarse = part.verdict() == Verdict::Out && !part.judged.enough(part.span_m);
+    let coarse = part.verdict() == Verdict::Out && !part.judged.enough();
     if part.measured().is_none() || coarse {
         return String::new();
     }
@@ -238,12 +261,19 @@ pub fn procedures(checks: &[CheckResult]) -> Vec<String> {
 /// High point, low point and areas.
 pub fn floor_facts(pen: Pen, orientation: &Orientation, floor: &FloorFacts) -> Vec<Fact> {
     let spot = |(label, at): &(String, Point)| w::point(label, &orientation.place(pen, *at));
-    vec![
+    let mut facts = vec![
         Fact::new(w::HIGH_POINT, spot(&floor.high)),
         Fact::new(w::LOW_POINT, spot(&floor.low)),
         Fact::new(w::OVERALL, pen.depth(floor.overall_m)),
         Fact::new(w::AREA, pen.area(floor.area_m2)),
-    ]
+    ];
+    facts.extend(
+        floor
+            .left_out(pen)
+            .into_iter()
+            .map(|text| Fact::new(w::LEFT_OUT, text)),
+    );
+    facts
 }
 
 /// The figure, or the word for none where it is exactly nothing.

@@ -27,6 +27,8 @@ pub struct Submittal<'a> {
     pub head: &'a Head,
     /// Readings and room.
     pub survey: &'a Survey,
+    /// Height of the floor at each reading, metres; one for a mark, however often it was read; `None` off the floor.
+    pub heights_m: &'a [Option<f64>],
     /// The two walls that distances are told from.
     pub orientation: &'a Orientation,
     /// The floor's figures.
@@ -229,7 +231,13 @@ impl Submittal<'_> {
             Fact::new(w::CHECKED, told(&head.instrument_check)),
             Fact::new(w::BENCH_MARK, told(&head.bench_mark)),
             Fact::new(w::RESOLUTION, w::step(&pen.step(self.step.0), self.step.1)),
-            Fact::new(w::COUNT, self.survey.readings.len().to_string()),
+            Fact::new(
+                w::COUNT,
+                match self.floor.not_used() {
+                    Some(rest) => format!("{}; {rest}", self.floor.count()),
+                    None => self.floor.count(),
+                },
+            ),
             Fact::new(w::SET_UPS, w::set_ups(&set_ups)),
         ]
     }
@@ -253,6 +261,7 @@ impl Submittal<'_> {
         d.push(Block::Table(readings_table(
             self.head,
             self.survey,
+            self.heights_m,
             self.floor.high_m,
             self.fill.map(|f| &f.plane),
             self.orientation,

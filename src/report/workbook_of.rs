@@ -145,7 +145,10 @@ fn readings(a: &Analysis, u: Units) -> Sheet {
                     u.plan(r.at.y),
                     Cell::text(r.raw.text.as_str()),
                     u.depth(r.elevation.m()),
-                    Cell::number((r.set_up + 1) as f64, 0),
+                    // Where there are several, they go by the names that the sheet gave them.
+                    a.survey
+                        .set_up_of(r)
+                        .map_or_else(|| Cell::number((r.set_up + 1) as f64, 0), Cell::text),
                     Cell::text(r.raw.place.to_string()),
                     r.note
                         .as_ref()

@@ -3,6 +3,7 @@
 use super::floor::{Floor, Source};
 use crate::geometry::Point;
 use nalgebra::{DMatrix, DVector};
+use std::collections::HashSet;
 
 /// One reading of the floor.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -144,6 +145,12 @@ impl Floor {
             }
         }
         peaks.sort_by(|a, b| z(b.0).total_cmp(&z(a.0)).then(a.0.cmp(&b.0)));
+        // A reading on a joint stands on both sides, and is one peak.
+        let mut told = HashSet::new();
+        peaks.retain(|&(v, _)| match self.vertices[v as usize].source {
+            Source::Reading(reading) => told.insert(reading),
+            Source::Between | Source::Extended => true,
+        });
         peaks.truncate(count);
         peaks
             .into_iter()

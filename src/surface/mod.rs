@@ -25,6 +25,6 @@ pub use build::{Built, SlopeFloor};
 pub use error::{FloorError, RoomFault};
 pub use extremes::{Extremes, Peak, ReadingSpot};
 pub use floor::{Across, Ambiguous, Areas, Beyond, Blank, Cover, Floor, Source, Vertex};
-pub use readings::{ReadingUse, WALL_REACH_M};
+pub use readings::ReadingUse;
 pub use rings::{LevelRing, level_rings};
 pub use trace::{Break, Run};

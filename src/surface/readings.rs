@@ -3,13 +3,9 @@
 use super::lines::{JOINT, Lines, WALL};
 use super::words::{height, spoken};
 use crate::geometry::{Point, PointGrid, Region, RegionIndex, SAME_LINE_M, Segment};
-use crate::survey::{NamedRing, Notice, Reading, Severity};
+use crate::survey::{NamedRing, Notice, Reading, Severity, WALL_REACH_M};
 use rayon::prelude::*;
 use std::collections::BTreeMap;
-
-/// A reading this far outside the walls still counts, at the nearest wall point, metres. About an
-/// inch: the rod's foot, or a wall drawn from the other face of its board.
-pub const WALL_REACH_M: f64 = 0.025;
 
 /// What became of a reading.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -13,14 +13,14 @@ mod reading;
 mod resolution;
 mod room;
 pub mod setups;
-mod slip;
+pub(crate) mod slip;
 
 pub use elevation::Elevation;
 pub use laid::{FirstRow, Laid, LaidBy};
 pub use notice::{Notice, Severity};
 pub use reading::{Place, RawReading, Reading, SheetName, column_letters};
 pub use resolution::{coarsest_step, evident_resolution, step_is_evident};
-pub use room::{Door, Fixture, Joint, NamedRing, Room, Wall};
+pub use room::{Door, Fixture, Joint, NamedRing, Room, WALL_REACH_M, Wall};
 pub use setups::{SetUp, SetUpError};
 pub use slip::{Slip, likely_slip};
 

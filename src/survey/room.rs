@@ -2,6 +2,10 @@
 
 use crate::geometry::{Point, Region, Ring, Segment};
 
+/// A reading this far outside the walls still counts, at the nearest wall point, metres. About an
+/// inch: the rod's foot, or a wall drawn from the other face of its board.
+pub const WALL_REACH_M: f64 = 0.025;
+
 /// A closed line with a name: a column, an island, a shower that keeps its slope.
 #[derive(Debug, Clone, PartialEq)]
 pub struct NamedRing {

@@ -205,10 +205,31 @@ pub struct Ties {
     set_ups: Vec<usize>,
     /// For each set-up, the readings that its shift hangs on, with their shares in it.
     shares: Vec<Vec<(u32, f64)>>,
-    /// By how much a shared spot may be off without being seen, metres, half-width; by reading.
-    unseen_m: BTreeMap<u32, f64>,
-    /// Marks that several set-ups read, and by how much what they read there still differs, metres.
-    marks: Vec<(Vec<u32>, f64)>,
+    /// Marks that several set-ups read.
+    marks: Vec<SharedMark>,
+}
+
+/// A mark that several set-ups read.
+#[derive(Debug, Clone, PartialEq)]
+struct SharedMark {
+    readings: Vec<u32>,
+    /// By how much what they read there still differs, metres.
+    spread_m: f64,
+    /// By how much one of them may be off without being seen, metres, half-width.
+    unseen_m: f64,
+}
+
+impl SharedMark {
+    /// Variance of what hangs on its readings with these weights, from the one that may be off unseen, square metres: whichever
+    /// weighs most. A half-width with nothing known inside it is a uniform spread (JCGM 100:2008, 4.3.7).
+    fn unseen_variance(&self, weights: &BTreeMap<u32, f64>) -> f64 {
+        let most = self
+            .readings
+            .iter()
+            .filter_map(|i| weights.get(i))
+            .fold(0.0f64, |most, w| most.max(w.abs()));
+        (most * self.unseen_m).powi(2) / 3.0
+    }
 }
 
 impl Ties {
@@ -233,15 +254,17 @@ impl Ties {
             return Self::default();
         };
         let mut shares = vec![Vec::new(); names.len()];
-        let mut unseen_m = BTreeMap::new();
         let mut marks = Vec::new();
         for (g, group) in groups.iter().enumerate() {
             let heights = || group.iter().map(|&i| readings[i].elevation.m());
             let spread = heights().fold(f64::NEG_INFINITY, f64::max)
                 - heights().fold(f64::INFINITY, f64::min);
             let alone = hanging_on(readings, &groups, g, &names).is_some();
-            let unseen = if alone { LARGEST_SPREAD_M } else { spread };
-            marks.push((group.iter().map(|&i| i as u32).collect(), spread));
+            marks.push(SharedMark {
+                readings: group.iter().map(|&i| i as u32).collect(),
+                spread_m: spread,
+                unseen_m: if alone { LARGEST_SPREAD_M } else { spread },
+            });
             for &i in group {
                 let mut right = DVector::<f64>::zeros(n);
                 let mut add = |set_up: usize, by: f64| {
@@ -257,14 +280,11 @@ impl Ties {
                 for (k, &share) in of_reading.iter().enumerate() {
                     shares[k + 1].push((i as u32, share));
                 }
-                // Shared out over the readings of the spot, so that they make it up together.
-                unseen_m.insert(i as u32, unseen / (group.len() as f64).sqrt());
             }
         }
         Self {
             set_ups: readings.iter().map(|r| r.set_up).collect(),
             shares,
-            unseen_m,
             marks,
         }
     }
@@ -283,13 +303,12 @@ impl Ties {
 
     /// The most that readings of one mark disagree by, metres.
     fn widest_m(&self) -> f64 {
-        self.marks.iter().map(|m| m.1).fold(0.0, f64::max)
+        self.marks.iter().map(|m| m.spread_m).fold(0.0, f64::max)
     }
 
     /// The most that ties can put into the standard uncertainty of a gap whose contacts and deepest place stand on different
     /// set-ups, readings being off by `u` in the standard deviation, metres.
     pub(crate) fn most_m(&self, u: f64) -> f64 {
-        let unseen = |i: &u32| self.unseen_m.get(i).copied().unwrap_or(0.0);
         let mut most = 0.0f64;
         for (a, first) in self.shares.iter().enumerate() {
             for second in &self.shares[..a] {
@@ -297,11 +316,9 @@ impl Ties {
                 for &(i, share) in second {
                     *apart.entry(i).or_default() -= share;
                 }
-                let variance: f64 = apart
-                    .iter()
-                    .map(|(i, w)| w * w * (u * u + unseen(i).powi(2) / 3.0))
-                    .sum();
-                most = most.max(variance);
+                let read: f64 = apart.values().map(|w| w * w * u * u).sum();
+                let unseen: f64 = self.marks.iter().map(|m| m.unseen_variance(&apart)).sum();
+                most = most.max(read + unseen);
             }
         }
         // Ends and deepest place may each be such a mark: their shares' squares make up 2 at most.
@@ -323,22 +340,18 @@ impl Ties {
                 *through.entry(i).or_default() += share * moved;
             }
         }
-        let unseen = |i: &u32| self.unseen_m.get(i).copied().unwrap_or(0.0);
-        // A half-width with nothing known inside it is a uniform spread (JCGM 100:2008, 4.3.7).
-        let mut variance: f64 = through
-            .iter()
-            .map(|(i, w)| (w * unseen(i)).powi(2) / 3.0)
-            .sum();
-        for (readings, spread) in &self.marks {
-            let own: f64 = weights
-                .iter()
-                .filter(|(i, _)| readings.contains(i))
-                .map(|w| w.1)
-                .sum();
-            variance += (own * spread).powi(2) / 3.0;
-        }
+        // A shared reading is in the shift of its set-up, and in the height of its own mark as well.
         for &(i, w) in weights {
             *through.entry(i).or_default() += w;
+        }
+        let mut variance = 0.0;
+        for mark in &self.marks {
+            let own: f64 = weights
+                .iter()
+                .filter(|(i, _)| mark.readings.contains(i))
+                .map(|w| w.1)
+                .sum();
+            variance += mark.unseen_variance(&through) + (own * mark.spread_m).powi(2) / 3.0;
         }
         (through.into_iter().collect(), variance)
     }

@@ -58,7 +58,7 @@ pub fn likely_slip(difference_m: f64, tolerance_m: f64, unit: Option<LengthUnit>
 }
 
 /// A height difference in both habits, since a slip shows in the one it was made in: `15/16 in (23.8 mm)`.
-pub(super) fn both(length: Length) -> String {
+pub(crate) fn both(length: Length) -> String {
     let inches = LengthFormat::Inches { denominator: 16 };
     format!(
         "{} ({})",

@@ -2,7 +2,7 @@
 
 use super::import_layouts::{good, import, labels, spots};
 use crate::support::parts::rewritten;
-use birdbath::geometry::{Point, Ring};
+use birdbath::geometry::{Point, Region, Ring};
 use birdbath::import::{Fault, ImportOptions, Orientation, Source, Spacing, Why, XRuns, read};
 use birdbath::survey::{FirstRow, Laid, LaidBy};
 use birdbath::units::{Length, LengthUnit};
@@ -141,7 +141,10 @@ fn a_sheet_lies_as_it_was_typed_until_it_is_stated_or_the_outline_decides() {
     );
 
     let within = |options: ImportOptions| ImportOptions {
-        walls: Some(notched()),
+        region: Some(Region {
+            outline: notched(),
+            voids: vec![],
+        }),
         ..options
     };
     // The picture fits as typed; the coordinates only upside down.
@@ -234,9 +237,10 @@ fn readings_and_rooms_that_nobody_measures_are_asked_about() {
     );
     let walls = [(0.0, 0.0), (300.0, 0.0), (300.0, 2.0), (0.0, 2.0)];
     let options = ImportOptions {
-        walls: Some(Ring::new(
-            walls.into_iter().map(|(x, y)| Point::new(x, y)).collect(),
-        )),
+        region: Some(Region {
+            outline: Ring::new(walls.into_iter().map(|(x, y)| Point::new(x, y)).collect()),
+            voids: vec![],
+        }),
         ..plain
     };
     assert_eq!(good(long, &options).surveys[0].readings.len(), 4);

@@ -68,6 +68,11 @@ fn a_sheet_is_chosen_by_name_or_is_the_only_one() {
     );
     let errors = import("bath.xlsx", XLSX, &on_sheet("Kitchen")).unwrap_err();
     assert!(errors.has(Fault::Sheet) && errors.to_string().contains("Kitchen"));
+    // A text file has no sheets: a name that is asked for is not passed over.
+    let text = b"x_ft,y_ft,reading_in\n0,0,31\n2,0,31\n0,2,31\n";
+    let errors = import("bath.csv", text, &on_sheet("Kitchen")).unwrap_err();
+    assert!(errors.has(Fault::Sheet), "{errors}");
+    assert!(import("bath.csv", text, &ImportOptions::default()).is_ok());
     assert!(import("bath.ods", ODS, &ImportOptions::default()).is_ok());
     let empty = import("bath.xlsx", XLSX, &on_sheet("Empty")).unwrap_err();
     assert!(empty.has(Fault::Layout), "{empty}");

@@ -26,9 +26,15 @@ fn all(habit: Habit, paper: Paper) -> Vec<(&'static str, Document)> {
     );
     let tables = [sections::gauges_table(head.pen(), &stages)];
     let curve = specimen::drawing("span curve", 180.0, 90.0);
+    let heights_m: Vec<Option<f64>> = survey
+        .readings
+        .iter()
+        .map(|r| Some(r.elevation.m()))
+        .collect();
     let submittal = Submittal {
         head: &head,
         survey: &survey,
+        heights_m: &heights_m,
         orientation: &o,
         floor: specimen::floor(),
         checks: &checks,

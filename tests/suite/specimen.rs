@@ -148,6 +148,8 @@ pub fn floor() -> FloorFacts {
         high_m: -38.0 * INCH_M,
         low: ("G11".into(), ft(30.0, 50.0)),
         overall_m: 2.25 * INCH_M,
+        used: (24, 24),
+        left_out: vec![],
     }
 }
 

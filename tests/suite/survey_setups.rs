@@ -302,3 +302,59 @@ fn a_gap_between_set_ups_hangs_on_the_readings_that_tie_them() {
     };
     assert_eq!((told(&one), told(&three)), (1, 0));
 }
+
+// ORACLE: hand. An edge from A (a quarter of the way) to B (three quarters) over the one mark that both read. Had B misread it by
+//         e, all of B lies e off and the gap is 0.75 e off; had A, all of B and the mark itself, and the gap is 0.25 e off. What one
+//         mark cannot show is 1/8 in, a uniform spread: twice 0.75 of its standard deviation. On a floor that looks quite
+//         flat such a slip may hide a lip as well as on any other.
+#[test]
+fn a_gap_at_the_one_shared_mark_hangs_on_whichever_reading_of_it_weighs_most() {
+    use birdbath::flatness::doubt::gap_doubt_m;
+    use birdbath::flatness::{JudgeOptions, Placement, ReadingDoubt, Verdict, check, judge};
+    use birdbath::geometry::Point;
+    use birdbath::survey::setups::Ties;
+    let (mut a, mut b) = (Vec::new(), Vec::new());
+    for i in 0..17 {
+        for j in 0..9 {
+            let (x, y) = (0.5 * f64::from(i), 0.5 * f64::from(j));
+            let name = format!("{i}-{j}");
+            if i <= 8 {
+                a.push((name.clone(), x, y, 40.0));
+            }
+            if i > 8 || (i == 8 && j == 4) {
+                b.push((name, x, y, 50.0));
+            }
+        }
+    }
+    let of = |list: &[(String, f64, f64, f64)]| {
+        survey(
+            &list
+                .iter()
+                .map(|(n, x, y, z)| (n.as_str(), *x, *y, *z))
+                .collect::<Vec<_>>(),
+        )
+    };
+    let survey = tie(vec![("A".to_owned(), of(&a)), ("B".to_owned(), of(&b))]).unwrap();
+    let floor = birdbath::surface::Floor::build(&survey).unwrap().floor;
+    let exact = ReadingDoubt::default();
+    let edge = Placement {
+        from: Point::new(2.5, 2.0),
+        to: Point::new(4.5, 2.0),
+        at: Point::new(4.0, 2.0),
+        gap_m: 0.002,
+    };
+    let found = gap_doubt_m(&floor, Some(&edge), &exact, &Ties::of(&survey));
+    let want = 2.0 * 0.75 * 0.003_175 / 3f64.sqrt();
+    assert!((found - want).abs() < 1e-9, "{found} {want}");
+    let word = |rule: &str| {
+        let options = JudgeOptions {
+            doubt: exact,
+            ties: Ties::of(&survey),
+            both_ways: false,
+            ..JudgeOptions::default()
+        };
+        judge(&floor, &[check::parse(rule).unwrap()], &options, &|_| ())[0].parts[0].verdict()
+    };
+    assert_eq!(word("1 mm in 2 m"), Verdict::InDoubt);
+    assert_eq!(word("9 mm in 2 m"), Verdict::Within);
+}

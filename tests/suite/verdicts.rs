@@ -304,7 +304,7 @@ fn far_apart_readings_prove_out_or_nothing() {
     let c = coverage(&floor(0.0), Ground::Surveyed, 10.0 * FT);
     assert_eq!(c.judged.share(), 0.0);
     assert!((c.coarse_m2 - c.judged.room_m2).abs() < 1e-9);
-    assert!((c.needed_m - 2.5 * FT).abs() < 1e-9 && (c.spacing_m - 5.0 * FT).abs() < 1e-9);
+    assert!((c.judged.needed_m - 2.5 * FT).abs() < 1e-9 && (c.spacing_m - 5.0 * FT).abs() < 1e-9);
 }
 
 // ORACLE: closed form. Nothing 5 by 8 ft holds a chord of 10 ft (its diagonal is 9.4 ft); a valley of slope k

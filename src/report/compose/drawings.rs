@@ -11,11 +11,12 @@ use crate::drawing::{
     self, BandScale, CoverageMapInput, DepthMapInput, FlatnessMapInput, MarkUnit, PatchMapInput,
     PourMapInput, Role, Scene, SheetStyle, SpanCurveInput, Subject, TitleBlock,
 };
+use crate::fill::mark_heights;
 use crate::flatness::{self, Departure, Ground, Reach, SpanPoint};
 use crate::geometry::Point;
 use crate::report::crew::SheetDrawing;
-use crate::report::{Paper, Pen, ReportError, crew, words};
-use crate::survey::Laid;
+use crate::report::{Cut, Paper, Pen, ReportError, crew, words};
+use crate::survey::{Laid, Reading};
 
 /// Size of the span curve on paper, millimetres.
 const CURVE_MM: (f64, f64) = (180.0, 105.0);
@@ -53,264 +54,34 @@ pub struct Drawn {
 impl Drawn {
     /// Draws what the wanted files take, as far as the analysis holds it.
     pub fn new(a: &Analysis, paper: Paper, wanted: &Wanted) -> Result<Self, ReportError> {
-        let pen = Pen::new(a.settings.habit);
-        let unit = MarkUnit::usual(a.settings.habit);
-        let high = spots(a, true);
-        let low = spots(a, false);
-        let subject = Subject {
-            floor: &a.floor,
-            room: a.survey.room.as_ref(),
-            readings: &a.survey.readings,
-            high: &high,
-            low: &low,
-        };
-        let style = |title: &str, facts: Vec<(String, String)>| SheetStyle {
-            poster_mm: None,
-            upright: false,
-            paper,
-            habit: a.settings.habit,
-            block: TitleBlock {
-                title: titled(title, a),
-                facts: job_facts(a).into_iter().chain(facts).collect(),
-                notes: notes(a),
-            },
-        };
-        let pages = marks_cut(a, paper);
-        let on_depth = wanted.any(&[Sheet::DepthMap, Sheet::MarkOut]);
-        let depth_input = a
-            .filling
-            .as_ref()
-            .filter(|_| on_depth)
-            .map(|f| DepthMapInput {
-                subject,
-                plane: f.fill.plane,
-                unit,
-                bands: None,
-                style: style(
-                    words::plan::DEPTH,
-                    vec![
-                        (
-                            words::plan::FINISH.to_owned(),
-                            crew::finish_short(pen, &f.fill),
-                        ),
-                        (
-                            words::plan::VOLUME.to_owned(),
-                            words::with_on(&pen.volume(f.fill.volume_m3), &facts::filled_on(a)),
-                        ),
-                    ],
-                ),
-            });
-        let depth = depth_input.as_ref().map(drawing::depth_map).transpose()?;
-        let depth_parts = match (&depth_input, &depth) {
-            (Some(input), Some(scene)) if wanted.has(Sheet::MarkOut) && !marks_shown(a, scene) => {
-                over_pages(pages, &input.style, &|style| {
-                    drawing::depth_map(&DepthMapInput {
-                        style,
-                        ..input.clone()
-                    })
-                })?
-            }
-            _ => Vec::new(),
-        };
-        let height_input = DepthMapInput {
-            subject,
-            plane: crate::fill::Plane::level(a.levels.high.elevation_m),
-            unit,
-            bands: None,
-            style: style(
-                words::plan::HEIGHT,
-                vec![(
-                    words::plan::OVERALL.to_owned(),
-                    pen.depth(a.levels.overall_m),
-                )],
-            ),
-        };
-        let height = if wanted.has(Sheet::HeightMap) {
-            Some(drawing::height_map(&height_input)?)
-        } else {
-            None
-        };
+        let board = Board::new(a, paper, wanted);
+        let (depth, depth_parts) = board.depth()?;
+        let height_input = board.height_input();
+        let height = board.height(&height_input)?;
         let numbered = numbered(a.flatness.as_ref().map_or(&[], |f| &f.checks));
-        let on_flatness = wanted.any(&[Sheet::FlatnessMap, Sheet::Flatness, Sheet::Submittal]);
-        let over = match &a.flatness {
-            Some(_) if on_flatness => Some(Departures::of(a, &numbered, Departure::Dip)),
-            _ => None,
-        };
-        let edges = |style: SheetStyle, over: &Departures| {
-            drawing::flatness_map(&FlatnessMapInput {
-                subject,
-                departures_m: over.values_m.as_deref(),
-                heading: &over.heading,
-                edges: &over.edges,
-                unit,
-                bands: None,
-                style,
-            })
-        };
-        let edge_style = style(
-            words::plan::FLATNESS,
-            over.as_ref().map_or_else(Vec::new, |o| o.to_read(a)),
-        );
-        let flatness = over
-            .as_ref()
-            .map(|over| edges(edge_style.clone(), over))
-            .transpose()?;
-        let humps = match &a.flatness {
-            Some(_) if wanted.has(Sheet::HumpMap) => {
-                let humps = Departures::of(a, &numbered, Departure::Hump);
-                Some(edges(style(words::plan::HUMPS, humps.to_read(a)), &humps)?)
-            }
-            _ => None,
-        };
-        let coverage = match &a.flatness {
-            Some(f) if wanted.has(Sheet::CoverageMap) => {
-                let pen = Pen::new(a.settings.habit);
-                let span_m = longest_checked(f);
-                let cover = flatness::coverage::coverage(&a.floor, Ground::Surveyed, span_m);
-                let reached: Vec<bool> = cover
-                    .triangles
-                    .iter()
-                    .map(|r| *r == Reach::Resolved)
-                    .collect();
-                let facts = [
-                    (
-                        words::plan::JUDGED,
-                        pen.of(cover.judged.judged_m2, cover.judged.room_m2),
-                    ),
-                    (words::plan::READ_EVERY, pen.span(cover.spacing_m)),
-                    (
-                        words::plan::NEEDED,
-                        words::plan::or_closer(&pen.span(cover.needed_m)),
-                    ),
-                ];
-                Some(drawing::coverage_map(&CoverageMapInput {
-                    subject,
-                    reached: &reached,
-                    span: &words::plan::edge(&pen.span(span_m)),
-                    style: style(
-                        words::plan::COVERAGE,
-                        facts.map(|(k, v)| (k.to_owned(), v)).to_vec(),
-                    ),
-                })?)
-            }
-            _ => None,
-        };
-        let flatness_parts = match &over {
-            Some(over) if wanted.has(Sheet::Flatness) && pages.is_some() => {
-                let drawn;
-                let marks = match depth.as_ref().or(height.as_ref()) {
-                    Some(scene) => scene,
-                    None => {
-                        drawn = drawing::height_map(&height_input)?;
-                        &drawn
-                    }
-                };
-                if marks_shown(a, marks) {
-                    Vec::new()
-                } else {
-                    over_pages(pages, &edge_style, &|style| edges(style, over))?
-                }
-            }
-            _ => Vec::new(),
-        };
-        let key_plan = if wanted.has(Sheet::Submittal) {
-            Some(match &over {
-                Some(over) => upright(&edge_style, &|style| edges(style, over))?,
-                None => upright(&height_input.style, &|style| {
-                    drawing::height_map(&DepthMapInput {
-                        style,
-                        ..height_input.clone()
-                    })
-                })?,
-            })
-        } else {
-            None
-        };
-        let on_curve = wanted.any(&[Sheet::SpanCurve, Sheet::Submittal]);
-        let curve = match &a.flatness {
-            Some(f) if on_curve && !f.span_curve.is_empty() => {
-                Some(drawing::span_curve(&SpanCurveInput {
-                    // The curve has no block of facts: what run it is of stands in its heading.
-                    title: &words::plan::curve(&a.settings.run),
-                    curve: &f.span_curve,
-                    limits: &limits(a),
-                    judged_from_m: Some(judged_from(&f.span_curve, a.floor.spacing())),
-                    unit,
-                    habit: a.settings.habit,
-                    size_mm: CURVE_MM,
-                })?)
-            }
-            _ => None,
-        };
-        let on_pour = wanted.any(&[Sheet::PourMap, Sheet::Pour]);
-        let (mut pour, mut pour_parts) = (None, Vec::new());
-        if let Some(plan) = &a.pour
-            && on_pour
-            && !plan.batches.is_empty()
-        {
-            let batches = |style| {
-                drawing::pour_map(&PourMapInput {
-                    subject,
-                    plan,
-                    style,
-                })
-            };
-            let pour_style = style(
-                words::plan::POUR,
-                vec![
-                    (
-                        words::plan::BATCHES.to_owned(),
-                        plan.batches.len().to_string(),
-                    ),
-                    (words::plan::BAGS.to_owned(), plan.bags.to_string()),
-                ],
-            );
-            let scene = batches(pour_style.clone())?;
-            let numbers = scene.texts().filter(|t| t.role == Role::Number).count();
-            if wanted.has(Sheet::Pour) && numbers < plan.batches.len() {
-                pour_parts = over_pages(pages, &pour_style, &batches)?;
-            }
-            pour = Some(scene);
-        }
-        let on_patch = wanted.any(&[Sheet::PatchMap, Sheet::GrindPatch]);
-        let patch = match &a.patch {
-            Some(plan) if on_patch && !plan.is_empty() => {
-                Some(drawing::patch_map(&PatchMapInput {
-                    subject,
-                    patches: &plan.patches,
-                    grinds: &plan.grinds,
-                    unit,
-                    style: style(words::plan::PATCH, Vec::new()),
-                })?)
-            }
-            _ => None,
-        };
-        let on_profiles = wanted.any(&[Sheet::Flatness, Sheet::Submittal, Sheet::Notice]);
-        let places = numbered
-            .into_iter()
-            .map(|n| {
-                let scene = if on_profiles {
-                    profile(a, &n, unit)?
-                } else {
-                    None
-                };
-                Ok((n, scene))
-            })
-            .collect::<Result<Vec<_>, ReportError>>()?;
+        let edges = board.edges(&numbered);
+        let (pour, pour_parts) = board.pour()?;
         Ok(Self {
+            flatness: edges.as_ref().map(|e| board.flatness(e)).transpose()?,
+            flatness_parts: match &edges {
+                Some(edges) => board.flatness_parts(
+                    edges,
+                    depth.as_ref().or(height.as_ref()),
+                    &height_input,
+                )?,
+                None => Vec::new(),
+            },
+            key_plan: board.key_plan(edges.as_ref(), &height_input)?,
+            humps: board.humps(&numbered)?,
+            coverage: board.coverage()?,
+            curve: board.curve()?,
+            patch: board.patch()?,
+            places: board.places(numbered)?,
             depth,
             depth_parts,
             height,
-            flatness,
-            humps,
-            coverage,
-            flatness_parts,
-            key_plan,
-            curve,
             pour,
             pour_parts,
-            patch,
-            places,
         })
     }
 
@@ -332,11 +103,345 @@ impl Drawn {
     }
 }
 
+/// The dip map's edges, with the style of the sheet that shows them.
+struct Edges {
+    over: Departures,
+    style: SheetStyle,
+}
+
+/// What all drawings of an analysis share.
+struct Board<'a> {
+    a: &'a Analysis,
+    paper: Paper,
+    wanted: &'a Wanted,
+    pen: Pen,
+    unit: MarkUnit,
+    /// Those that stand on the floor.
+    readings: Vec<Reading>,
+    high: Vec<Point>,
+    low: Vec<Point>,
+    /// How the plan is cut where its marks stand too close on one page.
+    pages: Option<Cut>,
+}
+
+impl<'a> Board<'a> {
+    fn new(a: &'a Analysis, paper: Paper, wanted: &'a Wanted) -> Self {
+        Self {
+            a,
+            paper,
+            wanted,
+            pen: Pen::new(a.settings.habit),
+            unit: MarkUnit::usual(a.settings.habit),
+            readings: on_floor(a),
+            high: spots(a, true),
+            low: spots(a, false),
+            pages: marks_cut(a, paper),
+        }
+    }
+
+    fn subject(&self) -> Subject<'_> {
+        Subject {
+            floor: &self.a.floor,
+            room: self.a.survey.room.as_ref(),
+            readings: &self.readings,
+            high: &self.high,
+            low: &self.low,
+        }
+    }
+
+    fn style(&self, title: &str, facts: Vec<(String, String)>) -> SheetStyle {
+        SheetStyle {
+            poster_mm: None,
+            upright: false,
+            paper: self.paper,
+            habit: self.a.settings.habit,
+            block: TitleBlock {
+                title: titled(title, self.a),
+                facts: job_facts(self.a).into_iter().chain(facts).collect(),
+                notes: notes(self.a),
+            },
+        }
+    }
+
+    /// The depth map and, where it leaves too little room for its numbers, the same over several pages.
+    fn depth(&self) -> Result<(Option<Scene>, Vec<SheetDrawing>), ReportError> {
+        let Some(f) = &self.a.filling else {
+            return Ok((None, Vec::new()));
+        };
+        if !self.wanted.any(&[Sheet::DepthMap, Sheet::MarkOut]) {
+            return Ok((None, Vec::new()));
+        }
+        let volume = words::with_on(
+            &self.pen.volume(f.fill.volume_m3),
+            &facts::filled_on(self.a),
+        );
+        let facts = vec![
+            (
+                words::plan::FINISH.to_owned(),
+                crew::finish_short(self.pen, &f.fill),
+            ),
+            (words::plan::VOLUME.to_owned(), volume),
+        ];
+        let input = DepthMapInput {
+            subject: self.subject(),
+            plane: f.fill.plane,
+            unit: self.unit,
+            bands: None,
+            style: self.style(words::plan::DEPTH, facts),
+        };
+        let scene = drawing::depth_map(&input)?;
+        let parts = if self.wanted.has(Sheet::MarkOut) && !marks_shown(self.a, &scene) {
+            over_pages(self.pages, &input.style, &|style| {
+                drawing::depth_map(&DepthMapInput {
+                    style,
+                    ..input.clone()
+                })
+            })?
+        } else {
+            Vec::new()
+        };
+        Ok((Some(scene), parts))
+    }
+
+    fn height_input(&self) -> DepthMapInput<'_> {
+        let overall = (
+            words::plan::OVERALL.to_owned(),
+            self.pen.depth(self.a.levels.overall_m),
+        );
+        DepthMapInput {
+            subject: self.subject(),
+            plane: crate::fill::Plane::level(self.a.levels.high.elevation_m),
+            unit: self.unit,
+            bands: None,
+            style: self.style(words::plan::HEIGHT, vec![overall]),
+        }
+    }
+
+    fn height(&self, input: &DepthMapInput<'_>) -> Result<Option<Scene>, ReportError> {
+        Ok(if self.wanted.has(Sheet::HeightMap) {
+            Some(drawing::height_map(input)?)
+        } else {
+            None
+        })
+    }
+
+    /// The dip map's edges, where a sheet shows them.
+    fn edges(&self, numbered: &[Numbered]) -> Option<Edges> {
+        self.a.flatness.as_ref()?;
+        if !self
+            .wanted
+            .any(&[Sheet::FlatnessMap, Sheet::Flatness, Sheet::Submittal])
+        {
+            return None;
+        }
+        let over = Departures::of(self.a, numbered, Departure::Dip);
+        let style = self.style(words::plan::FLATNESS, over.to_read(self.a));
+        Some(Edges { over, style })
+    }
+
+    fn flatness_map(
+        &self,
+        style: SheetStyle,
+        over: &Departures,
+    ) -> Result<Scene, drawing::DrawingError> {
+        drawing::flatness_map(&FlatnessMapInput {
+            subject: self.subject(),
+            departures_m: over.values_m.as_deref(),
+            heading: &over.heading,
+            edges: &over.edges,
+            unit: self.unit,
+            bands: None,
+            style,
+        })
+    }
+
+    fn flatness(&self, edges: &Edges) -> Result<Scene, ReportError> {
+        Ok(self.flatness_map(edges.style.clone(), &edges.over)?)
+    }
+
+    fn humps(&self, numbered: &[Numbered]) -> Result<Option<Scene>, ReportError> {
+        if self.a.flatness.is_none() || !self.wanted.has(Sheet::HumpMap) {
+            return Ok(None);
+        }
+        let humps = Departures::of(self.a, numbered, Departure::Hump);
+        let style = self.style(words::plan::HUMPS, humps.to_read(self.a));
+        Ok(Some(self.flatness_map(style, &humps)?))
+    }
+
+    fn coverage(&self) -> Result<Option<Scene>, ReportError> {
+        let Some(f) = &self.a.flatness else {
+            return Ok(None);
+        };
+        if !self.wanted.has(Sheet::CoverageMap) {
+            return Ok(None);
+        }
+        let pen = self.pen;
+        let span_m = longest_checked(f);
+        let cover = flatness::coverage::coverage(&self.a.floor, Ground::Surveyed, span_m);
+        let reached: Vec<bool> = cover
+            .triangles
+            .iter()
+            .map(|r| *r == Reach::Resolved)
+            .collect();
+        let facts = [
+            (
+                words::plan::JUDGED,
+                pen.of(cover.judged.judged_m2, cover.judged.room_m2),
+            ),
+            (words::plan::READ_EVERY, pen.span(cover.spacing_m)),
+            (
+                words::plan::NEEDED,
+                words::plan::or_closer(&pen.span(cover.judged.needed_m)),
+            ),
+        ];
+        Ok(Some(drawing::coverage_map(&CoverageMapInput {
+            subject: self.subject(),
+            reached: &reached,
+            span: &words::plan::edge(&pen.span(span_m)),
+            style: self.style(
+                words::plan::COVERAGE,
+                facts.map(|(k, v)| (k.to_owned(), v)).to_vec(),
+            ),
+        })?))
+    }
+
+    /// The dip map over several pages, where the marks stand too close on one.
+    fn flatness_parts(
+        &self,
+        edges: &Edges,
+        marked: Option<&Scene>,
+        height: &DepthMapInput<'_>,
+    ) -> Result<Vec<SheetDrawing>, ReportError> {
+        if !self.wanted.has(Sheet::Flatness) || self.pages.is_none() {
+            return Ok(Vec::new());
+        }
+        let shown = match marked {
+            Some(scene) => marks_shown(self.a, scene),
+            None => marks_shown(self.a, &drawing::height_map(height)?),
+        };
+        if shown {
+            return Ok(Vec::new());
+        }
+        over_pages(self.pages, &edges.style, &|style| {
+            self.flatness_map(style, &edges.over)
+        })
+    }
+
+    fn key_plan(
+        &self,
+        edges: Option<&Edges>,
+        height: &DepthMapInput<'_>,
+    ) -> Result<Option<Scene>, ReportError> {
+        if !self.wanted.has(Sheet::Submittal) {
+            return Ok(None);
+        }
+        Ok(Some(match edges {
+            Some(edges) => upright(&edges.style, &|style| self.flatness_map(style, &edges.over))?,
+            None => upright(&height.style, &|style| {
+                drawing::height_map(&DepthMapInput {
+                    style,
+                    ..height.clone()
+                })
+            })?,
+        }))
+    }
+
+    fn curve(&self) -> Result<Option<Scene>, ReportError> {
+        let a = self.a;
+        let on_curve = self.wanted.any(&[Sheet::SpanCurve, Sheet::Submittal]);
+        Ok(match &a.flatness {
+            Some(f) if on_curve && !f.span_curve.is_empty() => {
+                Some(drawing::span_curve(&SpanCurveInput {
+                    // The curve has no block of facts: what run it is of stands in its heading.
+                    title: &words::plan::curve(&a.settings.run),
+                    curve: &f.span_curve,
+                    limits: &limits(a),
+                    judged_from_m: Some(judged_from(&f.span_curve, a.floor.spacing())),
+                    unit: self.unit,
+                    habit: a.settings.habit,
+                    size_mm: CURVE_MM,
+                })?)
+            }
+            _ => None,
+        })
+    }
+
+    /// The batches and, where one page has no room for every number, the same over several.
+    fn pour(&self) -> Result<(Option<Scene>, Vec<SheetDrawing>), ReportError> {
+        let on_pour = self.wanted.any(&[Sheet::PourMap, Sheet::Pour]);
+        let plan = match &self.a.pour {
+            Some(plan) if on_pour && !plan.batches.is_empty() => plan,
+            _ => return Ok((None, Vec::new())),
+        };
+        let batches = |style| {
+            drawing::pour_map(&PourMapInput {
+                subject: self.subject(),
+                plan,
+                style,
+            })
+        };
+        let style = self.style(
+            words::plan::POUR,
+            vec![
+                (
+                    words::plan::BATCHES.to_owned(),
+                    plan.batches.len().to_string(),
+                ),
+                (words::plan::BAGS.to_owned(), plan.bags.to_string()),
+            ],
+        );
+        let scene = batches(style.clone())?;
+        let numbers = scene.texts().filter(|t| t.role == Role::Number).count();
+        let parts = if self.wanted.has(Sheet::Pour) && numbers < plan.batches.len() {
+            over_pages(self.pages, &style, &batches)?
+        } else {
+            Vec::new()
+        };
+        Ok((Some(scene), parts))
+    }
+
+    fn patch(&self) -> Result<Option<Scene>, ReportError> {
+        let on_patch = self.wanted.any(&[Sheet::PatchMap, Sheet::GrindPatch]);
+        Ok(match &self.a.patch {
+            Some(plan) if on_patch && !plan.is_empty() => {
+                Some(drawing::patch_map(&PatchMapInput {
+                    subject: self.subject(),
+                    patches: &plan.patches,
+                    grinds: &plan.grinds,
+                    unit: self.unit,
+                    style: self.style(words::plan::PATCH, Vec::new()),
+                })?)
+            }
+            _ => None,
+        })
+    }
+
+    fn places(
+        &self,
+        numbered: Vec<Numbered>,
+    ) -> Result<Vec<(Numbered, Option<Scene>)>, ReportError> {
+        let on_profiles = self
+            .wanted
+            .any(&[Sheet::Flatness, Sheet::Submittal, Sheet::Notice]);
+        numbered
+            .into_iter()
+            .map(|n| {
+                let scene = if on_profiles {
+                    profile(self.a, &n, self.unit)?
+                } else {
+                    None
+                };
+                Ok((n, scene))
+            })
+            .collect()
+    }
+}
+
 /// The shortest span that the readings can judge, metres; beyond all of them where they judge none.
 ///
 /// The curve tells of its own spans only; between two of them it is the one that the floor's spacing asks for.
 fn judged_from(curve: &[SpanPoint], spacing_m: f64) -> f64 {
-    let enough = |p: &SpanPoint| p.judged.enough(p.span_m);
+    let enough = |p: &SpanPoint| p.judged.enough();
     let Some(first) = curve.iter().position(enough) else {
         return f64::INFINITY;
     };
@@ -344,16 +449,23 @@ fn judged_from(curve: &[SpanPoint], spacing_m: f64) -> f64 {
     (spacing_m / flatness::coverage::RESOLVED_SHARE).clamp(before, curve[first].span_m)
 }
 
+/// Readings that stand on the floor: what stands in a void or on a slope that is kept has no depth to show.
+fn on_floor(a: &Analysis) -> Vec<Reading> {
+    a.survey
+        .readings
+        .iter()
+        .zip(mark_heights(&a.floor, &a.survey.readings))
+        .filter_map(|(r, height)| height.map(|_| r.clone()))
+        .collect()
+}
+
 /// The high (or low) point with its ties.
 fn spots(a: &Analysis, high: bool) -> Vec<Point> {
     let spot = if high { &a.levels.high } else { &a.levels.low };
-    let ties = spot.ties.iter().filter_map(|label| {
-        a.survey
-            .readings
-            .iter()
-            .find(|r| r.label == label.as_str())
-            .map(|r| r.at)
-    });
+    let ties = spot
+        .ties
+        .iter()
+        .filter_map(|&i| a.survey.readings.get(i).map(|r| r.at));
     std::iter::once(spot.at).chain(ties).collect()
 }
 
@@ -366,11 +478,12 @@ pub fn height_over(
 ) -> Result<Scene, ReportError> {
     let high = spots(a, true);
     let low = spots(a, false);
+    let readings = on_floor(a);
     Ok(drawing::level_below_map(&DepthMapInput {
         subject: Subject {
             floor: &a.floor,
             room: a.survey.room.as_ref(),
-            readings: &a.survey.readings,
+            readings: &readings,
             high: &high,
             low: &low,
         },

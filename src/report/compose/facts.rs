@@ -1,7 +1,7 @@
 //! Take-off, heights and pour as labels and values, in the reader's units.
 
 use crate::analysis::{Analysis, LevelSpot};
-use crate::fill::{CostLine, Dam, GALLON_M3, HeightAt};
+use crate::fill::{CostLine, Dam, GALLON_M3, HeightAt, mark_heights};
 use crate::report::crew::{BatchRow, PourSheet, SpotRow};
 use crate::report::marks::Orientation;
 use crate::report::sections::FloorFacts;
@@ -18,20 +18,41 @@ pub fn floor(a: &Analysis) -> FloorFacts {
         extended_m2: areas.extended_m2,
         unsurveyed_m2: areas.unsurveyed_m2,
         spacing_m: a.floor.spacing(),
-        high: (reading_name(a, &a.levels.high), a.levels.high.at),
+        high: (reading_name(a, a.levels.high.reading), a.levels.high.at),
         high_m: a.levels.high.elevation_m,
-        low: (reading_name(a, &a.levels.low), a.levels.low.at),
+        low: (reading_name(a, a.levels.low.reading), a.levels.low.at),
         overall_m: a.levels.overall_m,
+        used: (
+            mark_heights(&a.floor, &a.survey.readings)
+                .iter()
+                .flatten()
+                .count(),
+            a.survey.readings.len(),
+        ),
+        left_out: a
+            .survey
+            .room
+            .iter()
+            .flat_map(|room| &room.slopes)
+            .map(|s| (s.name.clone(), s.ring.area()))
+            .collect(),
     }
 }
 
 /// A reading's label, with its set-up where there are several.
-fn reading_name(a: &Analysis, spot: &LevelSpot) -> String {
-    let reading = a.survey.readings.get(spot.reading);
-    match reading.and_then(|r| a.survey.set_up_of(r)) {
-        Some(set_up) => words::submittal::from_set_up(&spot.label, set_up),
-        None => spot.label.clone(),
+fn reading_name(a: &Analysis, reading: usize) -> String {
+    let Some(r) = a.survey.readings.get(reading) else {
+        return String::new();
+    };
+    match a.survey.set_up_of(r) {
+        Some(set_up) => words::submittal::from_set_up(&r.label, set_up),
+        None => r.label.to_string(),
     }
+}
+
+/// The readings that stand as high (or as low) as a spot, by their names.
+pub fn ties(a: &Analysis, spot: &LevelSpot) -> Vec<String> {
+    spot.ties.iter().map(|&i| reading_name(a, i)).collect()
 }
 
 fn owned(list: Vec<(&str, String)>) -> Vec<(String, String)> {

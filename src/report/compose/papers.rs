@@ -5,6 +5,7 @@ use super::wanted::{Sheet, Wanted};
 use super::{facts, on_paper};
 use crate::analysis::Analysis;
 use crate::drawing::svg;
+use crate::fill::mark_heights;
 use crate::flatness::Verdict;
 use crate::report::crew::{self, PlacementRow, SheetDrawing};
 use crate::report::marks::{Orientation, marks};
@@ -98,9 +99,11 @@ pub fn outgoing(
             }
             tables.extend(facts::heights(a));
         }
+        let heights_m = mark_heights(&a.floor, &a.survey.readings);
         let submittal = Submittal {
             head,
             survey: &a.survey,
+            heights_m: &heights_m,
             orientation: &orientation,
             floor: facts::floor(a),
             checks,

@@ -5,6 +5,7 @@ use crate::analysis::{Analysis, Filling, LevelSpot};
 use crate::fill::mark_heights;
 use crate::flatness::CheckResult;
 use crate::report::Pen;
+use crate::report::compose::facts;
 use crate::report::compose::facts::filled_on as counted_on;
 use crate::report::marks::Orientation;
 use crate::report::words::page as words;
@@ -25,7 +26,7 @@ impl<'a> PageInput<'a> {
     ///
     /// # Edge cases
     /// Without a fill the map shows depths below the high point; without checks none are listed. Readings that
-    /// do not stand on the floor (outside the walls, in a void) are in the table as well.
+    /// do not stand on the floor (outside the walls, in a void, on a slope that is kept) are left out.
     pub fn from_analysis(analysis: &'a Analysis) -> Self {
         let settings = &analysis.settings;
         let (about, pen) = (&settings.about, Pen::new(settings.habit));
@@ -33,12 +34,14 @@ impl<'a> PageInput<'a> {
         let marks = readings
             .iter()
             .zip(mark_heights(&analysis.floor, readings))
-            .map(|(r, elevation_m)| Mark {
-                label: r.label.to_string(),
-                at: r.at,
-                elevation_m,
-                reading: r.raw.text.to_string(),
-                note: r.note.as_deref().unwrap_or_default().to_owned(),
+            .filter_map(|(r, elevation_m)| {
+                Some(Mark {
+                    label: r.label.to_string(),
+                    at: r.at,
+                    elevation_m: elevation_m?,
+                    reading: r.raw.text.to_string(),
+                    note: r.note.as_deref().unwrap_or_default().to_owned(),
+                })
             })
             .collect();
         let checks: &[CheckResult] = analysis
@@ -109,7 +112,7 @@ fn extreme(analysis: &Analysis, spot: &LevelSpot) -> Extreme {
         .map_or("", |r| r.raw.text.as_str());
     let mut told = joined(&[&spot.label, &reading.to_owned()]);
     if !spot.ties.is_empty() {
-        told = words::ties(&told, &shortened(&spot.ties));
+        told = words::ties(&told, &shortened(&facts::ties(analysis, spot)));
     }
     Extreme {
         at: spot.at,

@@ -129,7 +129,7 @@ pub const fn verdict(verdict: Verdict) -> &'static str {
 }
 
 /// What a verdict means, for the foot of a summary.
-pub const VERDICTS: &str = "Within: the worst gap, its doubt added, is inside the limit, and at least 95 % of the room is read closely enough (a strip along walls and columns, a spacing wide and at most 2 ft, is left aside). Out: a gap beyond the limit by more than its doubt. In doubt: the worst gap is nearer to the limit than the readings are good for, or hangs on a reading that may be a slip, or floor that is known less well (carried out to a joint, tied from another set-up) may hide one over it. Not tested: too little of the room is read closely enough for this span; no gap is told. A check has the gravest word of its parts: out, then not tested, then in doubt, then within.";
+pub const VERDICTS: &str = "Within: the worst gap, its doubt added, is inside the limit, and at least 95 % of the room is read closely enough (floor within 2 ft of walls and columns that carries no reading is left aside, where it is no more than a quarter of the room) and no floor lies farther from a reading than they may stand apart. Out: a gap beyond the limit by more than its doubt. In doubt: the worst gap is nearer to the limit than the readings are good for, or hangs on a reading that may be a slip, or floor that is known less well (carried out to a joint, tied from another set-up) may hide one over it. Not tested: too little of the room is read closely enough for this span; no gap is told. A check has the gravest word of its parts: out, then not tested, then in doubt, then within.";
 
 /// How much of the floor something is said of.
 pub fn on(part_of_whole: &str) -> String {

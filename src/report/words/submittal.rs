@@ -176,7 +176,7 @@ pub const HASH: &str = "SHA-256";
 pub const HASH_WHY: &str =
     "The same files and the same version give this report again, byte for byte.";
 /// Rows left out.
-pub const RAW_INTRO: &str = "Every reading as it stood in the file, none dropped, merged or changed. Heights are below the high point.";
+pub const RAW_INTRO: &str = "Every reading as it stood in the file, none dropped, merged or changed. Heights below the high point and to the finish are the mark's: of one that was read more than once, the mean of its readings. A dash stands where a reading is not on the floor that is judged.";
 /// Legend.
 pub const SPAN_ALT: &str = "Curves of the worst dip and the worst hump against the length of the edge, with the limits of the chosen checks. The checks' own figures stand in the table of straight-edge checks.";
 /// Caption.
@@ -304,7 +304,7 @@ pub fn proven_line(
     larger: &str,
 ) -> String {
     format!(
-        "{span} edge, {procedure}: {gap} proven, limit {limit}, doubt ±{doubt}; {larger} where the floor is known less well"
+        "{span} edge, {procedure}: {gap} proven, limit {limit}, doubt ±{doubt}; {larger} found as well, too doubtful to prove it"
     )
 }
 
@@ -380,4 +380,31 @@ pub fn more_readings(shown: usize, all: usize) -> String {
     format!(
         "The first {shown} of {all} readings; all of them stand in the workbook that belongs to this report."
     )
+}
+
+/// Stands for a depth at a reading that is not on the floor.
+pub const NOT_ON_FLOOR: &str = "\u{2013}";
+/// Areas that keep their slope.
+pub const LEFT_OUT: &str = "Left out";
+
+/// How many readings are used.
+pub fn count(used: usize, all: usize) -> String {
+    if used == all {
+        all.to_string()
+    } else {
+        format!("{used} of {all} used")
+    }
+}
+
+/// What became of the others.
+pub fn not_used(rest: usize) -> String {
+    format!(
+        "{rest} {} not on this floor (in a void, on a slope that is kept, or outside the walls)",
+        if rest == 1 { "is" } else { "are" }
+    )
+}
+
+/// An area that keeps its slope.
+pub fn left_out(name: &str, area: &str) -> String {
+    format!("{name}, {area}: keeps its slope, and is neither judged nor filled")
 }
