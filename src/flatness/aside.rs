@@ -61,7 +61,7 @@ impl Aside {
                 let out = if waived {
                     f64::INFINITY
                 } else {
-                    near.into_strip(p)
+                    near.out_of_strip(p)
                 };
                 (near.reading(p), out)
             });
@@ -162,7 +162,7 @@ impl Near {
 
     /// How far a place lies out of the strip that may be left aside, at least; not above zero inside it. No two places
     /// differ by more than they lie apart.
-    fn into_strip(&self, p: Point) -> f64 {
+    fn out_of_strip(&self, p: Point) -> f64 {
         let reach = Point::new(2.0 * STRIP_M, 2.0 * STRIP_M);
         let (mut wall, mut column) = (f64::INFINITY, f64::INFINITY);
         self.index.any_in(p - reach, p + reach, |i| {
@@ -191,7 +191,7 @@ impl Near {
             .iter()
             .map(|c| c.distance(center))
             .fold(0.0, f64::max);
-        let out = self.into_strip(center);
+        let out = self.out_of_strip(center);
         if out >= size {
             return 0.0;
         }
@@ -199,7 +199,7 @@ impl Near {
             return area(corners);
         }
         if size <= STRIP_M * FINE {
-            return below(corners, corners.map(|c| self.into_strip(c)));
+            return below(corners, corners.map(|c| self.out_of_strip(c)));
         }
         halves(corners).map(|half| self.strip_in(half)).iter().sum()
     }

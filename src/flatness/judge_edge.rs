@@ -24,6 +24,9 @@ const DECIDING_WORK: u64 = 200_000;
 /// of readings to whole millimetres are of whole limits: to prove a gap under a bar that it just reaches takes longest.
 const CURVE_IGNORE: f64 = 0.613_7;
 
+/// What a search found, and on what.
+type Found = (Arc<Searcher>, EdgeResult);
+
 /// How an edge is laid, and what it may show.
 #[derive(Debug, Clone, Copy)]
 struct Laying {
@@ -49,7 +52,7 @@ struct Laid {
     /// The whole floor.
     whole: EdgeResult,
     /// Where its gap was found: the whole floor, or the part read closely enough to prove it out.
-    told: (Arc<Searcher>, EdgeResult),
+    told: Found,
     /// What was found where readings stand close enough to prove anything.
     proof: Option<Measured>,
     /// Suspected readings that the gap hangs on.
@@ -119,12 +122,7 @@ impl Bench<'_> {
     }
 
     /// The floor where it is read closely enough to prove anything at this span, and what it shows.
-    fn telling(
-        &mut self,
-        laying: &Laying,
-        whole: &EdgeResult,
-        cover: &Coverage,
-    ) -> Option<(Arc<Searcher>, EdgeResult)> {
+    fn telling(&mut self, laying: &Laying, whole: &EdgeResult, cover: &Coverage) -> Option<Found> {
         if cover.coarse_m2 <= 0.0 {
             return None;
         }
@@ -169,7 +167,7 @@ impl Bench<'_> {
         laying: &Laying,
         r: &EdgeResult,
         cover: &Coverage,
-    ) -> Option<(Vec<String>, Option<(Arc<Searcher>, EdgeResult)>)> {
+    ) -> Option<(Vec<String>, Option<Found>)> {
         let suspects = self.suspects();
         let worst = r.worst.filter(|_| !suspects.is_empty())?;
         let leans = leans_on(self.floor, &worst);
@@ -185,7 +183,7 @@ impl Bench<'_> {
     }
 
     /// What a part of the floor shows over the allowance; smaller gaps are not told apart.
-    fn over_on(&self, laying: &Laying, mask: &[bool], allow_m: f64) -> (Arc<Searcher>, EdgeResult) {
+    fn over_on(&self, laying: &Laying, mask: &[bool], allow_m: f64) -> Found {
         let (departure, joints) = (laying.departure(), laying.joints);
         let searcher = Arc::new(Searcher::on_part(self.floor, departure, mask, joints));
         let options = SearchOptions {
@@ -201,9 +199,9 @@ impl Bench<'_> {
     fn steadily_out(
         &mut self,
         laying: &Laying,
-        telling: &(Arc<Searcher>, EdgeResult),
+        telling: &Found,
         cover: &Coverage,
-    ) -> Option<(Arc<Searcher>, EdgeResult)> {
+    ) -> Option<Found> {
         let shaky = self.shaky.as_ref()?;
         let found = self.measured(laying, &telling.1);
         if found.gap_m <= laying.allow_m || proven_over(&found, laying.allow_m) {
