@@ -62,7 +62,7 @@ pub fn numbered(checks: &[CheckResult]) -> Vec<Numbered> {
             .then(q.span_m.total_cmp(&p.span_m))
     });
     let mut list: Vec<Numbered> = Vec::new();
-    for (check, part, found, departure) in parts {
+    for &(check, part, found, departure) in &parts {
         let mut taken = 0;
         for placement in found.worst.iter().chain(&found.places) {
             if list.len() >= MOST || taken >= MOST_OF_PART || placement.gap_m <= 0.0 {
@@ -77,12 +77,21 @@ pub fn numbered(checks: &[CheckResult]) -> Vec<Numbered> {
                 continue;
             }
             taken += 1;
+            // Of several limits on one edge laid one way a place is told by the strictest: there it is worst.
+            let (check, strictest) = parts
+                .iter()
+                .filter(|(_, p, ..)| {
+                    p.procedure == part.procedure && (p.span_m - part.span_m).abs() < 1e-6
+                })
+                .map(|&(c, p, ..)| (c, p))
+                .min_by(|(_, p), (_, q)| p.allowance_m.total_cmp(&q.allowance_m))
+                .unwrap_or((check, part));
             list.push(Numbered {
                 number: list.len() + 1,
                 check: check.title.clone(),
                 span_m: part.span_m,
-                limit_m: part.allowance_m,
-                verdict: part.verdict(),
+                limit_m: strictest.allowance_m,
+                verdict: strictest.verdict(),
                 departure,
                 placement: *placement,
                 drawn_gap_m: placement.gap_m / part.procedure.reads_per_metre(),
