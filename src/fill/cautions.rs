@@ -87,17 +87,7 @@ pub(super) fn findings(
             ),
         );
     }
-    let buried: Vec<&str> = room
-        .iter()
-        .flat_map(|r| r.fixtures.iter().filter(|f| f.drain).map(move |f| (r, f)))
-        .filter(|(r, f)| {
-            !r.slopes
-                .iter()
-                .chain(&r.voids)
-                .any(|s| s.ring.contains(f.at))
-        })
-        .map(|(_, f)| f.name.as_str())
-        .collect();
+    let buried = room.map_or_else(Vec::new, Room::bare_drains);
     if !buried.is_empty() {
         add(
             "drain-in-fill",

@@ -3,7 +3,7 @@
 use super::result::Fill;
 use crate::surface::Areas;
 use crate::units::{
-    Area, Habit, Length, Volume, bags_text, depth_text, part_of_area_text, volume_text,
+    Area, Habit, Length, Volume, area_text, bags_text, depth_text, part_of_area_text, volume_text,
 };
 use serde::{Deserialize, Serialize};
 
@@ -101,12 +101,25 @@ pub fn need_for_pour(
                 .to_owned()
         }
         None => {
+            let said: Vec<String> = [
+                (flat.in_doubt, "in doubt"),
+                (flat.not_tested, "not tested"),
+                (flat.within, "within"),
+            ]
+            .into_iter()
+            .filter(|(count, _)| *count > 0)
+            .enumerate()
+            .map(|(i, (count, word))| {
+                if i == 0 {
+                    format!("{} {word}", counted(count))
+                } else {
+                    format!("{count} {word}")
+                }
+            })
+            .collect();
             format!(
-                "{} in doubt, {} not tested{}: the readings cannot rule out that the floor needs work \
-                 for flatness.",
-                counted(flat.in_doubt),
-                flat.not_tested,
-                if flat.within > 0 { format!(", {} within", flat.within) } else { String::new() }
+                "{}: the readings cannot rule out that the floor needs work for flatness.",
+                said.join(", ")
             )
         }
     });
@@ -122,7 +135,12 @@ pub fn need_for_pour(
                 format!(", on {on}: the rest was not surveyed")
             });
         let overall = depth_text(Length::from_m(overall_deviation_m), habit);
-        words.push(if overall == depth_text(Length::from_m(0.0), habit) {
+        words.push(if fill.above_m3 > 0.0 {
+            format!(
+                "The finish asked for takes {cost}{on}; {} of floor stands above it and would have to be ground off first.",
+                area_text(Area::from_si(fill.dry_area_m2), habit)
+            )
+        } else if overall == depth_text(Length::from_m(0.0), habit) {
             format!("By its readings it is level. The finish asked for takes {cost}{on}.")
         } else {
             format!("To make it level ({overall} from highest to lowest) takes {cost}{on}.")

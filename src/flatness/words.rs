@@ -100,7 +100,7 @@ impl Words {
                 out
             }
             Outcome::Within(_) => format!(
-                "Nothing over {} at any place in any direction{} where {allow_words} is allowed, doubt {doubt}.",
+                "Nothing over {} at any place in any direction on the surface through the readings{} where {allow_words} is allowed, doubt {doubt}.",
                 self.bound(found.bound_m),
                 if beside.stops {
                     ", between joints,"

@@ -10,6 +10,7 @@ use super::table::{Cell, Kind, Row, Table};
 use super::understood::{SkippedCell, Why};
 use crate::survey::FirstRow;
 use crate::units::{Comma, Length, LengthUnit, read_length};
+use std::collections::HashSet;
 use std::ops::Range;
 
 /// What setting rows said; a later row stands over an earlier one.
@@ -206,7 +207,16 @@ impl Finder<'_> {
             && let Some(corner) = matrix_header(table, at)
         {
             let end = matrix_end(table, at, corner);
-            self.begin(Shape::Matrix(corner), at, false, at + 1..end);
+            let untitled = self.name.is_none();
+            if untitled && self.goes_on(at, corner, end) {
+                if let Some(last) = self.blocks.last_mut() {
+                    last.body.end = end;
+                    last.passed.append(&mut self.passed);
+                }
+                return end;
+            }
+            let repeats = untitled && !self.blocks.is_empty();
+            self.begin(Shape::Matrix(corner), at, repeats, at + 1..end);
             return end;
         }
         self.other(at, faults)
@@ -226,6 +236,27 @@ impl Finder<'_> {
             body: body.clone(),
             passed: std::mem::take(&mut self.passed),
         });
+    }
+
+    /// Whether a matrix is the rest of the one above, broken by a page: the same columns, and rows that it has not.
+    fn goes_on(&self, header: usize, corner: usize, end: usize) -> bool {
+        let Some(last) = self.blocks.last() else {
+            return false;
+        };
+        let (Shape::Matrix(above), Some(first)) = (&last.shape, last.header) else {
+            return false;
+        };
+        let table = self.table;
+        if *above != corner || !same_texts(table.row(first), table.row(header)) {
+            return false;
+        }
+        let sides = |rows: Range<usize>| {
+            rows.map(|i| table.row(i))
+                .filter(|r| !r.is_blank() && !is_page_line(*r))
+                .map(|r| r.cell(corner).text.to_lowercase())
+        };
+        let known: HashSet<String> = sides(last.body.clone()).collect();
+        sides(header + 1..end).all(|side| !known.contains(&side))
     }
 
     fn list(&mut self, header: usize, mut headings: Vec<Heading>, faults: &mut Faults) -> usize {
@@ -255,6 +286,10 @@ impl Finder<'_> {
             .filled()
             .filter(|c| c.kind == Kind::Number || looks_numeric(c.text))
             .count();
+        if is_page_line(row) {
+            self.passed.extend(row.filled().map(|c| outside(table, c)));
+            return next;
+        }
         if filled == 1 && numbers == 0 {
             // Of several titles above a table the one next to it names the room.
             let cell = row.filled().next();
@@ -363,7 +398,7 @@ fn add_units(table: &Table, headings: &mut [Heading], row: Row<'_>, faults: &mut
 }
 
 /// Whether a row is the line of a print that counts its pages, and nothing else.
-fn is_page_line(row: Row<'_>) -> bool {
+pub(super) fn is_page_line(row: Row<'_>) -> bool {
     let mut filled = row.filled();
     let (Some(only), None) = (filled.next(), filled.next()) else {
         return false;

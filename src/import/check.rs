@@ -56,6 +56,9 @@ pub(super) fn finish(
             text,
         ));
     }
+    if room.about.meaning == Meaning::Elevation {
+        tell_zeros(&room.readings, &mut room.notices);
+    }
     let mut survey = Survey {
         name,
         readings: room.readings,
@@ -85,6 +88,39 @@ pub(super) fn finish(
         survey.notices.extend(found);
     }
     (survey, room.about)
+}
+
+/// Heights of nothing among others that all lie far off nothing: a cell that was never filled, more likely than floor.
+fn tell_zeros(readings: &[Reading], notices: &mut Vec<Notice>) {
+    /// They are few ...
+    const FEW: usize = 5;
+    /// ... and lie off the others by so many times what those lie apart.
+    const TIMES: f64 = 3.0;
+    let (zeros, others): (Vec<&Reading>, Vec<&Reading>) =
+        readings.iter().partition(|r| r.elevation.m() == 0.0);
+    let heights = || others.iter().map(|r| r.elevation.m());
+    let (low, high) = heights().fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), z| {
+        (l.min(z), h.max(z))
+    });
+    let off = if low > 0.0 { low } else { -high };
+    if zeros.is_empty()
+        || zeros.len() * FEW > readings.len()
+        || off < TIMES * (high - low).max(SAME_SPOT.m())
+    {
+        return;
+    }
+    notices.extend(zeros.iter().map(|r| {
+        Notice::new(
+            "zero-among-heights",
+            Severity::Warning,
+            r.raw.place.to_string(),
+            format!(
+                "{} is 0, and all other heights lie at least {} off it: a cell that was never filled? Clear it, or write x, if nothing was read there.",
+                r.label,
+                LengthFormat::Millimetres { decimals: 0 }.text(Length::from_m(off))
+            ),
+        )
+    }));
 }
 
 /// Whether a place lies on the floor, or so little off its walls that a reading there counts.

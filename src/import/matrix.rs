@@ -1,12 +1,12 @@
 //! A matrix: distances in the first row and column, readings between them.
 
 use super::axis::{Axis, Reader, Which};
-use super::blocks::{Block, Settings, matrix_width, outside};
+use super::blocks::{Block, Settings, is_page_line, matrix_width, outside, same_texts};
 use super::cells::{CellRule, Seen, decimal_by_size, length, usual_m};
 use super::error::{Fault, Faults, quoted};
 use super::headers::{is_no_reading, is_summary, meaning, split_unit};
 use super::options::{ImportOptions, Layout, Meaning, Orientation, Spacing, XRuns};
-use super::room::{RawRoom, take};
+use super::room::{RawRoom, differ, refuse_two_units, take};
 use super::table::{Cell, Row, Table};
 use super::understood::{SkippedCell, Why};
 use crate::geometry::{Point, Ring, Segment, bounds};
@@ -67,12 +67,15 @@ pub(super) fn read(
 ) -> RawRoom {
     let header = table.row(block.header.unwrap_or(block.body.start));
     let width = matrix_width(&header, corner_column);
-    let rows: Vec<_> = block
-        .body
-        .clone()
-        .map(|i| table.row(i))
-        .filter(|r| !r.is_blank())
-        .collect();
+    let (mut rows, mut again) = (Vec::new(), Vec::new());
+    for row in block.body.clone().map(|i| table.row(i)) {
+        // Between the pages of one table stand its headings, and lines that count the pages.
+        if same_texts(header, row) || is_page_line(row) {
+            again.extend(row.filled().next());
+        } else if !row.is_blank() {
+            rows.push(row);
+        }
+    }
     let matrix = Matrix {
         table,
         corner_column,
@@ -82,12 +85,54 @@ pub(super) fn read(
         rows,
         stated: Stated::of(header.cell(corner_column).text, &block.settings, options),
     };
-    let room = RawRoom::new(
+    let mut room = RawRoom::new(
         block,
         Layout::Matrix,
         table.place(header.number, 0),
         options,
     );
+    room.about
+        .skipped
+        .extend(again.into_iter().map(|cell| SkippedCell {
+            place: table.place(cell.row, cell.column),
+            text: cell.text.to_owned(),
+            why: Why::HeadingsAgain,
+        }));
+    if block.repeats {
+        room.notices.push(Notice::new(
+            "table-without-title",
+            Severity::Warning,
+            room.about.header.to_string(),
+            "A second table without a title above it: taken as another room. If it is more of the same room, put its rows or columns beside the others under one set of headings; if not, write the room's name above it.",
+        ));
+    }
+    let told = corner(header.cell(corner_column).text);
+    let settings = &block.settings;
+    for (what, stated, own, above) in [
+        (
+            "readings",
+            options.reading_unit,
+            told.reading,
+            settings.reading,
+        ),
+        (
+            "plan distances",
+            options.plan_unit,
+            told.plan,
+            settings.plan,
+        ),
+    ] {
+        if stated.is_none() {
+            let place = table.place(header.number, 0);
+            refuse_two_units(what, place, own, above, faults);
+        }
+    }
+    if differ(options.spacing, settings.spacing) {
+        room.setting_stated_over("spacing");
+    }
+    if differ(options.orientation.first_row, settings.first_row) {
+        room.setting_stated_over("first row");
+    }
     matrix.read(room, options, faults)
 }
 
@@ -441,55 +486,61 @@ impl Lie {
             extent.map(|(lo, hi)| (lo.x, hi.x)),
             extent.map(|(lo, hi)| (lo.y, hi.y)),
         );
-        let first_column_left = match stated.x_runs {
+        let usual_left = match stated.x_runs {
             Some(runs) => runs == XRuns::Right,
             None => across.named || grows(across),
         };
-        let x = places(across, first_column_left, x_walls);
-        let rows = |first: FirstRow| places(along, first == FirstRow::Near, y_walls);
         let meant = if along.named || !grows(along) {
             FirstRow::Far
         } else {
             FirstRow::Near
         };
-        let laid = match (stated.first_row, walls) {
-            (Some(first_row), _) => Laid {
-                first_row,
-                by: LaidBy::Stated,
-            },
-            (None, Some(walls)) => {
-                let fits = |first: FirstRow| {
-                    let y = rows(first);
-                    filled().all(|(j, i)| match (x[j], y[i]) {
-                        (Some(x), Some(y)) => near(walls, Point::new(x, y)),
-                        _ => true,
-                    })
-                };
-                match (fits(meant), fits(meant.other())) {
-                    (true, false) => Laid {
-                        first_row: meant,
-                        by: LaidBy::Outline,
-                    },
-                    (false, true) => Laid {
-                        first_row: meant.other(),
-                        by: LaidBy::Outline,
-                    },
-                    _ => Laid {
-                        first_row: meant,
-                        by: LaidBy::Taken,
-                    },
-                }
-            }
-            (None, None) => Laid {
-                first_row: meant,
-                by: LaidBy::Taken,
-            },
+        let columns = |left: bool| places(across, left, x_walls);
+        let rows = |first: FirstRow| places(along, first == FirstRow::Near, y_walls);
+        let of = |left: bool, first_row: FirstRow, by: LaidBy| Self {
+            x: columns(left),
+            y: rows(first_row),
+            first_column_left: left,
+            laid: Laid { first_row, by },
         };
-        Self {
-            y: rows(laid.first_row),
-            x,
-            first_column_left,
-            laid,
+        let unless_fitted = match stated.first_row {
+            Some(first_row) => of(usual_left, first_row, LaidBy::Stated),
+            None => of(usual_left, meant, LaidBy::Taken),
+        };
+        let Some(walls) = walls else {
+            return unless_fitted;
+        };
+        let first_rows = match stated.first_row {
+            Some(first_row) => vec![first_row],
+            None => vec![meant, meant.other()],
+        };
+        let fitting = |left: bool| -> Vec<FirstRow> {
+            let x = columns(left);
+            let fits = |y: &[Option<f64>]| {
+                filled().all(|(j, i)| match (x[j], y[i]) {
+                    (Some(x), Some(y)) => near(walls, Point::new(x, y)),
+                    _ => true,
+                })
+            };
+            first_rows
+                .iter()
+                .copied()
+                .filter(|&first| fits(&rows(first)))
+                .collect()
+        };
+        let by = if stated.first_row.is_some() {
+            LaidBy::Stated
+        } else {
+            LaidBy::Outline
+        };
+        match fitting(usual_left)[..] {
+            [only] => of(usual_left, only, by),
+            // Columns that run to the left where nothing says so: only where no other way fits at all.
+            [] if stated.x_runs.is_none() => match fitting(!usual_left)[..] {
+                [only] => of(!usual_left, only, by),
+                _ => unless_fitted,
+            },
+            _ => unless_fitted,
         }
     }
 

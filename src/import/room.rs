@@ -161,6 +161,16 @@ impl RawRoom {
         }
     }
 
+    /// Says that a setting row above the table is not followed, since the user states another.
+    pub(super) fn setting_stated_over(&mut self, what: &str) {
+        self.notices.push(Notice::new(
+            "setting-stated-over",
+            Severity::Warning,
+            self.about.header.to_string(),
+            format!("The sheet states another {what} in a row above the table; what was stated beside it stands. Leave it away if the sheet is right."),
+        ));
+    }
+
     /// Says that commas were settled by the size of the readings.
     pub(super) fn tell_decimal_comma(&mut self) {
         self.notices.push(Notice::new(
@@ -296,6 +306,16 @@ pub(super) fn take(
         return;
     }
     let place = table.place(cell.row, cell.column);
+    if written.length.m() == 0.0 && table.signs.hides_zero(cell.row, cell.column) {
+        faults.add(
+            Fault::Zero,
+            place,
+            "a 0 that the sheet shows as a sign, or not at all",
+            "a height, or a cell without a number",
+            "Clear the cell where nothing was read, or show its number.",
+        );
+        return;
+    }
     room.see_signs(table, cell, &place);
     if let Some((_, bottom)) = written.fraction
         && !bottom.is_power_of_two()
@@ -317,4 +337,30 @@ pub(super) fn take(
         set_up: 0,
         note: None,
     });
+}
+
+/// Refuses a sheet that says one unit in a heading and another in a row above, where nothing else settles it.
+pub(super) fn refuse_two_units(
+    what: &str,
+    place: Place,
+    heading: Option<LengthUnit>,
+    row_above: Option<LengthUnit>,
+    faults: &mut Faults,
+) {
+    if let (Some(heading), Some(above)) = (heading, row_above)
+        && heading != above
+    {
+        faults.add(
+            Fault::MixedUnits,
+            place,
+            format!("{what} in {heading} by the heading, in {above} by a row above it"),
+            "one unit",
+            "Correct the one that is wrong, or delete it.",
+        );
+    }
+}
+
+/// Whether both are stated and not the same.
+pub(super) fn differ<T: PartialEq>(stated: Option<T>, of_sheet: Option<T>) -> bool {
+    stated.zip(of_sheet).is_some_and(|(a, b)| a != b)
 }

@@ -83,6 +83,7 @@ fn split(
     let bytes = body.as_bytes();
     let mut record = csv::StringRecord::new();
     let mut row = first_row;
+    let mut columns = 0;
     loop {
         let more = reader.read_record(&mut record).map_err(|error| {
             whole(
@@ -119,11 +120,35 @@ fn split(
                 "Is this a table of readings?",
             ));
         }
-        for cell in &record {
+        columns = columns.max(record.len());
+        for (i, cell) in record.iter().enumerate() {
+            let rows = swallowed(cell, delimiter, columns);
+            if rows > 0 {
+                return Err(whole(
+                    table.place(row_number(row), i as u32 + 1),
+                    Fault::Layout,
+                    format!(
+                        "a quotation mark that takes {rows} {} below into one cell",
+                        if rows == 1 { "row" } else { "rows" }
+                    ),
+                    "quotation marks in pairs, each round one cell",
+                    "Delete the mark; for \u{201c}the same\u{201d} write the words.",
+                ));
+            }
             table.push(cell, Kind::Text)?;
         }
         row += 1;
     }
+}
+
+/// How many rows of the table a cell has taken in between two quotation marks that are no pair: lines of it that are
+/// parted into as many columns as a row has. A note of several lines is none.
+fn swallowed(cell: &str, delimiter: u8, columns: usize) -> usize {
+    let parts = |line: &str| line.bytes().filter(|b| *b == delimiter).count();
+    cell.split(['\n', '\r'])
+        .skip(1)
+        .filter(|line| parts(line) >= 2 && parts(line) + 1 >= columns)
+        .count()
 }
 
 /// Bytes to text: a byte-order mark decides; then zeros of UTF-16; then UTF-8; else Windows-1252.

@@ -329,12 +329,18 @@ fn settings(job: &JobFile, inputs: &Inputs) -> Result<Settings, JobError> {
             .transpose()
     };
     let plane = finish(fill)?;
-    if job.checks.len() > MOST_CHECKS {
-        return Err(bad(
-            "checks",
-            &job.checks.len().to_string(),
-            "expected at most 50; ask for the others in a job of their own",
-        ));
+    for (key, count) in [
+        ("checks", job.checks.len()),
+        ("spans", job.spans.len()),
+        ("fill.gauges", fill.gauges.len()),
+    ] {
+        if count > MOST_ASKED {
+            return Err(bad(
+                key,
+                &count.to_string(),
+                "expected at most 50; ask for the others in a job of their own",
+            ));
+        }
     }
     let checks = job
         .checks
@@ -439,8 +445,8 @@ fn grind(fill: &FillEntry) -> Result<f64, JobError> {
 /// Highest line above or below its datum that is believed, metres: beyond every floor on land.
 const HIGHEST_LINE_M: f64 = 10_000.0;
 
-/// Checks that one job may ask for.
-const MOST_CHECKS: usize = 50;
+/// Checks, spans or gauge depths that one job may ask for.
+const MOST_ASKED: usize = 50;
 
 /// The most that one reading is believed to be off, or a rule to be stepped by, metres: 1 in.
 const MOST_DOUBT_M: f64 = 0.0254;

@@ -171,6 +171,9 @@ fn flat_rows(a: &Analysis, out: &mut Lines, pen: Pen, orientation: &Orientation)
             out.line(format!("  {line}"));
         }
     }
+    if let Some(text) = facts::floor(a).falls(&f.checks) {
+        out.line(text);
+    }
     if let Some(section) = &f.f_numbers {
         out.line("");
         for (i, text) in super::f_numbers::lines(section).into_iter().enumerate() {
@@ -232,6 +235,9 @@ fn span_rows(p: &SpanPoint, out: &mut Lines, pen: Pen, orientation: &Orientation
 fn edge(pen: Pen, r: &EdgeResult) -> String {
     w::bounded(&pen.gap(r.gap_m()), &pen.bound(r.bound_m), r.complete)
 }
+
+/// Area that would print as nothing, square metres: half a hundredth of a square foot.
+const LEAST_TOLD_M2: f64 = 0.000_46;
 
 /// Fill and what to order.
 pub fn fill(a: &Analysis) -> String {
@@ -328,7 +334,7 @@ fn fill_rows(a: &Analysis, out: &mut Lines, pen: Pen, orientation: &Orientation,
         }
     }
     for b in &x.bands {
-        if b.area_m2 > 0.0 {
+        if b.area_m2 >= LEAST_TOLD_M2 {
             out.row(
                 &super::sections::band_text(pen, b.from_m, b.to_m),
                 w::band(&pen.area(b.area_m2), &pen.volume(b.volume_m3)),

@@ -34,6 +34,8 @@ pub struct FloorFacts {
     pub used: (usize, usize),
     /// Areas that keep their slope, square metres.
     pub left_out: Vec<(String, f64)>,
+    /// Drains round which no slope is drawn.
+    pub bare_drains: Vec<String>,
 }
 
 impl FloorFacts {
@@ -46,6 +48,12 @@ impl FloorFacts {
     pub fn not_used(&self) -> Option<String> {
         let (used, all) = self.used;
         (used < all).then(|| w::not_used(all - used))
+    }
+
+    /// What a drain says against a floor that is told out; `None` where there is none, or nothing is out.
+    pub fn falls(&self, checks: &[CheckResult]) -> Option<String> {
+        let out = checks.iter().any(|c| c.verdict() == Verdict::Out);
+        (out && !self.bare_drains.is_empty()).then(|| w::falls_to(&self.bare_drains.join(", ")))
     }
 
     /// Areas that are neither judged nor filled, in words.

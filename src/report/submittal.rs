@@ -172,6 +172,9 @@ impl Submittal<'_> {
             columns: 1,
             items: answers(pen, self.orientation, self.checks),
         });
+        if let Some(text) = self.floor.falls(self.checks) {
+            d.text(text);
+        }
         d.push(Block::Small {
             text: words::VERDICTS.to_owned(),
         });

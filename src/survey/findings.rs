@@ -22,6 +22,8 @@ const LEAST_RATIO: f64 = 6.0;
 const MOST_TOLD: usize = 40;
 /// A block's step is told from this size, metres: a little under 1/16 in.
 const LEAST_STEP_M: f64 = 0.0014;
+/// ... and from so many steps of the readings: where a floor slopes, rounding makes steps of one.
+const STEPS_OF_RULE: f64 = 1.4;
 /// ... when it is this many times its own standard deviation.
 const STEP_RATIO: f64 = 7.0;
 /// The most steps looked for.
@@ -501,7 +503,7 @@ fn steps(
         let mut sizes: Vec<f64> = residual.iter().map(|r| r.abs()).collect();
         let left = (1.4826 * median(&mut sizes)).max(resolution_m.unwrap_or(0.0) * 0.29);
         let weight: f64 = pattern.iter().map(|g| g * g).sum();
-        if step.abs() < LEAST_STEP_M.max(0.9 * resolution_m.unwrap_or(0.0))
+        if step.abs() < LEAST_STEP_M.max(STEPS_OF_RULE * resolution_m.unwrap_or(0.0))
             || step.abs() * weight.sqrt() < STEP_RATIO * left
         {
             break;

@@ -83,6 +83,19 @@ pub struct Room {
 }
 
 impl Room {
+    /// Drains round which no slope and no void is drawn: nothing says which floor is meant to fall to them.
+    pub fn bare_drains(&self) -> Vec<&str> {
+        let kept = |f: &Fixture| {
+            let mut areas = self.slopes.iter().chain(&self.voids);
+            areas.any(|s| s.ring.contains(f.at))
+        };
+        self.fixtures
+            .iter()
+            .filter(|f| f.drain && !kept(f))
+            .map(|f| f.name.as_str())
+            .collect()
+    }
+
     /// Every straight piece of the joints.
     pub fn joint_pieces(&self) -> Vec<Segment> {
         let lines = self.joints.iter().flat_map(|j| j.line.windows(2));

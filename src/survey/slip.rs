@@ -59,12 +59,15 @@ pub fn likely_slip(difference_m: f64, tolerance_m: f64, unit: Option<LengthUnit>
 
 /// A height difference in both habits, since a slip shows in the one it was made in: `15/16 in (23.8 mm)`.
 pub(crate) fn both(length: Length) -> String {
-    let inches = LengthFormat::Inches { denominator: 16 };
-    format!(
-        "{} ({})",
-        inches.styled(length, FractionStyle::Plain),
-        LengthFormat::Millimetres { decimals: 1 }.text(length)
-    )
+    let sixteenths = LengthFormat::Inches { denominator: 16 };
+    let millimetres = LengthFormat::Millimetres { decimals: 1 }.text(length);
+    let inches = sixteenths.styled(length, FractionStyle::Plain);
+    // Less than any rule shows is told in the one unit that has a figure for it.
+    if length.m() > 0.0 && inches == sixteenths.styled(Length::default(), FractionStyle::Plain) {
+        millimetres
+    } else {
+        format!("{inches} ({millimetres})")
+    }
 }
 
 #[cfg(test)]

@@ -859,3 +859,160 @@ fn percentages_and_cells_under_merged_ones_are_no_readings() {
     let imported = read(&source(&merged), &ImportOptions::default()).unwrap();
     assert_eq!(imported.surveys[0].readings.len(), 3);
 }
+
+// ORACLE: hand. A sheet typed from the right wall fits an outline with its notch there one way only, and is laid so.
+#[test]
+fn columns_that_run_to_the_left_are_found_by_the_outline() {
+    let mirrored = ",A,B,C,D\n1,,,38,38\n2,38,38,38,38\n3,38,38,38,38\n";
+    let within = ImportOptions {
+        region: Some(Region {
+            outline: notched(),
+            voids: vec![],
+        }),
+        ..spaced(2.0)
+    };
+    let imported = good(mirrored, &within);
+    // C1 is the third from the right wall: at 2 ft.
+    assert_eq!(spots(&imported)[0], (2.0, 4.0));
+    assert_eq!(imported.surveys[0].laid.unwrap().by, LaidBy::Outline);
+    // As it was typed it would stand outside the walls.
+    assert_eq!(spots(&good(mirrored, &spaced(2.0)))[0], (4.0, 4.0));
+}
+
+// ORACLE: hand. A print broken by a page has its headings twice and its rows once; the floor between the pages is floor.
+#[test]
+fn a_matrix_broken_by_a_page_is_one_room() {
+    let whole =
+        "ft / in,0,2,4\n0,38,38.1,38.2\n2,38.2,38.1,38.3\n4,38.1,38.9,38.2\n6,38.2,38.1,38.3\n";
+    let plain = ImportOptions::default();
+    let want = spots(&good(whole, &plain));
+    assert_eq!(want.len(), 12);
+    for between in ["Page 2\n", "\n", "\nPage 2 of 2\n"] {
+        let broken = whole.replace(
+            "4,38.1,38.9",
+            &format!("{between}ft / in,0,2,4\n4,38.1,38.9"),
+        );
+        let imported = good(&broken, &plain);
+        assert_eq!(imported.surveys.len(), 1, "{broken}");
+        assert_eq!(spots(&imported), want, "{broken}");
+        let skipped = &imported.understood.rooms[0].skipped;
+        assert!(skipped.iter().any(|s| s.text == "ft / in"), "{skipped:?}");
+    }
+    // The same rows again, or other columns, are another room, and that is told.
+    let again = "ft / in,0,2,4\n0,38,38,38\n2,38,38,38\n\nft / in,6,8,10\n0,38,38,38\n2,38,38,38\n";
+    assert_eq!(good(again, &plain).surveys.len(), 2);
+    let told = good(again, &plain).surveys[1]
+        .notices
+        .iter()
+        .any(|n| n.code == "table-without-title");
+    assert!(told);
+}
+
+// ORACLE: hand. Two marks for "the same" take the rows between them into one cell.
+#[test]
+fn a_lone_quotation_mark_swallows_no_rows() {
+    let text =
+        "x_ft,y_ft,reading_in,note\n0,0,38,door\n2,0,38,\"\n0,2,38,wall\n2,2,38,\"\n4,2,38,\n";
+    let (_, fault, words) = refused(text, &ImportOptions::default());
+    assert_eq!(fault, Fault::Layout);
+    assert!(words.contains("D3") && words.contains("2 rows"), "{words}");
+    // A note of several lines is a note.
+    let note = "x_ft,y_ft,reading_in,note\n0,0,38,\"by the door,\nwhere, as told, it is wet\"\n2,0,38,\n0,2,38,\n";
+    assert_eq!(
+        good(note, &ImportOptions::default()).surveys[0]
+            .readings
+            .len(),
+        3
+    );
+}
+
+// ORACLE: hand. Two places of a sheet that name two units: neither is taken; a flag settles it and says so.
+#[test]
+fn a_sheet_that_contradicts_its_own_unit_is_asked_about() {
+    let plain = ImportOptions::default();
+    for text in [
+        "reading unit,mm\nx_ft,y_ft,reading_in\n0,0,38\n2,0,38\n0,2,38\n",
+        "reading unit,mm\nm / in,0,1\n0,38,38\n1,38,38\n",
+        "plan unit,ft\nm / in,0,1\n0,38,38\n1,38,38\n",
+    ] {
+        let (_, fault, words) = refused(text, &plain);
+        assert_eq!(fault, Fault::MixedUnits, "{words}");
+    }
+    let inches = ImportOptions {
+        reading_unit: Some(LengthUnit::Inch),
+        ..plain
+    };
+    let text = "reading unit,mm\nx_ft,y_ft,reading_in\n0,0,38\n2,0,38\n0,2,38\n";
+    assert_eq!(good(text, &inches).surveys[0].readings.len(), 3);
+    let spacing = "spacing,3 ft\n,A,B\n1,38,38\n2,38,38\n";
+    assert!(notice(spacing, &spaced(2.0), "setting-stated-over").is_some());
+    assert_eq!(
+        notice(
+            &spacing.replace('3', "2"),
+            &spaced(2.0),
+            "setting-stated-over"
+        ),
+        None
+    );
+}
+
+// ORACLE: hand. Of nine heights about 121 mm one of 0 is more likely a cell that nobody filled; about a mark at 0 it is not.
+#[test]
+fn a_zero_among_heights_far_from_it_is_asked_about() {
+    let heights = |first: &str| {
+        format!("\"plan m, elevation mm\",0,1,2\n0,{first},121,122\n1,120,121,123\n2,122,121,120\n")
+    };
+    let plain = ImportOptions::default();
+    let told = notice(&heights("0"), &plain, "zero-among-heights").expect("told");
+    assert!(told.contains("120 mm"), "{told}");
+    assert_eq!(notice(&heights("121"), &plain, "zero-among-heights"), None);
+    let level = "\"plan m, elevation mm\",0,1,2\n0,0,1,2\n1,-2,1,3\n2,2,1,-1\n";
+    assert_eq!(notice(level, &plain, "zero-among-heights"), None);
+}
+
+// ORACLE: hand, by the number formats of ISO/IEC 29500-1, 18.8.31: the third section is that of zeros, and may be a dash, which is
+//         how a sheet says that nothing was read.
+#[test]
+fn a_zero_that_is_shown_as_a_dash_is_no_height() {
+    use rust_xlsxwriter::{Format, Workbook};
+    let file = |code: &str| {
+        let mut book = Workbook::new();
+        let sheet = book.add_worksheet();
+        let shown = Format::new().set_num_format(code);
+        sheet.write(0, 0, "plan m, elevation mm").unwrap();
+        for i in 1..4u32 {
+            sheet.write(0, i as u16, i - 1).unwrap();
+            sheet.write(i, 0, i - 1).unwrap();
+            for j in 1..4u16 {
+                let height = if (i, j) == (2, 2) {
+                    0.0
+                } else {
+                    f64::from(i) - 2.0
+                };
+                sheet.write_with_format(i, j, height, &shown).unwrap();
+            }
+        }
+        book.save_to_buffer().unwrap()
+    };
+    let read_it = |code: &str| {
+        let bytes = file(code);
+        let source = birdbath::import::Source {
+            name: "heights.xlsx",
+            bytes: &bytes,
+        };
+        birdbath::import::read(&source, &ImportOptions::default())
+    };
+    assert_eq!(
+        read_it("0.0;-0.0;0.0").unwrap().surveys[0].readings.len(),
+        9
+    );
+    for code in [
+        "0.0;-0.0;\"-\"",
+        "_(* #,##0_);_(* \\(#,##0\\);_(* \"-\"_);_(@_)",
+    ] {
+        let errors = read_it(code).unwrap_err();
+        // Row 2 of readings holds noughts in all three columns.
+        assert_eq!(errors.list()[0].fault, Fault::Zero, "{errors}");
+        assert!(errors.to_string().contains("cell C3"), "{errors}");
+    }
+}

@@ -150,6 +150,7 @@ pub fn floor() -> FloorFacts {
         overall_m: 2.25 * INCH_M,
         used: (24, 24),
         left_out: vec![],
+        bare_drains: vec![],
     }
 }
 

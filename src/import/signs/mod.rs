@@ -34,6 +34,8 @@ pub(super) struct Signs {
     percents: HashSet<Spot>,
     unvalued: HashSet<Spot>,
     empty_answers: HashSet<Spot>,
+    shown_errors: HashMap<Spot, String>,
+    hidden_zeros: HashSet<Spot>,
     units: HashMap<Spot, LengthUnit>,
 }
 
@@ -43,6 +45,29 @@ struct Style {
     struck: bool,
     unit: Option<LengthUnit>,
     percent: bool,
+    /// Whether a zero is shown as a sign or not at all.
+    zero_hidden: bool,
+}
+
+impl Style {
+    /// What a number format shows, by its code.
+    fn of_format(code: &str) -> Self {
+        Self {
+            struck: false,
+            unit: unit_of_format(code),
+            percent: is_percent_format(code),
+            zero_hidden: hides_zero_format(code),
+        }
+    }
+
+    /// The same of a format that XLS and XLSX only number.
+    fn of_number(id: u32) -> Self {
+        Self {
+            percent: PERCENT_FORMATS.contains(&id),
+            zero_hidden: ACCOUNTING_FORMATS.contains(&id),
+            ..Self::default()
+        }
+    }
 }
 
 impl Signs {
@@ -75,6 +100,16 @@ impl Signs {
         self.percents.contains(&(row, column))
     }
 
+    /// Whether a cell's number format shows a zero as a sign such as a dash, or not at all.
+    pub(super) fn hides_zero(&self, row: u32, column: u32) -> bool {
+        self.hidden_zeros.contains(&(row, column))
+    }
+
+    /// The error that a cell shows, whatever value is stored with it.
+    pub(super) fn shown_error(&self, row: u32, column: u32) -> Option<&str> {
+        self.shown_errors.get(&(row, column)).map(String::as_str)
+    }
+
     /// Whether a formula stands there that was never worked out.
     pub(super) fn lacks_value(&self, row: u32, column: u32) -> bool {
         self.unvalued.contains(&(row, column))
@@ -96,6 +131,9 @@ impl Signs {
         }
         if style.percent {
             self.percents.insert(spot);
+        }
+        if style.zero_hidden {
+            self.hidden_zeros.insert(spot);
         }
         if let Some(unit) = style.unit {
             self.units.insert(spot, unit);
@@ -129,6 +167,26 @@ fn is_percent_format(code: &str) -> bool {
     }
     false
 }
+
+/// Whether a number format has a section of its own for zeros, the third, that shows no nought: `0.0;-0.0;"-"`, `;;;`.
+fn hides_zero_format(code: &str) -> bool {
+    let (mut quoted, mut escaped, mut section, mut digits) = (false, false, 0, false);
+    for c in code.chars() {
+        match c {
+            _ if escaped => escaped = false,
+            '\\' | '_' | '*' => escaped = true,
+            '"' => quoted = !quoted,
+            ';' if !quoted => section += 1,
+            // Other signs for digits show a zero as a blank.
+            '0' | 'G' | 'g' if !quoted && section == 2 => digits = true,
+            _ => {}
+        }
+    }
+    section >= 2 && !digits
+}
+
+/// The numbers that XLS and XLSX give to the accounting formats, which show a dash for zero and are written out nowhere.
+const ACCOUNTING_FORMATS: std::ops::RangeInclusive<u32> = 41..=44;
 
 /// The numbers that XLS and XLSX give to the formats `0%` and `0.00%`, which are written out nowhere.
 const PERCENT_FORMATS: std::ops::RangeInclusive<u32> = 9..=10;
@@ -228,5 +286,25 @@ mod tests {
         assert_eq!(unit_of_format("[$mm-409] 0"), Some(Millimetre));
         assert_eq!(unit_of_format("General"), None);
         assert_eq!(unit_of_format("0.0\" pieces\""), None);
+    }
+
+    #[test]
+    fn a_format_may_show_something_else_for_zero() {
+        // ORACLE: hand, by the same formats: the third section is that of zeros.
+        for (code, hides) in [
+            ("0.00", false),
+            ("0.00;-0.00", false),
+            ("0.00;-0.00;0.00", false),
+            ("0;-0;\"x\"", true),
+            (";;;", true),
+            (
+                "_(* #,##0.00_);_(* \\(#,##0.00\\);_(* \"-\"??_);_(@_)",
+                true,
+            ),
+            ("_(* #,##0_);_(* \\(#,##0\\);_(* \"-\"_);_(@_)", true),
+            ("0.0\";;0\"", false),
+        ] {
+            assert_eq!(hides_zero_format(code), hides, "{code}");
+        }
     }
 }

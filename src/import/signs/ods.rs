@@ -53,6 +53,8 @@ struct OdsWalk {
     row: u32,
     row_repeats: u32,
     column: u32,
+    /// The cell begun last, where it holds a value.
+    computed: Option<Spot>,
     columns: u32,
     /// Styles of whole columns, with the last column of each.
     column_styles: Vec<(u32, Style)>,
@@ -70,6 +72,7 @@ fn ods_walk(xml: &[u8], sheet: &str) -> OdsWalk {
     walk(xml, |event| match event {
         Event::Start(e) => at.start(e, sheet),
         Event::Text(text) => {
+            at.shown(text.as_ref());
             if let Some(name) = &at.data_style
                 && let Some(unit) = LengthUnit::from_word(text.as_ref())
             {
@@ -102,9 +105,8 @@ impl OdsWalk {
                     self.styles.insert(
                         name,
                         Style {
-                            struck: false,
                             unit,
-                            percent: false,
+                            ..Style::default()
                         },
                     );
                 }
@@ -155,6 +157,16 @@ impl OdsWalk {
         }
     }
 
+    /// What the cell shows that was begun last: an error, as older programs store it, is a nought with the error's text.
+    fn shown(&mut self, text: &str) {
+        let text = text.trim();
+        let error = text.starts_with("Err:")
+            || (text.starts_with('#') && text.len() > 2 && text.ends_with(['!', '?', 'A']));
+        if let Some(spot) = self.computed.filter(|_| error) {
+            self.signs.shown_errors.insert(spot, text.to_owned());
+        }
+    }
+
     fn cell(&mut self, e: &BytesStart<'_>) {
         let first = self.column + 1;
         let count = repeats(e, "number-columns-repeated").min(MAX_COLUMNS as u32);
@@ -168,6 +180,7 @@ impl OdsWalk {
             self.numberless.get_or_insert((self.row, first));
         }
         let has_formula = attribute(e, "formula").is_some();
+        self.computed = (has_value || has_formula).then_some((self.row, first));
         if !has_value && !has_formula {
             return;
         }

@@ -1,9 +1,8 @@
 //! Signs of XLS: records of the binary workbook.
 
-use super::{PERCENT_FORMATS, Signs, Style, is_percent_format, unit_of_format};
+use super::{Signs, Style};
 use crate::import::xls_guard;
-use crate::units::LengthUnit;
-use std::collections::{HashMap, HashSet};
+use std::collections::HashMap;
 
 /// Signs of a sheet of an XLS file, by the sheet's place in the workbook.
 pub(in crate::import) fn xls(bytes: &[u8], sheet: usize) -> Signs {
@@ -28,8 +27,7 @@ pub(in crate::import) fn xls(bytes: &[u8], sheet: usize) -> Signs {
 struct XlsBook {
     sheets: Vec<u32>,
     struck: Vec<bool>,
-    formats: HashMap<u16, LengthUnit>,
-    percents: HashSet<u16>,
+    formats: HashMap<u16, Style>,
     /// Font and format of each style.
     looks: Vec<(u16, u16)>,
 }
@@ -65,12 +63,7 @@ impl XlsBook {
                             .collect();
                         String::from_utf16_lossy(&units)
                     };
-                    if is_percent_format(&code) {
-                        self.percents.insert(id);
-                    }
-                    if let Some(unit) = unit_of_format(&code) {
-                        self.formats.insert(id, unit);
-                    }
+                    self.formats.insert(id, Style::of_format(&code));
                 }
             }
             0x00E0 => self.looks.extend(word(data, 0).zip(word(data, 2))),
@@ -88,9 +81,11 @@ impl XlsBook {
             .iter()
             .map(|&(f, format)| Style {
                 struck: font(f),
-                unit: self.formats.get(&format).copied(),
-                percent: self.percents.contains(&format)
-                    || PERCENT_FORMATS.contains(&u32::from(format)),
+                ..self
+                    .formats
+                    .get(&format)
+                    .copied()
+                    .unwrap_or_else(|| Style::of_number(u32::from(format)))
             })
             .collect()
     }

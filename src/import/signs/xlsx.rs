@@ -1,10 +1,6 @@
 //! Signs of XLSX: Office Open XML, ISO/IEC 29500-1.
 
-use super::{
-    PERCENT_FORMATS, Signs, Spot, Style, attribute, is_on, is_percent_format, local, number, part,
-    same_name, unit_of_format, walk,
-};
-use crate::units::LengthUnit;
+use super::{Signs, Spot, Style, attribute, is_on, local, number, part, same_name, walk};
 use quick_xml::events::{BytesStart, Event};
 use std::collections::HashMap;
 use std::io::Cursor;
@@ -52,7 +48,7 @@ fn xlsx_part(archive: &mut ZipArchive<Cursor<&[u8]>>, sheet: &str) -> Option<Str
 
 /// The styles of cells, by index.
 fn xlsx_styles(xml: &[u8]) -> Vec<Style> {
-    let mut formats: HashMap<u32, (Option<LengthUnit>, bool)> = HashMap::new();
+    let mut formats: HashMap<u32, Style> = HashMap::new();
     let (mut fonts, mut styles): (Vec<bool>, Vec<Style>) = (Vec::new(), Vec::new());
     let (mut in_fonts, mut in_cells) = (false, false);
     walk(xml, |event| match event {
@@ -62,7 +58,7 @@ fn xlsx_styles(xml: &[u8]) -> Vec<Style> {
                 {
                     let plain = quick_xml::escape::unescape(&code).map(|c| c.into_owned());
                     let plain = plain.unwrap_or(code);
-                    formats.insert(id, (unit_of_format(&plain), is_percent_format(&plain)));
+                    formats.insert(id, Style::of_format(&plain));
                 }
             }
             "fonts" => in_fonts = true,
@@ -73,15 +69,16 @@ fn xlsx_styles(xml: &[u8]) -> Vec<Style> {
                 }
             }
             "cellXfs" => in_cells = true,
-            "xf" if in_cells => styles.push(Style {
-                struck: number(e, "fontId")
-                    .and_then(|i| fonts.get(i as usize).copied())
-                    .unwrap_or(false),
-                unit: number(e, "numFmtId").and_then(|i| formats.get(&i)?.0),
-                percent: number(e, "numFmtId").is_some_and(|i| {
-                    PERCENT_FORMATS.contains(&i) || formats.get(&i).is_some_and(|f| f.1)
-                }),
-            }),
+            "xf" if in_cells => {
+                let id = number(e, "numFmtId").unwrap_or(0);
+                let format = formats.get(&id).copied();
+                styles.push(Style {
+                    struck: number(e, "fontId")
+                        .and_then(|i| fonts.get(i as usize).copied())
+                        .unwrap_or(false),
+                    ..format.unwrap_or_else(|| Style::of_number(id))
+                });
+            }
             _ => {}
         },
         Event::End(e) => match e.name().into_inner().rsplit(':').next() {

@@ -7,6 +7,7 @@ use crate::report::marks::Orientation;
 use crate::report::sections::FloorFacts;
 use crate::report::words::take_off as w;
 use crate::report::{Align, Column, Pen, Table, words};
+use crate::survey::Room;
 use crate::units::{FOOT_M, Habit};
 
 /// The floor's own figures.
@@ -35,6 +36,13 @@ pub fn floor(a: &Analysis) -> FloorFacts {
             .iter()
             .flat_map(|room| &room.slopes)
             .map(|s| (s.name.clone(), s.ring.area()))
+            .collect(),
+        bare_drains: a
+            .survey
+            .room
+            .iter()
+            .flat_map(Room::bare_drains)
+            .map(str::to_owned)
             .collect(),
     }
 }

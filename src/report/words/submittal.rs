@@ -408,3 +408,10 @@ pub fn not_used(rest: usize) -> String {
 pub fn left_out(name: &str, area: &str) -> String {
     format!("{name}, {area}: keeps its slope, and is neither judged nor filled")
 }
+
+/// Beside verdicts of a floor that is out and has a drain with no slope drawn round it.
+pub fn falls_to(drains: &str) -> String {
+    format!(
+        "No area that keeps its slope is drawn round {drains}: floor that is meant to fall to it was judged as if it were to be flat. Draw that area as a slope in the outline before anything is corrected."
+    )
+}
