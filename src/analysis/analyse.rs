@@ -26,6 +26,8 @@ pub struct Analysis {
     pub settings: Settings,
     /// The readings, untouched.
     pub survey: Survey,
+    /// How many of them stand on the floor: not in a void, on a slope that is kept, or outside the walls.
+    pub readings_used: usize,
     /// The step that they were taken to, and whether it was stated.
     pub step: ReadingStep,
     /// The floor to judge and fill.
@@ -82,6 +84,7 @@ pub fn analyse(
     tell("Floor", 0.0);
     let built = Floor::build(&survey)?;
     let floor = built.floor;
+    let readings_used = built.readings.iter().filter(|r| r.is_on_floor()).count();
     let levels = Levels::of(&survey, &floor).ok_or(AnalysisError::NoReadingOnFloor)?;
     let mut notices = survey.notices.clone();
     notices.extend(built.notices);
@@ -163,6 +166,7 @@ pub fn analyse(
     notices.sort_by_key(|n| std::cmp::Reverse(n.severity));
     dedup(&mut notices);
     Ok(Analysis {
+        readings_used,
         step: ReadingStep::of(&survey, &settings),
         settings,
         survey,

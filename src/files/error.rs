@@ -78,6 +78,14 @@ pub enum FileError {
         /// Names of what stands there, the first few of them.
         found: String,
     },
+    /// The folder is set read-only, by somebody who wants it to stay as it is.
+    #[error(
+        "{path}: is set read-only and is not replaced; allow writing into it, or name another folder with --out"
+    )]
+    Protected {
+        /// The folder.
+        path: String,
+    },
     /// A folder that is written afresh only.
     #[error(
         "{path}: is there already and is not empty; nothing in it was touched: name a new folder with --out"

@@ -85,6 +85,9 @@ impl SetPlace<'_> {
                 found: few(&others),
             });
         }
+        if about.permissions().readonly() && (earlier.is_none() || self.replace) {
+            return Err(FileError::Protected { path: path() });
+        }
         match earlier {
             None => Ok(Standing::Empty),
             Some(_) if self.replace => Ok(Standing::Earlier),

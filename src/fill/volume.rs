@@ -223,12 +223,17 @@ fn depth_falls(new: f64, old: f64) -> std::cmp::Ordering {
     old.total_cmp(&new)
 }
 
+/// A depth without the rounding of its arithmetic: a tenth of a micrometre decides nothing.
+fn told(depth_m: f64) -> f64 {
+    (depth_m * 1e7).round()
+}
+
 /// The more extreme of two depths; of equal ones the better known, then the place least in x, then in y, so
 /// that the order of the triangles does not matter.
 fn keep(old: Option<Extreme>, new: Extreme, order: fn(f64, f64) -> std::cmp::Ordering) -> Extreme {
     let Some(old) = old else { return new };
     let place = |p: Point, q: Point| p.x.total_cmp(&q.x).then(p.y.total_cmp(&q.y));
-    let better = order(new.depth_m, old.depth_m)
+    let better = order(told(new.depth_m), told(old.depth_m))
         .then(old.on.cmp(&new.on))
         .then(place(old.at, new.at));
     match better {

@@ -22,7 +22,7 @@ const FINE: f64 = 1.0 / 16.0;
 const SPOT_M: f64 = 0.01;
 
 /// Floor that no edge can lie on: what of it is left aside; and where floor lies farthest from a reading.
-#[derive(Debug, Clone, PartialEq, Default)]
+#[derive(Debug, Default)]
 pub(super) struct Aside {
     /// Area left aside, square metres.
     pub area_m2: f64,
@@ -30,8 +30,9 @@ pub(super) struct Aside {
     pub waived: bool,
     /// How far floor that is not left aside lies from the nearest reading, at most, metres.
     pub farthest_m: f64,
-    /// The middle of the largest circle in the room that holds no reading; `None` where there is no floor.
-    pub emptiest: Option<Point>,
+    /// Floor that no edge may lie on, in pieces.
+    unread: Vec<[Point; 3]>,
+    near: Option<Near>,
 }
 
 impl Aside {
@@ -39,9 +40,8 @@ impl Aside {
     ///
     /// # Method
     /// Floor that no edge may lie on (carried out to a wall, or not surveyed) is left aside where it lies within 2 ft of a
-    /// wall, a void or a column and readings stand beside it, as long as that is no more than a quarter of the room. The
-    /// closer the readings, the less of it there is: none that are added can leave more aside. Read floor always counts as
-    /// read.
+    /// wall, a void or a column and readings stand beside it, as long as that is no more than a quarter of the room. Read
+    /// floor always counts as read.
     pub fn new(floor: &Floor, usable: &[bool]) -> Self {
         let Some(near) = Near::of(floor) else {
             return Self::default();
@@ -55,44 +55,51 @@ impl Aside {
         let aside_m2: f64 = pieces.iter().map(|&piece| near.strip_in(piece)).sum();
         let waived = aside_m2 > MOST_ASIDE * floor.region().area();
         let mut farthest = Highest::default();
-        let mut emptiest = Highest::default();
-        for piece in pieces {
-            farthest.look(piece, &|p| {
-                let out = if waived {
-                    f64::INFINITY
-                } else {
-                    near.out_of_strip(p)
-                };
-                (near.reading(p), out)
-            });
-            emptiest.look(piece, &|p| (near.reading_or_wall(p), f64::INFINITY));
+        for &piece in &pieces {
+            farthest.look(piece, &|p| (near.reading(p), near.out(p, waived)));
         }
         for t in (0..count).filter(|&t| usable[t as usize]) {
-            let corners = floor.corners(t).map(|v| v.at);
-            let most = floor
-                .readings_of(t)
-                .map_or(f64::INFINITY, |list| middle_off(list.map(|r| r.1)));
-            if most > farthest.value * EQUAL {
+            if farthest.may_rise(most_off(floor, t)) {
+                let corners = floor.corners(t).map(|v| v.at);
                 farthest.look(corners, &|p| (near.reading(p), f64::INFINITY));
-            }
-            if most > emptiest.value * EQUAL {
-                emptiest.look(corners, &|p| (near.reading_or_wall(p), f64::INFINITY));
             }
         }
         Self {
             area_m2: if waived { 0.0 } else { aside_m2 },
             waived,
             farthest_m: farthest.value,
-            emptiest: emptiest.at,
+            unread: pieces,
+            near: Some(near),
         }
+    }
+
+    /// Where to read first of floor that lacks readings, the triangles `lacking` of it among the rest: about the middle of
+    /// the widest piece without one, a little off the walls.
+    pub fn emptiest(&self, floor: &Floor, lacking: impl Iterator<Item = u32>) -> Option<Point> {
+        let near = self.near.as_ref()?;
+        let mut emptiest = Highest::default();
+        for &piece in &self.unread {
+            emptiest.look(piece, &|p| (near.emptiness(p), near.out(p, self.waived)));
+        }
+        for t in lacking {
+            if emptiest.may_rise(most_off(floor, t)) {
+                let corners = floor.corners(t).map(|v| v.at);
+                emptiest.look(corners, &|p| (near.emptiness(p), f64::INFINITY));
+            }
+        }
+        emptiest.at
     }
 }
 
-/// Distances count as equal within this share.
-const EQUAL: f64 = 1.0 + 1e-6;
+/// How far from a reading a place of a triangle can lie, at most, metres.
+fn most_off(floor: &Floor, t: u32) -> f64 {
+    floor
+        .readings_of(t)
+        .map_or(f64::INFINITY, |list| middle_off(list.map(|r| r.1)))
+}
 
 /// How far from the nearest of three readings a place between them can lie.
-fn middle_off([a, b, c]: [Point; 3]) -> f64 {
+pub(super) fn middle_off([a, b, c]: [Point; 3]) -> f64 {
     let mut sides = [b.distance(c), c.distance(a), a.distance(b)];
     sides.sort_by(f64::total_cmp);
     let [p, q, r] = sides;
@@ -113,6 +120,7 @@ fn middle_off([a, b, c]: [Point; 3]) -> f64 {
 }
 
 /// The nearest readings and walls of a floor.
+#[derive(Debug)]
 struct Near {
     readings: PointGrid,
     /// Sides of the room, those of the outline first.
@@ -148,16 +156,25 @@ impl Near {
         self.readings.nearest(p).map_or(f64::INFINITY, |n| n.1)
     }
 
-    /// Distance to the nearest reading or wall.
-    fn reading_or_wall(&self, p: Point) -> f64 {
-        let reading = self.reading(p);
-        let mut nearest = reading;
-        let around = Point::new(reading, reading);
+    /// How empty it is round a place: as far as the nearest reading, or not much farther than the nearest wall.
+    fn emptiness(&self, p: Point) -> f64 {
+        let mut nearest = self.reading(p);
+        let around = Point::new(nearest, nearest);
         self.index.any_in(p - around, p + around, |i| {
-            nearest = nearest.min(self.walls[i as usize].distance(p));
+            let off = self.walls[i as usize].distance(p);
+            nearest = nearest.min(off + STRIP_M / 2.0);
             false
         });
         nearest
+    }
+
+    /// How far a place lies out of what is left aside; everywhere where nothing is.
+    fn out(&self, p: Point, waived: bool) -> f64 {
+        if waived {
+            f64::INFINITY
+        } else {
+            self.out_of_strip(p)
+        }
     }
 
     /// How far a place lies out of the strip that may be left aside, at least; not above zero inside it. No two places
@@ -213,6 +230,11 @@ struct Highest {
 }
 
 impl Highest {
+    /// Whether a piece that holds no more than `most` may hold a place to tell of.
+    fn may_rise(&self, most: f64) -> bool {
+        most > self.value + SPOT_M
+    }
+
     /// Looks at a piece of floor; `of` tells the value, and how far the place lies out of what does not count.
     fn look(&mut self, corners: [Point; 3], of: &impl Fn(Point) -> (f64, f64)) {
         let mut open = vec![corners];
@@ -220,10 +242,10 @@ impl Highest {
             let center = middle(piece);
             let size = piece.iter().map(|c| c.distance(center)).fold(0.0, f64::max);
             let (value, out) = of(center);
-            if value + size <= self.value * EQUAL || out + size <= 0.0 {
+            if !self.may_rise(value + size) || out + size <= 0.0 {
                 continue;
             }
-            if out > 0.0 && value > self.value * EQUAL {
+            if out > 0.0 && value > self.value {
                 self.value = value;
                 self.at = Some(center);
             }

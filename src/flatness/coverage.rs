@@ -1,6 +1,6 @@
 //! What the readings can show at a span: how much of the room is read closely enough.
 
-use super::aside::Aside;
+use super::aside::{Aside, middle_off};
 use super::net::{Ground, usable};
 use super::{Judged, ToRead};
 use crate::geometry::{Point, Region, Segment, convex_hull};
@@ -121,7 +121,8 @@ fn places_of_readings(floor: &Floor) -> Vec<Point> {
 }
 
 /// Distance between readings around triangle `t`, metres: the middle one of the three sides of the triangle of readings
-/// that it is or was cut out of. Where the floor is carried out to a joint it is no less than the distance between the
+/// that it is or was cut out of; or, if that is less, how far its third reading stands off its shortest side, or the side
+/// of a square whose middle lies as far from its readings as the triangle's farthest place. Where the floor is carried out to a joint it is no less than the distance between the
 /// readings it was carried from, nor than the side of a square whose middle lies as far from its readings as the
 /// triangle's farthest place from the nearest one it leans on.
 ///
@@ -131,7 +132,9 @@ fn triangle_spacing(floor: &Floor, places: &[Point], t: u32) -> f64 {
     let middle = |[a, b, c]: [Point; 3]| {
         let mut sides = [a.distance(b), b.distance(c), c.distance(a)];
         sides.sort_by(f64::total_cmp);
-        sides[1]
+        // Where a reading stands within a cell of a grid, sides grow longer and rows stand no farther apart.
+        let row = (b - a).cross(c - a).abs() / sides[0].max(f64::MIN_POSITIVE);
+        sides[1].min(row.max(middle_off([a, b, c]) / MIDDLE))
     };
     let own = floor.corners(t).map(|v| v.at);
     // A wall or a column that cuts a triangle of readings brings no reading nearer.
@@ -184,8 +187,8 @@ pub(super) struct Reads<'a> {
     pub spacing_m: f64,
 }
 
-/// Distances count as equal within this share: rounding of a grid's coordinates.
-const SLACK: f64 = 1.0 + 1e-6;
+/// Readings count as no farther apart than asked within this share: what the places of a grid are rounded or laid out to.
+const SLACK: f64 = 1.02;
 
 impl<'a> Reads<'a> {
     pub fn new(floor: &'a Floor, ground: Ground) -> Self {
@@ -251,8 +254,13 @@ impl<'a> Reads<'a> {
             farthest_m: self.aside.farthest_m,
             needed_m,
         };
-        let some = judged.share() >= EVERYWHERE && !judged.all();
-        (judged, self.aside.emptiest.filter(|_| some))
+        if judged.share() < EVERYWHERE || (judged.all() && judged.farthest_m <= needed_m * SLACK) {
+            return (judged, None);
+        }
+        let lacking =
+            (0..self.usable.len() as u32).filter(|&t| self.usable[t as usize] && !counts(t));
+        let first = self.aside.emptiest(self.floor, lacking);
+        (judged, first)
     }
 
     /// How the readings serve an edge of length `span_m`; of one longer than the room, the longest that it takes.

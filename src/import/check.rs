@@ -4,12 +4,11 @@ use super::error::{Fault, Faults};
 use super::options::{ImportOptions, Meaning};
 use super::room::RawRoom;
 use super::understood::UnderstoodRoom;
-use crate::geometry::{Point, Region, Segment, bounds};
+use crate::geometry::{Point, bounds};
 use crate::survey::findings::{MOST_SEARCHED, findings};
 use crate::survey::setups::{LARGEST_SPREAD_M, SAME_SPOT_M, apply, find_tie};
 use crate::survey::{
-    Laid, Notice, Reading, SetUpError, Severity, Survey, WALL_REACH_M, coarsest_step,
-    column_letters,
+    Laid, Notice, Reading, SetUpError, Severity, Survey, coarsest_step, column_letters, holds,
 };
 use crate::units::{FractionStyle, Length, LengthFormat, LengthUnit};
 use ecow::eco_format;
@@ -76,7 +75,12 @@ pub(super) fn finish(
         let on_floor: Vec<Reading> = survey
             .readings
             .iter()
-            .filter(|r| options.region.as_ref().is_none_or(|floor| on(floor, r.at)))
+            .filter(|r| {
+                options
+                    .region
+                    .as_ref()
+                    .is_none_or(|floor| holds(floor, r.at))
+            })
             .cloned()
             .collect();
         let found = findings(
@@ -121,14 +125,6 @@ fn tell_zeros(readings: &[Reading], notices: &mut Vec<Notice>) {
             ),
         )
     }));
-}
-
-/// Whether a place lies on the floor, or so little off its walls that a reading there counts.
-fn on(floor: &Region, p: Point) -> bool {
-    floor.contains(p)
-        || floor
-            .sides()
-            .any(|(a, b)| Segment::new(a, b).distance(p) <= WALL_REACH_M)
 }
 
 /// Brings the set-ups that a column names to the line of the first.

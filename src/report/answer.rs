@@ -495,7 +495,11 @@ pub fn recheck(after: &Analysis, r: &Recheck) -> String {
         );
     }
     if r.unpoured {
-        out.row(words::recheck::UNPOURED_TITLE, words::recheck::UNPOURED);
+        out.line(format!(
+            "{}. {}",
+            words::recheck::UNPOURED_TITLE,
+            words::recheck::UNPOURED
+        ));
     }
     for spot in &r.spots {
         if let Some(text) = spot_text(pen, &orientation, r, spot) {

@@ -3,7 +3,7 @@
 use serde_json::{Map, Value, json};
 
 use crate::analysis::{Analysis, Between, Filling, Flatness, LevelSpot, Together};
-use crate::fill::{GrindRow, Known, mark_heights};
+use crate::fill::{GrindRow, Known};
 use crate::flatness::{CheckResult, EdgeResult, Placement, SectionF};
 use crate::geometry::{Point, Ring};
 use crate::patch::PatchSpot;
@@ -56,7 +56,7 @@ fn head(a: &Analysis) -> Map<String, Value> {
             "when": a.settings.about.when,
             "who": a.settings.about.who,
             "readings": a.survey.readings.len(),
-            "readings_used": mark_heights(&a.floor, &a.survey.readings).iter().flatten().count(),
+            "readings_used": a.readings_used,
             "resolution_mm": step_mm(a.step.step_m),
             "resolution_stated": a.step.stated,
             "spacing_m": m(a.floor.spacing()),

@@ -5,9 +5,10 @@ use super::marks::walking_order;
 pub use super::recheck_sheet::{RecheckSheet, Ridge};
 pub use super::recheck_spots::RecheckSpot;
 use crate::fill::Plane;
-use crate::geometry::Point;
-use crate::survey::Survey;
+use crate::geometry::{Point, PointGrid};
+use crate::survey::setups::SAME_SPOT_M;
 use crate::survey::slip::both;
+use crate::survey::{Elevation, Reading, Survey};
 use crate::units::Length;
 use serde::Serialize;
 use std::collections::HashMap;
@@ -149,6 +150,12 @@ pub fn recheck(
     after: &Survey,
     request: &RecheckRequest<'_>,
 ) -> Result<Recheck, ReportError> {
+    let step_m = before
+        .evident_step_m()
+        .into_iter()
+        .chain(after.evident_step_m())
+        .fold(0.0, f64::max);
+    let (before, after) = (&marks_of(before), &marks_of(after));
     let pairs = pairs(before, after, request.spacing_m)?;
     if pairs.is_empty() {
         return Err(ReportError::Unlike(
@@ -222,11 +229,6 @@ pub fn recheck(
     } else {
         marks.iter().map(|m| m.placed_m).sum::<f64>() / marks.len() as f64
     };
-    let step_m = before
-        .evident_step_m()
-        .into_iter()
-        .chain(after.evident_step_m())
-        .fold(0.0, f64::max);
     let unpoured = looks_unpoured(&marks, if step_m > 0.0 { step_m } else { USUAL_STEP_M });
     if unpoured {
         for m in &mut marks {
@@ -260,6 +262,47 @@ fn flags(count: usize, set: impl Iterator<Item = usize>) -> Vec<bool> {
         out[i] = true;
     }
     out
+}
+
+/// The marks of a survey: of its readings those on the floor, one for each spot, at the mean of what was read there.
+/// What stands in a void, on a slope that is kept or outside the walls got no material and is no mark.
+fn marks_of(survey: &Survey) -> Survey {
+    let on_floor: Vec<&Reading> = survey
+        .readings
+        .iter()
+        .filter(|r| survey.room.as_ref().is_none_or(|room| room.holds(r.at)))
+        .collect();
+    let grid = PointGrid::new(on_floor.iter().map(|r| r.at).collect());
+    let mut taken = vec![false; on_floor.len()];
+    let mut readings = Vec::new();
+    for (i, first) in on_floor.iter().enumerate() {
+        if taken[i] {
+            continue;
+        }
+        let near = Point::new(SAME_SPOT_M, SAME_SPOT_M);
+        let mut spot: Vec<usize> = grid
+            .in_box(first.at - near, first.at + near)
+            .map(|j| j as usize)
+            .filter(|&j| !taken[j] && on_floor[j].at.distance(first.at) <= SAME_SPOT_M)
+            .collect();
+        spot.sort_unstable();
+        spot.iter().for_each(|&j| taken[j] = true);
+        let mut mark = (*first).clone();
+        if spot.len() > 1 {
+            let sum: f64 = spot.iter().map(|&j| on_floor[j].elevation.m()).sum();
+            mark.elevation = Elevation::from_m(sum / spot.len() as f64);
+            let texts: Vec<&str> = spot
+                .iter()
+                .map(|&j| on_floor[j].raw.text.as_str())
+                .collect();
+            mark.raw.text = texts.join(" / ").into();
+        }
+        readings.push(mark);
+    }
+    Survey {
+        readings,
+        ..survey.clone()
+    }
 }
 
 /// The same mark in both surveys: by name, else by place. Where set-ups have marks of one name, the nearest of that name.

@@ -155,6 +155,15 @@ struct Cell {
 }
 
 fn cell_of(mesh: &Mesh, start: u32) -> Cell {
+    walk_cell(mesh, start, false)
+}
+
+/// The same for a look at a neighbour: of what lies outside of all readings, which may be large, only that it does.
+fn cell_beside(mesh: &Mesh, start: u32) -> Cell {
+    walk_cell(mesh, start, true)
+}
+
+fn walk_cell(mesh: &Mesh, start: u32, stop_outside: bool) -> Cell {
     let mut cell = Cell {
         triangles: vec![start],
         framed: false,
@@ -164,6 +173,9 @@ fn cell_of(mesh: &Mesh, start: u32) -> Cell {
     while let Some(&t) = cell.triangles.get(k) {
         k += 1;
         cell.framed |= mesh.on_frame(t);
+        if cell.framed && stop_outside {
+            break;
+        }
         for h in t * 3..t * 3 + 3 {
             let twin = mesh.twin(h);
             if twin == NONE {
@@ -236,7 +248,7 @@ fn cells_of_circle(
             if mesh.mark(h) & READ == 0 || twin == NONE || seen.contains_key(&(twin / 3)) {
                 continue;
             }
-            let other = cell_of(mesh, twin / 3);
+            let other = cell_beside(mesh, twin / 3);
             let Some(theirs) = readings_of(mesh, &other, &is_reading) else {
                 continue;
             };
@@ -295,7 +307,7 @@ fn other_half(
         if seen.contains_key(&t) {
             continue;
         }
-        let other = cell_of(mesh, t);
+        let other = cell_beside(mesh, t);
         seen.extend(other.triangles.iter().map(|&u| (u, ())));
         let Some(theirs) = readings_of(mesh, &other, is_reading) else {
             continue;

@@ -42,6 +42,11 @@ pub enum ReadingUse {
 }
 
 impl ReadingUse {
+    /// Whether the reading stands on the floor, be it as one of several of a mark.
+    pub const fn is_on_floor(&self) -> bool {
+        self.is_used() || matches!(self, Self::SamePlace { .. })
+    }
+
     /// Whether the floor passes through this reading.
     pub const fn is_used(&self) -> bool {
         matches!(self, Self::Used | Self::AtWall { .. })

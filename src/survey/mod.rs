@@ -20,7 +20,7 @@ pub use laid::{FirstRow, Laid, LaidBy};
 pub use notice::{Notice, Severity};
 pub use reading::{Place, RawReading, Reading, SheetName, column_letters};
 pub use resolution::{coarsest_step, evident_resolution, step_is_evident};
-pub use room::{Door, Fixture, Joint, NamedRing, Room, WALL_REACH_M, Wall};
+pub use room::{Door, Fixture, Joint, NamedRing, Room, WALL_REACH_M, Wall, holds};
 pub use setups::{SetUp, SetUpError};
 pub use slip::{Slip, likely_slip};
 

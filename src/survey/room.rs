@@ -102,6 +102,11 @@ impl Room {
         lines.map(|w| Segment::new(w[0], w[1])).collect()
     }
 
+    /// Whether a place lies on the floor to judge and fill, or so little off its walls that a reading there counts.
+    pub fn holds(&self, p: Point) -> bool {
+        holds(&self.region(), p)
+    }
+
     /// The floor to judge and fill: the outline less voids and less areas that keep their slope.
     pub fn region(&self) -> Region {
         Region {
@@ -114,4 +119,12 @@ impl Room {
                 .collect(),
         }
     }
+}
+
+/// Whether a place lies on a floor, or so little off its walls that a reading there counts.
+pub fn holds(floor: &Region, p: Point) -> bool {
+    floor.contains(p)
+        || floor
+            .sides()
+            .any(|(a, b)| Segment::new(a, b).distance(p) <= WALL_REACH_M)
 }

@@ -1,7 +1,7 @@
 //! Take-off, heights and pour as labels and values, in the reader's units.
 
 use crate::analysis::{Analysis, LevelSpot};
-use crate::fill::{CostLine, Dam, GALLON_M3, HeightAt, mark_heights};
+use crate::fill::{CostLine, Dam, GALLON_M3, HeightAt};
 use crate::report::crew::{BatchRow, PourSheet, SpotRow};
 use crate::report::marks::Orientation;
 use crate::report::sections::FloorFacts;
@@ -23,13 +23,7 @@ pub fn floor(a: &Analysis) -> FloorFacts {
         high_m: a.levels.high.elevation_m,
         low: (reading_name(a, a.levels.low.reading), a.levels.low.at),
         overall_m: a.levels.overall_m,
-        used: (
-            mark_heights(&a.floor, &a.survey.readings)
-                .iter()
-                .flatten()
-                .count(),
-            a.survey.readings.len(),
-        ),
+        used: (a.readings_used, a.survey.readings.len()),
         left_out: a
             .survey
             .room

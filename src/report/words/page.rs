@@ -139,7 +139,9 @@ pub(crate) fn other_way(procedure: &str, gap: &str, verdict: &str) -> String {
 
 /// How good a figure is.
 pub(crate) fn sure_to(bound: &str, doubt: &str) -> String {
-    format!("Nothing on the floor exceeds {bound}; good to {doubt} either way.")
+    format!(
+        "Nothing on the surface through the readings exceeds {bound}; good to {doubt} either way."
+    )
 }
 
 /// What comes on top of the material in place.

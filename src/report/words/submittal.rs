@@ -180,7 +180,7 @@ pub const RAW_INTRO: &str = "Every reading as it stood in the file, none dropped
 /// Legend.
 pub const SPAN_ALT: &str = "Curves of the worst dip and the worst hump against the length of the edge, with the limits of the chosen checks. The checks' own figures stand in the table of straight-edge checks.";
 /// Caption.
-pub const SPAN_CAPTION: &str = "The worst dip and hump anywhere on the floor, in any direction, for every length of edge, with the limits of the chosen checks. Where all of these leave joints out, no edge crosses one.";
+pub const SPAN_CAPTION: &str = "The worst dip and hump anywhere on the surface through the readings, in any direction, for every length of edge, with the limits of the chosen checks. Where all of these leave joints out, no edge crosses one.";
 /// Alternative text.
 pub const PLAN_ALT: &str =
     "Key plan of the floor: walls, doors, grid names and the numbered places of this report.";
