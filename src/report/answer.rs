@@ -91,7 +91,10 @@ fn start(a: &Analysis) -> (Lines, Pen, Orientation) {
             ),
         );
     }
-    if let Some((at, above)) = a.levels.extended_above {
+    // What is less than any figure shows is not worth a look.
+    if let Some((at, above)) = a.levels.extended_above
+        && pen.depth(above) != pen.depth(0.0)
+    {
         out.more(w::carried_above(
             &pen.depth(above),
             &orientation.place(pen, at),

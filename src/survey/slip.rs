@@ -63,7 +63,7 @@ pub(crate) fn both(length: Length) -> String {
     let millimetres = LengthFormat::Millimetres { decimals: 1 }.text(length);
     let inches = sixteenths.styled(length, FractionStyle::Plain);
     // Less than any rule shows is told in the one unit that has a figure for it.
-    if length.m() > 0.0 && inches == sixteenths.styled(Length::default(), FractionStyle::Plain) {
+    if length.m() >= 5e-5 && inches == sixteenths.styled(Length::default(), FractionStyle::Plain) {
         millimetres
     } else {
         format!("{inches} ({millimetres})")

@@ -304,3 +304,62 @@ fn wrong_marks_that_touch_are_one_spot_with_its_worst_mark() {
     assert_eq!(low[0].1, "B2");
     assert_eq!(low[1], (vec!["E4"], "E4"));
 }
+
+// ORACLE: hand. Twenty-five marks of which the last row stands on a slope that is kept and the first in a void: the other
+//         nineteen rose by 1/8 in, and nothing is to be put right. A mark read twice on the second day is one mark, at the mean.
+#[test]
+fn what_does_not_stand_on_the_floor_is_no_mark() {
+    use birdbath::geometry::Ring;
+    use birdbath::survey::{NamedRing, Room};
+    let ft = |x: f64, y: f64| Point::new(x * FOOT_M, y * FOOT_M);
+    let boxed = |x0: f64, y0: f64, x1: f64, y1: f64| {
+        Ring::new(vec![ft(x0, y0), ft(x1, y0), ft(x1, y1), ft(x0, y1)])
+    };
+    let named = |name: &str, ring: Ring| NamedRing {
+        name: name.into(),
+        ring,
+    };
+    let room = Room {
+        outline: boxed(-1.0, -1.0, 21.0, 21.0),
+        voids: vec![named("shaft", boxed(-0.5, -0.5, 2.0, 2.0))],
+        slopes: vec![named("ramp", boxed(-1.0, 18.0, 21.0, 21.0))],
+        joints: vec![],
+        doors: vec![],
+        fixtures: vec![],
+        walls: vec![],
+    };
+    let of = |rise: u32| {
+        let list: Vec<(usize, u32)> = (0..25)
+            .map(|k| {
+                let kept = k >= 20 || k == 0;
+                (k, 648 - if kept { 0 } else { rise })
+            })
+            .collect();
+        Survey {
+            room: Some(room.clone()),
+            ..survey(&list)
+        }
+    };
+    let (before, mut after) = (of(0), of(2));
+    // B1 once more, 1/16 in lower: their mean is 3/32 in.
+    let mut again = after.readings[1].clone();
+    again.elevation = Elevation::from_m(again.elevation.m() - INCH_M / 16.0);
+    after.readings.push(again);
+    let plane = Plane::level(-40.375 * INCH_M);
+    let r = recheck(
+        &before,
+        &after,
+        &RecheckRequest {
+            plane: Some(&plane),
+            allowed_off_m: INCH_M / 16.0,
+            spacing_m: 5.0 * FOOT_M,
+            ..RecheckRequest::default()
+        },
+    )
+    .unwrap();
+    assert_eq!(r.marks.len(), 19);
+    assert!(!r.unpoured && r.spots.is_empty(), "{:?}", r.spots);
+    let b1 = r.marks.iter().find(|m| m.label == "B1").unwrap();
+    assert!((b1.placed_m - 3.0 / 32.0 * INCH_M).abs() < 1e-9, "{b1:?}");
+    assert!(b1.after_text.contains(" / "), "{b1:?}");
+}
