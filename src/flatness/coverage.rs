@@ -31,7 +31,7 @@ pub struct Coverage {
     pub read_m2: f64,
     /// Distance between readings that half of the read floor is read at or closer than, metres.
     pub spacing_m: f64,
-    /// The middle of the largest circle without a reading; `None` where floor is read closely enough everywhere, or nowhere.
+    /// Where to read first; `None` where floor is read closely enough everywhere, or nowhere.
     pub lacking: Option<Point>,
     /// For each triangle, how it serves this span: for the coverage map.
     pub triangles: Vec<Reach>,
@@ -122,9 +122,10 @@ fn places_of_readings(floor: &Floor) -> Vec<Point> {
 
 /// Distance between readings around triangle `t`, metres: the middle one of the three sides of the triangle of readings
 /// that it is or was cut out of; or, if that is less, how far its third reading stands off its shortest side, or the side
-/// of a square whose middle lies as far from its readings as the triangle's farthest place. Where the floor is carried out to a joint it is no less than the distance between the
-/// readings it was carried from, nor than the side of a square whose middle lies as far from its readings as the
-/// triangle's farthest place from the nearest one it leans on.
+/// of a square whose middle lies as far from its readings as the triangle's farthest place.
+///
+/// Where the floor is carried out to a joint it is no less than the distance between the readings it was carried from,
+/// nor than the side of such a square for the farthest place of the triangle from the nearest reading it leans on.
 ///
 /// On a square grid that is the grid's own spacing, whichever diagonal was drawn; between rows
 /// read closely but far apart it is the distance between the rows.
@@ -235,7 +236,7 @@ impl<'a> Reads<'a> {
     }
 
     /// How much of the room the triangles speak for that `counts` names, out of those an edge may lie on, where readings
-    /// `needed_m` apart would serve; and the middle of the largest circle without a reading.
+    /// `needed_m` apart would serve; and where to read first ([`Aside::emptiest`]).
     pub fn judged(&self, needed_m: f64, counts: impl Fn(u32) -> bool) -> (Judged, Option<Point>) {
         let (mut judged_m2, mut carried_m2) = (0.0, 0.0);
         for t in (0..self.usable.len() as u32).filter(|&t| self.usable[t as usize] && counts(t)) {

@@ -236,7 +236,7 @@ impl Words {
         let mut out = String::new();
         if to_tell(judged.aside_m2) {
             out.push_str(&format!(
-                " Floor within {} of walls, voids and columns, {}, carries no reading and is left aside.",
+                " Floor within {} of walls, voids, columns and slopes that are kept, {}, carries no reading and is left aside.",
                 self.span(STRIP_M),
                 area(judged.aside_m2)
             ));

@@ -34,7 +34,7 @@ pub(super) struct Block {
     pub header: Option<usize>,
     /// Whether a setting names the room, and not only a title above the table.
     pub room_stated: bool,
-    /// Whether the headings are those of the table before, with no title between.
+    /// Whether nothing names the room of a further table: a list whose headings are those of the table before, or a matrix.
     pub repeats: bool,
     pub body: Range<usize>,
     /// Rows above it that were passed over.
@@ -233,7 +233,7 @@ impl Finder<'_> {
             shape,
             header: Some(header),
             repeats,
-            body: body.clone(),
+            body,
             passed: std::mem::take(&mut self.passed),
         });
     }

@@ -415,7 +415,7 @@ fn blanks_group(text: &str) -> bool {
 }
 
 /// The error words of spreadsheets, as exported to text.
-fn is_error_text(text: &str) -> bool {
+pub(super) fn is_error_text(text: &str) -> bool {
     if let Some(code) = text.strip_prefix("Err:") {
         return code.bytes().all(|b| b.is_ascii_digit());
     }

@@ -6,7 +6,7 @@ use super::cells::{CellRule, Seen, decimal_by_size, length, usual_m};
 use super::error::{Fault, Faults, quoted};
 use super::headers::{Field, Heading, is_summary};
 use super::options::{ImportOptions, Layout, Meaning, XRuns};
-use super::room::{RawRoom, differ, refuse_two_units, take};
+use super::room::{RawRoom, take};
 use super::table::{Cell, Row, Table};
 use super::understood::{SkippedCell, UsedColumn, Why};
 use crate::geometry::{Point, bounds};
@@ -214,32 +214,8 @@ pub(super) fn read(
         return Vec::new();
     }
     let unit = |column: Option<usize>| column.and_then(|i| headings[i].unit);
-    let settings = &block.settings;
-    for (what, stated, heading, above) in [
-        (
-            "readings",
-            options.reading_unit,
-            unit(columns.reading),
-            settings.reading,
-        ),
-        (
-            "plan distances",
-            options.plan_unit,
-            unit(columns.x),
-            settings.plan,
-        ),
-    ] {
-        if stated.is_none() {
-            let place = table.place(header_row, 0);
-            refuse_two_units(what, place, heading, above, faults);
-        }
-    }
-    if differ(options.spacing, settings.spacing) {
-        room.setting_stated_over("spacing");
-    }
-    if differ(options.orientation.first_row, settings.first_row) {
-        room.setting_stated_over("first row");
-    }
+    let units = (unit(columns.reading), unit(columns.x));
+    room.tell_contradictions(units, &block.settings, options, faults);
     sheet.reader(columns, meaning, room).rows(faults)
 }
 

@@ -6,7 +6,7 @@ use super::cells::{CellRule, Seen, decimal_by_size, length, usual_m};
 use super::error::{Fault, Faults, quoted};
 use super::headers::{is_no_reading, is_summary, meaning, split_unit};
 use super::options::{ImportOptions, Layout, Meaning, Orientation, Spacing, XRuns};
-use super::room::{RawRoom, differ, refuse_two_units, take};
+use super::room::{RawRoom, take};
 use super::table::{Cell, Row, Table};
 use super::understood::{SkippedCell, Why};
 use crate::geometry::{Point, Ring, Segment, bounds};
@@ -107,32 +107,7 @@ pub(super) fn read(
         ));
     }
     let told = corner(header.cell(corner_column).text);
-    let settings = &block.settings;
-    for (what, stated, own, above) in [
-        (
-            "readings",
-            options.reading_unit,
-            told.reading,
-            settings.reading,
-        ),
-        (
-            "plan distances",
-            options.plan_unit,
-            told.plan,
-            settings.plan,
-        ),
-    ] {
-        if stated.is_none() {
-            let place = table.place(header.number, 0);
-            refuse_two_units(what, place, own, above, faults);
-        }
-    }
-    if differ(options.spacing, settings.spacing) {
-        room.setting_stated_over("spacing");
-    }
-    if differ(options.orientation.first_row, settings.first_row) {
-        room.setting_stated_over("first row");
-    }
+    room.tell_contradictions((told.reading, told.plan), &block.settings, options, faults);
     matrix.read(room, options, faults)
 }
 

@@ -1,6 +1,6 @@
 //! A room while it is being read.
 
-use super::blocks::Block;
+use super::blocks::{Block, Settings};
 use super::cells::{Seen, plausible, typed_text};
 use super::error::{Fault, Faults, quoted};
 use super::options::{ImportOptions, Layout, Meaning};
@@ -161,14 +161,52 @@ impl RawRoom {
         }
     }
 
-    /// Says that a setting row above the table is not followed, since the user states another.
-    pub(super) fn setting_stated_over(&mut self, what: &str) {
-        self.notices.push(Notice::new(
-            "setting-stated-over",
-            Severity::Warning,
-            self.about.header.to_string(),
-            format!("The sheet states another {what} in a row above the table; what was stated beside it stands. Leave it away if the sheet is right."),
-        ));
+    /// Holds what stands above the table against its own headings and against what the user states: two units of one sheet are
+    /// refused where nothing settles them, a setting that is not followed is told.
+    pub(super) fn tell_contradictions(
+        &mut self,
+        (of_readings, of_plan): (Option<LengthUnit>, Option<LengthUnit>),
+        settings: &Settings,
+        options: &ImportOptions,
+        faults: &mut Faults,
+    ) {
+        for (what, stated, heading, above) in [
+            (
+                "readings",
+                options.reading_unit,
+                of_readings,
+                settings.reading,
+            ),
+            ("plan distances", options.plan_unit, of_plan, settings.plan),
+        ] {
+            if let (None, Some(heading), Some(above)) = (stated, heading, above)
+                && heading != above
+            {
+                faults.add(
+                    Fault::MixedUnits,
+                    self.about.header.clone(),
+                    format!("{what} in {heading} by the heading, in {above} by a row above it"),
+                    "one unit",
+                    "Correct the one that is wrong, or delete it.",
+                );
+            }
+        }
+        let (own, stated) = (settings, options.orientation);
+        for (what, over) in [
+            ("spacing", differ(options.spacing, own.spacing)),
+            ("first row", differ(stated.first_row, own.first_row)),
+            ("way of x", differ(stated.x_runs, own.x_runs)),
+            ("meaning", differ(options.meaning, own.meaning)),
+        ] {
+            if over {
+                self.notices.push(Notice::new(
+                    "setting-stated-over",
+                    Severity::Warning,
+                    self.about.header.to_string(),
+                    format!("The sheet states another {what} in a row above the table; what was stated beside it stands. Leave it away if the sheet is right."),
+                ));
+            }
+        }
     }
 
     /// Says that commas were settled by the size of the readings.
@@ -339,28 +377,7 @@ pub(super) fn take(
     });
 }
 
-/// Refuses a sheet that says one unit in a heading and another in a row above, where nothing else settles it.
-pub(super) fn refuse_two_units(
-    what: &str,
-    place: Place,
-    heading: Option<LengthUnit>,
-    row_above: Option<LengthUnit>,
-    faults: &mut Faults,
-) {
-    if let (Some(heading), Some(above)) = (heading, row_above)
-        && heading != above
-    {
-        faults.add(
-            Fault::MixedUnits,
-            place,
-            format!("{what} in {heading} by the heading, in {above} by a row above it"),
-            "one unit",
-            "Correct the one that is wrong, or delete it.",
-        );
-    }
-}
-
 /// Whether both are stated and not the same.
-pub(super) fn differ<T: PartialEq>(stated: Option<T>, of_sheet: Option<T>) -> bool {
+fn differ<T: PartialEq>(stated: Option<T>, of_sheet: Option<T>) -> bool {
     stated.zip(of_sheet).is_some_and(|(a, b)| a != b)
 }

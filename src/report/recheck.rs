@@ -8,7 +8,7 @@ use crate::fill::Plane;
 use crate::geometry::{Point, PointGrid};
 use crate::survey::setups::SAME_SPOT_M;
 use crate::survey::slip::both;
-use crate::survey::{Elevation, Reading, Survey};
+use crate::survey::{Elevation, Reading, Room, Survey, holds};
 use crate::units::Length;
 use serde::Serialize;
 use std::collections::HashMap;
@@ -267,10 +267,11 @@ fn flags(count: usize, set: impl Iterator<Item = usize>) -> Vec<bool> {
 /// The marks of a survey: of its readings those on the floor, one for each spot, at the mean of what was read there.
 /// What stands in a void, on a slope that is kept or outside the walls got no material and is no mark.
 fn marks_of(survey: &Survey) -> Survey {
+    let floor = survey.room.as_ref().map(Room::region);
     let on_floor: Vec<&Reading> = survey
         .readings
         .iter()
-        .filter(|r| survey.room.as_ref().is_none_or(|room| room.holds(r.at)))
+        .filter(|r| floor.as_ref().is_none_or(|floor| holds(floor, r.at)))
         .collect();
     let grid = PointGrid::new(on_floor.iter().map(|r| r.at).collect());
     let mut taken = vec![false; on_floor.len()];

@@ -102,11 +102,6 @@ impl Room {
         lines.map(|w| Segment::new(w[0], w[1])).collect()
     }
 
-    /// Whether a place lies on the floor to judge and fill, or so little off its walls that a reading there counts.
-    pub fn holds(&self, p: Point) -> bool {
-        holds(&self.region(), p)
-    }
-
     /// The floor to judge and fill: the outline less voids and less areas that keep their slope.
     pub fn region(&self) -> Region {
         Region {

@@ -1,6 +1,7 @@
 //! Signs of ODS: OpenDocument, ISO/IEC 26300.
 
 use super::{Signs, Spot, Style, attribute, number, part, same_name, walk};
+use crate::import::cells::is_error_text;
 use crate::import::table::MAX_COLUMNS;
 use crate::units::LengthUnit;
 use quick_xml::events::{BytesStart, Event};
@@ -160,9 +161,7 @@ impl OdsWalk {
     /// What the cell shows that was begun last: an error, as older programs store it, is a nought with the error's text.
     fn shown(&mut self, text: &str) {
         let text = text.trim();
-        let error = text.starts_with("Err:")
-            || (text.starts_with('#') && text.len() > 2 && text.ends_with(['!', '?', 'A']));
-        if let Some(spot) = self.computed.filter(|_| error) {
+        if let Some(spot) = self.computed.filter(|_| is_error_text(text)) {
             self.signs.shown_errors.insert(spot, text.to_owned());
         }
     }

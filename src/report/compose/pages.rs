@@ -15,7 +15,7 @@ pub(super) fn marks_shown(a: &Analysis, map: &Scene) -> bool {
         .texts()
         .filter(|t| matches!(t.role, Role::Mark | Role::High | Role::Low))
         .count();
-    shown as f64 >= NUMBERS_SHOWN * a.survey.readings.len() as f64
+    shown as f64 >= NUMBERS_SHOWN * a.readings_used as f64
 }
 
 /// The pages at which every mark has room for its number; `None` where one does or where no sensible count
