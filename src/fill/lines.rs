@@ -1,13 +1,10 @@
 //! What runs along the edge of the pour: perimeter foam at walls, dams at openings and slopes.
 
 use super::result::Plane;
-use crate::geometry::{Point, Ring};
+use crate::geometry::{Point, Ring, SAME_LINE_M};
 use crate::surface::Floor;
 use crate::survey::Room;
 use serde::{Deserialize, Serialize};
-
-/// Sides farther apart than this are not the same line, metres.
-const SAME_LINE_M: f64 = 0.001;
 
 /// Lengths along walls and voids, for perimeter foam.
 #[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize)]

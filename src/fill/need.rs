@@ -50,6 +50,24 @@ fn counted(checks: u32) -> String {
     format!("{checks} flatness check{one}")
 }
 
+/// How many checks came out which way: `2 flatness checks out, 1 within`.
+fn told(flat: &FlatSummary) -> String {
+    let counts = [
+        (flat.out, "out"),
+        (flat.in_doubt, "in doubt"),
+        (flat.not_tested, "not tested"),
+        (flat.within, "within"),
+    ];
+    let mut said: Vec<String> = Vec::new();
+    for (count, word) in counts.into_iter().filter(|c| c.0 > 0) {
+        said.push(match said.is_empty() {
+            true => format!("{} {word}", counted(count)),
+            false => format!("{count} {word}"),
+        });
+    }
+    said.join(", ")
+}
+
 /// Says whether the floor needs a pour at all, before one is priced.
 ///
 /// # Units, datum, sign
@@ -86,10 +104,10 @@ pub fn need_for_pour(
         Some(false) => {
             "The floor is within its flatness checks: no pour is needed for flatness.".to_owned()
         }
-        Some(true) => {
-            "The floor is out of its flatness checks: it needs grinding, patching or a pour."
-                .to_owned()
-        }
+        Some(true) => format!(
+            "{}: the floor needs grinding, patching or a pour.",
+            told(&flat)
+        ),
         None if tested + flat.not_tested == 0 => {
             "The straight edge was not laid for this answer. Lay it before ordering: a floor that is \
              within its flatness checks needs no pour for flatness."
@@ -100,28 +118,10 @@ pub fn need_for_pour(
              flatness."
                 .to_owned()
         }
-        None => {
-            let said: Vec<String> = [
-                (flat.in_doubt, "in doubt"),
-                (flat.not_tested, "not tested"),
-                (flat.within, "within"),
-            ]
-            .into_iter()
-            .filter(|(count, _)| *count > 0)
-            .enumerate()
-            .map(|(i, (count, word))| {
-                if i == 0 {
-                    format!("{} {word}", counted(count))
-                } else {
-                    format!("{count} {word}")
-                }
-            })
-            .collect();
-            format!(
-                "{}: the readings cannot rule out that the floor needs work for flatness.",
-                said.join(", ")
-            )
-        }
+        None => format!(
+            "{}: the readings cannot rule out that the floor needs work for flatness.",
+            told(&flat)
+        ),
     });
     let volume = volume_text(Volume::from_si(fill.volume_m3), habit);
     let cost = match bags {

@@ -1,7 +1,7 @@
 //! Floor that nobody read: the strip along walls, voids and columns that is left aside, and how far the rest lies from
 //! a reading.
 
-use crate::geometry::{BoxGrid, Point, PointGrid, Segment};
+use crate::geometry::{BoxGrid, Point, Segment, Ways};
 use crate::surface::{Floor, Source};
 
 /// Width of the strip, metres: 2 ft, as ASTM E1155 and ACI 117 leave it.
@@ -122,7 +122,7 @@ pub(super) fn middle_off([a, b, c]: [Point; 3]) -> f64 {
 /// The nearest readings and walls of a floor.
 #[derive(Debug)]
 struct Near {
-    readings: PointGrid,
+    readings: Ways,
     /// Sides of the room, those of the outline first.
     walls: Vec<Segment>,
     outline: usize,
@@ -144,16 +144,16 @@ impl Near {
         let region = floor.region();
         let walls: Vec<Segment> = region.sides().map(|(a, b)| Segment::new(a, b)).collect();
         Some(Self {
-            readings: PointGrid::new(readings),
+            readings: Ways::new(region, readings),
             outline: region.outline.points().len(),
             index: BoxGrid::new(walls.len(), |i| walls[i as usize].bounds()),
             walls,
         })
     }
 
-    /// Distance to the nearest reading.
+    /// Distance to the nearest reading, round walls, voids and columns.
     fn reading(&self, p: Point) -> f64 {
-        self.readings.nearest(p).map_or(f64::INFINITY, |n| n.1)
+        self.readings.distance(p)
     }
 
     /// How empty it is round a place: as far as the nearest reading, or not much farther than the nearest wall.

@@ -24,6 +24,12 @@ const DECIDING_WORK: u64 = 200_000;
 /// of readings to whole millimetres are of whole limits: to prove a gap under a bar that it just reaches takes longest.
 const CURVE_IGNORE: f64 = 0.613_7;
 
+/// Gaps nearer to one another than this are told as one, metres.
+const TOLD_M: f64 = 1e-4;
+
+/// Where the worst gap proves nothing, so many of the next are looked at.
+const DEEP_PLACES: usize = 200;
+
 /// What a search found, and on what.
 type Found = (Arc<Searcher>, EdgeResult);
 
@@ -194,6 +200,26 @@ impl Bench<'_> {
         (searcher, r)
     }
 
+    /// A placement that is out beyond its own doubt, though the worst gap is known less well and proves nothing. Which of
+    /// nearly equal gaps a search finds is chance.
+    fn better_known(&self, laying: &Laying, telling: &Found) -> Option<Found> {
+        let (searcher, r) = telling;
+        let found = self.measured(laying, r);
+        if found.gap_m <= laying.allow_m || proven_over(&found, laying.allow_m) {
+            return None;
+        }
+        searcher
+            .deep(r.span_m, DEEP_PLACES)
+            .into_iter()
+            .take_while(|p| p.gap_m * laying.factor() > laying.allow_m)
+            .map(|p| EdgeResult {
+                worst: Some(p),
+                ..r.clone()
+            })
+            .find(|r| proven_over(&self.measured(laying, r), laying.allow_m))
+            .map(|r| (searcher.clone(), r))
+    }
+
     /// Floor that is out beyond its own doubt where all heights are read, though the worst gap lies on carried-out floor
     /// and is too doubtful to prove anything.
     fn steadily_out(
@@ -242,7 +268,9 @@ impl Bench<'_> {
         let mut telling = self.telling(laying, &whole, cover);
         let mut doubtful_m = None;
         if let Some(told) = &telling
-            && let Some(part) = self.steadily_out(laying, told, cover)
+            && let Some(part) = self
+                .better_known(laying, told)
+                .or_else(|| self.steadily_out(laying, told, cover))
         {
             doubtful_m = Some(told.1.gap_m() * laying.factor());
             telling = Some(part);
@@ -284,7 +312,7 @@ impl Bench<'_> {
             laying.allow_m,
         );
         if let Outcome::Out(measured) = &mut outcome {
-            measured.doubtful_m = doubtful_m.filter(|m| *m > measured.gap_m);
+            measured.doubtful_m = doubtful_m.filter(|m| *m > measured.gap_m + TOLD_M);
         }
         let told = match telling {
             Some(part) if outcome.verdict() == Verdict::Out => part,

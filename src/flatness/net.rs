@@ -344,10 +344,11 @@ pub fn usable(floor: &Floor, ground: Ground) -> Vec<bool> {
     }
     (0..count)
         .map(|t| {
+            let corners = floor.triangles()[t as usize];
+            let joint = |v: &u32| on_joint[*v as usize];
+            let carried = |v: &u32| floor.vertices()[*v as usize].source == Source::Extended;
             floor.cover(t) == Cover::Surveyed
-                || floor.triangles()[t as usize].iter().all(|&v| {
-                    on_joint[v as usize] || floor.vertices()[v as usize].source != Source::Extended
-                })
+                || (corners.iter().any(joint) && corners.iter().all(|v| joint(v) || !carried(v)))
         })
         .collect()
 }

@@ -11,6 +11,8 @@ use std::f64::consts::PI;
 
 /// Directions tried at each place.
 const TURNS: u32 = 12;
+/// Groups of seats looked at for deep placements are so many times sixty.
+const DEEP_GROUPS: usize = 10;
 
 impl Searcher {
     /// Up to `count` worst placements at distinct places, worst first.
@@ -25,34 +27,7 @@ impl Searcher {
             out.truncate(count);
             return out;
         }
-        let size = (span * 0.4).max(self.net.spacing);
-        let buckets = Buckets::new(&self.net, size);
-        let mut ranked: Vec<(f64, u32, usize)> = self
-            .groups
-            .of_size(size)
-            .par_iter()
-            .map(|&g| self.promise(&buckets, g, span))
-            .collect();
-        ranked.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
-        ranked.truncate(60 * count);
-        let mut found: Vec<Found> = ranked
-            .par_iter()
-            .filter_map(|&(_, _, seat)| {
-                let mut line = Line::default();
-                let mut best: Option<Found> = None;
-                for share in [0.0, 0.5, 1.0] {
-                    for i in 0..TURNS {
-                        let turn = f64::from(i) * PI / f64::from(TURNS);
-                        let least = best.map_or(0.0, |b| b.chord.gap);
-                        if let Some(f) = self.measure(&mut line, seat, share, turn, span, least) {
-                            best = Some(f);
-                        }
-                    }
-                }
-                best
-            })
-            .collect();
-        found.sort_by(|a, b| b.chord.gap.total_cmp(&a.chord.gap));
+        let found = self.looked_over(span, count);
         let apart =
             |out: &[Placement], p: &Placement| out.iter().all(|q| q.at.distance(p.at) > span / 2.0);
         let mut line = Line::default();
@@ -75,6 +50,54 @@ impl Searcher {
         out
     }
 
+    /// Deep placements from the same look, deepest first, however near to one another; at most `count`.
+    pub fn deep(&self, span: f64, count: usize) -> Vec<Placement> {
+        let mut found = self.looked_over(span, DEEP_GROUPS);
+        found.truncate(count);
+        let mut line = Line::default();
+        let mut deep: Vec<Placement> = found
+            .into_iter()
+            .map(|f| self.placement(&self.polish(&mut line, f, span)))
+            .collect();
+        deep.sort_by(|a, b| b.gap_m.total_cmp(&a.gap_m));
+        deep
+    }
+
+    /// The deepest chords seen in each direction in groups of seats that promise most, deepest first.
+    fn looked_over(&self, span: f64, count: usize) -> Vec<Found> {
+        let size = (span * 0.4).max(self.net.spacing);
+        let buckets = Buckets::new(&self.net, size);
+        let mut ranked: Vec<(f64, u32, usize)> = self
+            .groups
+            .of_size(size)
+            .par_iter()
+            .map(|&g| self.promise(&buckets, g, span))
+            .collect();
+        ranked.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
+        ranked.truncate(60 * count);
+        let mut found: Vec<Found> = ranked
+            .par_iter()
+            .flat_map_iter(|&(_, _, seat)| {
+                let mut line = Line::default();
+                let mut found = Vec::new();
+                for i in 0..TURNS {
+                    let turn = f64::from(i) * PI / f64::from(TURNS);
+                    let mut best: Option<Found> = None;
+                    for share in [0.0, 0.5, 1.0] {
+                        let least = best.map_or(0.0, |b| b.chord.gap);
+                        if let Some(f) = self.measure(&mut line, seat, share, turn, span, least) {
+                            best = Some(f);
+                        }
+                    }
+                    found.extend(best);
+                }
+                found
+            })
+            .collect();
+        found.sort_by(|a, b| b.chord.gap.total_cmp(&a.chord.gap));
+        found
+    }
+
     /// The largest departure seen with its deepest point at each vertex of the floor, metres, for
     /// an edge up to `span_m` long laid in twelve directions (four on a scan); `None` where no edge
     /// can lie over it.
@@ -93,12 +116,9 @@ impl Searcher {
                 let mut best: Option<f64> = None;
                 for i in 0..turns {
                     let (s, c) = (f64::from(i) * PI / f64::from(turns)).sin_cos();
-                    if !line.passes(&self.net, Start::Vertex(v), [c, s], span_m) {
-                        continue;
-                    }
                     let least = best.unwrap_or(0.0);
-                    let gap = line.again(span_m, least).map_or(least, |c| c.gap);
-                    best = Some(gap);
+                    let shown = line.shown(&self.net, Start::Vertex(v), [c, s], span_m, least);
+                    best = shown.or(best);
                 }
                 best
             })

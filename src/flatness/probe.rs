@@ -16,8 +16,8 @@ pub(super) struct Found {
     pub chord: Chord,
 }
 
-/// How near to the end of a joint side a chord is laid, as a share of it.
-const JOINT_END: f64 = 1e-9;
+/// How near to the end of a joint side a chord is laid, metres: far enough off the corner for a line to pass it on one hand.
+const JOINT_END_M: f64 = 1e-7;
 
 /// An edge shorter than this share of its span is looked at again for a longer one with the same gap.
 const SHORT: f64 = 0.1;
@@ -62,7 +62,9 @@ impl Searcher {
         let ends = self.net.seats[seat].ends;
         let share = if self.net.seats[seat].joint {
             // At its very ends a joint side would be seen from one side alone.
-            share.clamp(JOINT_END, 1.0 - JOINT_END)
+            let [p, q] = ends.map(|v| self.net.at[v as usize]);
+            let end = (JOINT_END_M / (q[0] - p[0]).hypot(q[1] - p[1])).min(0.5);
+            share.clamp(end, 1.0 - end)
         } else {
             share
         };

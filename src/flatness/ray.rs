@@ -52,20 +52,81 @@ impl Line {
         span: f64,
         least: f64,
     ) -> Option<Chord> {
-        if !self.passes(net, start, dir, span) {
-            return None;
-        }
-        self.solve(span, least)
+        let mut worst = None;
+        let mut bar = least;
+        self.both_leans(net, start, dir, span, |line| {
+            if line.has_floor()
+                && let Some(chord) = line.solve(span, bar)
+            {
+                bar = chord.gap;
+                worst = Some(chord);
+            }
+        });
+        worst
     }
 
-    /// Take the profile both ways; whether there is floor on both sides.
-    pub fn passes(&mut self, net: &Net, start: Start, dir: [f64; 2], span: f64) -> bool {
-        self.back.clear();
-        self.ahead.clear();
-        profile(net, start, [-dir[0], -dir[1]], span, &mut self.back);
-        profile(net, start, dir, span, &mut self.ahead);
+    /// The largest gap of a chord over `start`, no less than `least`; `None` where no floor lies on both sides.
+    pub fn shown(
+        &mut self,
+        net: &Net,
+        start: Start,
+        dir: [f64; 2],
+        span: f64,
+        least: f64,
+    ) -> Option<f64> {
+        let mut shown: Option<f64> = None;
+        self.both_leans(net, start, dir, span, |line| {
+            if line.has_floor() {
+                let bar = shown.unwrap_or(least);
+                shown = Some(line.solve(span, bar).map_or(bar, |c| c.gap));
+            }
+        });
+        shown
+    }
+
+    /// Takes the profile both ways, and once more where the line runs along an edge of the mesh or through a corner: first
+    /// as a line does that passes a hair to the left of it, then as one to the right.
+    ///
+    /// Never now to the left and now to the right, as rounding has it: so no edge is laid.
+    fn both_leans(
+        &mut self,
+        net: &Net,
+        start: Start,
+        dir: [f64; 2],
+        span: f64,
+        mut with: impl FnMut(&mut Self),
+    ) {
+        for lean in [Lean::Left, Lean::Right] {
+            self.back.clear();
+            self.ahead.clear();
+            let back = profile(
+                net,
+                start,
+                [-dir[0], -dir[1]],
+                span,
+                lean.turned(),
+                &mut self.back,
+            );
+            let ahead = profile(net, start, dir, span, lean, &mut self.ahead);
+            with(self);
+            if !(back || ahead) {
+                return;
+            }
+        }
+    }
+
+    /// Whether there is floor to rest on both ways, and floor at the start: between two stretches that are none a point
+    /// belongs to floor on the other hand.
+    fn has_floor(&self) -> bool {
         let floor = |side: &[(f64, f64)]| side.iter().any(|p| p.1 > NO_FLOOR);
-        floor(&self.back) && floor(&self.ahead)
+        let begins_off = |side: &[(f64, f64)]| {
+            side.iter()
+                .take_while(|p| p.0 == 0.0)
+                .any(|p| p.1 == NO_FLOOR)
+        };
+        floor(&self.back)
+            && floor(&self.ahead)
+            && !(begins_off(&self.back) && begins_off(&self.ahead))
     }
 
     /// The worst chord over a point of a given profile, if its gap exceeds `least`.
@@ -83,11 +144,6 @@ impl Line {
         self.solve(span, least)
     }
 
-    /// The worst chord on the profile last taken, if its gap exceeds `least`.
-    pub fn again(&mut self, span: f64, least: f64) -> Option<Chord> {
-        self.solve(span, least)
-    }
-
     /// Deepest gap under an edge of length `span` laid with its middle on `start`, resting on its
     /// highest contact points; `None` where so long an edge has no room.
     ///
@@ -95,11 +151,19 @@ impl Line {
     /// upper hull. Returns the gap with the contact points and the deepest point, as distances
     /// along `dir` from `start`.
     pub fn laid(&mut self, net: &Net, start: Start, dir: [f64; 2], span: f64) -> Option<[f64; 4]> {
-        self.back.clear();
-        self.ahead.clear();
         let half = span / 2.0;
-        profile(net, start, [-dir[0], -dir[1]], half, &mut self.back);
-        profile(net, start, dir, half, &mut self.ahead);
+        let mut deepest: Option<[f64; 4]> = None;
+        self.both_leans(net, start, dir, half, |line| {
+            if let Some(found) = line.hull_gap(half)
+                && deepest.is_none_or(|d| found[0] > d[0])
+            {
+                deepest = Some(found);
+            }
+        });
+        deepest
+    }
+
+    fn hull_gap(&mut self, half: f64) -> Option<[f64; 4]> {
         cut(&mut self.back, half)?;
         cut(&mut self.ahead, half)?;
         let points: Vec<(f64, f64)> = self
@@ -117,9 +181,16 @@ impl Line {
     /// Distance from `start` along `dir` to the last floor that is reached without leaving the room, up to
     /// `limit`.
     pub fn clear(&mut self, net: &Net, start: Start, dir: [f64; 2], limit: f64) -> f64 {
-        self.ahead.clear();
-        profile(net, start, dir, limit, &mut self.ahead);
-        self.ahead.last().map_or(0.0, |p| p.0)
+        let mut clear = 0.0f64;
+        for lean in [Lean::Left, Lean::Right] {
+            self.ahead.clear();
+            let tied = profile(net, start, dir, limit, lean, &mut self.ahead);
+            clear = clear.max(self.ahead.last().map_or(0.0, |p| p.0));
+            if !tied {
+                break;
+            }
+        }
+        clear
     }
 
     fn solve(&mut self, span: f64, least: f64) -> Option<Chord> {
@@ -337,8 +408,37 @@ fn cross(a: [f64; 2], b: [f64; 2]) -> f64 {
     a[0] * b[1] - a[1] * b[0]
 }
 
-/// The profile outward from `start`, heights taken from the start's own height.
-fn profile(net: &Net, start: Start, dir: [f64; 2], span: f64, out: &mut Vec<(f64, f64)>) {
+/// On which hand a line passes the corners and edges that it runs through.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Lean {
+    Left,
+    Right,
+}
+
+impl Lean {
+    /// The same, looking the other way.
+    fn turned(self) -> Self {
+        match self {
+            Self::Left => Self::Right,
+            Self::Right => Self::Left,
+        }
+    }
+}
+
+/// A corner this near to a line lies on it, metres.
+const ON_LINE_M: f64 = 1e-9;
+
+/// The profile outward from `start`, heights taken from the start's own height. Answers whether the line runs through a
+/// corner or along an edge, so that it depends on its lean.
+fn profile(
+    net: &Net,
+    start: Start,
+    dir: [f64; 2],
+    span: f64,
+    lean: Lean,
+    out: &mut Vec<(f64, f64)>,
+) -> bool {
+    let mut tied = false;
     let (from, t, e) = match start {
         Start::Seat(seat, share) => {
             let s = net.seats[seat];
@@ -346,12 +446,21 @@ fn profile(net: &Net, start: Start, dir: [f64; 2], span: f64, out: &mut Vec<(f64
             let [p, q] = s.ends.map(|v| net.at[v as usize]);
             if s.joint && net.runs_along(s.ends[0], s.ends[1], dir) {
                 // Neither side's floor lies ahead of a line along the joint rather than the other's.
-                return;
+                return false;
             }
-            let home = cross([q[0] - p[0], q[1] - p[1]], dir) > 0.0;
+            let along = [q[0] - p[0], q[1] - p[1]];
+            let off = cross(along, dir);
+            let length = along[0].hypot(along[1]);
+            let home = if off.abs() <= ALONG * length {
+                // To the left of the seat, seen along it, lies its home.
+                tied = true;
+                (along[0] * dir[0] + along[1] * dir[1] > 0.0) == (lean == Lean::Left)
+            } else {
+                off > 0.0
+            };
             let t = if home { s.home } else { s.beyond };
             let Some(k) = entry(net, if home { s.beyond } else { s.home }, t) else {
-                return;
+                return tied;
             };
             if !home {
                 let tri = net.tri[t as usize];
@@ -362,24 +471,27 @@ fn profile(net: &Net, start: Start, dir: [f64; 2], span: f64, out: &mut Vec<(f64
                     out.push((0.0, z - from[2]));
                 }
             }
-            (from, t, turn(net, t, k, from, dir))
+            (from, t, turn(net, t, k, from, dir, lean, &mut tied))
         }
         Start::Vertex(v) => {
             let from = net.at[v as usize];
-            let Some((t, e)) = sector(net, v, dir) else {
-                return;
+            let Some((t, e)) = sector(net, v, dir, lean, &mut tied) else {
+                return tied;
             };
             (from, t, e)
         }
         Start::Inside(t, from) => {
             let Some(e) = exit(net, t, from, dir) else {
-                return;
+                return false;
             };
             (from, t, e)
         }
     };
-    follow(net, from, dir, t, e, span, out);
+    follow(net, from, dir, (t, e), span, lean, out) || tied
 }
+
+/// A direction this near to that of a seat runs along it, radians.
+const ALONG: f64 = 1e-12;
 
 /// Share of the way from `r` to `l` at which `p` lies.
 fn share_of(r: [f64; 3], l: [f64; 3], p: [f64; 3]) -> f64 {
@@ -397,9 +509,21 @@ fn entry(net: &Net, from: u32, to: u32) -> Option<usize> {
 }
 
 /// Having come in over edge `k` of `t`, the edge over which the ray leaves.
-fn turn(net: &Net, t: u32, k: usize, from: [f64; 3], dir: [f64; 2]) -> usize {
+fn turn(
+    net: &Net,
+    t: u32,
+    k: usize,
+    from: [f64; 3],
+    dir: [f64; 2],
+    lean: Lean,
+    tied: &mut bool,
+) -> usize {
     let w = net.at[net.tri[t as usize][(k + 2) % 3] as usize];
-    if cross(dir, [w[0] - from[0], w[1] - from[1]]) > 0.0 {
+    let left = cross(dir, [w[0] - from[0], w[1] - from[1]]);
+    let on = left.abs() <= ON_LINE_M;
+    *tied |= on;
+    // A line to the left of a corner has it to its right.
+    if if on { lean == Lean::Right } else { left > 0.0 } {
         (k + 1) % 3
     } else {
         (k + 2) % 3
@@ -417,18 +541,33 @@ fn exit(net: &Net, t: u32, from: [f64; 3], dir: [f64; 2]) -> Option<usize> {
 }
 
 /// The triangle around `v` into which `dir` points, and its edge opposite `v`.
-fn sector(net: &Net, v: u32, dir: [f64; 2]) -> Option<(u32, usize)> {
+fn sector(net: &Net, v: u32, dir: [f64; 2], lean: Lean, tied: &mut bool) -> Option<(u32, usize)> {
     let from = net.at[v as usize];
-    net.around(v).iter().find_map(|&t| {
+    let mut found = None;
+    for &t in net.around(v) {
         let tri = net.tri[t as usize];
-        let k = tri.iter().position(|&w| w == v)?;
+        let Some(k) = tri.iter().position(|&w| w == v) else {
+            continue;
+        };
+        // How far its other corners lie to the left, and ahead.
         let [r, l] = [1, 2].map(|i| {
             let w = net.at[tri[(k + i) % 3] as usize];
-            [w[0] - from[0], w[1] - from[1]]
+            let d = [w[0] - from[0], w[1] - from[1]];
+            (cross(dir, d), d[0] * dir[0] + d[1] * dir[1])
         });
-        let ahead = r[0] * dir[0] + r[1] * dir[1] > 0.0 || l[0] * dir[0] + l[1] * dir[1] > 0.0;
-        (ahead && cross(dir, r) <= 1e-12 && cross(dir, l) >= -1e-12).then_some((t, (k + 1) % 3))
-    })
+        if r.1 <= 0.0 && l.1 <= 0.0 {
+            continue;
+        }
+        *tied |= [r, l].iter().any(|c| c.0.abs() <= ON_LINE_M && c.1 > 0.0);
+        let (most_right, least_left) = match lean {
+            Lean::Left => (ON_LINE_M, ON_LINE_M),
+            Lean::Right => (-ON_LINE_M, -ON_LINE_M),
+        };
+        if r.0 <= most_right && l.0 > least_left {
+            found = found.or(Some((t, (k + 1) % 3)));
+        }
+    }
+    found
 }
 
 /// Gaps nearer to one another than this are one, metres.
@@ -438,16 +577,17 @@ const TIE_M: f64 = 1e-12;
 /// no gap. Such a stretch stands between two points of this height.
 const NO_FLOOR: f64 = f64::NEG_INFINITY;
 
-/// Walk from triangle to triangle, leaving `t` over its edge `e` first.
+/// Walk from triangle to triangle, leaving `t` over its edge `e` first. Answers whether the line runs through a corner.
 fn follow(
     net: &Net,
     from: [f64; 3],
     dir: [f64; 2],
-    mut t: u32,
-    mut e: usize,
+    (mut t, mut e): (u32, usize),
     span: f64,
+    lean: Lean,
     out: &mut Vec<(f64, f64)>,
-) {
+) -> bool {
+    let mut tied = false;
     let mut last = 0.0;
     if !net.solid[t as usize] {
         out.push((0.0, NO_FLOOR));
@@ -475,14 +615,14 @@ fn follow(
         }
         let n = net.next[t as usize][e];
         if n == WALL || s > span || (solid && s >= span) {
-            return;
+            return tied;
         }
         let Some(k) = entry(net, t, n) else {
-            return;
+            return tied;
         };
         if net.step[t as usize][e] && net.runs_along(tri[e], tri[(e + 1) % 3], dir) {
             // A line along a joint stays on its own side; rounding alone would take it over.
-            return;
+            return tied;
         }
         // At a joint the triangle beyond has corners, and so heights, of its own.
         let beyond = net.tri[n as usize];
@@ -503,7 +643,8 @@ fn follow(
             (false, true) => out.extend([(s, NO_FLOOR), own()]),
             (false, false) => {}
         }
-        e = turn(net, n, k, from, dir);
+        e = turn(net, n, k, from, dir, lean, &mut tied);
         t = n;
     }
+    tied
 }

@@ -7,7 +7,7 @@
 
 use super::net::{Ground, Joints, Net, usable};
 use super::{Departure, Placement};
-use crate::geometry::{Point, PointGrid, Region, Segment};
+use crate::geometry::{Point, PointGrid, Region, SAME_LINE_M, Segment};
 use crate::surface::{Floor, Source};
 use std::f64::consts::PI;
 
@@ -17,8 +17,9 @@ const IN_LINE_M: f64 = 2e-4;
 /// A way this near to a joint meets it, metres.
 const JOINT_M: f64 = 1e-6;
 
-/// Floor is looked for this far beside a way, metres: nearer than any wall is drawn to another.
-const BESIDE_M: f64 = 1e-5;
+/// Floor is looked for this far beside a way, and corners this near to it stand on it, metres: walls and readings stand
+/// off their lines by the rounding of their places.
+const BESIDE_M: f64 = SAME_LINE_M;
 
 /// More neighbours than this to look at, over all such readings: a scan, whose readings stand so close that the
 /// search over the floor leaves out nothing that can be told.

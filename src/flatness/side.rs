@@ -74,11 +74,12 @@ impl Seen {
             && self.x <= end + SLACK
     }
 
-    /// Whether a triangle lies along one of the bounding rays or the line of the seat, or beyond it.
+    /// Whether a triangle lies along one of the bounding rays, or beyond it, or on the other side of the seat's line. All
+    /// lines cross a thin triangle that has the seat for a side.
     pub fn only_touch(corners: &[Self; 3]) -> bool {
         corners.iter().all(|c| c.p <= ACROSS)
             || corners.iter().all(|c| c.q <= ACROSS)
-            || corners.iter().all(|c| c.w <= ACROSS)
+            || corners.iter().all(|c| c.w <= SLACK)
     }
 
     /// Whether the segment to `o` meets the side's region.

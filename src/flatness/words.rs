@@ -94,7 +94,7 @@ impl Words {
                 let mut out = format!(
                     "{gap} found where {allow_words} is allowed, over by more than the doubt of {doubt}."
                 );
-                if let Some(larger) = found.doubtful_m {
+                if let Some(larger) = found.doubtful_m.filter(|m| self.gap(*m) != gap) {
                     out.push_str(&self.doubtful(larger, beside.hangs));
                 }
                 out
@@ -153,7 +153,7 @@ impl Words {
         let larger = self.gap(larger_m);
         if suspects.is_empty() {
             format!(
-                " {larger} was found where the floor was carried out to a joint or tied from another set-up, too doubtful to prove it by itself."
+                " {larger} was found as well, where the floor is known less well: too doubtful to prove it by itself."
             )
         } else {
             format!(

@@ -11,6 +11,7 @@ mod ring;
 mod segment;
 mod slabs;
 mod validation;
+mod ways;
 
 pub use grid::{BoxGrid, PointGrid, bounds};
 pub use hull::convex_hull;
@@ -21,3 +22,4 @@ pub use ring::{Region, Ring};
 pub use segment::Segment;
 pub use slabs::RegionIndex;
 pub use validation::{RegionFault, RingFault, RingName, SAME_LINE_M, inner_point, ring_faults};
+pub use ways::Ways;

@@ -3,9 +3,10 @@
 use super::{BoxGrid, Point, Region, Ring, Segment};
 use thiserror::Error;
 
-/// Lines nearer than this are meant to be the same line, metres. A wall is drawn to the nearest
-/// sixteenth of an inch or millimetre at best.
-pub const SAME_LINE_M: f64 = 1e-3;
+/// Lines nearer than this are meant to be the same line, metres: a wall is drawn to the nearest sixteenth of an inch or
+/// millimetre at best. A hair more than a millimetre, since places written to the millimetre stand just so far apart and
+/// rounding would decide.
+pub const SAME_LINE_M: f64 = 1.001e-3;
 
 /// Which ring of a region is meant.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]

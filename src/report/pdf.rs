@@ -97,7 +97,6 @@ impl Press {
             serde_json::to_value(document).map_err(|e| ReportError::Json(e.to_string()))?;
         let covered = |c: char| {
             c.is_whitespace()
-                || c.is_control()
                 || self
                     .fonts
                     .first()

@@ -34,6 +34,7 @@ pub(super) fn tie_readings(mesh: &mut Mesh, z: &[f64], walls: &Lines) -> Vec<Cho
         corners: &mut corners,
         z: &heights,
         walls: Some(walls),
+        stands: &[],
     };
     let choices = squares.settle();
     // Where no floor is read either way, the diagonal stays free: made fast it would put a point on the joint, and a toss-up

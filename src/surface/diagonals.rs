@@ -14,8 +14,9 @@ pub(super) const ON_CIRCLE: f64 = 0.01;
 /// Lengths, areas and their sums are the same within this share.
 const SAME: f64 = 1e-9;
 
-/// Heights nearer than this are the same surface, metres.
-const SAME_HEIGHT_M: f64 = 1e-12;
+/// Heights nearer than this are the same surface, metres: less than any instrument reads, more than places and units round
+/// them by.
+const SAME_HEIGHT_M: f64 = 1e-6;
 
 /// Area of a triangle that a wall or joint runs in, square metres; 0 for one that none does.
 fn lost_m2(walls: &Lines, corners: [Point; 3]) -> f64 {
@@ -78,6 +79,19 @@ pub(super) struct Heights<'a> {
     /// Walls and joints that are still to be drawn into the mesh, where a choice between diagonals that give the
     /// same surface is to be made by them, so that a toss-up decides nothing.
     pub(super) walls: Option<&'a Lines>,
+    /// What each vertex of the mesh stands on, once the walls are drawn: there such a choice is made by it. Empty before.
+    pub(super) stands: &'a [Stand],
+}
+
+/// What a vertex stands on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Stand {
+    /// A wall, or nothing.
+    Wall,
+    /// A joint.
+    Joint,
+    /// A reading.
+    Reading,
 }
 
 impl Heights<'_> {
@@ -158,15 +172,43 @@ impl Heights<'_> {
     /// Whether to turn an edge whose four corners lie on one circle.
     fn should_turn(&self, h: u32) -> bool {
         match self.rise(h) {
-            Some(rise) if rise.abs() <= SAME_HEIGHT_M => {
-                self.walls.is_some_and(|walls| self.is_clearer(h, walls))
-            }
+            Some(rise) if rise.abs() <= SAME_HEIGHT_M => match self.walls {
+                Some(walls) => self.is_clearer(h, walls),
+                None => self.stands_better(h),
+            },
             Some(rise) => rise < 0.0,
             None => {
                 // With one corner unknown keep the half that is known: the diagonal must not end there.
                 let [p, q, r, s] = self.triangles_known(h);
                 (!p || !q) && [p, q, r, s].iter().filter(|&&k| !k).count() == 1
             }
+        }
+    }
+
+    /// Whether the other diagonal leaves more floor that no wall corner spoils; where neither tells, whether it is the
+    /// shorter.
+    fn stands_better(&self, h: u32) -> bool {
+        let [p, q, r, s] = self.quad(h).map(|e| self.mesh.origin(e));
+        let cut = |halves: [[u32; 3]; 2], ends: [u32; 2]| {
+            let way = Segment::new(self.mesh.point(ends[0]), self.mesh.point(ends[1]));
+            Cut {
+                lost_m2: halves.iter().map(|&three| self.spoilt_m2(three)).sum(),
+                length_m: way.length(),
+                ..Cut::default()
+            }
+        };
+        let own = cut([[p, q, r], [p, q, s]], [p, q]);
+        cut([[r, s, p], [r, s, q]], [r, s]).is_less(&own)
+    }
+
+    /// Area of a triangle with a corner on a wall: no edge is laid on floor that was carried to one. Square metres.
+    fn spoilt_m2(&self, corners: [u32; 3]) -> f64 {
+        let on_wall = |v: &u32| self.stands.get(*v as usize) == Some(&Stand::Wall);
+        if corners.iter().any(on_wall) {
+            let [a, b, c] = corners.map(|v| self.mesh.point(v));
+            orient(a, b, c).abs() / 2.0
+        } else {
+            0.0
         }
     }
 
@@ -309,10 +351,8 @@ impl Heights<'_> {
                 None => break,
             }
         }
-        if let Some(walls) = self.walls {
-            for polygon in self.flat_polygons(cell) {
-                self.cut_up_clearly(&polygon, walls);
-            }
+        for polygon in self.flat_polygons(cell) {
+            self.cut_up_clearly(&polygon);
         }
         if self
             .edges_of(cell)
@@ -328,9 +368,15 @@ impl Heights<'_> {
             .collect();
         let mut turned = Vec::new();
         for _ in 0..bound {
-            let up = self.edges_of(cell).into_iter().find(|&h| {
-                self.is_convex(h) && self.rise(h).is_some_and(|rise| rise > SAME_HEIGHT_M)
-            });
+            // The greatest rise first, so that a mirror or a turn goes the same way up.
+            let up = self
+                .edges_of(cell)
+                .into_iter()
+                .filter(|&h| self.is_convex(h))
+                .filter_map(|h| self.rise(h).map(|rise| (rise, h)))
+                .filter(|(rise, _)| *rise > SAME_HEIGHT_M)
+                .max_by(|a, b| a.0.total_cmp(&b.0).then(b.1.cmp(&a.1)))
+                .map(|(_, h)| h);
             let Some(h) = up else { break };
             self.note(h, choices);
             self.flip(h);
@@ -367,7 +413,7 @@ impl Heights<'_> {
     ///
     /// Every way of cutting it up is weighed (the classical triangulation of a convex polygon), so that neither the order of
     /// the rows nor a turn or a mirror decides.
-    fn cut_up_clearly(&mut self, polygon: &[u32], walls: &Lines) {
+    fn cut_up_clearly(&mut self, polygon: &[u32]) {
         let corners = self.round(polygon);
         let n = corners.len();
         if !(4..=MOST_CORNERS).contains(&n) || n != polygon.len() + 2 {
@@ -375,13 +421,13 @@ impl Heights<'_> {
         }
         let at = |i: usize| self.mesh.point(corners[i]);
         // Where a joint runs in the polygon, whatever a line cuts is lost; where none does, walls take away themselves only.
-        let parted = (1..n - 1).any(|k| walls.runs_in([at(0), at(k), at(k + 1)], JOINT));
-        let lost = |i: usize, k: usize, j: usize| {
-            if parted {
-                lost_m2(walls, [at(i), at(k), at(j)])
-            } else {
-                0.0
-            }
+        let parted =
+            |walls: &Lines| (1..n - 1).any(|k| walls.runs_in([at(0), at(k), at(k + 1)], JOINT));
+        let parted = self.walls.is_some_and(parted);
+        let lost = |i: usize, k: usize, j: usize| match self.walls {
+            Some(walls) if parted => lost_m2(walls, [at(i), at(k), at(j)]),
+            Some(_) => 0.0,
+            None => self.spoilt_m2([corners[i], corners[k], corners[j]]),
         };
         let side = |i: usize, j: usize| {
             if j - i < 2 || (i, j) == (0, n - 1) {
@@ -390,7 +436,7 @@ impl Heights<'_> {
             let way = Segment::new(at(i), at(j));
             Cut {
                 lost_m2: 0.0,
-                hindrance: walls.hindrance(&way),
+                hindrance: self.walls.map_or(0.0, |walls| walls.hindrance(&way)),
                 length_m: way.length(),
             }
         };

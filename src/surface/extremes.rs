@@ -1,9 +1,9 @@
 //! The highest and lowest reading, and the peaks that come after the highest.
 
-use super::floor::{Floor, Source};
+use super::floor::{Across, Floor, Source};
 use crate::geometry::Point;
 use nalgebra::{DMatrix, DVector};
-use std::collections::HashSet;
+use std::collections::{HashMap, HashSet};
 
 /// One reading of the floor.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -54,7 +54,8 @@ impl Floor {
     /// less prominent than that is no peak of its own.
     /// # Method
     /// Vertices from the top down; a vertex joins the piece of its higher neighbours, and where two pieces
-    /// meet the one with the lower summit ends there, which gives its prominence. Joints part neighbours.
+    /// meet the one with the lower summit ends there, which gives its prominence. Over a joint, readings are neighbours that
+    /// are nearest on either side to a corner of the floor on it.
     /// # Edge cases
     /// `None` when no reading carries the floor.
     pub fn extremes(&self, tie_m: f64, count: usize) -> Option<Extremes> {
@@ -105,6 +106,7 @@ impl Floor {
 
     fn peaks(&self, least_m: f64, count: usize) -> Vec<Peak> {
         let around = self.neighbours();
+        let beyond = self.over_joints();
         let n = self.vertices.len();
         let is_read = |v: u32| matches!(self.vertices[v as usize].source, Source::Reading(_));
         let z = |v: u32| self.vertices[v as usize].z;
@@ -117,7 +119,8 @@ impl Floor {
         for &v in &order {
             parent[v as usize] = v;
             lowest[v as usize] = z(v);
-            for &w in around.of(v) {
+            let over = beyond.get(&v).map_or(&[][..], Vec::as_slice);
+            for &w in around.of(v).iter().chain(over) {
                 if parent[w as usize] == u32::MAX {
                     continue;
                 }
@@ -197,6 +200,53 @@ impl Floor {
         });
         let plane = rows.svd(true, true).solve(&rise, 1e-9).ok()?;
         Some(own.z - mean - plane[0])
+    }
+
+    /// For readings beside joints those beyond that are as near to the same place of the joint, by their vertices.
+    fn over_joints(&self) -> HashMap<u32, Vec<u32>> {
+        let mut vertex_of: HashMap<u32, u32> = HashMap::new();
+        let mut beyond: HashMap<u32, Vec<u32>> = HashMap::new();
+        let joints = (0..self.triangles.len() as u32)
+            .flat_map(|t| (0..3).map(move |e| (t, e)))
+            .filter_map(|(t, e)| match self.across(t, e) {
+                Across::Joint(u) => Some((t, e, u)),
+                _ => None,
+            });
+        for (t, e, u) in joints {
+            if vertex_of.is_empty() {
+                // A reading on a joint stands on both sides; either will do.
+                let sources = self.vertices.iter().map(|v| v.source).zip(0..);
+                vertex_of.extend(sources.filter_map(|(source, v)| match source {
+                    Source::Reading(reading) => Some((reading, v)),
+                    Source::Between | Source::Extended => None,
+                }));
+            }
+            let nearest = |corner: u32| {
+                let at = self.vertices[corner as usize].at;
+                let readings = self.leans(corner).into_iter();
+                let off = |v: &u32| self.vertices[*v as usize].at.distance(at);
+                if matches!(self.vertices[corner as usize].source, Source::Reading(_)) {
+                    return Some(corner);
+                }
+                readings
+                    .filter_map(|(reading, _)| vertex_of.get(&reading).copied())
+                    .min_by(|a, b| off(a).total_cmp(&off(b)).then(a.cmp(b)))
+            };
+            let own = self.triangles[t as usize];
+            for corner in [own[e], own[(e + 1) % 3]] {
+                let at = self.vertices[corner as usize].at;
+                let twin = self.triangles[u as usize]
+                    .into_iter()
+                    .find(|&v| self.vertices[v as usize].at == at);
+                if let (Some(a), Some(b)) = (nearest(corner), twin.and_then(nearest))
+                    && a != b
+                {
+                    beyond.entry(a).or_default().push(b);
+                    beyond.entry(b).or_default().push(a);
+                }
+            }
+        }
+        beyond
     }
 
     /// Vertices joined to each vertex by an edge.

@@ -2,11 +2,11 @@
 
 use super::FloorError;
 use super::between::{ReadFloor, Rows, sort_floor, tie_readings};
-use super::diagonals::{Choice, Heights};
+use super::diagonals::{Choice, Heights, Stand};
 use super::extension::{Known, MeanPlane};
 use super::fans::{Corners, corners, inside};
 use super::floor::{Floor, Source};
-use super::lines::Lines;
+use super::lines::{JOINT, Lines};
 use super::numbering::{Height, Numbering};
 use super::readings::{Left, ReadingUse, Used, sort_out};
 use super::sampling::{Chain, chains};
@@ -107,6 +107,7 @@ pub(super) fn lay(
         .collect();
     drop(between);
     let heights: Vec<Option<f64>> = corners.iter().map(|c| c.z).collect();
+    let stands = stands(&mesh, first_made);
     let mut choices = folds_on_floor(&mesh, &read, &of_half_edge, &folds);
     choices.extend(
         Heights {
@@ -115,6 +116,7 @@ pub(super) fn lay(
             corners: &mut of_half_edge,
             z: &heights,
             walls: None,
+            stands: &stands,
         }
         .settle(),
     );
@@ -133,6 +135,20 @@ pub(super) fn lay(
     .floor(choices, region.clone(), spacing);
     name_leans(&mut floor, &used, readings, &uses);
     Ok(RegionFloor { floor, uses })
+}
+
+/// What each vertex of the mesh stands on.
+fn stands(mesh: &Mesh, first_made: u32) -> Vec<Stand> {
+    let stand = |v: u32| {
+        if v < first_made {
+            Stand::Reading
+        } else if mesh.around(v).any(|h| mesh.mark(h) & JOINT != 0) {
+            Stand::Joint
+        } else {
+            Stand::Wall
+        }
+    };
+    (0..mesh.points().len() as u32).map(stand).collect()
 }
 
 /// Heights of the corners that walls and voids have within triangles of readings, by floor vertex.

@@ -32,6 +32,9 @@ const CLOSE: f64 = 0.3137;
 /// along it is known, as it is across a triangle: nothing is carried there.
 const KNOWN: f64 = 2.5;
 
+/// Distances from a wall are the same within this, metres.
+const EQUAL_M: f64 = 1e-6;
+
 /// Chains for all pieces.
 ///
 /// # Method
@@ -107,22 +110,28 @@ fn chain(
     };
     let mut all: Vec<Stop> = stops.clone();
     for w in stops.windows(2).filter(|w| !known(&w[0], &w[1])) {
+        let between: Vec<(f64, f64)> = feet
+            .iter()
+            .copied()
+            .filter(|f| f.0 > w[0].share && f.0 < w[1].share)
+            .collect();
         let mut kept = vec![w[0].share, w[1].share];
-        for &(share, _) in feet {
-            if share <= w[0].share || share >= w[1].share {
-                continue;
-            }
-            let Some((h, _)) = spacing_near(grid, spacings, s.at(share)) else {
-                break;
+        // Of feet of readings equally far from the wall none is preferred: that would be the one met first.
+        for equal in between.chunk_by(|a, b| b.1 - a.1 <= EQUAL_M) {
+            let clear = |&(share, _): &(f64, f64)| {
+                spacing_near(grid, spacings, s.at(share)).is_some_and(|(h, _)| {
+                    kept.iter().all(|&k| (share - k).abs() * len >= CLOSE * h)
+                })
             };
-            if kept.iter().all(|&k| (share - k).abs() * len >= CLOSE * h) {
-                kept.push(share);
-                all.push(Stop {
-                    share,
-                    at: s.at(share),
-                    used: None,
-                });
-            }
+            let mut added: Vec<f64> = equal.iter().filter(|f| clear(f)).map(|f| f.0).collect();
+            added.sort_by(f64::total_cmp);
+            added.dedup_by(|a, b| (*a - *b).abs() * len <= EQUAL_M);
+            all.extend(added.iter().map(|&share| Stop {
+                share,
+                at: s.at(share),
+                used: None,
+            }));
+            kept.extend(added);
         }
     }
     all.sort_by(|a, b| a.share.total_cmp(&b.share).then(a.used.cmp(&b.used)));
@@ -145,6 +154,8 @@ fn feet(lines: &Lines, used: &[Used], spacings: &[f64]) -> Vec<Vec<(f64, f64)>> 
                     (piece, s.nearest_share(u.at), s.distance(u.at))
                 })
                 .filter(|f| f.1 > 0.0 && f.1 < 1.0)
+                // What stands beyond another wall is not read from here.
+                .filter(|f| lines.sees(lines.segment(f.0).at(f.1), u.at))
         })
         .collect();
     let mut feet = vec![Vec::new(); lines.pieces.len()];

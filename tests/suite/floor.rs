@@ -869,6 +869,46 @@ proptest! {
 }
 
 #[test]
+fn a_plane_across_a_joint_has_one_peak_and_a_higher_panel_two() {
+    // Two panels of 2.5 x 2 m, read 0.25 m off the joint between them.
+    let peaks = |z: fn(f64, f64) -> f64| {
+        let mut points = grid(0.0, 0.0, 6, 5, 0.5, z);
+        points.retain(|q| q.0 < 2.4);
+        let beyond = grid(2.75, 0.0, 5, 5, 0.5, z);
+        points.extend(beyond);
+        let mut r = room(boxed(0., 0., 5., 2.));
+        r.joints.push(Joint {
+            name: "saw cut".into(),
+            line: vec![p(2.5, 0.0), p(2.5, 2.0)],
+            movement: false,
+        });
+        let e = built(&points, Some(r)).floor.extremes(0.0005, 8).unwrap();
+        e.peaks
+            .iter()
+            .map(|k| (k.spot.z_m, k.prominence_m))
+            .collect::<Vec<_>>()
+    };
+    // ORACLE: a plane has one summit, whichever way it tilts; from there it falls to its low corner.
+    for z in [
+        (|x, y| 0.002 * x + 0.001 * y) as fn(f64, f64) -> f64,
+        |x, y| 0.001 * y - 0.002 * x,
+        |_, y| 0.003 * y,
+    ] {
+        assert_eq!(peaks(z).len(), 1);
+    }
+    // ORACLE: hand. A hump 4 mm high on the left panel; from one of 3 mm on the right one goes down over a step of 1 mm to
+    // the level of the left panel before the floor rises higher.
+    let two = peaks(|x, y| match (x, y) {
+        (1.0, 1.0) => 0.004,
+        (3.75, 1.0) => 0.003,
+        _ if x > 2.5 => 0.001,
+        _ => 0.0,
+    });
+    assert_eq!(two.len(), 2);
+    assert!((two[1].0 - 0.003).abs() < 1e-12 && (two[1].1 - 0.003).abs() < 1e-12);
+}
+
+#[test]
 fn peaks_come_with_what_parts_them_from_the_floor() {
     // A level floor with two nubs of 5 and 3 mm, and one broad hump of 4 mm.
     let z = |x: f64, y: f64| {

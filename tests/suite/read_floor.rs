@@ -1085,3 +1085,123 @@ fn no_edge_lies_through_the_foot_of_a_pier() {
         near(pair[1], found[1], 1.5e-4);
     }
 }
+
+// ORACLE: as above. Turned and written to 0.1 mm or 1 mm, the corners of the foot stand to either side of the line through
+//         the readings along the wall, by as much.
+#[test]
+fn no_edge_lies_through_the_foot_of_a_pier_whose_corners_are_rounded() {
+    let pier = [
+        (0.0, 0.0),
+        (2.263, 0.0),
+        (2.263, 1.1),
+        (2.314, 1.1),
+        (2.314, 0.0),
+        (5.0, 0.0),
+        (5.0, 3.0),
+        (0.0, 3.0),
+    ];
+    for grain in [1e4, 1e3] {
+        for k in 0..12 {
+            let (s, c) = (0.3 + 0.5 * f64::from(k)).sin_cos();
+            let placed = |q: (f64, f64)| {
+                let at = (q.0 * c - q.1 * s + 1000.0, q.0 * s + q.1 * c + 1000.0);
+                (
+                    (at.0 * grain).round() / grain,
+                    (at.1 * grain).round() / grain,
+                )
+            };
+            let walls: Vec<(f64, f64)> = pier.iter().map(|&q| placed(q)).collect();
+            let readings: Vec<(Point, f64)> = (0..7)
+                .flat_map(|j| (0..11).map(move |i| (i, j)))
+                .map(|(i, j)| {
+                    let q = placed((0.5 * f64::from(i), 0.5 * f64::from(j)));
+                    (p(q.0, q.1), if (i, j) == (4, 0) { -0.005 } else { 0.0 })
+                })
+                .collect();
+            let floor = build(&readings, Some(room(ring(&walls), vec![]))).floor;
+            let gap = worst(&floor, Departure::Dip, 3.0).gap_m();
+            // From the wall's end to the pier, 2.263 m: read from 0 at its left end to 0 at 2.5 m, the floor stands at
+            // 5 (2.5 - 2.263) / 0.5 mm under the pier's corner.
+            let corner = 0.005 * (2.5 - 2.263) / 0.5;
+            let along = 0.005 - corner * 2.0 / 2.263;
+            assert!(gap < along + 1e-3, "{grain} {k}: {gap}");
+        }
+    }
+}
+
+// ORACLE: hand. A passage 1 m wide behind a partition 100 mm thick, without a reading: readings beyond the wall say nothing
+//         of it, though they stand less than 2 ft from half of it.
+#[test]
+fn readings_beyond_a_wall_do_not_speak_for_a_passage() {
+    let walls = [
+        (0.0, 0.0),
+        (6.0, 0.0),
+        (6.0, 5.0),
+        (1.0, 5.0),
+        (1.0, 5.1),
+        (6.0, 5.1),
+        (6.0, 6.1),
+        (0.0, 6.1),
+    ];
+    let floor = build(
+        &level(grid(0.0, 0.0, 13, 11, 0.5)),
+        Some(room(ring(&walls), vec![])),
+    )
+    .floor;
+    let judged = coverage(&floor, Ground::Surveyed, 2.4).judged;
+    assert!(!judged.enough(), "{judged:?}");
+    // Round the partition's end, from its corner to the far end of the passage.
+    near(judged.farthest_m, 0.1 + 5.0f64.hypot(1.0), 0.02);
+    assert!(judged.aside_m2 < 2.2, "{judged:?}");
+}
+
+// ORACLE: hand. Readings that stand in one row to 0.1 mm, beside a notch whose corners stand on their line: no honest sheet
+//         is refused.
+#[test]
+fn a_row_of_readings_and_a_notch_in_one_line_are_a_floor() {
+    let walls = [
+        (1234.5, -777.25),
+        (1235.037, -780.482),
+        (1236.152, -780.665),
+        (1235.156, -781.2),
+        (1235.693, -784.432),
+        (1240.971, -783.555),
+    ];
+    let readings = [
+        (1234.757, -778.495, -0.0047),
+        (1235.057, -780.3, -0.0043),
+        (1235.257, -781.503, -0.0058),
+        (1235.357, -782.105, -0.0073),
+        (1235.557, -783.309, -0.0111),
+        (1240.471, -783.111, -0.0561),
+    ];
+    let readings: Vec<(Point, f64)> = readings.iter().map(|r| (p(r.0, r.1), r.2)).collect();
+    let floor = build(&readings, Some(room(ring(&walls), vec![]))).floor;
+    let a = floor.areas();
+    near(
+        a.surveyed_m2 + a.extended_m2 + a.unsurveyed_m2,
+        ring(&walls).area(),
+        1e-6,
+    );
+}
+
+// ORACLE: hand. A row of readings stands 1 mm beside a joint, as both were written to the millimetre: whichever side
+//         rounding puts it on, it stands on the joint.
+#[test]
+fn a_row_one_millimetre_beside_a_joint_stands_on_it() {
+    let of = |nudge: f64| {
+        let at = |i: i32, j: i32| p(0.2 + 0.501 * f64::from(i), 0.2 + 0.501 * f64::from(j));
+        let readings: Vec<(Point, f64)> = (0..7)
+            .flat_map(|j| (0..11).map(move |i| (i, j)))
+            .map(|(i, j)| (at(i, j), 1e-4 * f64::from((i * 7 + j * 5) % 13)))
+            .collect();
+        let mut r = room(boxed(0.0, 0.0, 5.4, 3.4), vec![]);
+        r.joints.push(Joint {
+            name: "saw cut".into(),
+            line: vec![p(3.008, 1.702 + nudge), p(4.531, 1.702 + nudge)],
+            movement: false,
+        });
+        build(&readings, Some(r)).floor.areas().surveyed_m2
+    };
+    near(of(1e-10), of(-1e-10), 1e-6);
+}

@@ -32,6 +32,7 @@ pub(super) struct Signs {
     merged: Vec<(Spot, Spot)>,
     covered: HashSet<Spot>,
     percents: HashSet<Spot>,
+    money: HashSet<Spot>,
     unvalued: HashSet<Spot>,
     empty_answers: HashSet<Spot>,
     shown_errors: HashMap<Spot, String>,
@@ -45,6 +46,7 @@ struct Style {
     struck: bool,
     unit: Option<LengthUnit>,
     percent: bool,
+    money: bool,
     /// Whether a zero is shown as a sign or not at all.
     zero_hidden: bool,
 }
@@ -56,6 +58,7 @@ impl Style {
             struck: false,
             unit: unit_of_format(code),
             percent: is_percent_format(code),
+            money: is_money_format(code),
             zero_hidden: hides_zero_format(code),
         }
     }
@@ -64,6 +67,7 @@ impl Style {
     fn of_number(id: u32) -> Self {
         Self {
             percent: PERCENT_FORMATS.contains(&id),
+            money: MONEY_FORMATS.contains(&id) || matches!(id, 42 | 44),
             zero_hidden: ACCOUNTING_FORMATS.contains(&id),
             ..Self::default()
         }
@@ -100,6 +104,11 @@ impl Signs {
         self.percents.contains(&(row, column))
     }
 
+    /// Whether a cell's number is shown as an amount of money.
+    pub(super) fn is_money(&self, row: u32, column: u32) -> bool {
+        self.money.contains(&(row, column))
+    }
+
     /// Whether a cell's number format shows a zero as a sign such as a dash, or not at all.
     pub(super) fn hides_zero(&self, row: u32, column: u32) -> bool {
         self.hidden_zeros.contains(&(row, column))
@@ -131,6 +140,9 @@ impl Signs {
         }
         if style.percent {
             self.percents.insert(spot);
+        }
+        if style.money {
+            self.money.insert(spot);
         }
         if style.zero_hidden {
             self.hidden_zeros.insert(spot);
@@ -168,6 +180,18 @@ fn is_percent_format(code: &str) -> bool {
     false
 }
 
+/// Whether a number format shows amounts of money: a currency's sign, or the currency that the format names.
+fn is_money_format(code: &str) -> bool {
+    let named = code.split("[$").skip(1).any(|rest| {
+        let name = rest.split(['-', ']']).next().unwrap_or("").trim();
+        !name.is_empty() && LengthUnit::from_word(name).is_none()
+    });
+    named
+        || code
+            .replace("[$", "")
+            .contains(['$', '€', '£', '¥', '₹', '₩', '₽', '₺'])
+}
+
 /// Whether a number format has a section of its own for zeros, the third, that shows no nought: `0.0;-0.0;"-"`, `;;;`.
 fn hides_zero_format(code: &str) -> bool {
     let (mut quoted, mut escaped, mut section, mut digits) = (false, false, 0, false);
@@ -187,6 +211,10 @@ fn hides_zero_format(code: &str) -> bool {
 
 /// The numbers that XLS and XLSX give to the accounting formats, which show a dash for zero and are written out nowhere.
 const ACCOUNTING_FORMATS: std::ops::RangeInclusive<u32> = 41..=44;
+
+/// The numbers that XLS and XLSX give to the plain formats of money; two of the accounting formats, 42 and 44, are of money
+/// too.
+const MONEY_FORMATS: std::ops::RangeInclusive<u32> = 5..=8;
 
 /// The numbers that XLS and XLSX give to the formats `0%` and `0.00%`, which are written out nowhere.
 const PERCENT_FORMATS: std::ops::RangeInclusive<u32> = 9..=10;
@@ -286,6 +314,22 @@ mod tests {
         assert_eq!(unit_of_format("[$mm-409] 0"), Some(Millimetre));
         assert_eq!(unit_of_format("General"), None);
         assert_eq!(unit_of_format("0.0\" pieces\""), None);
+    }
+
+    #[test]
+    fn money_has_a_sign_or_a_name() {
+        // ORACLE: hand, by the same formats.
+        for (code, money) in [
+            ("\"$\"#,##0.00", true),
+            ("#,##0.00\\ [$€-407]", true),
+            ("[$CHF] 0.00", true),
+            ("[$mm-409] 0", false),
+            ("[$-409]0.00", false),
+            ("0.00", false),
+            ("0.0\" mm\"", false),
+        ] {
+            assert_eq!(is_money_format(code), money, "{code}");
+        }
     }
 
     #[test]

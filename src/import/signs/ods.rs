@@ -201,8 +201,13 @@ impl OdsWalk {
                         .map(|(_, s)| *s)
                 };
                 let style = own.or_else(of_column).unwrap_or_default();
-                let percent = attribute(e, "value-type").is_some_and(|k| k == "percentage");
-                self.signs.styled((row, column), Style { percent, ..style });
+                let kind = attribute(e, "value-type").unwrap_or_default();
+                let shown = Style {
+                    percent: kind == "percentage",
+                    money: kind == "currency",
+                    ..style
+                };
+                self.signs.styled((row, column), shown);
                 if has_formula && !has_value {
                     self.signs.unvalued.insert((row, column));
                 }
