@@ -14,6 +14,13 @@ const TURNS: u32 = 12;
 /// Groups of seats looked at for deep placements are so many times sixty.
 const DEEP_GROUPS: usize = 10;
 
+/// Of what the deepest chord is told.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Every {
+    Group,
+    Direction,
+}
+
 impl Searcher {
     /// Up to `count` worst placements at distinct places, worst first.
     ///
@@ -27,7 +34,7 @@ impl Searcher {
             out.truncate(count);
             return out;
         }
-        let found = self.looked_over(span, count);
+        let found = self.looked_over(span, count, Every::Group);
         let apart =
             |out: &[Placement], p: &Placement| out.iter().all(|q| q.at.distance(p.at) > span / 2.0);
         let mut line = Line::default();
@@ -52,7 +59,7 @@ impl Searcher {
 
     /// Deep placements from the same look, deepest first, however near to one another; at most `count`.
     pub fn deep(&self, span: f64, count: usize) -> Vec<Placement> {
-        let mut found = self.looked_over(span, DEEP_GROUPS);
+        let mut found = self.looked_over(span, DEEP_GROUPS, Every::Direction);
         found.truncate(count);
         let mut line = Line::default();
         let mut deep: Vec<Placement> = found
@@ -63,8 +70,9 @@ impl Searcher {
         deep
     }
 
-    /// The deepest chords seen in each direction in groups of seats that promise most, deepest first.
-    fn looked_over(&self, span: f64, count: usize) -> Vec<Found> {
+    /// The deepest chords seen in groups of seats that promise most, one of every group or of every direction in it, deepest
+    /// first.
+    fn looked_over(&self, span: f64, count: usize, every: Every) -> Vec<Found> {
         let size = (span * 0.4).max(self.net.spacing);
         let buckets = Buckets::new(&self.net, size);
         let mut ranked: Vec<(f64, u32, usize)> = self
@@ -80,17 +88,20 @@ impl Searcher {
             .flat_map_iter(|&(_, _, seat)| {
                 let mut line = Line::default();
                 let mut found = Vec::new();
+                let mut best: Option<Found> = None;
                 for i in 0..TURNS {
                     let turn = f64::from(i) * PI / f64::from(TURNS);
-                    let mut best: Option<Found> = None;
                     for share in [0.0, 0.5, 1.0] {
                         let least = best.map_or(0.0, |b| b.chord.gap);
                         if let Some(f) = self.measure(&mut line, seat, share, turn, span, least) {
                             best = Some(f);
                         }
                     }
-                    found.extend(best);
+                    if every == Every::Direction {
+                        found.extend(best.take());
+                    }
                 }
+                found.extend(best);
                 found
             })
             .collect();

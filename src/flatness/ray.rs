@@ -428,8 +428,22 @@ impl Lean {
 /// A corner this near to a line lies on it, metres.
 const ON_LINE_M: f64 = 1e-9;
 
-/// The profile outward from `start`, heights taken from the start's own height. Answers whether the line runs through a
-/// corner or along an edge, so that it depends on its lean.
+/// What a line met that may make its profile depend on its lean.
+#[derive(Debug, Clone, Copy, Default)]
+struct Met {
+    /// It runs through a corner or along an edge.
+    corner: bool,
+    /// Floor ends, begins or steps at a corner: where it does not, it is the same on either hand.
+    end: bool,
+}
+
+impl Met {
+    const fn depends(self) -> bool {
+        self.corner && self.end
+    }
+}
+
+/// The profile outward from `start`, heights taken from the start's own height. Answers whether it depends on its lean.
 fn profile(
     net: &Net,
     start: Start,
@@ -438,7 +452,7 @@ fn profile(
     lean: Lean,
     out: &mut Vec<(f64, f64)>,
 ) -> bool {
-    let mut tied = false;
+    let mut met = Met::default();
     let (from, t, e) = match start {
         Start::Seat(seat, share) => {
             let s = net.seats[seat];
@@ -453,14 +467,14 @@ fn profile(
             let length = along[0].hypot(along[1]);
             let home = if off.abs() <= ALONG * length {
                 // To the left of the seat, seen along it, lies its home.
-                tied = true;
+                met.corner = true;
                 (along[0] * dir[0] + along[1] * dir[1] > 0.0) == (lean == Lean::Left)
             } else {
                 off > 0.0
             };
             let t = if home { s.home } else { s.beyond };
             let Some(k) = entry(net, if home { s.beyond } else { s.home }, t) else {
-                return tied;
+                return true;
             };
             if !home {
                 let tri = net.tri[t as usize];
@@ -471,12 +485,12 @@ fn profile(
                     out.push((0.0, z - from[2]));
                 }
             }
-            (from, t, turn(net, t, k, from, dir, lean, &mut tied))
+            (from, t, turn(net, t, k, from, dir, lean, &mut met.corner))
         }
         Start::Vertex(v) => {
             let from = net.at[v as usize];
-            let Some((t, e)) = sector(net, v, dir, lean, &mut tied) else {
-                return tied;
+            let Some((t, e)) = sector(net, v, dir, lean, &mut met.corner) else {
+                return true;
             };
             (from, t, e)
         }
@@ -487,7 +501,7 @@ fn profile(
             (from, t, e)
         }
     };
-    follow(net, from, dir, (t, e), span, lean, out) || tied
+    follow(net, from, dir, (t, e), span, lean, met, out)
 }
 
 /// A direction this near to that of a seat runs along it, radians.
@@ -577,7 +591,7 @@ const TIE_M: f64 = 1e-12;
 /// no gap. Such a stretch stands between two points of this height.
 const NO_FLOOR: f64 = f64::NEG_INFINITY;
 
-/// Walk from triangle to triangle, leaving `t` over its edge `e` first. Answers whether the line runs through a corner.
+/// Walk from triangle to triangle, leaving `t` over its edge `e` first. Answers whether the profile depends on the lean.
 fn follow(
     net: &Net,
     from: [f64; 3],
@@ -585,11 +599,12 @@ fn follow(
     (mut t, mut e): (u32, usize),
     span: f64,
     lean: Lean,
+    mut met: Met,
     out: &mut Vec<(f64, f64)>,
 ) -> bool {
-    let mut tied = false;
     let mut last = 0.0;
     if !net.solid[t as usize] {
+        met.end = true;
         out.push((0.0, NO_FLOOR));
     }
     // A straight ray enters each triangle at most once.
@@ -600,6 +615,8 @@ fn follow(
             cross(dir, [r[0] - from[0], r[1] - from[1]]),
             cross(dir, [l[0] - from[0], l[1] - from[1]]),
         );
+        // Where it leaves a triangle between corners, it does so on either hand.
+        let at_corner = cr.abs().min(cl.abs()) <= ON_LINE_M;
         let width = cl - cr;
         let share = if width > 0.0 {
             (-cr / width).clamp(0.0, 1.0)
@@ -615,14 +632,16 @@ fn follow(
         }
         let n = net.next[t as usize][e];
         if n == WALL || s > span || (solid && s >= span) {
-            return tied;
+            met.end |= n == WALL && s < span && at_corner;
+            return met.depends();
         }
+        met.end |= at_corner && (net.step[t as usize][e] || !solid || !net.solid[n as usize]);
         let Some(k) = entry(net, t, n) else {
-            return tied;
+            return true;
         };
         if net.step[t as usize][e] && net.runs_along(tri[e], tri[(e + 1) % 3], dir) {
             // A line along a joint stays on its own side; rounding alone would take it over.
-            return tied;
+            return true;
         }
         // At a joint the triangle beyond has corners, and so heights, of its own.
         let beyond = net.tri[n as usize];
@@ -643,8 +662,8 @@ fn follow(
             (false, true) => out.extend([(s, NO_FLOOR), own()]),
             (false, false) => {}
         }
-        e = turn(net, n, k, from, dir, lean, &mut tied);
+        e = turn(net, n, k, from, dir, lean, &mut met.corner);
         t = n;
     }
-    tied
+    met.depends()
 }

@@ -139,11 +139,7 @@ fn fate(
         let piece = lines
             .nearest(p, SAME_LINE_M, WALL)
             .map_or(piece, |(wall, _)| wall);
-        return (
-            ReadingUse::Used,
-            lines.segment(piece).nearest(p),
-            Some(piece),
-        );
+        return (ReadingUse::Used, foot(lines, piece, p), Some(piece));
     }
     if index.contains(p) {
         return (ReadingUse::Used, p, None);
@@ -155,7 +151,7 @@ fn fate(
         return (ReadingUse::InSlope { slope }, p, None);
     }
     if let Some((piece, moved_m)) = lines.nearest(p, WALL_REACH_M, WALL) {
-        let at = lines.segment(piece).nearest(p);
+        let at = foot(lines, piece, p);
         return (ReadingUse::AtWall { moved_m }, at, Some(piece));
     }
     if let Some(void) = inside(left.voids) {
@@ -164,6 +160,17 @@ fn fate(
     }
     let distance_m = wall_distance(p, left.region);
     (ReadingUse::Outside { distance_m }, p, None)
+}
+
+/// Where a reading beside a piece stands on it; at a corner, or where lines cross, in the very place of it: a corner that
+/// was worked out lies a hair from the one that was typed.
+fn foot(lines: &Lines, piece: u32, p: Point) -> Point {
+    let s = lines.segment(piece);
+    let at = s.nearest(p);
+    [s.a, s.b]
+        .into_iter()
+        .find(|end| end.distance(at) <= SAME_LINE_M)
+        .unwrap_or(at)
 }
 
 /// For each used reading the one that stands for its place, when that is another.
