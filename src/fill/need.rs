@@ -114,7 +114,7 @@ pub fn need_for_pour(
                 .to_owned()
         }
         None if tested == 0 => {
-            "No flatness check was tested: the readings cannot say whether a pour is needed for \
+            "No flatness check was tested in full: the readings cannot say whether a pour is needed for \
              flatness."
                 .to_owned()
         }

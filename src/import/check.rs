@@ -1,6 +1,6 @@
 //! Checks on a room as a whole, and the survey that comes of it.
 
-use super::error::{Fault, Faults};
+use super::error::{Fault, Faults, quoted};
 use super::options::{ImportOptions, Meaning};
 use super::room::RawRoom;
 use super::understood::UnderstoodRoom;
@@ -31,6 +31,10 @@ pub(super) fn finish(
     name_points(&mut room.readings);
     let before = faults.is_empty();
     if before {
+        far_off(&room, faults);
+    }
+    if before && faults.is_empty() {
+        thousands(&room, faults);
         spread(&room, format, faults);
         duplicates(&mut room, format, faults);
         shape(&room, options, faults);
@@ -45,6 +49,8 @@ pub(super) fn finish(
         .collect();
     let resolution_m = Some(coarsest_step(&lengths, room.about.reading_unit));
     room.close();
+    let wide = wide_apart(&room);
+    room.notices.extend(wide);
     let name = room.name.unwrap_or_default();
     room.about.name.clone_from(&name);
     if let Some(text) = room.laid.and_then(Laid::warning) {
@@ -199,6 +205,106 @@ fn grid_lines(readings: &[Reading]) -> Option<(Vec<f64>, Vec<f64>)> {
     };
     let (xs, ys) = (lines(|r| r.at.x), lines(|r| r.at.y));
     (xs.len().saturating_mul(ys.len()) <= readings.len().saturating_mul(3)).then_some((xs, ys))
+}
+
+/// No place of a plan is farther from its zero, and no height from the datum, metres.
+const FARTHEST_M: f64 = 1e7;
+const HIGHEST_M: f64 = 1e4;
+
+/// Places and heights that no plan has.
+fn far_off(room: &RawRoom, faults: &mut Faults) {
+    for r in &room.readings {
+        let place = || r.raw.place.clone();
+        if !(r.at.x.abs() <= FARTHEST_M && r.at.y.abs() <= FARTHEST_M) {
+            let found = format!("{} at a place more than 10,000 km off", r.label);
+            let expected = "a place within 10,000 km of the plan's zero";
+            faults.add(
+                Fault::OutOfRange,
+                place(),
+                found,
+                expected,
+                "Is the unit right?",
+            );
+        }
+        if r.elevation.m().abs() > HIGHEST_M {
+            let expected = "a height within 10 km of the datum";
+            faults.add(
+                Fault::OutOfRange,
+                place(),
+                quoted(&r.raw.text),
+                expected,
+                "Is the unit right?",
+            );
+        }
+    }
+}
+
+/// Heights in millimetres such as 1.236 beside others such as 1234, or all of that kind and within a hair of one another:
+/// their points are thousands marks, more likely than thousandths of a millimetre that somebody read.
+fn thousands(room: &RawRoom, faults: &mut Faults) {
+    /// Heights that differ by less were never told apart on a floor, metres.
+    const HAIR_M: f64 = 2e-4;
+    let millimetres = room.about.reading_unit == Some(LengthUnit::Millimetre);
+    if room.about.meaning != Meaning::Elevation || !millimetres {
+        return;
+    }
+    let marked = |r: &&Reading| {
+        let text = r.raw.text.trim().trim_start_matches(['-', '+', '\u{2212}']);
+        text.split_once('.').is_some_and(|(head, tail)| {
+            let digits = |t: &str| t.chars().all(|c| c.is_ascii_digit());
+            (1..=3).contains(&head.len())
+                && digits(head)
+                && !head.starts_with('0')
+                && tail.len() == 3
+                && digits(tail)
+        })
+    };
+    let Some(first) = room.readings.iter().find(marked) else {
+        return;
+    };
+    let plain = |r: &Reading| {
+        let digits = r.raw.text.chars().filter(char::is_ascii_digit).count();
+        digits >= 3 && !r.raw.text.contains(['.', ','])
+    };
+    let heights = || room.readings.iter().map(|r| r.elevation.m());
+    let (low, high) = heights().fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), z| {
+        (l.min(z), h.max(z))
+    });
+    let all = room.readings.iter().filter(|r| !marked(r)).count() == 0;
+    if room.readings.iter().any(plain) || (all && high - low < HAIR_M) {
+        faults.add(
+            Fault::OutOfRange,
+            first.raw.place.clone(),
+            format!("{} as a height in millimetres", quoted(&first.raw.text)),
+            "heights of one kind, in whole millimetres or with their decimals",
+            "If the point is a thousands mark, take it out; if it is a decimal point, write every height with as many decimals, or state another unit.",
+        );
+    }
+}
+
+/// Readings farther apart than this are asked about: half of them, metres.
+const WIDE_M: f64 = 30.0;
+
+/// Places in another unit than the heading says, more likely than a floor read so widely.
+fn wide_apart(room: &RawRoom) -> Option<Notice> {
+    let n = room.readings.len();
+    if !(3..=MOST_SEARCHED).contains(&n) {
+        return None;
+    }
+    let (low, high) = bounds(room.readings.iter().map(|r| r.at))?;
+    // About as many squares as readings: no floor of fewer is so wide.
+    let apart = ((high.x - low.x) * (high.y - low.y) / n as f64).sqrt();
+    (apart > WIDE_M).then(|| {
+        Notice::new(
+            "readings-wide-apart",
+            Severity::Warning,
+            room.about.header.to_string(),
+            format!(
+                "Readings stand about {} apart. Is the unit of the plan distances right, and no mark lost in one of them?",
+                plan_text(room, apart)
+            ),
+        )
+    })
 }
 
 fn spread(room: &RawRoom, format: LengthFormat, faults: &mut Faults) {

@@ -52,8 +52,18 @@ pub(super) fn split_unit(text: &str) -> (String, Option<LengthUnit>) {
             let rest = format!("{} {}", &lower[..open], &lower[open + close + 1..]);
             return (tidy(&rest), Some(unit));
         }
+        let names_unit = inner
+            .split([' ', ',', ';', '/'])
+            .any(|w| LengthUnit::from_word(w).is_some());
+        if names_unit {
+            return (tidy(&lower[..open]), None);
+        }
     }
     let words = tidy(&lower);
+    if two_units(&lower) && LengthUnit::from_word(&lower).is_none() {
+        let name = words.split(' ').next().unwrap_or_default().to_owned();
+        return (name, None);
+    }
     let list: Vec<&str> = words.split(' ').collect();
     // `ft in` is one unit of two words.
     for count in [2, 1] {
@@ -77,11 +87,35 @@ pub(super) fn split_unit(text: &str) -> (String, Option<LengthUnit>) {
     (words, None)
 }
 
-/// The unit among the words of a bracket, `reading in mm`.
+/// The unit among the words of a bracket, `reading in mm`; `None` where a number or another unit stands beside it, as in
+/// `1/16 in` and `in or mm`: which is meant, nobody can tell.
 fn last_unit(text: &str) -> Option<LengthUnit> {
-    text.split([' ', ',', ';'])
-        .next_back()
-        .and_then(LengthUnit::from_word)
+    if text.contains(|c: char| c.is_ascii_digit()) {
+        return None;
+    }
+    let words: Vec<&str> = text
+        .split([' ', ',', ';', '/'])
+        .filter(|w| !w.is_empty())
+        .collect();
+    let (last, mut before) = words.split_last()?;
+    // `in mm`: a word, and no unit.
+    if let [rest @ .., "in"] = before {
+        before = rest;
+    }
+    let other = before.iter().any(|w| LengthUnit::from_word(w).is_some());
+    LengthUnit::from_word(last).filter(|_| !other)
+}
+
+/// Whether a heading names two units, one for the other: `reading in/mm`.
+fn two_units(lower: &str) -> bool {
+    let unit = |word: Option<&str>| {
+        let word = word.unwrap_or_default();
+        LengthUnit::from_word(word.trim_matches(|c: char| !c.is_alphanumeric())).is_some()
+    };
+    lower.split_once('/').is_some_and(|(before, behind)| {
+        unit(before.split([' ', '_', '(', '[']).next_back())
+            && unit(behind.split([' ', '_', ')', ']']).next())
+    })
 }
 
 /// Lower-case words set apart by single blanks.
@@ -162,6 +196,29 @@ pub(super) fn is_summary(text: &str) -> bool {
             | "moyenne"
             | "summe"
     )
+}
+
+/// Whether a word heads a row or column of averages or totals, and is no name of a point or remark on one, as `High` may be.
+pub(super) fn is_sum(text: &str) -> bool {
+    let words = tidy(&text.to_lowercase());
+    let first = words.split(' ').next().unwrap_or_default();
+    is_summary(text)
+        && !matches!(
+            first,
+            "min"
+                | "minimum"
+                | "max"
+                | "maximum"
+                | "range"
+                | "count"
+                | "difference"
+                | "diff"
+                | "high"
+                | "low"
+                | "highest"
+                | "lowest"
+                | "spread"
+        )
 }
 
 /// Whether a cell says in words that nothing was read there.

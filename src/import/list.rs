@@ -4,7 +4,7 @@ use super::axis::{letter_count, letters_and_number};
 use super::blocks::{Block, outside, same_texts};
 use super::cells::{CellRule, Seen, decimal_by_size, length, usual_m};
 use super::error::{Fault, Faults, quoted};
-use super::headers::{Field, Heading, is_summary};
+use super::headers::{Field, Heading, is_sum, is_summary};
 use super::options::{ImportOptions, Layout, Meaning, XRuns};
 use super::room::{RawRoom, take};
 use super::table::{Cell, Row, Table};
@@ -216,6 +216,11 @@ pub(super) fn read(
     let unit = |column: Option<usize>| column.and_then(|i| headings[i].unit);
     let units = (unit(columns.reading), unit(columns.x));
     room.tell_contradictions(units, &block.settings, options, faults);
+    let told = columns.reading.and_then(|i| match headings[i].field {
+        Field::Reading(meaning) => Some(meaning),
+        _ => None,
+    });
+    room.tell_meanings(told, &block.settings, options, faults);
     sheet.reader(columns, meaning, room).rows(faults)
 }
 
@@ -380,6 +385,21 @@ impl ListReader<'_> {
         }
         let placed = self.places.names.is_none() && !x.is_blank() && !y.is_blank();
         if value.is_blank() && !placed {
+            let mut filled = row.filled();
+            if let (Some(only), None) = (filled.next(), filled.next())
+                && only.text.starts_with(char::is_alphabetic)
+                && !room.readings.is_empty()
+            {
+                room.notices.push(Notice::new(
+                    "words-between-rows",
+                    Severity::Warning,
+                    place(only).to_string(),
+                    format!(
+                        "{} stands alone between rows and was passed over. If another room begins here, leave a blank row above it.",
+                        quoted(only.text)
+                    ),
+                ));
+            }
             let cells = row.filled().map(|c| skipped(c, Why::NoRow));
             room.about.skipped.extend(cells);
             return;
@@ -561,6 +581,8 @@ fn summary<'a>(row: Row<'a>, columns: Columns, x: Cell<'a>, y: Cell<'a>) -> Opti
                 .next()
                 .filter(|c| wordy(c) && is_summary(c.text) && !placed)
         })
+        // Averages dragged across the distances too: the word may stand in any column.
+        .or_else(|| row.filled().find(|c| is_sum(c.text)))
 }
 
 impl ListSheet<'_> {

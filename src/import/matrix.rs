@@ -108,6 +108,7 @@ pub(super) fn read(
     }
     let told = corner(header.cell(corner_column).text);
     room.tell_contradictions((told.reading, told.plan), &block.settings, options, faults);
+    room.tell_meanings(told.meaning, &block.settings, options, faults);
     matrix.read(room, options, faults)
 }
 

@@ -61,6 +61,14 @@ impl Tally {
     }
 }
 
+const fn meant(meaning: Meaning) -> &'static str {
+    match meaning {
+        Meaning::Down => "readings down from the line",
+        Meaning::Up => "readings up to the line",
+        Meaning::Elevation => "heights of the floor",
+    }
+}
+
 impl RawRoom {
     pub(super) fn new(
         block: &Block,
@@ -206,6 +214,33 @@ impl RawRoom {
                     format!("The sheet states another {what} in a row above the table; what was stated beside it stands. Leave it away if the sheet is right."),
                 ));
             }
+        }
+    }
+
+    /// Refuses a heading of heights beside a row above it that says otherwise, where nothing stated settles it. A heading of
+    /// readings says nothing of which way they run.
+    pub(super) fn tell_meanings(
+        &mut self,
+        heading: Option<Meaning>,
+        settings: &Settings,
+        options: &ImportOptions,
+        faults: &mut Faults,
+    ) {
+        if let (None, Some(heading), Some(above)) = (options.meaning, heading, settings.meaning)
+            && heading != Meaning::Down
+            && heading != above
+        {
+            faults.add(
+                Fault::Setting,
+                self.about.header.clone(),
+                format!(
+                    "{} by the heading, {} by a row above it",
+                    meant(heading),
+                    meant(above)
+                ),
+                "one meaning",
+                "Correct the one that is wrong, or delete it.",
+            );
         }
     }
 

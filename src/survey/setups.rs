@@ -186,7 +186,7 @@ impl SetUp {
             format!("was shifted {way} by {by} to the line of {first}")
         };
         format!(
-            "Set-up {} {lines}, over {} shared {}; after that they agree within {}. Both readings of each are kept.",
+            "Set-up {} {lines}, over {} {} that it shares with others; after that they agree within {}. Both readings of each are kept.",
             self.name,
             self.shared,
             if self.shared == 1 { "point" } else { "points" },

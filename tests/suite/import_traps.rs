@@ -501,3 +501,85 @@ proptest! {
         prop_assert_eq!(sorted(&one), sorted(&other));
     }
 }
+
+#[test]
+fn a_heading_with_a_number_or_two_units_says_no_unit() {
+    // ORACLE: hand. 38 under "1/16 in" is no 38 in.
+    for heading in [
+        "reading (1/16 in)",
+        "reading [1/10 mm]",
+        "reading (x10 mm)",
+        "reading (in or mm)",
+        "reading in/mm",
+        "elevation (in above 100 ft)",
+    ] {
+        let text = format!("x_ft,y_ft,{heading}\n0,0,38\n2,0,39\n0,2,38\n2,2,38\n");
+        let (cell, kind, words) = fault(&text);
+        assert_eq!((cell.as_str(), kind), ("C2", Fault::MissingUnit), "{words}");
+    }
+    for heading in [
+        "reading (in mm)",
+        "reading in mm",
+        "reading, all in mm",
+        "reading [mm]",
+    ] {
+        let text = format!("x_m,y_m,{heading}\n0,0,380\n2,0,390\n0,2,380\n2,2,380\n");
+        let found = import(&text).expect(heading);
+        assert!((found.surveys[0].readings[0].elevation.m() + 0.38).abs() < 1e-12);
+    }
+    let plan = "x (100 mm),y (100 mm),reading_mm\n0,0,380\n2,0,390\n0,2,380\n2,2,380\n";
+    assert_eq!(fault(plan).1, Fault::MissingUnit);
+}
+
+#[test]
+fn heights_with_thousands_points_and_a_meaning_against_the_heading_are_refused() {
+    let heights = |list: [&str; 4]| {
+        let [a, b, c, d] = list;
+        format!("x_m;y_m;elevation_mm\n0;0;{a}\n2;0;{b}\n0;2;{c}\n2;2;{d}\n")
+    };
+    for list in [
+        ["1.012", "1.015", "1.020", "1.011"],
+        ["1234", "1235", "1.233", "1236"],
+    ] {
+        assert_eq!(fault(&heights(list)).1, Fault::OutOfRange);
+    }
+    // Thousandths of a millimetre as a total station writes them.
+    for list in [
+        ["12.345", "1.015", "13.020", "9.111"],
+        ["0.012", "-1.015", "1.020", "0.000"],
+    ] {
+        import(&heights(list)).expect("heights");
+    }
+    let turned = "meaning,down\nx_m,y_m,elevation_mm\n0,0,10\n2,0,11\n0,2,12\n2,2,13\n";
+    assert_eq!(fault(turned).1, Fault::Setting);
+}
+
+#[test]
+fn averages_in_any_column_and_words_between_rows_are_told() {
+    let text =
+        "note,x_ft,y_ft,reading_in\n,0,0,38\n,2,0,38\n,0,2,38 1/8\n,2,2,38\nAverage,1,1,38.03\n";
+    assert_eq!(import(text).expect(text).surveys[0].readings.len(), 4);
+    // A point may be called Low, and a note may say so.
+    let low = "note,x_ft,y_ft,reading_in\nlow,0,0,38\n,2,0,38\n,0,2,38 1/8\n,2,2,38\n";
+    assert_eq!(import(low).expect(low).surveys[0].readings.len(), 4);
+    let title = "x_ft,y_ft,reading_in\n0,0,38\n2,0,38\n0,2,38\nLevel 2\n2,2,38\n";
+    let found = import(title).expect(title);
+    let told = |code: &str| found.surveys[0].notices.iter().any(|n| n.code == code);
+    assert!(told("words-between-rows"));
+}
+
+#[test]
+fn places_and_heights_that_no_plan_has_are_refused() {
+    let place = "x_ft,y_ft,reading_in\n0,0,38\n1e308,0,38\n0,2,38\n2,2,38\n";
+    assert_eq!(fault(place).0, "C3");
+    let height = "x_m,y_m,elevation_m\n0,0,1\n2,0,1e16\n0,2,1\n2,2,1\n";
+    assert_eq!(fault(height).0, "C3");
+    let wide = "x_m,y_m,reading_mm\n0,0,980\n6000,0,981\n0,6000,980\n6000,6000,982\n";
+    let found = import(wide).expect(wide);
+    assert!(
+        found.surveys[0]
+            .notices
+            .iter()
+            .any(|n| n.code == "readings-wide-apart")
+    );
+}

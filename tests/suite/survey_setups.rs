@@ -64,7 +64,7 @@ fn two_set_ups_are_tied_and_the_spread_is_told() {
         .find(|n| n.code == "set-ups-tied")
         .unwrap();
     assert!(
-        note.text.contains("7 3/8 in") && note.text.contains("3 shared points"),
+        note.text.contains("7 3/8 in") && note.text.contains("3 points that it shares"),
         "{}",
         note.text
     );

@@ -161,8 +161,8 @@ pub fn spot(raw: &str, set_up: Option<&str>, label: &str, place: &str, ties: usi
     let from = set_up.map_or_else(String::new, |name| format!(" from set-up {name}"));
     let ties = match ties {
         0 => String::new(),
-        1 => "; one other reading is as far".to_owned(),
-        n => format!("; {n} other readings are as far"),
+        1 => "; one other reading lies level with it".to_owned(),
+        n => format!("; {n} other readings lie level with it"),
     };
     format!("{label} (reading {raw}{from}), {place}{ties}")
 }

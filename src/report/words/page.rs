@@ -119,7 +119,7 @@ pub(crate) fn not_tested(
     allowance: &str,
     first: Option<&str>,
 ) -> String {
-    let first = first.map_or_else(String::new, |place| format!(" Read first round {place}."));
+    let first = first.map_or_else(String::new, |place| format!(" Read first near {place}."));
     format!("Not tested: {procedure}, {span}; {allowance} allowed.{first}")
 }
 

@@ -282,10 +282,10 @@ pub fn untested_line(
 ) -> String {
     let read = match (every, first) {
         (Some(every), Some(place)) => {
-            format!("; read every {every} or closer, first round {place}")
+            format!("; read every {every} or closer, first near {place}")
         }
         (Some(every), None) => format!("; read every {every} or closer"),
-        (None, Some(place)) => format!("; read first round {place}"),
+        (None, Some(place)) => format!("; read first near {place}"),
         (None, None) => String::new(),
     };
     format!("{span} edge, {procedure}: not tested, limit {limit}{read}")
