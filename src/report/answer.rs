@@ -378,7 +378,8 @@ fn between_rows(a: &Analysis, out: &mut Lines, pen: Pen, orientation: &Orientati
         out.row(w::BETWEEN, w::between(&enough));
     }
     for (i, s) in b.read_next.iter().enumerate() {
-        let text = w::open_spot(&orientation.place(pen, s.at), &pen.gap(2.0 * s.sd_m));
+        let twice = s.surveyed.then(|| pen.gap(2.0 * s.sd_m));
+        let text = w::open_spot(&orientation.place(pen, s.at), twice.as_deref());
         out.row(if i == 0 { w::READ_NEXT } else { "" }, text);
     }
 }

@@ -280,7 +280,7 @@ pub fn flatness(
     });
     d.heading(1, w::PLACEMENTS);
     if rows.is_empty() {
-        d.text(w::NOTHING);
+        d.text(w::NO_PLACES);
     } else {
         d.text(w::PLACEMENTS_INTRO);
         d.push(Block::Table(placements_table(pen, orientation, rows)));

@@ -273,6 +273,7 @@ fn between(between: &Result<Between, NoDoubt>) -> Value {
         "read_next": b.read_next.iter().map(|s| json!({
             "at": point(s.at),
             "sd_mm": mm(s.sd_m),
+            "surveyed": s.surveyed,
         })).collect::<Vec<_>>(),
     })
 }

@@ -85,7 +85,7 @@ impl Submittal<'_> {
         push_sheets(&mut d, "plan", w::PLAN_ALT, w::KEY_PLAN, self.key_plan);
         d.heading(1, w::PLACES);
         if self.placements.is_empty() {
-            d.text(words::crew::NOTHING);
+            d.text(words::crew::NO_PLACES);
         } else {
             d.push(Block::Table(placements_table(
                 pen,

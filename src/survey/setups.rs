@@ -440,7 +440,8 @@ pub(crate) fn find_tie(
         .iter()
         .map(|g| spread_of(&shifts, g))
         .fold(0.0, f64::max);
-    if spread_m > limit_m {
+    let disagree = |g: &Vec<usize>| spread_of(&shifts, g) * beside_others(readings, &groups, g);
+    if groups.iter().map(disagree).fold(0.0, f64::max) > limit_m {
         return Err(misfit(readings, &groups, names, limit_m));
     }
     Ok(Tie {
@@ -456,6 +457,25 @@ pub(crate) fn find_tie(
         shifts_m: shifts,
         spread_m,
     })
+}
+
+/// How many times as far as off the common shift a shared point lies off what the others say: of `n` that tie the same two
+/// set-ups each takes a share of the shift, so `n / (n - 1)` times.
+fn beside_others(readings: &[Reading], groups: &[Vec<usize>], group: &[usize]) -> f64 {
+    let set_ups = |g: &[usize]| -> Vec<usize> { g.iter().map(|&i| readings[i].set_up).collect() };
+    let own = set_ups(group);
+    let same = groups
+        .iter()
+        .filter(|g| {
+            let theirs = set_ups(g);
+            own.iter().filter(|s| theirs.contains(s)).count() > 1
+        })
+        .count();
+    if same < 2 {
+        1.0
+    } else {
+        same as f64 / (same - 1) as f64
+    }
 }
 
 fn height(readings: &[Reading], shifts: &[f64], i: usize) -> f64 {
@@ -625,13 +645,18 @@ fn misfit(
     // With two shared points or fewer there is no telling which is wrong: all are named.
     let telling = groups.len() > 2;
     for group in groups {
+        let times = if telling {
+            1.0
+        } else {
+            beside_others(readings, groups, group)
+        };
         let heights: Vec<f64> = group
             .iter()
             .map(|&i| height(readings, &shifts, i))
             .collect();
         let mut sorted = heights.clone();
         sorted.sort_by(f64::total_cmp);
-        let range = sorted[sorted.len() - 1] - sorted[0];
+        let range = times * (sorted[sorted.len() - 1] - sorted[0]);
         spread = spread.max(range);
         if telling && range <= limit_m {
             continue;
@@ -642,7 +667,7 @@ fn misfit(
             .iter()
             .enumerate()
             .skip(1)
-            .map(|(k, h)| (k, h - base))
+            .map(|(k, h)| (k, times * (h - base)))
             .max_by(|a, b| a.1.abs().total_cmp(&b.1.abs()))
             .unwrap_or((0, 0.0));
         let reading = &readings[group[at]];

@@ -520,7 +520,7 @@ fn a_heading_with_a_number_or_two_units_says_no_unit() {
     for heading in [
         "reading (in mm)",
         "reading in mm",
-        "reading, all in mm",
+        "reading (all in mm)",
         "reading [mm]",
     ] {
         let text = format!("x_m,y_m,{heading}\n0,0,380\n2,0,390\n0,2,380\n2,2,380\n");

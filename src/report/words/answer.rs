@@ -390,6 +390,9 @@ pub fn between(enough: &[(f64, String)]) -> String {
 }
 
 /// A place to read next; `twice` is two standard deviations.
-pub fn open_spot(place: &str, twice: &str) -> String {
-    format!("{place}: the floor there is known to ±{twice}")
+pub fn open_spot(place: &str, twice: Option<&str>) -> String {
+    match twice {
+        Some(twice) => format!("{place}: the floor there is known to ±{twice}"),
+        None => format!("{place}: the floor there was not surveyed"),
+    }
 }

@@ -148,6 +148,9 @@ pub const PATCH_SPOTS: &str = "Patch";
 pub const MOST: &str = "Most";
 /// Nothing of this kind.
 pub const NOTHING: &str = "Nothing.";
+/// Where no place for the straight edge is told.
+pub const NO_PLACES: &str =
+    "None: no gap was found, or no check was tested. The verdicts say which.";
 /// Totals row.
 pub const TOTAL: &str = "Total";
 /// Title of a part of a large plan.

@@ -14,6 +14,8 @@ pub struct OpenSpot {
     pub at: Point,
     /// Standard deviation of the floor's height there, metres, the spots before it read.
     pub sd_m: f64,
+    /// Whether the floor there has a height at all; if not, the deviation is that of a guess from afar.
+    pub surveyed: bool,
 }
 
 impl Kriging {
@@ -33,11 +35,20 @@ impl Kriging {
             .chain(floor.unsurveyed().map(middle))
             .collect();
         let mut open = self.left_open(&places);
+        let with_heights = triangles.div_ceil(step);
         let noise = (self.variation.noise_m / self.variation.sd_m).powi(2);
-        let mut spots = Vec::new();
+        let mut spots: Vec<OpenSpot> = Vec::new();
         for _ in 0..count.min(places.len()) {
-            let most =
-                (0..places.len()).fold(0, |m, i| if open[(i, i)] > open[(m, m)] { i } else { m });
+            // A second reading beside the first would say little more.
+            let apart = |&i: &usize| {
+                spots
+                    .iter()
+                    .all(|s| s.at.distance(places[i]) > floor.spacing() / 2.0)
+            };
+            let most = (0..places.len())
+                .filter(apart)
+                .max_by(|&a, &b| open[(a, a)].total_cmp(&open[(b, b)]).then(b.cmp(&a)));
+            let Some(most) = most else { break };
             let variance = open[(most, most)];
             if variance <= 0.0 {
                 break;
@@ -45,6 +56,7 @@ impl Kriging {
             spots.push(OpenSpot {
                 at: places[most],
                 sd_m: self.variation.sd_m * variance.sqrt(),
+                surveyed: most < with_heights,
             });
             let with: nalgebra::DVector<f64> = open.column(most).into_owned();
             open.ger(-1.0 / (variance + noise), &with, &with, 1.0);
