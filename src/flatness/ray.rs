@@ -428,9 +428,10 @@ impl Lean {
 /// A corner this near to a line lies on it, metres.
 const ON_LINE_M: f64 = 1e-9;
 
-/// What a line met that may make its profile depend on its lean.
-#[derive(Debug, Clone, Copy, Default)]
+/// The lean of a line, and what it met that may make its profile depend on it.
+#[derive(Debug, Clone, Copy)]
 struct Met {
+    lean: Lean,
     /// It runs through a corner or along an edge.
     corner: bool,
     /// Floor ends, begins or steps at a corner: where it does not, it is the same on either hand.
@@ -452,7 +453,11 @@ fn profile(
     lean: Lean,
     out: &mut Vec<(f64, f64)>,
 ) -> bool {
-    let mut met = Met::default();
+    let mut met = Met {
+        lean,
+        corner: false,
+        end: false,
+    };
     let (from, t, e) = match start {
         Start::Seat(seat, share) => {
             let s = net.seats[seat];
@@ -485,11 +490,11 @@ fn profile(
                     out.push((0.0, z - from[2]));
                 }
             }
-            (from, t, turn(net, t, k, from, dir, lean, &mut met.corner))
+            (from, t, turn(net, t, k, from, dir, &mut met))
         }
         Start::Vertex(v) => {
             let from = net.at[v as usize];
-            let Some((t, e)) = sector(net, v, dir, lean, &mut met.corner) else {
+            let Some((t, e)) = sector(net, v, dir, &mut met) else {
                 return true;
             };
             (from, t, e)
@@ -501,7 +506,7 @@ fn profile(
             (from, t, e)
         }
     };
-    follow(net, from, dir, (t, e), span, lean, met, out)
+    follow(net, from, dir, (t, e), span, met, out)
 }
 
 /// A direction this near to that of a seat runs along it, radians.
@@ -523,21 +528,17 @@ fn entry(net: &Net, from: u32, to: u32) -> Option<usize> {
 }
 
 /// Having come in over edge `k` of `t`, the edge over which the ray leaves.
-fn turn(
-    net: &Net,
-    t: u32,
-    k: usize,
-    from: [f64; 3],
-    dir: [f64; 2],
-    lean: Lean,
-    tied: &mut bool,
-) -> usize {
+fn turn(net: &Net, t: u32, k: usize, from: [f64; 3], dir: [f64; 2], met: &mut Met) -> usize {
     let w = net.at[net.tri[t as usize][(k + 2) % 3] as usize];
     let left = cross(dir, [w[0] - from[0], w[1] - from[1]]);
     let on = left.abs() <= ON_LINE_M;
-    *tied |= on;
+    met.corner |= on;
     // A line to the left of a corner has it to its right.
-    if if on { lean == Lean::Right } else { left > 0.0 } {
+    if if on {
+        met.lean == Lean::Right
+    } else {
+        left > 0.0
+    } {
         (k + 1) % 3
     } else {
         (k + 2) % 3
@@ -555,7 +556,7 @@ fn exit(net: &Net, t: u32, from: [f64; 3], dir: [f64; 2]) -> Option<usize> {
 }
 
 /// The triangle around `v` into which `dir` points, and its edge opposite `v`.
-fn sector(net: &Net, v: u32, dir: [f64; 2], lean: Lean, tied: &mut bool) -> Option<(u32, usize)> {
+fn sector(net: &Net, v: u32, dir: [f64; 2], met: &mut Met) -> Option<(u32, usize)> {
     let from = net.at[v as usize];
     let mut found = None;
     for &t in net.around(v) {
@@ -572,8 +573,8 @@ fn sector(net: &Net, v: u32, dir: [f64; 2], lean: Lean, tied: &mut bool) -> Opti
         if r.1 <= 0.0 && l.1 <= 0.0 {
             continue;
         }
-        *tied |= [r, l].iter().any(|c| c.0.abs() <= ON_LINE_M && c.1 > 0.0);
-        let (most_right, least_left) = match lean {
+        met.corner |= [r, l].iter().any(|c| c.0.abs() <= ON_LINE_M && c.1 > 0.0);
+        let (most_right, least_left) = match met.lean {
             Lean::Left => (ON_LINE_M, ON_LINE_M),
             Lean::Right => (-ON_LINE_M, -ON_LINE_M),
         };
@@ -598,7 +599,6 @@ fn follow(
     dir: [f64; 2],
     (mut t, mut e): (u32, usize),
     span: f64,
-    lean: Lean,
     mut met: Met,
     out: &mut Vec<(f64, f64)>,
 ) -> bool {
@@ -662,7 +662,7 @@ fn follow(
             (false, true) => out.extend([(s, NO_FLOOR), own()]),
             (false, false) => {}
         }
-        e = turn(net, n, k, from, dir, lean, &mut met.corner);
+        e = turn(net, n, k, from, dir, &mut met);
         t = n;
     }
     met.depends()
