@@ -114,7 +114,7 @@ pub fn plan(
                     });
                 };
                 new.push(aim.row(chord));
-                farthest = Some((*limit, result.bound_m));
+                farthest = Some(*limit);
             }
             if new.is_empty() {
                 return Ok(finish(
@@ -147,12 +147,11 @@ pub fn plan(
         })?;
         progress(1.0 - 0.8f64.powi(round as i32));
     }
-    let (limit, bound_m) = farthest.unwrap_or((request.limits[0], f64::INFINITY));
+    let limit = farthest.unwrap_or(request.limits[0]);
     Err(PatchError::RoundsUsedUp {
         rounds: request.max_rounds,
         departure: limit.departure,
         span_m: limit.span_m,
-        bound_m,
         allowance_m: limit.allowance_m,
     })
 }

@@ -126,8 +126,8 @@ pub enum PatchError {
         chords: usize,
     },
     /// The rounds allowed were used up.
-    #[error("the patch plan was not finished in {rounds} rounds: the certified {departure} at {span_mm:.0} mm is {bound_mm:.2} mm where {allowance_mm:.2} mm is allowed; allow more rounds",
-        departure = match departure { Departure::Dip => "dip", Departure::Hump => "hump" }, span_mm = span_m * 1000.0, bound_mm = bound_m * 1000.0, allowance_mm = allowance_m * 1000.0)]
+    #[error("the patch plan was not finished in {rounds} rounds: as far as planned, the floor still has a {departure} of more than {allowance_mm:.2} mm at {span_mm:.0} mm; pour the floor, or grind or fill its worst places by hand and read it again",
+        departure = match departure { Departure::Dip => "dip", Departure::Hump => "hump" }, span_mm = span_m * 1000.0, allowance_mm = allowance_m * 1000.0)]
     RoundsUsedUp {
         /// Rounds allowed.
         rounds: usize,
@@ -135,8 +135,6 @@ pub enum PatchError {
         departure: Departure,
         /// Its span, metres.
         span_m: f64,
-        /// Certified bound on the last patched floor, metres.
-        bound_m: f64,
         /// Its allowance, metres.
         allowance_m: f64,
     },
