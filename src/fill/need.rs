@@ -60,9 +60,10 @@ fn told(flat: &FlatSummary) -> String {
     ];
     let mut said: Vec<String> = Vec::new();
     for (count, word) in counts.into_iter().filter(|c| c.0 > 0) {
-        said.push(match said.is_empty() {
-            true => format!("{} {word}", counted(count)),
-            false => format!("{count} {word}"),
+        said.push(if said.is_empty() {
+            format!("{} {word}", counted(count))
+        } else {
+            format!("{count} {word}")
         });
     }
     said.join(", ")

@@ -2,6 +2,7 @@
 
 use super::error::{Fault, Faults, quoted};
 use super::options::{ImportOptions, Meaning};
+use super::outline::{Bounds, HEIGHT, PLAN};
 use super::room::RawRoom;
 use super::understood::UnderstoodRoom;
 use crate::geometry::{Point, bounds};
@@ -207,34 +208,24 @@ fn grid_lines(readings: &[Reading]) -> Option<(Vec<f64>, Vec<f64>)> {
     (xs.len().saturating_mul(ys.len()) <= readings.len().saturating_mul(3)).then_some((xs, ys))
 }
 
-/// No place of a plan is farther from its zero, and no height from the datum, metres.
-const FARTHEST_M: f64 = 1e7;
-const HIGHEST_M: f64 = 1e4;
-
 /// Places and heights that no plan has.
 fn far_off(room: &RawRoom, faults: &mut Faults) {
     for r in &room.readings {
-        let place = || r.raw.place.clone();
-        if !(r.at.x.abs() <= FARTHEST_M && r.at.y.abs() <= FARTHEST_M) {
-            let found = format!("{} at a place more than 10,000 km off", r.label);
-            let expected = "a place within 10,000 km of the plan's zero";
+        let mut refuse = |bounds: &Bounds, found: String| {
+            let place = r.raw.place.clone();
             faults.add(
                 Fault::OutOfRange,
-                place(),
+                place,
                 found,
-                expected,
+                bounds.expected,
                 "Is the unit right?",
             );
+        };
+        if !(PLAN.holds(r.at.x) && PLAN.holds(r.at.y)) {
+            refuse(&PLAN, format!("{} too far off", r.label));
         }
-        if r.elevation.m().abs() > HIGHEST_M {
-            let expected = "a height within 10 km of the datum";
-            faults.add(
-                Fault::OutOfRange,
-                place(),
-                quoted(&r.raw.text),
-                expected,
-                "Is the unit right?",
-            );
+        if !HEIGHT.holds(r.elevation.m()) {
+            refuse(&HEIGHT, quoted(&r.raw.text));
         }
     }
 }
@@ -292,7 +283,7 @@ fn wide_apart(room: &RawRoom) -> Option<Notice> {
         return None;
     }
     let (low, high) = bounds(room.readings.iter().map(|r| r.at))?;
-    // About as many squares as readings: no floor of fewer is so wide.
+    // The side of as many squares as there are readings.
     let apart = ((high.x - low.x) * (high.y - low.y) / n as f64).sqrt();
     (apart > WIDE_M).then(|| {
         Notice::new(

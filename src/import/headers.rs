@@ -163,63 +163,49 @@ fn field(words: &str) -> Field {
 pub(super) fn is_summary(text: &str) -> bool {
     let words = tidy(&text.to_lowercase());
     let first = words.split(' ').next().unwrap_or_default();
-    matches!(
-        first,
-        "average"
-            | "avg"
-            | "ave"
-            | "mean"
-            | "median"
-            | "total"
-            | "totals"
-            | "sum"
-            | "subtotal"
-            | "min"
-            | "minimum"
-            | "max"
-            | "maximum"
-            | "count"
-            | "range"
-            | "stdev"
-            | "std"
-            | "difference"
-            | "diff"
-            | "high"
-            | "low"
-            | "highest"
-            | "lowest"
-            | "spread"
-            | "\u{f8}"
-            | "\u{3c3}"
-            | "\u{2211}"
-            | "mittelwert"
-            | "moyenne"
-            | "summe"
-    )
+    SUMS.contains(&first) || EXTREMES.contains(&first)
 }
 
-/// Whether a word heads a row or column of averages or totals, and is no name of a point or remark on one, as `High` may be.
+/// Whether a cell says nothing but that its row holds an average or a total: no name of a point, and no remark on one, as
+/// `High` and `average of two` may be.
 pub(super) fn is_sum(text: &str) -> bool {
-    let words = tidy(&text.to_lowercase());
-    let first = words.split(' ').next().unwrap_or_default();
-    is_summary(text)
-        && !matches!(
-            first,
-            "min"
-                | "minimum"
-                | "max"
-                | "maximum"
-                | "range"
-                | "count"
-                | "difference"
-                | "diff"
-                | "high"
-                | "low"
-                | "highest"
-                | "lowest"
-                | "spread"
-        )
+    SUMS.contains(&tidy(&text.to_lowercase()).as_str())
 }
+
+const SUMS: [&str; 17] = [
+    "average",
+    "avg",
+    "ave",
+    "mean",
+    "median",
+    "total",
+    "totals",
+    "sum",
+    "subtotal",
+    "stdev",
+    "std",
+    "\u{f8}",
+    "\u{3c3}",
+    "\u{2211}",
+    "mittelwert",
+    "moyenne",
+    "summe",
+];
+const EXTREMES: [&str; 13] = [
+    "min",
+    "minimum",
+    "max",
+    "maximum",
+    "count",
+    "range",
+    "difference",
+    "diff",
+    "high",
+    "low",
+    "highest",
+    "lowest",
+    "spread",
+];
 
 /// Whether a cell says in words that nothing was read there.
 pub(super) fn is_no_reading(text: &str) -> bool {

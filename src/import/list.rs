@@ -581,8 +581,12 @@ fn summary<'a>(row: Row<'a>, columns: Columns, x: Cell<'a>, y: Cell<'a>) -> Opti
                 .next()
                 .filter(|c| wordy(c) && is_summary(c.text) && !placed)
         })
-        // Averages dragged across the distances too: the word may stand in any column.
-        .or_else(|| row.filled().find(|c| is_sum(c.text)))
+        // Averages dragged across the distances too: the word may stand in any column but that of room names.
+        .or_else(|| {
+            let room = columns.room.map(|i| row.cell(i).column);
+            row.filled()
+                .find(|c| is_sum(c.text) && Some(c.column) != room)
+        })
 }
 
 impl ListSheet<'_> {

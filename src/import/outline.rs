@@ -143,15 +143,20 @@ fn header(table: &Table) -> Option<(usize, Columns)> {
 }
 
 /// What a length in an outline file can be.
-struct Bounds {
+pub(super) struct Bounds {
     least_m: f64,
     most_m: f64,
-    expected: &'static str,
+    pub(super) expected: &'static str,
     /// Whether it is a plan coordinate, which every row needs.
     in_plan: bool,
 }
 
 impl Bounds {
+    /// Whether a length lies within.
+    pub(super) fn holds(&self, m: f64) -> bool {
+        (self.least_m..=self.most_m).contains(&m)
+    }
+
     const fn new(least_m: f64, most_m: f64, expected: &'static str) -> Self {
         Self {
             least_m,
@@ -168,7 +173,7 @@ impl Bounds {
 }
 
 /// National grids reach to ten thousand kilometres.
-const PLAN: Bounds = Bounds {
+pub(super) const PLAN: Bounds = Bounds {
     in_plan: true,
     ..Bounds::new(-1e7, 1e7, "a place within 10,000 km of the plan's zero")
 };
@@ -179,7 +184,7 @@ const READING: Bounds = Bounds::new(
     6.1,
     "a distance from the line to the floor, from 1/8 in to 20 ft (3 mm to 6.1 m)",
 );
-const HEIGHT: Bounds = Bounds::new(-1e4, 1e4, "a height within 10 km of the datum");
+pub(super) const HEIGHT: Bounds = Bounds::new(-1e4, 1e4, "a height within 10 km of the datum");
 
 fn item(
     table: &Table,
@@ -213,7 +218,7 @@ fn item(
         match length(cell, rule) {
             Ok(Seen::Length(written) | Seen::Recovered(written, _)) => {
                 let m = written.length.m();
-                if (bounds.least_m..=bounds.most_m).contains(&m) {
+                if bounds.holds(m) {
                     return Some(written.length);
                 }
                 faults.add(

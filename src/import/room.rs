@@ -61,14 +61,6 @@ impl Tally {
     }
 }
 
-const fn meant(meaning: Meaning) -> &'static str {
-    match meaning {
-        Meaning::Down => "readings down from the line",
-        Meaning::Up => "readings up to the line",
-        Meaning::Elevation => "heights of the floor",
-    }
-}
-
 impl RawRoom {
     pub(super) fn new(
         block: &Block,
@@ -235,8 +227,8 @@ impl RawRoom {
                 self.about.header.clone(),
                 format!(
                     "{} by the heading, {} by a row above it",
-                    meant(heading),
-                    meant(above)
+                    heading.words(),
+                    above.words()
                 ),
                 "one meaning",
                 "Correct the one that is wrong, or delete it.",

@@ -559,6 +559,9 @@ fn averages_in_any_column_and_words_between_rows_are_told() {
     let text =
         "note,x_ft,y_ft,reading_in\n,0,0,38\n,2,0,38\n,0,2,38 1/8\n,2,2,38\nAverage,1,1,38.03\n";
     assert_eq!(import(text).expect(text).surveys[0].readings.len(), 4);
+    // A remark on a reading, or a room's name, is no row of averages.
+    let remark = "note,room,x_ft,y_ft,reading_in\naverage of two,Total,0,0,38\n,Total,2,0,38\n,Total,0,2,38 1/8\n,Total,2,2,38\n";
+    assert_eq!(import(remark).expect(remark).surveys[0].readings.len(), 4);
     // A point may be called Low, and a note may say so.
     let low = "note,x_ft,y_ft,reading_in\nlow,0,0,38\n,2,0,38\n,0,2,38 1/8\n,2,2,38\n";
     assert_eq!(import(low).expect(low).surveys[0].readings.len(), 4);
