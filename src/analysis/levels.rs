@@ -15,6 +15,8 @@ pub struct LevelSpot {
     pub at: Point,
     /// Elevation, metres.
     pub elevation_m: f64,
+    /// How many readings of this mark that height is the mean of; 1 for a mark read once.
+    pub of_mean: usize,
     /// Other readings at the same height, within half the reading step: their indices in the survey.
     pub ties: Vec<usize>,
 }
@@ -62,14 +64,17 @@ impl Levels {
                 .get(spot.reading as usize)
                 .map_or_else(String::new, |r| r.label.to_string())
         };
+        let of_mark = |spot: &ReadingSpot| {
+            let (own, at) = (spot.reading as usize, spot.at);
+            (0..survey.readings.len())
+                .filter(move |&i| i == own || survey.readings[i].at.distance(at) <= SAME_LINE_M)
+        };
         // Of several readings of one mark, which share its height, the one that stands farthest out is told.
         let told = |spot: &ReadingSpot, sign: f64| {
-            let own = spot.reading as usize;
             let height = |i: usize| sign * survey.readings[i].elevation.m();
-            (0..survey.readings.len())
-                .filter(|&i| i == own || survey.readings[i].at.distance(spot.at) <= SAME_LINE_M)
+            of_mark(spot)
                 .max_by(|&a, &b| height(a).total_cmp(&height(b)).then(b.cmp(&a)))
-                .unwrap_or(own)
+                .unwrap_or(spot.reading as usize)
         };
         let whole = |spots: &[ReadingSpot], sign: f64| {
             let (first, ties) = spots.split_first()?;
@@ -78,6 +83,7 @@ impl Levels {
                 label: label(first),
                 at: first.at,
                 elevation_m: first.z_m,
+                of_mean: of_mark(first).count(),
                 ties: ties.iter().map(|s| s.reading as usize).collect(),
             })
         };

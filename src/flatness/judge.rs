@@ -9,7 +9,7 @@ use super::net::{Ground, Joints};
 use super::shaky::Shaky;
 use super::span_curve::rising;
 use super::words::Words;
-use super::{CheckResult, Departure, EdgeResult, PartResult, Procedure, SpanPoint};
+use super::{CheckResult, Departure, EdgeResult, PartResult, Procedure, SpanPoint, Verdict};
 use crate::surface::{Floor, Source};
 use crate::survey::setups::Ties;
 use crate::units::Habit;
@@ -105,7 +105,12 @@ pub fn judge_and_curve(
                 .parts
                 .iter()
                 .map(|part| {
-                    let result = bench.part(check, part);
+                    let mut result = bench.part(check, part);
+                    if result.verdict() == Verdict::InDoubt {
+                        result
+                            .reason
+                            .push_str(&Words::hang_on_one(options.ties.alone()));
+                    }
                     bench.next();
                     result
                 })

@@ -3,9 +3,10 @@
 use super::aside::STRIP_M;
 use super::coverage::{Coverage, Unread};
 use super::{Judged, Measured, Outcome};
+use crate::survey::setups::{TiedByOne, UNCHECKED_SLIP_M};
 use crate::units::{
-    Area, Habit, Length, area_text, at_most_text, bound_number_text, gap_number_text, inches_text,
-    length_text, mm_text, part_of_area_text, spacing_text,
+    Area, Habit, Length, area_text, at_least_text, at_most_text, bound_number_text,
+    gap_number_text, inches_text, length_text, mm_text, part_of_area_text, spacing_text,
 };
 
 /// Wording in one habit of units.
@@ -73,6 +74,11 @@ impl Words {
     /// How far apart readings stand.
     pub fn spacing(self, m: f64) -> String {
         spacing_text(Length::from_m(m), self.habit)
+    }
+
+    /// A distance that is too large, rounded up.
+    pub fn at_least(self, m: f64) -> String {
+        at_least_text(Length::from_m(m), self.habit)
     }
 
     /// How far apart they may stand at most.
@@ -172,6 +178,19 @@ impl Words {
         )
     }
 
+    /// Set-ups that hang on one mark each, with a blank before it; empty where there are none.
+    pub fn hang_on_one(alone: &[TiedByOne]) -> String {
+        let told = |t: &TiedByOne| {
+            format!(
+                " Set-up {} hangs on {} alone, and a slip of {} there would not show: read a second mark from both.",
+                t.set_up,
+                t.mark,
+                t.rule.both(Length::from_m(UNCHECKED_SLIP_M))
+            )
+        };
+        alone.iter().map(told).collect()
+    }
+
     /// Why the readings do not serve a span, and what would.
     pub fn untested(self, cover: &Coverage) -> String {
         let span = self.span(cover.span_m);
@@ -198,7 +217,7 @@ impl Words {
             Some(Unread::Strip) => " The strip along the walls without a reading is more than a quarter of the room, too much to be left aside: read there too.".into(),
             Some(Unread::Hole) => format!(
                 " Some floor lies {} from the nearest reading: more than {}, and a hollow could lie there that this edge would show.",
-                self.spacing(cover.judged.farthest_m),
+                self.at_least(cover.judged.farthest_m),
                 self.read_every(cover.judged.needed_m)
             ),
             None => String::new(),

@@ -8,9 +8,9 @@ use super::headers::{
 use super::options::{ImportOptions, Layout, Meaning, Spacing, XRuns};
 use super::table::{Cell, Kind, Row, Table};
 use super::understood::{SkippedCell, Why};
-use crate::survey::FirstRow;
+use crate::survey::{FirstRow, Place};
 use crate::units::{Comma, Length, LengthUnit, read_length};
-use std::collections::HashSet;
+use std::collections::{HashMap, HashSet};
 use std::ops::Range;
 
 /// What setting rows said; a later row stands over an earlier one.
@@ -34,7 +34,7 @@ pub(super) struct Block {
     pub header: Option<usize>,
     /// Whether a setting names the room, and not only a title above the table.
     pub room_stated: bool,
-    /// Whether nothing names the room of a further table: a list whose headings are those of the table before, or a matrix.
+    /// Whether nothing names the room of a further table.
     pub repeats: bool,
     pub body: Range<usize>,
     /// Rows above it that were passed over.
@@ -168,12 +168,14 @@ pub(super) fn find(table: &Table, options: &ImportOptions, faults: &mut Faults) 
         name: None,
         title: None,
         passed: Vec::new(),
+        said: HashMap::new(),
+        headless: Vec::new(),
     };
     let mut at = 0;
     while at < table.len() {
         at = finder.step(at, faults);
     }
-    finder.finish()
+    finder.finish(faults)
 }
 
 /// Looks through the rows of a sheet for tables and for what is said above them.
@@ -189,13 +191,25 @@ struct Finder<'a> {
     title: Option<Cell<'a>>,
     /// Cells above the next table that say nothing known.
     passed: Vec<SkippedCell>,
+    /// The settings said above the next table, each with its text and place.
+    said: HashMap<Setting, (String, Place)>,
+    /// Rows of numbers that stand under no header.
+    headless: Vec<usize>,
 }
 
 impl Finder<'_> {
     /// What a row begins; the next one to look at.
     fn step(&mut self, at: usize, faults: &mut Faults) -> usize {
         let (table, row) = (self.table, self.table.row(at));
-        if row.is_blank() || setting_row(table, row, &mut self.settings, &mut self.name, faults) {
+        if row.is_blank() {
+            return at + 1;
+        }
+        let mut name = self.name.take();
+        let titled = self.title.is_some();
+        let set = setting_row(table, row, &mut self.settings, &mut name, faults);
+        self.name = name;
+        if let Some((kind, cell)) = set {
+            self.said(kind, cell, titled, faults);
             return at + 1;
         }
         if self.layout != Layout::Matrix
@@ -219,11 +233,42 @@ impl Finder<'_> {
             self.begin(Shape::Matrix(corner), at, repeats, at + 1..end);
             return end;
         }
-        self.other(at, faults)
+        self.other(at)
+    }
+
+    /// Refuses a setting that stands above one table a second time and says something else.
+    fn said(&mut self, kind: Setting, cell: Cell<'_>, titled: bool, faults: &mut Faults) {
+        // A title above is no setting.
+        if kind == Setting::Room && titled {
+            self.passed
+                .extend(self.title.take().map(|c| outside(self.table, c)));
+        }
+        let told = (
+            cell.text.to_lowercase(),
+            self.table.place(cell.row, cell.column),
+        );
+        match self.said.get(&kind) {
+            Some((text, place)) if *text != told.0 => faults.add(
+                Fault::Setting,
+                told.1,
+                format!(
+                    "{} after another for the same table at {}",
+                    quoted(cell.text),
+                    place.cell()
+                ),
+                "each setting once above a table",
+                "Delete the one that is wrong.",
+            ),
+            Some(_) => {}
+            None => {
+                self.said.insert(kind, told);
+            }
+        }
     }
 
     /// A table under a header, with the name and the settings that stand above it.
     fn begin(&mut self, shape: Shape, header: usize, repeats: bool, body: Range<usize>) {
+        self.said.clear();
         let titled = self.title.take().is_some();
         let name = self.name.take();
         self.blocks.push(Block {
@@ -267,18 +312,15 @@ impl Finder<'_> {
             at += 1;
         }
         let end = list_end(table, at, Some(row));
-        let repeats = self.name.is_none()
-            && self
-                .blocks
-                .last()
-                .and_then(|b| b.header)
-                .is_some_and(|last| same_texts(table.row(last), row));
+        // A column may name the rooms.
+        let named = self.name.is_some() || headings.iter().any(|h| h.field == Field::Room);
+        let repeats = !named && !self.blocks.is_empty();
         self.begin(Shape::List(headings), header, repeats, at..end);
         end
     }
 
     /// A row outside of all tables: a title, a list that goes on past one, numbers under nothing, or words.
-    fn other(&mut self, at: usize, faults: &mut Faults) -> usize {
+    fn other(&mut self, at: usize) -> usize {
         let (table, row) = (self.table, self.table.row(at));
         let next = at + 1;
         let filled = row.filled().count();
@@ -291,6 +333,11 @@ impl Finder<'_> {
             return next;
         }
         if filled == 1 && numbers == 0 {
+            // A setting that names the room stands over any title.
+            if self.said.contains_key(&Setting::Room) {
+                self.passed.extend(row.filled().map(|c| outside(table, c)));
+                return next;
+            }
             // Of several titles above a table the one next to it names the room.
             let cell = row.filled().next();
             self.passed
@@ -325,20 +372,27 @@ impl Finder<'_> {
             });
             return end;
         }
-        faults.add(
-            Fault::Layout,
-            table.place(row.number, 0),
-            format!(
-                "a row of numbers under no header, beginning {}",
-                quoted(row.filled().next().map_or("", |c| c.text))
-            ),
-            "a header row such as x_ft,y_ft,reading_in, or a first row and column of distances",
-            "See docs/formats.md for both layouts.",
-        );
+        self.headless.push(at);
         next
     }
 
-    fn finish(mut self) -> Vec<Block> {
+    fn finish(mut self, faults: &mut Faults) -> Vec<Block> {
+        if let Some(&first) = self.headless.first() {
+            let (table, row) = (self.table, self.table.row(first));
+            let beginning = quoted(row.filled().next().map_or("", |c| c.text));
+            faults.add(
+                Fault::Layout,
+                table.place(row.number, 0),
+                match self.headless.len() {
+                    1 => format!("a row of numbers under no header, beginning {beginning}"),
+                    n => format!(
+                        "{n} rows of numbers under no header, the first beginning {beginning}"
+                    ),
+                },
+                "a header row such as x_ft,y_ft,reading_in, or a first row and column of distances",
+                "See docs/formats.md for both layouts.",
+            );
+        }
         if let Some(last) = self.blocks.last_mut() {
             last.passed.append(&mut self.passed);
             last.passed
@@ -486,28 +540,24 @@ fn matrix_end(table: &Table, header: usize, corner: usize) -> usize {
     table.len()
 }
 
-/// Takes a setting row in; `false` when it is none.
-fn setting_row(
+/// Takes a setting row in: which it is, and the cell of its value; `None` when it is none.
+fn setting_row<'a>(
     table: &Table,
-    row: Row<'_>,
+    row: Row<'a>,
     settings: &mut Settings,
     name: &mut Option<String>,
     faults: &mut Faults,
-) -> bool {
+) -> Option<(Setting, Cell<'a>)> {
     let mut filled = row.filled();
-    let Some(first) = filled.next() else {
-        return false;
-    };
-    let Some((kind, inline)) = setting(first.text) else {
-        return false;
-    };
+    let first = filled.next()?;
+    let (kind, inline) = setting(first.text)?;
     let (value, at) = match (inline, filled.next()) {
         (Some(value), None) => (value, first),
         (None, Some(cell)) => (cell.text, cell),
-        _ => return false,
+        _ => return None,
     };
     if filled.next().is_some() {
-        return false;
+        return None;
     }
     let mut wrong = |expected: &str| {
         faults.add(
@@ -552,7 +602,7 @@ fn setting_row(
             _ => wrong("right or left"),
         },
     }
-    true
+    Some((kind, at))
 }
 
 /// `2 ft`, or `2 ft x 30 in`: columns first, rows second; `None` for anything else.

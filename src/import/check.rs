@@ -7,13 +7,13 @@ use super::room::RawRoom;
 use super::understood::UnderstoodRoom;
 use crate::geometry::{Point, bounds};
 use crate::survey::findings::{MOST_SEARCHED, findings};
-use crate::survey::setups::{LARGEST_SPREAD_M, SAME_SPOT_M, apply, find_tie};
+use crate::survey::setups::{LARGEST_SPREAD_M, SAME_NAME_M, SAME_SPOT_M, apply, find_tie};
 use crate::survey::{
     Laid, Notice, Reading, SetUpError, Severity, Survey, coarsest_step, column_letters, holds,
 };
 use crate::units::{FractionStyle, Length, LengthFormat, LengthUnit};
 use ecow::eco_format;
-use std::collections::HashMap;
+use std::collections::{BTreeMap, BTreeSet, HashMap};
 
 /// Two readings of one spot may differ by this much before they disagree: 1/16 in.
 const SAME_SPOT: Length = Length::from_in(1.0 / 16.0);
@@ -29,6 +29,8 @@ pub(super) fn finish(
     faults: &mut Faults,
 ) -> (Survey, UnderstoodRoom) {
     let format = format_of(&room);
+    let doubled = names_twice(&room.readings);
+    room.notices.extend(doubled);
     name_points(&mut room.readings);
     let before = faults.is_empty();
     if before {
@@ -52,6 +54,8 @@ pub(super) fn finish(
     room.close();
     let wide = wide_apart(&room);
     room.notices.extend(wide);
+    let off = off_the_grid(&room);
+    room.notices.extend(off);
     let name = room.name.unwrap_or_default();
     room.about.name.clone_from(&name);
     if let Some(text) = room.laid.and_then(Laid::warning) {
@@ -166,6 +170,90 @@ fn format_of(room: &RawRoom) -> LengthFormat {
         Some(unit) if !unit.is_us() => LengthFormat::Millimetres { decimals: 1 },
         _ => LengthFormat::Inches { denominator: 32 },
     }
+}
+
+/// Points of one set-up that carry one name and stand apart.
+fn names_twice(readings: &[Reading]) -> Option<Notice> {
+    let mut seen: HashMap<(&str, usize), &Reading> = HashMap::with_capacity(readings.len());
+    let mut doubled: Vec<(&Reading, &Reading)> = Vec::new();
+    for reading in readings.iter().filter(|r| !r.label.is_empty()) {
+        let first = *seen
+            .entry((reading.label.as_str(), reading.set_up))
+            .or_insert(reading);
+        if first.at.distance(reading.at) > SAME_NAME_M {
+            doubled.push((first, reading));
+        }
+    }
+    let (first, again) = doubled.first()?;
+    let more = match doubled.len() {
+        1 => String::new(),
+        n => format!(" {} more names stand so.", n - 1),
+    };
+    Some(Notice::new(
+        "name-twice",
+        Severity::Warning,
+        again.raw.place.to_string(),
+        format!(
+            "The name {} stands at two places, here and at {}: both readings count, each at its own place. Give each point a name of its own.{more}",
+            first.label,
+            first.raw.place.cell()
+        ),
+    ))
+}
+
+/// A lone reading that stands on no column or no row of a grid that all others make, where its place on that grid is the only
+/// one empty: a slip in its distance, more likely than a reading taken there.
+fn off_the_grid(room: &RawRoom) -> Option<Notice> {
+    /// Readings on a line that make it a row or a column.
+    const LINE: usize = 3;
+    /// Fewer readings show no grid.
+    const FEWEST: usize = 12;
+    if room.laid.is_some() || room.readings.len() < FEWEST || room.readings.len() > MOST_SEARCHED {
+        return None;
+    }
+    let key = |m: f64| (m * 1000.0).round() as i64;
+    let mut columns: BTreeMap<i64, BTreeSet<i64>> = BTreeMap::new();
+    let mut rows: BTreeMap<i64, BTreeSet<i64>> = BTreeMap::new();
+    for r in &room.readings {
+        let (x, y) = (key(r.at.x), key(r.at.y));
+        columns.entry(x).or_default().insert(y);
+        rows.entry(y).or_default().insert(x);
+    }
+    let line = |of: &BTreeMap<i64, BTreeSet<i64>>, at: i64| {
+        of.get(&at).is_some_and(|others| others.len() >= LINE)
+    };
+    let mut off = room
+        .readings
+        .iter()
+        .filter(|r| !line(&columns, key(r.at.x)) || !line(&rows, key(r.at.y)));
+    let (lone, None) = (off.next()?, off.next()) else {
+        return None;
+    };
+    let (x, y) = (key(lone.at.x), key(lone.at.y));
+    // On its row it is the one column's reading that the row lacks, or the other way about.
+    let lacks = |all: &BTreeMap<i64, BTreeSet<i64>>, own: &BTreeSet<i64>| {
+        let mut empty = all
+            .iter()
+            .filter(|(at, others)| others.len() >= LINE && !own.contains(at))
+            .map(|(&at, _)| at);
+        empty.next().filter(|_| empty.next().is_none())
+    };
+    let (axis, found, empty) = match (line(&columns, x), line(&rows, y)) {
+        (false, true) => ("x", lone.at.x, lacks(&columns, rows.get(&y)?)?),
+        (true, false) => ("y", lone.at.y, lacks(&rows, columns.get(&x)?)?),
+        _ => return None,
+    };
+    Some(Notice::new(
+        "off-the-grid",
+        Severity::Warning,
+        lone.raw.place.to_string(),
+        format!(
+            "{} stands at {axis} = {}, off the grid that all others make, and the place at {axis} = {} beside it has no reading: is that where it was read? Look at the sheet; nothing was changed.",
+            lone.label,
+            plan_text(room, found),
+            plan_text(room, empty as f64 / 1000.0)
+        ),
+    ))
 }
 
 /// Names for points without one: grid names where the points lie on a grid, else P1, P2, ...

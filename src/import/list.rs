@@ -4,7 +4,7 @@ use super::axis::{letter_count, letters_and_number};
 use super::blocks::{Block, outside, same_texts};
 use super::cells::{CellRule, Seen, decimal_by_size, length, usual_m};
 use super::error::{Fault, Faults, quoted};
-use super::headers::{Field, Heading, is_sum, is_summary};
+use super::headers::{Field, Heading, is_sum, is_summary, said_meaning, split_unit};
 use super::options::{ImportOptions, Layout, Meaning, XRuns};
 use super::room::{RawRoom, take};
 use super::table::{Cell, Row, Table};
@@ -205,7 +205,7 @@ pub(super) fn read(
             "headings-again",
             Severity::Warning,
             room.about.header.to_string(),
-            "The headings of the table above come once more behind a blank row, and no title says of which room: taken as another room. If it is the same, delete this row and the blank one; if not, write the room's name above it.",
+            "Headings come once more below the table above, and no title says of which room: taken as another room. If it is the same, put all its readings under one row of headings; if not, write the room's name above it.",
         ));
     }
     if let Some(header) = header
@@ -216,10 +216,10 @@ pub(super) fn read(
     let unit = |column: Option<usize>| column.and_then(|i| headings[i].unit);
     let units = (unit(columns.reading), unit(columns.x));
     room.tell_contradictions(units, &block.settings, options, faults);
-    let told = columns.reading.and_then(|i| match headings[i].field {
-        Field::Reading(meaning) => Some(meaning),
-        _ => None,
-    });
+    let told = columns
+        .reading
+        .zip(header)
+        .and_then(|(i, row)| said_meaning(&split_unit(row.cell(i).text).0));
     room.tell_meanings(told, &block.settings, options, faults);
     sheet.reader(columns, meaning, room).rows(faults)
 }

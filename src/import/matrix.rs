@@ -4,7 +4,7 @@ use super::axis::{Axis, Reader, Which};
 use super::blocks::{Block, Settings, is_page_line, matrix_width, outside, same_texts};
 use super::cells::{CellRule, Seen, decimal_by_size, length, usual_m};
 use super::error::{Fault, Faults, quoted};
-use super::headers::{is_no_reading, is_summary, meaning, split_unit};
+use super::headers::{is_no_reading, is_summary, meaning, said_meaning, split_unit};
 use super::options::{ImportOptions, Layout, Meaning, Orientation, Spacing, XRuns};
 use super::room::{RawRoom, take};
 use super::table::{Cell, Row, Table};
@@ -20,6 +20,8 @@ struct Corner {
     plan: Option<LengthUnit>,
     reading: Option<LengthUnit>,
     meaning: Option<Meaning>,
+    /// The same where it is said in so many words.
+    said: Option<Meaning>,
 }
 
 fn corner(text: &str) -> Corner {
@@ -45,6 +47,7 @@ fn corner(text: &str) -> Corner {
         let (words, unit) = split_unit(piece);
         let told = meaning(&words);
         out.meaning = out.meaning.or(told);
+        out.said = out.said.or(said_meaning(&words));
         if told.is_some() {
             out.reading = out.reading.or(unit);
         }
@@ -108,7 +111,7 @@ pub(super) fn read(
     }
     let told = corner(header.cell(corner_column).text);
     room.tell_contradictions((told.reading, told.plan), &block.settings, options, faults);
-    room.tell_meanings(told.meaning, &block.settings, options, faults);
+    room.tell_meanings(told.said, &block.settings, options, faults);
     matrix.read(room, options, faults)
 }
 

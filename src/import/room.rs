@@ -209,8 +209,8 @@ impl RawRoom {
         }
     }
 
-    /// Refuses a heading of heights beside a row above it that says otherwise, where nothing stated settles it. A heading of
-    /// readings says nothing of which way they run.
+    /// Refuses a heading that says what the readings are beside a row above it that says otherwise, where nothing stated
+    /// settles it.
     pub(super) fn tell_meanings(
         &mut self,
         heading: Option<Meaning>,
@@ -219,7 +219,6 @@ impl RawRoom {
         faults: &mut Faults,
     ) {
         if let (None, Some(heading), Some(above)) = (options.meaning, heading, settings.meaning)
-            && heading != Meaning::Down
             && heading != above
         {
             faults.add(

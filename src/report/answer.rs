@@ -119,6 +119,7 @@ fn spot(a: &Analysis, s: &LevelSpot, pen: Pen, orientation: &Orientation) -> Str
     w::spot(
         raw,
         from,
+        s.of_mean,
         &s.label,
         &orientation.place(pen, s.at),
         s.ties.len(),

@@ -1,11 +1,9 @@
 //! Height of the floor, and the one place where a reading's sign flips.
 
 use crate::units::Length;
-use serde::{Deserialize, Serialize};
 
 /// Height above the survey datum, metres, up positive.
-#[derive(Debug, Clone, Copy, PartialEq, PartialOrd, Default, Serialize, Deserialize)]
-#[serde(transparent)]
+#[derive(Debug, Clone, Copy, PartialEq, PartialOrd, Default)]
 pub struct Elevation(f64);
 
 impl Elevation {

@@ -1,7 +1,7 @@
 //! Readings that look like slips, and blocks of readings that step together. Told, never changed.
 
 use super::setups::SAME_SPOT_M;
-use super::slip::{both, likely_slip};
+use super::slip::{Rule, likely_slip};
 use super::{Notice, Reading, Severity, Survey};
 use crate::geometry::{Point, PointGrid, SAME_LINE_M, Segment};
 use crate::units::{Comma, Length, LengthUnit, read_length};
@@ -86,7 +86,11 @@ pub fn suspected(survey: &Survey) -> Vec<usize> {
         .collect()
 }
 
-/// The nearest other readings on the same side of every joint, near to far, each mark once; ties by index.
+/// Differences smaller than this come from rounding: nothing is decided by them, metres.
+const SAME_M: f64 = 1e-6;
+
+/// The nearest other readings on the same side of every joint, near to far, each mark once; all of those that are equally
+/// far as the last, so that neither the order of the sheet nor the place of its origin picks among them.
 fn neighbours(grid: &PointGrid, points: &[Point], joints: &[Segment], i: usize) -> Vec<usize> {
     let at = points[i];
     let mut reach = grid.cell_size().max(1e-6) * 1.5;
@@ -103,7 +107,9 @@ fn neighbours(grid: &PointGrid, points: &[Point], joints: &[Segment], i: usize) 
                 j != i && d > SAME_SPOT_M && d <= reach && !parted(joints, at, points[j])
             })
             .collect();
-        if found.len() >= NEIGHBOURS || all == points.len() {
+        // Some way inside the reach, so that none is missed which is as far as the last.
+        let inside = found.iter().filter(|f| f.0 <= 0.99 * reach).count();
+        if inside >= NEIGHBOURS || all == points.len() {
             break;
         }
         reach *= 2.0;
@@ -111,15 +117,17 @@ fn neighbours(grid: &PointGrid, points: &[Point], joints: &[Segment], i: usize) 
     found.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
     // A mark read from two set-ups would count twice, and an outlier there pull the plane.
     let mut near: Vec<usize> = Vec::with_capacity(NEIGHBOURS);
-    for (_, j) in found {
+    let mut last = 0.0;
+    for (far, j) in found {
+        if near.len() >= NEIGHBOURS && far > last + SAME_M {
+            break;
+        }
         let known = near
             .iter()
             .any(|&k| points[k].distance(points[j]) <= SAME_SPOT_M);
         if !known {
             near.push(j);
-        }
-        if near.len() == NEIGHBOURS {
-            break;
+            last = far;
         }
     }
     near
@@ -264,14 +272,14 @@ fn suspects(
         .max(LEAST_RATIO * spread)
         .max(3.0 * resolution_m.unwrap_or(0.0));
     let mut found: Vec<usize> = (0..readings.len())
-        .filter(|&i| off[i].abs() > limit)
+        .filter(|&i| off[i].abs() > limit + SAME_M)
         .collect();
     // Beside a large slip its neighbours look off too: of readings that are each other's neighbours
     // only the farthest off is told.
     let worse_near = |i: usize| {
         around[i]
             .iter()
-            .any(|&j| off[j].abs() > limit && off[j].abs() > 2.0 * off[i].abs())
+            .any(|&j| off[j].abs() > limit + SAME_M && off[j].abs() > 2.0 * off[i].abs() + SAME_M)
     };
     found.retain(|&i| !worse_near(i));
     let tolerance = (2.0 * spread).clamp(0.002, 0.004);
@@ -298,7 +306,7 @@ fn suspects(
                     "{} ({}) lies {} {} what its neighbours say{why}. Read it again; nothing was changed.",
                     reading.label,
                     words_of(reading),
-                    both(Length::from_m(off[i].abs())),
+                    Rule::of_step(resolution_m).both(Length::from_m(off[i].abs())),
                     if off[i] > 0.0 { "above" } else { "below" },
                 ),
             )
@@ -312,7 +320,10 @@ fn suspects(
             format!("{untold} more readings lie as far off their neighbours."),
         ));
     }
-    notices.extend(runs.iter().map(|run| told_together(run, readings, &off)));
+    notices.extend(
+        runs.iter()
+            .map(|run| told_together(run, readings, &off, Rule::of_step(resolution_m))),
+    );
     let mut smooth = heights.to_vec();
     for i in found {
         smooth[i] -= off[i];
@@ -327,7 +338,7 @@ const FEWEST_TOGETHER: usize = 3;
 fn runs(found: &[usize], off: &[f64], around: &[Vec<usize>]) -> Vec<Vec<usize>> {
     let alike = |i: usize, j: usize| {
         let (a, b) = (off[i].abs(), off[j].abs());
-        off[i] * off[j] > 0.0 && a <= 2.0 * b && b <= 2.0 * a
+        off[i] * off[j] > 0.0 && a <= 2.0 * b + SAME_M && b <= 2.0 * a + SAME_M
     };
     let mut open: BTreeSet<usize> = found.iter().copied().collect();
     let mut runs = Vec::new();
@@ -355,7 +366,7 @@ fn runs(found: &[usize], off: &[f64], around: &[Vec<usize>]) -> Vec<Vec<usize>> 
 }
 
 /// A group of readings that are off alike, in one notice.
-fn told_together(run: &[usize], readings: &[Reading], off: &[f64]) -> Notice {
+fn told_together(run: &[usize], readings: &[Reading], off: &[f64], rule: Rule) -> Notice {
     const NAMED: usize = 3;
     let mut sizes: Vec<f64> = run.iter().map(|&i| off[i].abs()).collect();
     let names: Vec<&str> = run
@@ -375,7 +386,7 @@ fn told_together(run: &[usize], readings: &[Reading], off: &[f64]) -> Notice {
             "{} readings side by side ({}{more}) lie about {} {} what their neighbours say: a ridge, a joint or a bumped line more likely than slips. Look at the floor there; nothing was changed.",
             run.len(),
             names.join(", "),
-            both(Length::from_m(median(&mut sizes))),
+            rule.both(Length::from_m(median(&mut sizes))),
             if off[run[0]] > 0.0 { "above" } else { "below" },
         ),
     )
@@ -517,7 +528,7 @@ fn steps(
                 "From {} ({}) on, readings lie {} {} those before. If there is no joint or step in the floor here, the line was bumped, or the rule was held differently: read a few earlier points again. Nothing was changed.",
                 first.label,
                 words_of(first),
-                both(Length::from_m(step.abs())),
+                Rule::of_step(resolution_m).both(Length::from_m(step.abs())),
                 if step > 0.0 { "above" } else { "below" },
             ),
         ));

@@ -1,10 +1,7 @@
 //! Which way round a sheet of readings lies on the plan.
 
-use serde::{Deserialize, Serialize};
-
 /// The wall that the first row of a sheet stands for.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
-#[serde(rename_all = "lowercase")]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum FirstRow {
     /// The far wall, at the top of the plan.
     Far,
@@ -23,8 +20,7 @@ impl FirstRow {
 }
 
 /// How it is known which wall that is.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
-#[serde(rename_all = "lowercase")]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum LaidBy {
     /// The sheet, the job or the user says it.
     Stated,
@@ -35,7 +31,7 @@ pub enum LaidBy {
 }
 
 /// Which way round a sheet lies on the plan.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub struct Laid {
     /// What its first row stands for.
     pub first_row: FirstRow,

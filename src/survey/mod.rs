@@ -22,7 +22,7 @@ pub use reading::{Place, RawReading, Reading, SheetName, column_letters};
 pub use resolution::{coarsest_step, evident_resolution, step_is_evident};
 pub use room::{Door, Fixture, Joint, NamedRing, Room, WALL_REACH_M, Wall, holds};
 pub use setups::{SetUp, SetUpError};
-pub use slip::{Slip, likely_slip};
+pub use slip::{Rule, Slip, likely_slip};
 
 /// One room's readings with its outline: the input of everything after import.
 #[derive(Debug, Clone, PartialEq)]

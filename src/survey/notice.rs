@@ -1,10 +1,7 @@
 //! Findings: odd but usable data, told and never acted upon silently.
 
-use serde::{Deserialize, Serialize};
-
 /// How much a notice matters.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
-#[serde(rename_all = "lowercase")]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Severity {
     /// Good to know.
     Note,
@@ -15,7 +12,7 @@ pub enum Severity {
 }
 
 /// One finding, with the place it is about.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Notice {
     /// Short fixed name, kebab-case; a job may silence it by this.
     pub code: String,

@@ -6,15 +6,13 @@
 use super::Elevation;
 use crate::geometry::Point;
 use ecow::EcoString;
-use serde::{Deserialize, Serialize};
 use std::sync::Arc;
 
 /// Name of a file, and of the sheet in it: shared by every cell of the sheet, cheap to clone.
-#[derive(Debug, Clone, PartialEq, Eq, Hash, Serialize, Deserialize)]
-#[serde(from = "SheetNameParts", into = "SheetNameParts")]
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
 pub struct SheetName(Arc<SheetNameParts>);
 
-#[derive(Debug, Clone, PartialEq, Eq, Hash, Default, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Hash, Default)]
 struct SheetNameParts {
     file: String,
     sheet: Option<String>,
@@ -57,10 +55,9 @@ impl From<SheetName> for SheetNameParts {
 }
 
 /// Where in a file something was found. Rows and columns count from 1, header included.
-#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Place {
     /// File and sheet.
-    #[serde(flatten)]
     pub source: SheetName,
     /// Row, from 1; 0 when the whole file is meant.
     pub row: u32,
@@ -124,7 +121,7 @@ pub fn column_letters(mut column: u32) -> String {
 }
 
 /// The reading as it stood in the file.
-#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct RawReading {
     /// The cell's own text.
     pub text: EcoString,
@@ -133,7 +130,7 @@ pub struct RawReading {
 }
 
 /// A height at a place on the floor.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Reading {
     /// Point name: from the sheet, or made from its grid column and row (`C4`).
     pub label: EcoString,

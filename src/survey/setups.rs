@@ -1,11 +1,10 @@
 //! Several set-ups of the level tied into one survey by points read from more than one of them.
 
-use super::slip::{Slip, both, likely_slip};
-use super::{Notice, Reading, Severity, Survey};
+use super::slip::{Rule, Slip, likely_slip};
+use super::{Notice, Reading, Severity, Survey, evident_resolution};
 use crate::geometry::{Point, PointGrid};
 use crate::units::Length;
 use nalgebra::{DMatrix, DVector};
-use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 
 /// Readings nearer to each other than this were taken at one spot, metres.
@@ -18,6 +17,10 @@ pub const SAME_NAME_M: f64 = 0.075;
 /// readings where those are coarser.
 pub const LARGEST_SPREAD_M: f64 = 0.003_175;
 
+/// The most that a misread mark which ties set-ups by itself is taken to be off, metres: 1 in, the common slip that is largest
+/// among those nobody sees on the floor (a rule held at its 1 in mark; common practice, no published source).
+pub const UNCHECKED_SLIP_M: f64 = 0.0254;
+
 /// What tying found.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Tie {
@@ -25,7 +28,7 @@ pub struct Tie {
     pub shifts_m: Vec<f64>,
     /// Points read from more than one set-up.
     pub shared: Vec<SharedPoint>,
-    /// Greatest disagreement of a shared point after tying, metres; never negative.
+    /// Greatest disagreement of a shared point with what the others say, metres; never negative.
     pub spread_m: f64,
 }
 
@@ -38,6 +41,8 @@ pub struct SharedPoint {
     pub at: Point,
     /// Highest minus lowest of its heights after tying, metres.
     pub spread_m: f64,
+    /// How far it lies off what the other shared points say, metres.
+    pub off_m: f64,
     /// Indices of its readings in the slice that was tied.
     pub readings: Vec<usize>,
 }
@@ -76,7 +81,7 @@ pub enum SetUpError {
         first: String,
     },
     /// Shared points disagree.
-    #[error("{}", misfit_text(.misfits, .spread_m, .limit_m))]
+    #[error("{}", misfit_text(.misfits, *.spread_m, *.limit_m, *.rule))]
     Misfit {
         /// The points that do not fit; every shared point when there are too few to tell.
         misfits: Vec<Misfit>,
@@ -84,14 +89,16 @@ pub enum SetUpError {
         spread_m: f64,
         /// The most allowed, metres.
         limit_m: f64,
+        /// What they were read with.
+        rule: Rule,
     },
 }
 
-fn misfit_text(misfits: &[Misfit], spread_m: &f64, limit_m: &f64) -> String {
+fn misfit_text(misfits: &[Misfit], spread_m: f64, limit_m: f64, rule: Rule) -> String {
     let mut text = format!(
         "found set-ups that disagree by {} at shared points; expected at most {}.",
-        both(Length::from_m(*spread_m)),
-        both(Length::from_m(*limit_m))
+        rule.both(Length::from_m(spread_m)),
+        rule.both(Length::from_m(limit_m))
     );
     for misfit in misfits {
         let place = if misfit.place.is_empty() {
@@ -103,7 +110,7 @@ fn misfit_text(misfits: &[Misfit], spread_m: &f64, limit_m: &f64) -> String {
             "\nPoint {} from set-up {}{place} lies {} {} what the other shared points say{}. Read it again from both.",
             misfit.label,
             misfit.set_up,
-            both(Length::from_m(misfit.off_m.abs())),
+            rule.both(Length::from_m(misfit.off_m.abs())),
             if misfit.off_m > 0.0 { "above" } else { "below" },
             match misfit.slip {
                 Some(slip) => format!(": likely {}", slip.words),
@@ -163,7 +170,7 @@ pub fn tie(parts: Vec<(String, Survey)>) -> Result<Survey, SetUpError> {
 }
 
 /// A set-up of the instrument, and how its line was brought to that of the first.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct SetUp {
     /// As the sheet or the job names it.
     pub name: String,
@@ -171,27 +178,31 @@ pub struct SetUp {
     pub shift_m: f64,
     /// Spots that it shares with others.
     pub shared: usize,
-    /// Greatest disagreement left at those spots, metres.
+    /// The most that one of those spots lies off what the others say, metres; 0 for a lone one, which nothing checks.
     pub spread_m: f64,
 }
 
 impl SetUp {
     /// What was done to it, in a sentence; `first` is the set-up whose line is kept.
-    fn words(&self, first: &str) -> String {
+    fn words(&self, first: &str, rule: Rule) -> String {
         let lines = if self.shift_m == 0.0 {
             format!("already lies at the line of {first}")
         } else {
             let way = if self.shift_m > 0.0 { "up" } else { "down" };
-            let by = both(Length::from_m(self.shift_m.abs()));
+            let by = rule.both(Length::from_m(self.shift_m.abs()));
             format!("was shifted {way} by {by} to the line of {first}")
         };
-        format!(
-            "Set-up {} {lines}, over {} {} that it shares with others; after that they agree within {}. Both readings of each are kept.",
-            self.name,
-            self.shared,
-            if self.shared == 1 { "point" } else { "points" },
-            both(Length::from_m(self.spread_m)),
-        )
+        match self.shared {
+            1 => format!(
+                "Set-up {} {lines}, over 1 point that it shares with others. Both readings of it are kept.",
+                self.name
+            ),
+            n => format!(
+                "Set-up {} {lines}, over {n} points that it shares with others; each lies within {} of what the others say. Both readings of each are kept.",
+                self.name,
+                rule.both(Length::from_m(self.spread_m)),
+            ),
+        }
     }
 }
 
@@ -207,6 +218,19 @@ pub struct Ties {
     shares: Vec<Vec<(u32, f64)>>,
     /// Marks that several set-ups read.
     marks: Vec<SharedMark>,
+    /// Set-ups that hang on one mark alone.
+    alone: Vec<TiedByOne>,
+}
+
+/// A set-up that one mark alone ties to the others.
+#[derive(Debug, Clone, PartialEq)]
+pub struct TiedByOne {
+    /// The set-up.
+    pub set_up: String,
+    /// The mark.
+    pub mark: String,
+    /// What it was read with.
+    pub rule: Rule,
 }
 
 /// A mark that several set-ups read.
@@ -239,8 +263,7 @@ impl Ties {
     /// A shift is linear in the heights at the shared spots ([`tie`]): its shares are the columns of the normal equations'
     /// solution. What may be off there beyond a reading's own doubt is what the spot's readings still disagree by: a slip at one
     /// of two spots shows as half of itself at both, and the mark's mean is off with it. Where a set-up hangs on one spot
-    /// alone, so that nothing could show a misread one, it is all that a second spot would have been let pass with
-    /// ([`LARGEST_SPREAD_M`]).
+    /// alone, nothing could show a misread one, and it is the largest common slip ([`UNCHECKED_SLIP_M`]).
     pub fn of(survey: &Survey) -> Self {
         let readings = &survey.readings;
         let names: Vec<String> = survey.set_ups.iter().map(|s| s.name.clone()).collect();
@@ -254,17 +277,26 @@ impl Ties {
             return Self::default();
         };
         let mut shares = vec![Vec::new(); names.len()];
-        let mut marks = Vec::new();
+        let (mut marks, mut alone) = (Vec::new(), Vec::new());
         for (g, group) in groups.iter().enumerate() {
             let heights = || group.iter().map(|&i| readings[i].elevation.m());
             let spread = heights().fold(f64::NEG_INFINITY, f64::max)
                 - heights().fold(f64::INFINITY, f64::min);
-            let alone = hanging_on(readings, &groups, g, &names).is_some();
+            let cut_off = hanging_on(readings, &groups, g, &names);
             marks.push(SharedMark {
                 readings: group.iter().map(|&i| i as u32).collect(),
                 spread_m: spread,
-                unseen_m: if alone { LARGEST_SPREAD_M } else { spread },
+                unseen_m: if cut_off.is_some() {
+                    UNCHECKED_SLIP_M
+                } else {
+                    spread
+                },
             });
+            alone.extend(cut_off.map(|set_up| TiedByOne {
+                set_up,
+                mark: readings[group[0]].label.to_string(),
+                rule: Rule::of_step(survey.resolution_m),
+            }));
             for &i in group {
                 let mut right = DVector::<f64>::zeros(n);
                 let mut add = |set_up: usize, by: f64| {
@@ -286,7 +318,13 @@ impl Ties {
             set_ups: readings.iter().map(|r| r.set_up).collect(),
             shares,
             marks,
+            alone,
         }
+    }
+
+    /// Set-ups that hang on one mark alone.
+    pub fn alone(&self) -> &[TiedByOne] {
+        &self.alone
     }
 
     /// Whether all was read from one set-up.
@@ -395,7 +433,7 @@ pub(crate) fn apply(survey: &mut Survey, tie: &Tie, names: &[String]) {
                 name: name.clone(),
                 shift_m,
                 shared: shared().count(),
-                spread_m: shared().map(|p| p.spread_m).fold(0.0, f64::max),
+                spread_m: shared().map(|p| p.off_m).fold(0.0, f64::max),
             }
         })
         .collect();
@@ -404,7 +442,7 @@ pub(crate) fn apply(survey: &mut Survey, tie: &Tie, names: &[String]) {
             TIED,
             Severity::Note,
             "",
-            set_up.words(&names[0]),
+            set_up.words(&names[0], Rule::of_step(survey.resolution_m)),
         ));
     }
     let groups: Vec<Vec<usize>> = tie.shared.iter().map(|p| p.readings.clone()).collect();
@@ -436,12 +474,9 @@ pub(crate) fn find_tie(
         let heights = || group.iter().map(|&i| height(readings, shifts, i));
         heights().fold(f64::NEG_INFINITY, f64::max) - heights().fold(f64::INFINITY, f64::min)
     };
-    let spread_m = groups
-        .iter()
-        .map(|g| spread_of(&shifts, g))
-        .fold(0.0, f64::max);
-    let disagree = |g: &Vec<usize>| spread_of(&shifts, g) * beside_others(readings, &groups, g);
-    if groups.iter().map(disagree).fold(0.0, f64::max) > limit_m {
+    let off = |g: &Vec<usize>| spread_of(&shifts, g) * beside_others(readings, &groups, g);
+    let spread_m = groups.iter().map(off).fold(0.0, f64::max);
+    if spread_m > limit_m {
         return Err(misfit(readings, &groups, names, limit_m));
     }
     Ok(Tie {
@@ -451,6 +486,7 @@ pub(crate) fn find_tie(
                 label: readings[group[0]].label.to_string(),
                 at: readings[group[0]].at,
                 spread_m: spread_of(&shifts, group),
+                off_m: off(group),
                 readings: group.clone(),
             })
             .collect(),
@@ -683,9 +719,11 @@ fn misfit(
             slip: likely_slip(off, limit_m.min(LARGEST_SPREAD_M), None),
         });
     }
+    let heights: Vec<f64> = readings.iter().map(|r| r.elevation.m()).collect();
     SetUpError::Misfit {
         misfits,
         spread_m: spread,
         limit_m,
+        rule: Rule::of_step(evident_resolution(&heights)),
     }
 }

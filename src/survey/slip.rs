@@ -57,16 +57,47 @@ pub fn likely_slip(difference_m: f64, tolerance_m: f64, unit: Option<LengthUnit>
         .min_by(|a, b| off(a).total_cmp(&off(b)))
 }
 
-/// A height difference in both habits, since a slip shows in the one it was made in: `15/16 in (23.8 mm)`.
-pub(crate) fn both(length: Length) -> String {
-    let sixteenths = LengthFormat::Inches { denominator: 16 };
-    let millimetres = LengthFormat::Millimetres { decimals: 1 }.text(length);
-    let inches = sixteenths.styled(length, FractionStyle::Plain);
-    // Less than any rule shows is told in the one unit that has a figure for it.
-    if length.m() >= 5e-5 && inches == sixteenths.styled(Length::default(), FractionStyle::Plain) {
-        millimetres
-    } else {
-        format!("{inches} ({millimetres})")
+/// Which kind of rule readings were taken with, by the step that they show.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Rule {
+    /// In inches.
+    Inches,
+    /// In millimetres.
+    Metric,
+}
+
+impl Rule {
+    /// By the coarsest step that all readings allow, metres: whole tenths of a millimetre that are no whole 64ths of an
+    /// inch are metric.
+    pub fn of_step(step_m: Option<f64>) -> Self {
+        let whole = |of_m: f64| {
+            step_m.is_some_and(|step| {
+                let times = step / of_m;
+                times > 0.5 && (times - times.round()).abs() < 1e-6
+            })
+        };
+        if whole(1e-4) && !whole(INCH_M / 64.0) {
+            Self::Metric
+        } else {
+            Self::Inches
+        }
+    }
+
+    /// A height difference in both habits, since a slip shows in the one it was made in, this rule's own first:
+    /// `15/16 in (23.8 mm)`, `23.8 mm (15/16 in)`.
+    pub(crate) fn both(self, length: Length) -> String {
+        let sixteenths = LengthFormat::Inches { denominator: 16 };
+        let millimetres = LengthFormat::Millimetres { decimals: 1 }.text(length);
+        let inches = sixteenths.styled(length, FractionStyle::Plain);
+        let nothing = sixteenths.styled(Length::default(), FractionStyle::Plain);
+        // Less than any rule shows is told in the one unit that has a figure for it.
+        if length.m() >= 5e-5 && inches == nothing {
+            return millimetres;
+        }
+        match self {
+            Self::Inches => format!("{inches} ({millimetres})"),
+            Self::Metric => format!("{millimetres} ({inches})"),
+        }
     }
 }
 

@@ -171,15 +171,27 @@ pub fn spacing_text(length: Length, habit: Habit) -> String {
     }
 }
 
-/// The same for a distance that must not be exceeded, rounded down: who keeps what is printed keeps the distance.
-pub fn at_most_text(length: Length, habit: Habit) -> String {
-    let step_m = match habit {
+/// The step that distances between readings are printed to, metres.
+fn spacing_step_m(length: Length, habit: Habit) -> f64 {
+    match habit {
         Habit::Us => 0.25 * INCH_M,
         Habit::Metric if length.m() < 1.0 => 0.001,
         Habit::Metric => 0.01,
-    };
+    }
+}
+
+/// The same for a distance that must not be exceeded, rounded down: who keeps what is printed keeps the distance.
+pub fn at_most_text(length: Length, habit: Habit) -> String {
+    let step_m = spacing_step_m(length, habit);
     // A hair, so that what is whole but for rounding stays so.
     let steps = (length.m() / step_m + 1e-6).floor();
+    spacing_text(Length::from_m(steps * step_m), habit)
+}
+
+/// The same for a distance that is too large, rounded up, so that it never prints as one that would do.
+pub fn at_least_text(length: Length, habit: Habit) -> String {
+    let step_m = spacing_step_m(length, habit);
+    let steps = (length.m() / step_m - 1e-6).ceil();
     spacing_text(Length::from_m(steps * step_m), habit)
 }
 

@@ -335,6 +335,29 @@ fn what_a_workbook_hides_strikes_or_merges_is_told_once() {
         words.contains("C5") && words.contains("1 reading "),
         "{words}"
     );
+    // A run of the cell's own text, and a run that is not struck.
+    let run = |format: Format| {
+        book(|s| {
+            let parts = [(&Format::default(), "3"), (&format, "9")];
+            s.write_rich_string(4, 2, &parts).unwrap();
+        })
+    };
+    let words = told(
+        &run(Format::new().set_font_strikethrough()),
+        "struck-readings",
+    );
+    assert!(
+        words.contains("C5") && words.contains("1 reading "),
+        "{words}"
+    );
+    let bold = from_book(&run(Format::new().set_bold())).unwrap();
+    assert_eq!(bold.surveys[0].readings[3].raw.text, "39");
+    assert!(
+        bold.surveys[0]
+            .notices
+            .iter()
+            .all(|n| n.code != "struck-readings")
+    );
     let merged = book(|s| {
         s.merge_range(5, 2, 6, 2, "38 1/2", &Format::new()).unwrap();
     });
@@ -487,6 +510,14 @@ fn what_an_opendocument_sheet_hides_strikes_or_merges_is_told_once() {
     assert!(one(&told_by("t.ods", &hidden), "hidden-readings").contains("4 readings"));
     let struck = with(r#"table:style-name="struck""#);
     assert!(one(&told_by("t.ods", &struck), "struck-readings").contains("cell D4 1 reading "));
+    let span = r#"<text:p><text:span text:style-name="struck">"#;
+    let of_run = styled(&|text| {
+        let at = text.find(cell).unwrap() + cell.len();
+        let (head, tail) = text.split_at(at);
+        let tail = tail.replacen("<text:p>", span, 1);
+        head.to_owned() + &tail.replacen("</text:p>", "</text:span></text:p>", 1)
+    });
+    assert!(one(&told_by("t.ods", &of_run), "struck-readings").contains("cell D4 1 reading "));
     let merged = with(r#"table:number-rows-spanned="2""#);
     assert!(one(&told_by("t.ods", &merged), "merged-cells").contains("D4 to D5"));
     let unit = with(r#"table:style-name="mm""#);
@@ -1015,4 +1046,112 @@ fn a_zero_that_is_shown_as_a_dash_is_no_height() {
         assert_eq!(errors.list()[0].fault, Fault::Zero, "{errors}");
         assert!(errors.to_string().contains("cell C3"), "{errors}");
     }
+}
+
+// ORACLE: hand. Settings belong to the table below them; a title names the room only where no setting does.
+#[test]
+fn a_setting_said_twice_over_one_table_is_refused() {
+    let body = "x_ft,y_ft,reading\n0,0,38\n2,0,38.5\n0,2,38\n";
+    let twice = format!("Reading unit,in\nReading unit,mm\n{body}");
+    let (place, fault, text) = refused(&twice, &ImportOptions::default());
+    assert_eq!((place.as_str(), fault), ("B2", Fault::Setting));
+    assert!(text.contains("B1"), "{text}");
+    let same = format!("Reading unit,in\nReading unit,in\n{body}");
+    good(&same, &ImportOptions::default());
+    // For another table it may be another.
+    let apart = format!(
+        "Reading unit,in\n{body}\nRoom,B\nReading unit,mm\n{}",
+        body.replace("38", "980")
+    );
+    let imported = good(&apart, &ImportOptions::default());
+    let step = |i: usize| imported.surveys[i].readings[0].elevation.m();
+    assert!((step(0) + 38.0 * 0.0254).abs() < 1e-9 && (step(1) + 0.98).abs() < 1e-9);
+    let titled = format!("Room,Kitchen\nReadings of 3 May\nReading unit,in\n{body}");
+    assert_eq!(
+        good(&titled, &ImportOptions::default()).surveys[0].name,
+        "Kitchen"
+    );
+}
+
+// ORACLE: hand.
+#[test]
+fn a_heading_of_down_beside_elevations_is_refused_and_one_of_readings_is_not() {
+    for (sheet, fits) in [
+        (
+            "Meaning,elevation\ndown_in,0 ft,2 ft\n0 ft,38,38\n2 ft,38,39\n",
+            false,
+        ),
+        (
+            "Meaning,elevation\nreading_in,0 ft,2 ft\n0 ft,38,38\n2 ft,38,39\n",
+            true,
+        ),
+        (
+            "Meaning,elevation\nx_ft,y_ft,drop_in\n0,0,38\n2,0,38\n0,2,39\n",
+            false,
+        ),
+        (
+            "Meaning,elevation\nx_ft,y_ft,reading_in\n0,0,38\n2,0,38\n0,2,39\n",
+            true,
+        ),
+    ] {
+        assert_eq!(
+            import(sheet, &ImportOptions::default()).is_ok(),
+            fits,
+            "{sheet}"
+        );
+    }
+}
+
+// ORACLE: hand.
+#[test]
+fn names_and_places_that_cannot_be_meant_are_told() {
+    let codes = |sheet: &str| {
+        let notices = good(sheet, &ImportOptions::default()).surveys[0]
+            .notices
+            .clone();
+        let told = notices
+            .into_iter()
+            .filter(|n| ["name-twice", "off-the-grid"].contains(&n.code.as_str()));
+        told.map(|n| (n.code, n.place.rsplit(' ').next().unwrap().to_owned()))
+            .collect::<Vec<_>>()
+    };
+    let named = "point,x_ft,y_ft,reading_in\nA,0,0,38\nB,2,0,38\nA,0,2,38\nC,2,2,39\n";
+    assert_eq!(codes(named), [("name-twice".to_owned(), "D4".to_owned())]);
+    assert!(codes(&named.replace("\nA,0,2", "\nD,0,2")).is_empty());
+    // Four by four; the last but one is typed 40 for 4.
+    let grid = |change: &dyn Fn(i32, i32) -> Option<(i32, i32)>| {
+        let mut text = "x_ft,y_ft,reading_in\n".to_owned();
+        for (x, y) in (0..16).map(|i| (2 * (i % 4), 2 * (i / 4))) {
+            if let Some((x, y)) = change(x, y) {
+                text.push_str(&format!("{x},{y},38\n"));
+            }
+        }
+        text
+    };
+    let slipped = grid(&|x, y| Some(if (x, y) == (4, 6) { (40, 6) } else { (x, y) }));
+    assert_eq!(
+        codes(&slipped),
+        [("off-the-grid".to_owned(), "C16".to_owned())]
+    );
+    assert!(codes(&grid(&|x, y| Some((x, y)))).is_empty());
+    // An extra reading on a row that lacks none is a reading.
+    assert!(codes(&(grid(&|x, y| Some((x, y))) + "3,2,38\n")).is_empty());
+    // Nor is one between rows and columns anybody's slip.
+    assert!(codes(&(grid(&|x, y| ((x, y) != (4, 4)).then_some((x, y))) + "5,5,38\n")).is_empty());
+}
+
+// ORACLE: hand.
+#[test]
+fn numbers_under_no_header_are_told_once_and_odd_units_at_their_column() {
+    let (_, fault, text) = refused(
+        "this,that,then\n0,0,38\n2,0,38\n0,2,39\n",
+        &ImportOptions::default(),
+    );
+    assert_eq!((fault, text.lines().count()), (Fault::Layout, 1));
+    assert!(text.contains("3 rows of numbers"), "{text}");
+    let (_, fault, _) = refused(
+        "x_yd,y_yd,reading_in\n0,0,38\n2,0,38\n0,2,39\n",
+        &ImportOptions::default(),
+    );
+    assert_eq!(fault, Fault::MissingUnit);
 }

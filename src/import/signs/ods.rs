@@ -154,6 +154,13 @@ impl OdsWalk {
                 }
             }
             "table:table-cell" | "table:covered-table-cell" if self.inside => self.cell(e),
+            // A run of the cell's text with a style of its own.
+            "text:span" if self.inside => {
+                let struck = self.style(e, "style-name").is_some_and(|s| s.struck);
+                if let Some(spot) = self.computed.filter(|_| struck) {
+                    self.signs.struck.insert(spot);
+                }
+            }
             _ => {}
         }
     }

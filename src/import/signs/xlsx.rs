@@ -2,7 +2,7 @@
 
 use super::{Signs, Spot, Style, attribute, is_on, local, number, part, same_name, walk};
 use quick_xml::events::{BytesStart, Event};
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 use std::io::Cursor;
 use zip::ZipArchive;
 
@@ -12,9 +12,29 @@ pub(in crate::import) fn xlsx(bytes: &[u8], sheet: &str) -> Signs {
         return Signs::default();
     };
     let styles = part(&mut archive, "xl/styles.xml").map_or_else(Vec::new, |xml| xlsx_styles(&xml));
+    let struck = part(&mut archive, "xl/sharedStrings.xml")
+        .map_or_else(HashSet::new, |xml| struck_strings(&xml));
     xlsx_part(&mut archive, sheet)
         .and_then(|name| part(&mut archive, &name))
-        .map_or_else(Signs::default, |xml| xlsx_sheet(&xml, &styles))
+        .map_or_else(Signs::default, |xml| xlsx_sheet(&xml, &styles, &struck))
+}
+
+/// Whether `strike` is on where it stands: by itself, or by its value.
+fn strikes(e: &BytesStart<'_>) -> bool {
+    attribute(e, "val").is_none() || is_on(e, "val")
+}
+
+/// The shared texts of which a run, or all, is struck through, by their number.
+fn struck_strings(xml: &[u8]) -> HashSet<u32> {
+    let (mut count, mut struck) = (0u32, HashSet::new());
+    walk(xml, |event| match event {
+        Event::Start(e) if local(e) == "si" => count += 1,
+        Event::Start(e) if local(e) == "strike" && strikes(e) => {
+            struck.insert(count.saturating_sub(1));
+        }
+        _ => {}
+    });
+    struck
 }
 
 /// Name of the part that holds a sheet.
@@ -65,7 +85,7 @@ fn xlsx_styles(xml: &[u8]) -> Vec<Style> {
             "font" if in_fonts => fonts.push(false),
             "strike" if in_fonts => {
                 if let Some(last) = fonts.last_mut() {
-                    *last = attribute(e, "val").is_none() || is_on(e, "val");
+                    *last = strikes(e);
                 }
             }
             "cellXfs" => in_cells = true,
@@ -109,10 +129,11 @@ fn is_none(e: &BytesStart<'_>, key: &str) -> bool {
     attribute(e, key).is_some_and(|v| v.trim().parse() == Ok(0.0))
 }
 
-fn xlsx_sheet(xml: &[u8], styles: &[Style]) -> Signs {
+fn xlsx_sheet(xml: &[u8], styles: &[Style], struck: &HashSet<u32>) -> Signs {
     let mut signs = Signs::default();
     let (mut row, mut column) = (0u32, 0u32);
     let (mut has_formula, mut has_value, mut in_value) = (false, false, false);
+    let mut shared = false;
     walk(xml, |event| match event {
         Event::Start(e) => match local(e) {
             "col" if is_on(e, "hidden") || is_none(e, "width") => {
@@ -132,12 +153,18 @@ fn xlsx_sheet(xml: &[u8], styles: &[Style]) -> Signs {
                 (row, column) = spot.unwrap_or((row, column + 1));
                 has_formula = false;
                 // A formula whose answer is an empty text has a value, and it is empty.
-                has_value = attribute(e, "t").is_some_and(|t| t == "str");
+                let kind = attribute(e, "t");
+                has_value = kind.as_deref() == Some("str");
+                shared = kind.as_deref() == Some("s");
                 in_value = false;
                 let style = number(e, "s").and_then(|i| styles.get(i as usize));
                 signs.styled((row, column), style.copied().unwrap_or_default());
             }
             "f" => has_formula = true,
+            // A run of a text that stands in the cell itself.
+            "strike" if in_value && strikes(e) => {
+                signs.struck.insert((row, column));
+            }
             "v" | "is" => in_value = true,
             "mergeCell" => {
                 if let Some((first, last)) = attribute(e, "ref")
@@ -151,7 +178,13 @@ fn xlsx_sheet(xml: &[u8], styles: &[Style]) -> Signs {
             _ => {}
         },
         // An empty element stands for a value that was never worked out as well as a missing one does.
-        Event::Text(_) if in_value => has_value = true,
+        Event::Text(text) if in_value => {
+            has_value = true;
+            let number = || text.as_ref().trim().parse().ok();
+            if shared && number().is_some_and(|i: u32| struck.contains(&i)) {
+                signs.struck.insert((row, column));
+            }
+        }
         Event::End(e) => match e.name().into_inner().rsplit(':').next() {
             Some("v" | "is") => in_value = false,
             Some("c") if has_formula && !has_value => {

@@ -8,6 +8,7 @@ use crate::report::Pen;
 use crate::report::compose::facts;
 use crate::report::compose::facts::filled_on as counted_on;
 use crate::report::marks::Orientation;
+use crate::report::words::answer::one_of;
 use crate::report::words::page as words;
 use crate::units::{FOOT_M, Habit};
 
@@ -111,6 +112,7 @@ fn extreme(analysis: &Analysis, spot: &LevelSpot) -> Extreme {
         .get(spot.reading)
         .map_or("", |r| r.raw.text.as_str());
     let mut told = joined(&[&spot.label, &reading.to_owned()]);
+    told.push_str(&one_of(spot.of_mean));
     if !spot.ties.is_empty() {
         told = words::ties(&told, &shortened(&facts::ties(analysis, spot)));
     }

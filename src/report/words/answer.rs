@@ -156,15 +156,31 @@ pub fn readings(
     }
 }
 
+/// A reading of a mark that was read several times, with a comma before it.
+pub fn one_of(of_mean: usize) -> String {
+    match of_mean {
+        0 | 1 => String::new(),
+        n => format!(", one of {n} there; their mean counts"),
+    }
+}
+
 /// A highest or lowest reading.
-pub fn spot(raw: &str, set_up: Option<&str>, label: &str, place: &str, ties: usize) -> String {
+pub fn spot(
+    raw: &str,
+    set_up: Option<&str>,
+    of_mean: usize,
+    label: &str,
+    place: &str,
+    ties: usize,
+) -> String {
     let from = set_up.map_or_else(String::new, |name| format!(" from set-up {name}"));
     let ties = match ties {
         0 => String::new(),
         1 => "; one other reading lies level with it".to_owned(),
         n => format!("; {n} other readings lie level with it"),
     };
-    format!("{label} (reading {raw}{from}), {place}{ties}")
+    let mean = one_of(of_mean);
+    format!("{label} (reading {raw}{from}{mean}), {place}{ties}")
 }
 
 /// Overall deviation.

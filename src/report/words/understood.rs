@@ -28,9 +28,30 @@ pub fn outline(
     doors: usize,
     fixtures: usize,
 ) -> String {
-    format!(
-        "outline of {area} with {voids} voids, {slopes} areas that keep their slope, {joints} joints, {doors} doors, {fixtures} fixtures"
-    )
+    let counted = |n: usize, one: &str, many: &str| match n {
+        0 => None,
+        1 => Some(format!("1 {one}")),
+        n => Some(format!("{n} {many}")),
+    };
+    let holds: Vec<String> = [
+        counted(voids, "void", "voids"),
+        counted(
+            slopes,
+            "area that keeps its slope",
+            "areas that keep their slope",
+        ),
+        counted(joints, "joint", "joints"),
+        counted(doors, "door", "doors"),
+        counted(fixtures, "fixture", "fixtures"),
+    ]
+    .into_iter()
+    .flatten()
+    .collect();
+    if holds.is_empty() {
+        format!("outline of {area}; no voids, joints, doors or fixtures")
+    } else {
+        format!("outline of {area} with {}", holds.join(", "))
+    }
 }
 
 /// Cells without a reading.
