@@ -1,9 +1,7 @@
 //! What paper says about the job besides its numbers.
 
-use serde::{Deserialize, Serialize};
-
 /// The words of a job. Empty means not told, and paper then leaves a line to fill in.
-#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct About {
     /// What the job is called.
     pub title: String,
@@ -26,12 +24,11 @@ pub struct About {
     /// Its address lines.
     pub company_lines: Vec<String>,
     /// Its logo: file name and bytes, SVG or PNG.
-    #[serde(skip)]
     pub logo: Option<(String, Vec<u8>)>,
 }
 
 /// A file that went into the result.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct InputFile {
     /// Its name.
     pub name: String,

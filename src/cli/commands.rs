@@ -13,7 +13,8 @@ use super::screen::{complain, remark, say, say_json};
 use crate::analysis::{Analysis, Want};
 use crate::files::{self, SetKind, SetPlace};
 use crate::job::{self, Prepared};
-use crate::report::{answer, json};
+use crate::report::answer;
+use crate::report::result_file::{self, Recheck, ResultFile};
 
 /// Reads the files of a job; a scan of a million readings takes seconds.
 pub fn prepared(gathered: &Gathered, quiet: bool) -> Result<Vec<Prepared>, Stop> {
@@ -44,10 +45,10 @@ fn answer_each(
     rooms: &[Analysis],
     as_json: bool,
     text: impl Fn(&Analysis) -> String,
-    object: impl Fn(&Analysis) -> serde_json::Value,
+    part: impl Fn(&Analysis) -> ResultFile,
 ) -> Result<(), Stop> {
     if as_json {
-        say_json(&json::text(&json::each_room(rooms, object)))?;
+        say_json(&result_file::each_room(rooms, part)?)?;
     } else {
         for room in rooms {
             say(&text(room))?;
@@ -80,7 +81,7 @@ pub fn read(args: &ReadArgs, quiet: bool) -> Result<Ending, Stop> {
     let gathered = gather(&args.file, &flags)?;
     let rooms = prepared(&gathered, quiet)?;
     if args.json {
-        say_json(&json::text(&job::understood_json(&rooms)))?;
+        say_json(&result_file::text(&job::understood_file(&rooms))?)?;
     } else {
         say(&job::understood_text(&rooms, args.cells))?;
     }
@@ -109,7 +110,7 @@ pub fn flat(args: &FlatArgs, quiet: bool) -> Result<Ending, Stop> {
         ..Want::default()
     };
     let rooms = each_room(&gathered, |_| want, quiet)?;
-    answer_each(&rooms, args.json, answer::flat, json::flat)?;
+    answer_each(&rooms, args.json, answer::flat, ResultFile::flat)?;
     Ok(accepted(&rooms, &args.edge))
 }
 
@@ -152,13 +153,10 @@ pub fn fill(args: &FillArgs, quiet: bool) -> Result<Ending, Stop> {
     };
     let rooms = each_room(&gathered, want, quiet)?;
     if args.json {
-        say_json(&json::text(&match rooms.as_slice() {
-            [only] => json::fill(only),
-            all => json::fill_rooms(all),
-        }))?;
+        say_json(&result_file::fill_of(&rooms)?)?;
         return Ok(Ending::Answered);
     }
-    answer_each(&rooms, false, answer::fill, json::fill)?;
+    answer_each(&rooms, false, answer::fill, ResultFile::fill)?;
     if rooms.len() > 1 {
         say(&answer::together(&rooms))?;
     }
@@ -175,7 +173,7 @@ pub fn pour(args: &FillArgs, quiet: bool) -> Result<Ending, Stop> {
         ..Want::default()
     };
     let rooms = each_room(&gathered, want, quiet)?;
-    answer_each(&rooms, args.json, answer::pour, json::pour)?;
+    answer_each(&rooms, args.json, answer::pour, ResultFile::pour)?;
     Ok(Ending::Answered)
 }
 
@@ -250,9 +248,8 @@ pub fn recheck(args: &RecheckArgs, quiet: bool) -> Result<Ending, Stop> {
     let size = job::paper_of(&before.job)?;
     let compared = job::recheck(&first, &second, args.used, &args.tie)?;
     if args.json {
-        let mut object = json::recheck(&compared);
-        object["run"] = second.settings.run.clone().into();
-        say_json(&json::text(&object))?;
+        let object = Recheck::of(&compared, &second.settings.run);
+        say_json(&result_file::text(&object)?)?;
     } else {
         say(&answer::recheck(&second, &compared))?;
     }

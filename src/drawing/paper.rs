@@ -2,11 +2,9 @@
 
 use super::DrawingError;
 use crate::units::Habit;
-use serde::{Deserialize, Serialize};
 
 /// A paper size. Letter and Tabloid are ANSI A and B (ASME Y14.1); A4 and A3 are ISO 216.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default, Serialize, Deserialize)]
-#[serde(rename_all = "lowercase")]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
 pub enum Paper {
     /// 8 1/2 by 11 in.
     #[default]

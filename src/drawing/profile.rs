@@ -63,7 +63,16 @@ pub fn profile(input: &ProfileInput<'_>) -> Result<Scene, DrawingError> {
             what: "a place or height of the profile",
         });
     }
-    let (za, zb) = (height(input.floor, a), height(input.floor, b));
+    // At a joint the floor has two heights. What carries the edge is the upper one, and the gap goes down to the lower;
+    // a line under a hump is the other way about.
+    let carries = |d: f64| {
+        let (low, high) = heights(input.floor, d);
+        match input.departure {
+            Departure::Dip => (high, low),
+            Departure::Hump => (low, high),
+        }
+    };
+    let (za, zb) = (carries(a).0, carries(b).0);
     let off = |d: f64, z: f64| z - (za + (zb - za) * (d - a) / (b - a));
     let line: Vec<(f64, f64)> = input.floor.iter().map(|&(d, z)| (d, off(d, z))).collect();
 
@@ -123,7 +132,7 @@ pub fn profile(input: &ProfileInput<'_>) -> Result<Scene, DrawingError> {
         input,
         (
             at(input.at_m, 0.0),
-            at(input.at_m, off(input.at_m, height(input.floor, input.at_m))),
+            at(input.at_m, off(input.at_m, carries(input.at_m).1)),
         ),
         &floor,
         (ea, eb),
@@ -266,6 +275,16 @@ fn height(floor: &[(f64, f64)], d: f64) -> f64 {
     }
 }
 
+/// A place counts as on a joint this near to it, metres: far above rounding, far below any line.
+const AT_JOINT_M: f64 = 1e-6;
+
+/// The lower and the upper height of the floor at a distance: two at a joint, one elsewhere.
+fn heights(floor: &[(f64, f64)], d: f64) -> (f64, f64) {
+    let own = height(floor, d);
+    let near = floor.iter().filter(|p| (p.0 - d).abs() <= AT_JOINT_M);
+    near.fold((own, own), |(low, high), p| (low.min(p.1), high.max(p.1)))
+}
+
 /// The largest round factor at which a rise fits the height.
 fn exaggeration(height_mm: f64, mm_per_m: f64, rise_m: f64) -> f64 {
     const FACTORS: [f64; 21] = [
@@ -291,6 +310,17 @@ mod tests {
         assert_eq!(height(&floor, -1.0), 1.0);
         assert_eq!(height(&floor, 2.0), 3.0);
         assert_eq!(height(&floor, 9.0), 3.0);
+    }
+
+    // ORACLE: hand: a step of 2 at distance 1, and the same from a hair beside it.
+    #[test]
+    fn a_joint_has_two_heights() {
+        let floor = [(0.0, 1.0), (1.0, 1.0), (1.0, 3.0), (2.0, 3.0)];
+        for d in [1.0, 1.0 - 1e-9, 1.0 + 1e-9] {
+            let (low, high) = heights(&floor, d);
+            assert!((low - 1.0).abs() < 1e-6 && (high - 3.0).abs() < 1e-6, "{d}");
+        }
+        assert_eq!(heights(&floor, 0.5), (1.0, 1.0));
     }
 
     // ORACLE: hand: 3 m on 60 mm is 20 mm per m; 5 mm of rise at 100 times is 10 mm, at 150 times 15 mm

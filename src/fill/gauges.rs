@@ -2,10 +2,9 @@
 
 use super::material::{Material, TooManyBags, whole_bags};
 use super::stage::Stage;
-use serde::{Deserialize, Serialize};
 
 /// One gauge depth among several, side by side.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct GaugeRow {
     /// Depth over the high point, metres.
     pub gauge_m: f64,

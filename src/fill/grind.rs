@@ -4,7 +4,6 @@ use super::material::{Material, TooManyBags, whole_bags};
 use super::price::Prices;
 use super::prism::Cut;
 use super::stage::Stage;
-use serde::{Deserialize, Serialize};
 
 /// Most rows of the table; beyond them it goes in whole multiples of its step.
 const MOST_ROWS: f64 = 400.0;
@@ -23,7 +22,7 @@ pub struct GrindSteps {
 }
 
 /// One step of the table.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct GrindRow {
     /// How far the finish lies under the one asked for, metres.
     pub lowered_m: f64,

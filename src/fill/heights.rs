@@ -6,7 +6,6 @@ use crate::geometry::Point;
 use crate::surface::Floor;
 use crate::survey::Room;
 use crate::units::{Habit, INCH_M, Length, LengthFormat, length_text};
-use serde::{Deserialize, Serialize};
 
 /// Most height that may stand vertical, metres: 1/4 in. Source: 2010 ADA Standards, 303.2.
 pub const VERTICAL_STEP_M: f64 = INCH_M / 4.0;
@@ -20,8 +19,7 @@ pub const RAMP_RUN: f64 = 12.0;
 const ROUNDING_M: f64 = 1e-9;
 
 /// What a change in level calls for. A height equal to a limit keeps it.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case", tag = "step")]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Step {
     /// To 1/4 in: may stand vertical.
     Vertical,
@@ -83,7 +81,7 @@ pub struct NamedPoint {
 }
 
 /// A named point before and after.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct HeightAt {
     /// What it is called.
     pub name: String,

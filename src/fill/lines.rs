@@ -4,10 +4,9 @@ use super::result::Plane;
 use crate::geometry::{Point, Ring, SAME_LINE_M};
 use crate::surface::Floor;
 use crate::survey::Room;
-use serde::{Deserialize, Serialize};
 
 /// Lengths along walls and voids, for perimeter foam.
-#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Perimeter {
     /// Floor edge along the outline, openings included, metres.
     pub outline_m: f64,
@@ -22,8 +21,7 @@ pub struct Perimeter {
 }
 
 /// What a dam holds back from.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum DamKind {
     /// A door or opening.
     Opening,
@@ -32,7 +30,7 @@ pub enum DamKind {
 }
 
 /// Depth of material at a place along a dam.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct DamStation {
     /// From the start of the dam, metres.
     pub along_m: f64,
@@ -43,7 +41,7 @@ pub struct DamStation {
 }
 
 /// A dam along the edge of the pour.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Dam {
     /// Name of the door or of the area that keeps its slope.
     pub name: String,
@@ -58,7 +56,7 @@ pub struct Dam {
 }
 
 /// An area that keeps its slope, and what stands along it.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct SlopeLeft {
     /// Its name.
     pub name: String,

@@ -1,9 +1,7 @@
 //! What the user's material sheet says. A value it does not state is asked for, never assumed.
 
-use serde::{Deserialize, Serialize};
-
 /// The levelling material, as its maker's sheet states it. Every value is the user's own.
-#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct Material {
     /// What the user calls it.
     pub name: String,
@@ -46,7 +44,7 @@ pub struct Material {
 }
 
 /// Primer under the material.
-#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct Primer {
     /// What the user calls it.
     pub name: Option<String>,
@@ -61,7 +59,7 @@ pub struct Primer {
 }
 
 /// A value that an answer needs and the sheet does not state.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, thiserror::Error)]
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 #[error("{answer}: the material sheet does not state {key}; add a line like {example}")]
 pub struct MissingValue {
     /// Which answer needs it ("bags", "water").

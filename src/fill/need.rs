@@ -5,11 +5,9 @@ use crate::surface::Areas;
 use crate::units::{
     Area, Habit, Length, Volume, area_text, bags_text, depth_text, part_of_area_text, volume_text,
 };
-use serde::{Deserialize, Serialize};
 
 /// What the owner wants of the floor.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum Aim {
     /// Flat enough for the finish; it may slope.
     Flat,
@@ -21,7 +19,7 @@ pub enum Aim {
 }
 
 /// How the floor stands against its flatness checks, as counts of checks.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub struct FlatSummary {
     /// Checks the floor is within.
     pub within: u32,
@@ -34,7 +32,7 @@ pub struct FlatSummary {
 }
 
 /// Whether a pour is needed, and for what.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct NeedForPour {
     /// For flatness: yes, no, or `None` when the readings cannot tell.
     pub for_flatness: Option<bool>,

@@ -1,10 +1,7 @@
 //! The user's own prices, and what they come to.
 
-use serde::{Deserialize, Serialize};
-
 /// Prices, each optional; what has no price is left out of the total.
-#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
-#[serde(deny_unknown_fields, default)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct Prices {
     /// Currency, as it is to be printed.
     pub currency: String,
@@ -23,7 +20,7 @@ pub struct Prices {
 }
 
 /// One line of costs.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct CostLine {
     /// What.
     pub item: String,
@@ -51,7 +48,7 @@ impl CostLine {
 }
 
 /// Costs of what has a price.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Costs {
     /// Currency.
     pub currency: String,

@@ -5,10 +5,9 @@ use super::material::{MissingValue, TooManyBags};
 use super::price::{Costs, Prices};
 use crate::survey::Notice;
 use crate::units::Habit;
-use serde::{Deserialize, Serialize};
 
 /// What the take-off is made for.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct TakeOffRequest {
     /// Share added for waste, 0.10 for 10 %.
     pub waste: f64,
@@ -49,7 +48,7 @@ impl Default for TakeOffRequest {
 }
 
 /// Bags when something turns out otherwise.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Sensitivity {
     /// What is changed.
     pub what: String,
@@ -58,7 +57,7 @@ pub struct Sensitivity {
 }
 
 /// Bags to order.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Bags {
     /// Mixed material from one bag, as the sheet states it, cubic metres.
     pub yield_m3: f64,
@@ -75,7 +74,7 @@ pub struct Bags {
 }
 
 /// Whole batches.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Batches {
     /// Bags in a full batch.
     pub bags_per_batch: u32,
@@ -86,7 +85,7 @@ pub struct Batches {
 }
 
 /// Mixing water.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Water {
     /// All batches, cubic metres.
     pub total_m3: f64,
@@ -97,7 +96,7 @@ pub struct Water {
 }
 
 /// Primer.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct PrimerNeed {
     /// Area to prime, square metres.
     pub area_m2: f64,
@@ -112,7 +111,7 @@ pub struct PrimerNeed {
 }
 
 /// Lifts, where the material is deeper than one lift may be.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Lifts {
     /// Greatest depth of a lift, metres.
     pub limit_m: f64,
@@ -129,7 +128,7 @@ pub struct Lifts {
 }
 
 /// Cover that is thinner than the material may be.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct ThinCover {
     /// Least depth that the sheet allows or the job asks for, metres.
     pub limit_m: f64,
@@ -144,7 +143,7 @@ pub struct ThinCover {
 }
 
 /// Weight that the fill adds.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Weight {
     /// Density in place, kilograms per cubic metre.
     pub density_kg_m3: f64,
@@ -161,7 +160,7 @@ pub struct Weight {
 }
 
 /// One depth band of the quantities sheet.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct BandQuantity {
     /// Shallow side, metres.
     pub from_m: f64,
@@ -182,7 +181,7 @@ pub struct BandQuantity {
 }
 
 /// The take-off of one floor.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct TakeOff {
     /// The material's name.
     pub material: String,

@@ -1,10 +1,9 @@
 //! What a fill answers: plain data, metres, square metres, cubic metres.
 
 use crate::geometry::Point;
-use serde::{Deserialize, Serialize};
 
 /// The surface the finish is to have: height at the origin of the plan and its two slopes.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Plane {
     /// Elevation at plan (0, 0), metres.
     pub z0: f64,
@@ -53,8 +52,7 @@ impl Plane {
 }
 
 /// How the finish plane was chosen.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case", tag = "rule")]
+#[derive(Debug, Clone, PartialEq)]
 pub enum PlaneRule {
     /// Level, this depth of material over the high point.
     OverHighPoint {
@@ -76,8 +74,7 @@ pub enum PlaneRule {
 }
 
 /// How the floor at a place is known, the best known first.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default)]
 pub enum Known {
     /// A reading stands there.
     Reading,
@@ -89,7 +86,7 @@ pub enum Known {
 }
 
 /// One depth band.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct DepthBand {
     /// Shallow side, metres.
     pub from_m: f64,
@@ -102,7 +99,7 @@ pub struct DepthBand {
 }
 
 /// Material under a finish plane.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Fill {
     /// How the plane was chosen.
     pub rule: PlaneRule,
@@ -145,7 +142,7 @@ pub struct Fill {
 }
 
 /// One point of the stage curve.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct StagePoint {
     /// Elevation of a level finish, metres.
     pub level_m: f64,

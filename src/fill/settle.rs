@@ -4,10 +4,9 @@ use super::result::{Plane, StagePoint};
 use super::spots::{Spot, spots_above};
 use super::stage::Stage;
 use crate::surface::Floor;
-use serde::{Deserialize, Serialize};
 
 /// What a fixed amount of material does on this floor.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Settled {
     /// The amount in place, cubic metres.
     pub given_m3: f64,

@@ -6,10 +6,9 @@ use super::sum::Sum;
 use super::volume::depths;
 use crate::geometry::Point;
 use crate::surface::{Across, Floor};
-use serde::{Deserialize, Serialize};
 
 /// One connected spot of floor above a plane.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Spot {
     /// Plan area, square metres.
     pub area_m2: f64,

@@ -4,12 +4,11 @@ use super::curve::LimitCurve;
 use super::net::Joints;
 use super::{Procedure, Sureness};
 use crate::units::read_length;
-use serde::{Deserialize, Serialize};
+use serde::Deserialize;
 use std::sync::LazyLock;
 
 /// What one part of a check allows.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
+#[derive(Debug, Clone, PartialEq)]
 pub enum Limit {
     /// Nothing over this, metres. Equal passes.
     Most(f64),
@@ -25,7 +24,7 @@ pub enum Limit {
 }
 
 /// One part of a check: one procedure, one span, one allowance.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Part {
     /// How the edge is used.
     pub procedure: Procedure,
@@ -37,7 +36,7 @@ pub struct Part {
 }
 
 /// A check: a rule with its source and its parts, all of which must hold.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Check {
     /// Name on the command line and in files.
     pub name: String,

@@ -1,7 +1,5 @@
 //! A limit that follows the distance between the contact points.
 
-use serde::{Deserialize, Serialize};
-
 /// Allowance by contact distance, as DIN 18202 tables it.
 ///
 /// # Method
@@ -9,7 +7,7 @@ use serde::{Deserialize, Serialize};
 /// Below the first point nothing is defined; beyond the last its value stands. Of the published
 /// interpolated table (13 distances, 7 lines) 89 of 91 cells follow this; the two that do not are
 /// line 2 at 3.5 m (11.33, printed 12) and line 7 at 0.6 m (2.56, printed 2), taken as misprints.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct LimitCurve {
     points: Vec<(f64, f64)>,
 }

@@ -5,13 +5,12 @@ use super::stands::standing;
 use crate::geometry::Point;
 use crate::surface::Floor;
 use crate::survey::setups::Ties;
-use serde::{Deserialize, Serialize};
 
 /// What makes one reading uncertain.
 ///
 /// A tilt of the line cancels out of every gap, so an instrument's error that grows evenly with
 /// distance does not belong here; only what differs from reading to reading does.
-#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct ReadingDoubt {
     /// Smallest step that was read, metres. A step that is not known is the coarsest that the readings allow
     /// ([`crate::survey::coarsest_step`]); 0 only for a surface that is given and was never read.

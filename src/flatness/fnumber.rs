@@ -5,10 +5,9 @@
 use super::layout::{LayoutRule, SectionLayout, layout_rules};
 use crate::geometry::Point;
 use crate::units::INCH_M;
-use serde::{Deserialize, Serialize};
 
 /// One line of readings at an even interval.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct SampleLine {
     /// Its name on the sheet.
     pub name: String,
@@ -26,8 +25,7 @@ pub struct SampleLine {
 ///
 /// Whether the metric edition rounds the exact equivalents or rescales them for a 300 mm interval
 /// could not be read in the standard; the choice is named in every result.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum Constants {
     /// 4.57 in and 12.5 in as they stand (116.08 mm and 317.5 mm), whatever the interval.
     #[default]
@@ -56,8 +54,7 @@ impl Constants {
 }
 
 /// An F-number, or why there is none.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub enum FNumber {
     /// The number; twice the number is twice as flat.
     Value(f64),
@@ -88,7 +85,7 @@ impl FNumber {
 }
 
 /// Count, mean and spread of one quantity along one line.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Spread {
     /// The values, metres, in order.
     pub values_m: Vec<f64>,
@@ -132,7 +129,7 @@ impl Spread {
 }
 
 /// One line's results.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct LineF {
     /// Its name.
     pub name: String,
@@ -184,7 +181,7 @@ pub fn combine(parts: impl IntoIterator<Item = (f64, FNumber)>) -> FNumber {
 }
 
 /// A test section's results.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct SectionF {
     /// The constants used.
     pub constants: Constants,

@@ -3,7 +3,6 @@
 use super::fnumber::{LineF, SampleLine};
 use crate::geometry::{Point, Region};
 use crate::units::FOOT_M;
-use serde::{Deserialize, Serialize};
 
 /// What is known of a test section's place.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -18,8 +17,7 @@ pub struct SectionLayout {
 
 /// How the least number of ten-interval differences is told. The standard's own text could not be
 /// read, so the rule used is printed beside the counts.
-#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub enum NMinRule {
     /// `2 sqrt(A)` up to 1,600 sq ft and `A / 30` above, A in square feet (from memory).
     #[default]
@@ -58,7 +56,7 @@ impl NMinRule {
 }
 
 /// One layout rule and how the lines meet it.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct LayoutRule {
     /// What it asks.
     pub rule: String,

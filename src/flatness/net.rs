@@ -11,9 +11,7 @@ pub(super) const WALL: u32 = u32::MAX;
 const SAME_TURN: f64 = 1e-9;
 
 /// What an edge may do at a marked joint.
-#[derive(
-    Debug, Clone, Copy, PartialEq, Eq, Hash, Default, serde::Serialize, serde::Deserialize,
-)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default, serde::Deserialize)]
 #[serde(rename_all = "lowercase")]
 pub enum Joints {
     /// The edge is laid across joints, as finishers do: a step at a joint counts.
@@ -24,10 +22,7 @@ pub enum Joints {
 }
 
 /// Which part of the floor an edge may lie on.
-#[derive(
-    Debug, Clone, Copy, PartialEq, Eq, Hash, Default, serde::Serialize, serde::Deserialize,
-)]
-#[serde(rename_all = "lowercase")]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
 pub enum Ground {
     /// Between readings only. Floor carried out to a joint counts, or no joint could be judged;
     /// floor carried out to a wall does not.

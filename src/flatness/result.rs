@@ -1,11 +1,9 @@
 //! What a flatness search answers: plain data, metres throughout.
 
 use crate::geometry::Point;
-use serde::{Deserialize, Serialize};
 
 /// Which way the floor departs from a chord between two of its own points.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
-#[serde(rename_all = "lowercase")]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Departure {
     /// The floor lies below an edge resting on two contact points.
     Dip,
@@ -14,7 +12,7 @@ pub enum Departure {
 }
 
 /// One laying of the edge: where it lies and what it shows.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Placement {
     /// One end of the chord: a contact point for a dip, an end of the span for a hump.
     pub from: Point,
@@ -34,7 +32,7 @@ impl Placement {
 }
 
 /// Worst departure for one span, with the proof that none is worse.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct EdgeResult {
     /// Dip or hump.
     pub departure: Departure,
@@ -58,7 +56,7 @@ impl EdgeResult {
 }
 
 /// One point of the span curve.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct SpanPoint {
     /// Length of the edge.
     pub span_m: f64,
@@ -73,7 +71,7 @@ pub struct SpanPoint {
 }
 
 /// How the edge is used.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, serde::Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Procedure {
     /// The edge rests on high points; the gap between its contact points is read.
@@ -105,19 +103,15 @@ impl Procedure {
 }
 
 /// Four words that can be signed.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Verdict {
     /// The worst gap, its doubt included, is inside the allowance, and the room was read closely enough.
-    #[serde(rename = "within")]
     Within,
     /// A gap over the allowance, by more than its doubt.
-    #[serde(rename = "out")]
     Out,
     /// The worst gap is nearer to the allowance than its doubt, or hangs on readings that are suspected.
-    #[serde(rename = "in doubt")]
     InDoubt,
     /// The readings cannot tell at this span, or too little of the room is read.
-    #[serde(rename = "not tested")]
     NotTested,
 }
 
@@ -142,7 +136,7 @@ impl Verdict {
 }
 
 /// How sure a limit's figure is.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, serde::Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Sureness {
     /// Read in two or more independent places.
@@ -158,7 +152,7 @@ pub enum Sureness {
 }
 
 /// How much of the room a part's word speaks for.
-#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Judged {
     /// Floor that is read closely enough to judge the part, square metres.
     pub judged_m2: f64,
@@ -194,7 +188,7 @@ impl Judged {
 }
 
 /// What was measured on a part that was tested.
-#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct Measured {
     /// The value held against the allowance: the largest one, or the one that the allowed share of placements may
     /// exceed. Metres.
@@ -208,16 +202,13 @@ pub struct Measured {
     /// Expanded uncertainty of the gap, k = 2.
     pub doubt_m: f64,
     /// A larger gap on floor that is known less well, too doubtful to prove what this one proves, metres.
-    #[serde(default)]
     pub doubtful_m: Option<f64>,
     /// The share of placements that may be over the allowance, where the rule lets some be; 0 to 1.
-    #[serde(default)]
     pub allowed_share: Option<f64>,
     /// Share of regularly sampled placements over the allowance, where sampled.
     pub share_over: Option<f64>,
     /// The same span and allowance with the edge used the other way (resting against balanced),
     /// told only where the two disagree on the word.
-    #[serde(default)]
     pub other: Option<OtherWay>,
 }
 
@@ -229,7 +220,7 @@ impl Measured {
 }
 
 /// What to read before a part can be judged.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct ToRead {
     /// Readings no farther apart than this, metres.
     pub every_m: f64,
@@ -239,8 +230,7 @@ pub struct ToRead {
 
 /// A part's word, with what was measured. A part that was not tested holds no measured value, so that
 /// nothing can print one.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
+#[derive(Debug, Clone, PartialEq)]
 pub enum Outcome {
     /// Inside the allowance.
     Within(Measured),
@@ -280,7 +270,7 @@ impl Outcome {
 }
 
 /// One part of a check: one span, one procedure, one allowance.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct PartResult {
     /// How the edge was used.
     pub procedure: Procedure,
@@ -317,7 +307,7 @@ impl PartResult {
 }
 
 /// What the same part shows with the edge used the other way.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct OtherWay {
     /// The other procedure.
     pub procedure: Procedure,
@@ -332,7 +322,7 @@ pub struct OtherWay {
 }
 
 /// A check by name with its parts.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct CheckResult {
     /// Name on the command line and in files.
     pub check: String,
@@ -343,7 +333,6 @@ pub struct CheckResult {
     /// How sure the figures are.
     pub sureness: Sureness,
     /// How the rule is read here where its words leave a choice; empty when they leave none.
-    #[serde(default)]
     pub note: String,
     /// Its parts.
     pub parts: Vec<PartResult>,

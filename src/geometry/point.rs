@@ -1,15 +1,11 @@
 //! A plan point, also used as a plan vector.
 
-use serde::{Deserialize, Serialize};
-
 /// A place in plan, metres: x to the right, y up, seen from above.
-#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Point {
     /// Metres to the right.
-    #[serde(rename = "x_m")]
     pub x: f64,
     /// Metres up the sheet.
-    #[serde(rename = "y_m")]
     pub y: f64,
 }
 

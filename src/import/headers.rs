@@ -4,8 +4,7 @@ use super::options::Meaning;
 use crate::units::LengthUnit;
 
 /// What a column of a list holds.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, serde::Serialize, serde::Deserialize)]
-#[serde(rename_all = "kebab-case")]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Field {
     /// Point name.
     Point,
@@ -84,8 +83,20 @@ pub(super) fn split_unit(text: &str) -> (String, Option<LengthUnit>) {
             }
         }
     }
+    // A unit that is not known is none: what the column holds is known all the same.
+    if let [head @ .., last] = &list[..]
+        && !head.is_empty()
+        && FOREIGN.contains(last)
+    {
+        return (head.join(" "), None);
+    }
     (words, None)
 }
+
+/// Units of length that no floor is read in.
+const FOREIGN: [&str; 9] = [
+    "yd", "yds", "yard", "yards", "dm", "km", "mil", "mils", "thou",
+];
 
 /// The unit among the words of a bracket, `reading in mm`; `None` where a number or another unit stands beside it, as in
 /// `1/16 in` and `in or mm`: which is meant, nobody can tell.
@@ -250,7 +261,7 @@ pub(super) fn is_no_reading(text: &str) -> bool {
 }
 
 /// A setting in a row above a table: `reading unit, in`.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub(super) enum Setting {
     Room,
     PlanUnit,
@@ -283,6 +294,14 @@ pub(super) fn setting(text: &str) -> Option<(Setting, Option<&str>)> {
         _ => return None,
     };
     Some((setting, value))
+}
+
+/// The meaning that a column's heading, or a table's corner, says in so many words; a heading of readings says nothing of
+/// which way they run.
+pub(super) fn said_meaning(words: &str) -> Option<Meaning> {
+    let told = meaning(words)?;
+    let lower = words.to_lowercase();
+    (told != Meaning::Down || ["down", "drop"].iter().any(|w| lower.contains(w))).then_some(told)
 }
 
 /// The meaning that a word stands for.

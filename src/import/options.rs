@@ -14,10 +14,7 @@ pub struct Source<'a> {
 }
 
 /// What the numbers of a sheet measure.
-#[derive(
-    Debug, Clone, Copy, PartialEq, Eq, Hash, Default, serde::Serialize, serde::Deserialize,
-)]
-#[serde(rename_all = "lowercase")]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
 pub enum Meaning {
     /// Distance from the level line down to the floor: larger is lower.
     #[default]
@@ -41,10 +38,7 @@ impl Meaning {
 }
 
 /// How a sheet is laid out.
-#[derive(
-    Debug, Clone, Copy, PartialEq, Eq, Hash, Default, serde::Serialize, serde::Deserialize,
-)]
-#[serde(rename_all = "lowercase")]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
 pub enum Layout {
     /// Found from the cells: a row that names x, y and a reading makes a list, anything else a matrix.
     #[default]
@@ -66,8 +60,7 @@ pub struct Spacing {
 }
 
 /// Which way x runs along the columns of a matrix.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, serde::Serialize, serde::Deserialize)]
-#[serde(rename_all = "lowercase")]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum XRuns {
     /// The first column is at the left of the plan.
     Right,
@@ -80,9 +73,7 @@ pub enum XRuns {
 /// A sheet headed by letters or numbers is a picture of the room: its first row is the far wall, at the top of
 /// the plan, and its first column is at the left. One headed by distances is coordinates: x to the right, y up
 /// from the wall of its zero.
-#[derive(
-    Debug, Clone, Copy, PartialEq, Eq, Hash, Default, serde::Serialize, serde::Deserialize,
-)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
 pub struct Orientation {
     /// The wall that the first row stands for.
     pub first_row: Option<FirstRow>,

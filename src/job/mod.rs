@@ -32,4 +32,4 @@ pub use prepare::{Prepared, only_room, prepare};
 pub use recheck::{recheck, recheck_paper, same_terms};
 pub use run_number::number_together;
 pub use starter::{StarterRequest, starter};
-pub use understood::{understood_json, understood_text};
+pub use understood::{understood_file, understood_text};

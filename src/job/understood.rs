@@ -1,10 +1,8 @@
-//! What was understood of the files, as text and as JSON, before anything is computed.
-
-use serde_json::{Value, json};
+//! What was understood of the files, as text and in machine form, before anything is computed.
 
 use super::prepare::Prepared;
 use crate::import::{Imported, UnderstoodRoom, Why};
-use crate::report::{Pen, words::understood as w};
+use crate::report::{Pen, result_file, words::understood as w};
 use crate::units::{Habit, number_text};
 
 /// A screen of what was understood; with `cells`, every reading with its own text.
@@ -140,41 +138,8 @@ fn room_text(
     out
 }
 
-/// The same as JSON.
-pub fn understood_json(rooms: &[Prepared]) -> Value {
-    let files: Vec<Value> = rooms
-        .first()
-        .into_iter()
-        .flat_map(|r| &r.imported)
-        .map(|file| {
-            let u = &file.understood;
-            json!({
-                "file": u.file,
-                "format": u.format,
-                "sheet": u.sheet,
-                "rooms": u.rooms.iter().enumerate().map(|(i, room)| json!({
-                    "name": room.name,
-                    "layout": room.layout,
-                    "plan_unit": room.plan_unit,
-                    "reading_unit": room.reading_unit,
-                    "meaning": room.meaning,
-                    "orientation": room.orientation,
-                    "blanks": room.blanks,
-                    "skipped": room.skipped.iter().map(|s| json!({
-                        "place": s.place.to_string(), "text": s.text, "why": s.why.words(),
-                    })).collect::<Vec<_>>(),
-                    "cells": file.cells(i).map(|c| json!({
-                        "place": c.place.to_string(),
-                        "label": c.label,
-                        "text": c.text,
-                        "value_mm": c.value.mm(),
-                    })).collect::<Vec<_>>(),
-                })).collect::<Vec<_>>(),
-            })
-        })
-        .collect();
-    json!({
-        "files": files,
-        "notices": rooms.iter().flat_map(|r| &r.survey.notices).collect::<Vec<_>>(),
-    })
+/// The same in machine form.
+pub fn understood_file(rooms: &[Prepared]) -> result_file::Understood {
+    let files = rooms.first().map_or(&[][..], |r| &r.imported);
+    result_file::Understood::of(files, rooms.iter().flat_map(|r| &r.survey.notices))
 }

@@ -3,11 +3,9 @@
 use crate::fill::{Material, MissingValue, TooManyBags};
 use crate::geometry::Point;
 use crate::survey::Notice;
-use serde::{Deserialize, Serialize};
 
 /// In which order the floor is poured.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Order {
     /// By the level lines of a harmonic function from the start to the exit.
     Harmonic,
@@ -16,7 +14,7 @@ pub enum Order {
 }
 
 /// What the plan is to be made for.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct PourRequest {
     /// The material sheet.
     pub material: Material,
@@ -119,7 +117,7 @@ pub enum PourError {
 pub type Loop = Vec<Point>;
 
 /// A wet edge where one batch joins another.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct TieIn {
     /// The earlier batch, by number.
     pub to: u32,
@@ -130,7 +128,7 @@ pub struct TieIn {
 }
 
 /// One batch on the floor.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Batch {
     /// Number, from 1, in the order of pouring.
     pub number: u32,
@@ -165,7 +163,7 @@ pub struct Batch {
 }
 
 /// How an order does: the figures it is judged by.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct OrderScore {
     /// Which order.
     pub order: Order,
@@ -182,7 +180,7 @@ pub struct OrderScore {
 }
 
 /// The pour by the clock.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Clock {
     /// Mixing of one batch, minutes.
     pub mixing_min: f64,
@@ -203,7 +201,7 @@ pub struct Clock {
 }
 
 /// What brings the longest wait within the open time. The pour was planned with it, and it does.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Remedy {
     /// What to do.
     pub text: String,
@@ -214,7 +212,7 @@ pub struct Remedy {
 }
 
 /// Part of a floor poured for itself, behind a dam.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Bay {
     /// Number, from 1, far wall first.
     pub number: u32,
@@ -233,8 +231,7 @@ pub struct Bay {
 }
 
 /// Something to stage; what it is called stands with the words of the report.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case", tag = "kind")]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Staged {
     /// Bags at the mixing place.
     Bags {
@@ -277,7 +274,7 @@ pub enum Staged {
 }
 
 /// One line of the staging list.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct StagingItem {
     /// What.
     pub item: Staged,
@@ -286,7 +283,7 @@ pub struct StagingItem {
 }
 
 /// The plan.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct PourPlan {
     /// The order it is in.
     pub order: Order,

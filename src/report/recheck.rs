@@ -7,10 +7,9 @@ pub use super::recheck_spots::RecheckSpot;
 use crate::fill::Plane;
 use crate::geometry::{Point, PointGrid};
 use crate::survey::setups::SAME_SPOT_M;
-use crate::survey::slip::both;
+use crate::survey::slip::Rule;
 use crate::survey::{Elevation, Reading, Room, Survey, holds};
 use crate::units::Length;
-use serde::Serialize;
 use std::collections::HashMap;
 
 /// How the heights of the two days are brought onto one datum.
@@ -48,8 +47,7 @@ pub struct RecheckRequest<'a> {
 }
 
 /// What is wrong at a mark.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
-#[serde(rename_all = "kebab-case")]
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Remark {
     /// Less material than the least asked for.
     Thin,
@@ -62,7 +60,7 @@ pub enum Remark {
 }
 
 /// One mark on both days. Heights over the first day's datum.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct RecheckMark {
     /// Point name.
     pub label: String,
@@ -83,7 +81,7 @@ pub struct RecheckMark {
 }
 
 /// The comparison.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Recheck {
     /// Marks read on both days, in walking order.
     pub marks: Vec<RecheckMark>,
@@ -335,7 +333,7 @@ fn pairs(
                 "the mark {} stands {} away from where it stood before; were the grids laid out \
                  from the same corner?",
                 r.label,
-                both(Length::from_m(apart(*only)))
+                Rule::of_step(before.resolution_m).both(Length::from_m(apart(*only)))
             )));
         }
         let by_name = of_name

@@ -1,10 +1,9 @@
 //! Marks that are wrong in one way and stand together, as one spot to put right.
 
 use super::recheck::{RecheckMark, Remark};
-use serde::Serialize;
 
 /// Neighbouring marks with one remark.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct RecheckSpot {
     /// What is wrong.
     pub remark: Remark,

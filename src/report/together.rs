@@ -1,6 +1,4 @@
-//! Quantities of several rooms: text, sheet and JSON.
-
-use serde_json::{Value, json};
+//! Quantities of several rooms: text and sheet.
 
 use super::{Block, Column, Document, Head, Pen, Table, words};
 use crate::analysis::{RoomQuantities, Together};
@@ -108,32 +106,4 @@ pub fn document(head: &Head, t: &Together) -> Document {
         text: words::submittal::QUANTITY_NOTE.to_owned(),
     });
     d
-}
-
-/// The same as JSON: one unit a key, `null` for what some room lacks.
-pub fn json(t: &Together) -> Value {
-    let room = |r: &RoomQuantities| {
-        json!({
-            "room": r.name,
-            "area_m2": r.area_m2,
-            "wet_area_m2": r.wet_area_m2,
-            "volume_l": r.volume_m3 * 1000.0,
-            "base_l": r.base_extra_m3.map(|b| b.0 * 1000.0),
-            "extra_l": r.base_extra_m3.map(|b| b.1 * 1000.0),
-            "bags_exact": r.bags_exact,
-            "bags": r.bags,
-            "water_l": r.water_m3.map(|v| v * 1000.0),
-            "primer_l": r.primer_m3.map(|v| v * 1000.0),
-            "foam_m": r.foam_m,
-            "dams_m": r.dams_m,
-            "weight_kg": r.weight_kg,
-            "cost": r.cost,
-        })
-    };
-    json!({
-        "rooms": t.rooms.iter().map(room).collect::<Vec<_>>(),
-        "total": room(&t.total),
-        "bags_room_by_room": t.bags_room_by_room,
-        "currency": t.currency,
-    })
 }

@@ -1,8 +1,8 @@
 //! From readings and room to floor.
 
 use super::floor::{Floor, Source};
-use super::lay::{check_spread, lay};
-use super::readings::{Left, ReadingUse, tell};
+use super::lay::{RegionFloor, check_spread, lay};
+use super::readings::{Left, ReadingUse, name_of, tell};
 use super::words::{area, spoken};
 use super::{FloorError, RoomFault};
 use crate::geometry::{Point, Region, RegionFault, Ring, RingName, convex_hull};
@@ -72,6 +72,7 @@ impl Floor {
         };
         let laid = lay(readings, &left, &joints)?;
         let mut notices = tell(readings, &laid.uses, &left, survey.resolution_m);
+        notices.extend(apart_notice(readings, &laid));
         notices.extend(cover_notices(&laid.floor));
         let mut slopes = Vec::new();
         for (k, slope) in room.slopes.iter().enumerate() {
@@ -121,6 +122,7 @@ fn build_on_hull(survey: &Survey) -> Result<Built, FloorError> {
         "No outline was given: the floor ends at the outermost readings, so the strip along the walls and any \
          notch or column are not known to it. Give the outline for true areas and quantities.",
     ));
+    notices.extend(apart_notice(readings, &laid));
     notices.extend(cover_notices(&laid.floor));
     Ok(Built {
         floor: laid.floor,
@@ -240,6 +242,33 @@ fn sound_joints(joints: &[Joint]) -> Result<Vec<Joint>, FloorError> {
     } else {
         Err(FloorError::Room { faults })
     }
+}
+
+/// Readings that stand by themselves: a mistyped place more often than not.
+fn apart_notice(readings: &[Reading], laid: &RegionFloor) -> Option<Notice> {
+    let first = laid.apart.first()?;
+    let reading = readings.get(first.reading as usize)?;
+    let nearest = laid
+        .apart
+        .iter()
+        .map(|a| a.distance_m)
+        .fold(f64::INFINITY, f64::min);
+    let who = name_of(reading, first.reading);
+    let (who, stand) = match laid.apart.len() {
+        1 => (who, "stands"),
+        2 => (format!("{who} and 1 more reading"), "stand"),
+        n => (format!("{who} and {} more readings", n - 1), "stand"),
+    };
+    Some(Notice::new(
+        "reading-apart",
+        Severity::Warning,
+        reading.raw.place.to_string(),
+        format!(
+            "{who} {stand} {} or more from all others, which stand about {} apart: was the place mistyped? Else read the floor between, which nobody read and which is in no total.",
+            spoken(nearest),
+            spoken(laid.floor.spacing)
+        ),
+    ))
 }
 
 fn cover_notices(floor: &Floor) -> Vec<Notice> {

@@ -10,7 +10,7 @@ use super::lines::{JOINT, Lines};
 use super::numbering::{Height, Numbering};
 use super::readings::{Left, ReadingUse, Used, sort_out};
 use super::sampling::{Chain, chains};
-use super::spacing::{median, spacings};
+use super::spacing::{Spacings, median, spacings};
 use crate::geometry::{
     Mesh, NONE, Point, PointGrid, RegionIndex, bounds, convex_hull, triangle_shares,
 };
@@ -22,6 +22,16 @@ use std::collections::HashMap;
 pub(super) struct RegionFloor {
     pub(super) floor: Floor,
     pub(super) uses: Vec<ReadingUse>,
+    /// Readings that stand by themselves.
+    pub(super) apart: Vec<Apart>,
+}
+
+/// A reading that stands by itself, far from all others.
+pub(super) struct Apart {
+    /// Its index in the survey.
+    pub(super) reading: u32,
+    /// Distance to the nearest of the others.
+    pub(super) distance_m: f64,
 }
 
 /// A floor in one region.
@@ -46,7 +56,17 @@ pub(super) fn lay(
     let mut mesh = mesh_of(&points, &lines)?;
     let z: Vec<f64> = used.iter().map(|u| u.z).collect();
     let folds = tie_readings(&mut mesh, &z, &lines);
-    let spacings = spacings(&mesh, used.len() as u32);
+    let Spacings {
+        of: spacings,
+        apart,
+    } = spacings(&mesh, used.len() as u32);
+    let apart = apart
+        .into_iter()
+        .map(|(i, distance_m)| Apart {
+            reading: used[i as usize].reading,
+            distance_m,
+        })
+        .collect();
     let spacing = median(&mut spacings.clone()).unwrap_or(0.0);
     let plane = MeanPlane::through(&points, &z);
     let grid = PointGrid::new(points);
@@ -134,7 +154,7 @@ pub(super) fn lay(
     }
     .floor(choices, region.clone(), spacing);
     name_leans(&mut floor, &used, readings, &uses);
-    Ok(RegionFloor { floor, uses })
+    Ok(RegionFloor { floor, uses, apart })
 }
 
 /// What each vertex of the mesh stands on.

@@ -310,7 +310,7 @@ pub(super) fn tell(
 }
 
 /// A reading by its label, or by its number where it has none.
-fn name_of(r: &Reading, index: u32) -> String {
+pub(super) fn name_of(r: &Reading, index: u32) -> String {
     if r.label.is_empty() {
         format!("reading {}", index + 1)
     } else {

@@ -20,7 +20,16 @@ struct Near {
     third_m: f64,
 }
 
-/// Local spacing of every reading of a triangulation of readings alone, metres, in their order.
+/// How far apart the readings stand.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Spacings {
+    /// Local spacing of every reading, metres, in their order.
+    pub(super) of: Vec<f64>,
+    /// Readings that stand by themselves, far from all others, each with the distance to the nearest of those.
+    pub(super) apart: Vec<(u32, f64)>,
+}
+
+/// Local spacing of every reading of a triangulation of readings alone.
 ///
 /// # Method
 /// Distance to the third nearest neighbour in the triangulation, diagonals of squares left out: two
@@ -28,9 +37,53 @@ struct Near {
 /// the third stands more than two and a half times as far as the second it may stand across a gap that
 /// nobody read, so the reading then has the spacing of its nearest neighbours: rows read closely and far
 /// apart all say the same, the corner of a surveyed block does not.
+///
+/// A spacing is that of both sides: where those that a reading stands across from (its neighbours but the ones nearer
+/// than its spacing over two and a half) are themselves spaced two and a half times as closely, all but one of them, it stands
+/// by itself, like a mark whose place was mistyped, and has their spacing. All but one, since two that stand by themselves
+/// are neighbours.
 /// # Edge cases
 /// A reading without neighbours has spacing 0.
-pub(super) fn spacings(mesh: &Mesh, readings: u32) -> Vec<f64> {
+pub(super) fn spacings(mesh: &Mesh, readings: u32) -> Spacings {
+    let own = own_spacings(mesh, readings);
+    let far: Vec<Option<(f64, f64)>> = (0..readings)
+        .into_par_iter()
+        .map(|i| stands_apart(mesh, &own, i))
+        .collect();
+    Spacings {
+        of: own
+            .iter()
+            .zip(&far)
+            .map(|(&own, far)| far.map_or(own, |(theirs, _)| theirs))
+            .collect(),
+        apart: (0..readings)
+            .zip(&far)
+            .filter_map(|(i, far)| far.map(|(_, distance)| (i, distance)))
+            .collect(),
+    }
+}
+
+/// Of a reading that stands by itself: the spacing of those across from it, and the distance to the nearest of them.
+fn stands_apart(mesh: &Mesh, own: &[f64], i: u32) -> Option<(f64, f64)> {
+    let mine = own[i as usize];
+    let (mut first, mut second, mut nearest) = (None, None, f64::INFINITY);
+    for (w, d) in neighbours(mesh, i + Mesh::FRAME) {
+        if d * JUMP < mine {
+            continue;
+        }
+        nearest = nearest.min(d);
+        let theirs = Some(own[(w - Mesh::FRAME) as usize]);
+        if theirs > first {
+            (first, second) = (theirs, first);
+        } else if theirs > second {
+            second = theirs;
+        }
+    }
+    let theirs = second.or(first)?;
+    (mine > JUMP * theirs).then_some((theirs, nearest))
+}
+
+fn own_spacings(mesh: &Mesh, readings: u32) -> Vec<f64> {
     let near: Vec<Near> = (0..readings)
         .into_par_iter()
         .map(|i| near(mesh, i + Mesh::FRAME))

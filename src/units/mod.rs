@@ -14,10 +14,7 @@ pub use quantity::{Area, CUBIC_FOOT_M3, FOOT_M, INCH_M, Length, Volume};
 pub use text::*;
 
 /// Which habit of units a sheet is printed in.
-#[derive(
-    Debug, Clone, Copy, PartialEq, Eq, Hash, Default, serde::Serialize, serde::Deserialize,
-)]
-#[serde(rename_all = "lowercase")]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
 pub enum Habit {
     /// Feet, inches and binary fractions of an inch; cubic feet, pounds, quarts.
     Us,

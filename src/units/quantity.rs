@@ -1,7 +1,5 @@
 //! The three quantities that cross module borders.
 
-use serde::{Deserialize, Serialize};
-
 /// One inch in metres, exact (international inch, 1959 agreement).
 pub const INCH_M: f64 = 0.0254;
 /// One foot in metres, exact.
@@ -12,8 +10,7 @@ pub const CUBIC_FOOT_M3: f64 = FOOT_M * FOOT_M * FOOT_M;
 macro_rules! quantity {
     ($(#[$doc:meta])* $name:ident, $unit:literal) => {
         $(#[$doc])*
-        #[derive(Debug, Clone, Copy, PartialEq, PartialOrd, Default, Serialize, Deserialize)]
-        #[serde(transparent)]
+        #[derive(Debug, Clone, Copy, PartialEq, PartialOrd, Default)]
         pub struct $name(f64);
 
         impl $name {

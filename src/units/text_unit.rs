@@ -1,28 +1,21 @@
 //! The units a length may be written in.
 
 use super::{FOOT_M, INCH_M, Length};
-use serde::{Deserialize, Serialize};
 
 /// A unit that lengths are written in, in a header, a flag or behind a number.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum LengthUnit {
     /// Decimal feet: 0.1 is 1.2 inches.
-    #[serde(rename = "ft")]
     Foot,
     /// Inches, decimal or with fractions.
-    #[serde(rename = "in")]
     Inch,
     /// Feet and inches, marked: `4' 7 1/4"`.
-    #[serde(rename = "ft-in")]
     FeetInches,
     /// Millimetres.
-    #[serde(rename = "mm")]
     Millimetre,
     /// Centimetres.
-    #[serde(rename = "cm")]
     Centimetre,
     /// Metres.
-    #[serde(rename = "m")]
     Metre,
 }
 

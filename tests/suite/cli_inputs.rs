@@ -1,6 +1,6 @@
 //! What the command line makes of names, of the same name twice, and of what is said beside the files.
 
-use crate::paper::words_of;
+use crate::pdf::words_of;
 use crate::sets::{err, floor};
 use crate::support::program::run;
 use std::fs::OpenOptions;

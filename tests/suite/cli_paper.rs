@@ -6,7 +6,7 @@ use std::net::TcpStream;
 use std::path::Path;
 use std::process::{Command, Stdio};
 
-use crate::paper::{page_sizes, words_of};
+use crate::pdf::{page_sizes, words_of};
 
 fn done(folder: &Path, words: &[&str]) -> String {
     let o = run(folder, words);
@@ -331,7 +331,7 @@ fn a_field_sheet_keeps_the_unit_of_its_spacing() {
         "{text}"
     );
     // ISO 216 A4, in points.
-    let (w, h) = crate::paper::page_sizes(&pdf)[0];
+    let (w, h) = crate::pdf::page_sizes(&pdf)[0];
     assert!((w.min(h) - 595.3).abs() < 1.0 && (w.max(h) - 841.9).abs() < 1.0);
 }
 

@@ -39,7 +39,7 @@ fn json() -> Value {
 }
 
 fn text(name: &str) -> String {
-    crate::paper::words_of(&made().1[name])
+    crate::pdf::words_of(&made().1[name])
 }
 
 fn mm(v: &Value) -> f64 {
@@ -221,7 +221,7 @@ fn a_number_means_the_same_place_on_the_page_and_on_paper() {
 #[test]
 fn the_notice_and_the_quantities_are_one_page_each() {
     for name in ["notice.pdf", "quantities.pdf"] {
-        let pages = crate::paper::page_sizes(&made().1[name]).len();
+        let pages = crate::pdf::page_sizes(&made().1[name]).len();
         assert_eq!(pages, 1, "{name}");
     }
 }
@@ -360,31 +360,41 @@ fn the_workbook_holds_the_unrounded_numbers_under_units() {
 }
 
 /// Every key of a value, with those inside it.
-fn keys(value: &Value, into: &mut std::collections::BTreeSet<String>) {
-    match value {
-        Value::Object(map) => {
-            for (key, inner) in map {
-                into.insert(key.clone());
-                keys(inner, into);
-            }
-        }
-        Value::Array(list) => list.iter().for_each(|inner| keys(inner, into)),
-        _ => {}
-    }
-}
 
 #[test]
-fn docs_name_every_key_of_result_json() {
-    // ORACLE: the documents themselves.
-    let docs = include_str!("../../docs/formats.md");
-    let mut all = std::collections::BTreeSet::new();
-    keys(&json(), &mut all);
-    assert!(all.len() > 150, "{}", all.len());
-    let missing: Vec<&String> = all
-        .iter()
-        .filter(|key| !docs.contains(&format!("`{key}`")))
-        .collect();
-    assert!(missing.is_empty(), "docs/formats.md lacks {missing:?}");
+fn result_json_is_what_its_schema_says() {
+    let value = json();
+    crate::support::schema::hold(&value, "ResultFile");
+    for part in [
+        "span_curve",
+        "flatness",
+        "fill",
+        "between_readings",
+        "pour",
+        "patch",
+    ] {
+        assert!(!value[part].is_null(), "the demo has no {part}");
+    }
+    // The schema would let no key through that it does not name, and none be left out.
+    for (change, fault) in [
+        (
+            (|v: &mut Value| v["floor"]["area_sqft"] = 1.into()) as fn(&mut Value),
+            "not in the schema",
+        ),
+        (
+            |v| {
+                v["floor"].as_object_mut().unwrap().remove("area_m2");
+            },
+            "is not there",
+        ),
+        (|v| v["flatness"][0]["verdict"] = "passed".into(), "fit"),
+        (|v| v["fill"]["volume_l"] = "12".into(), "is no number"),
+    ] {
+        let mut wrong = value.clone();
+        change(&mut wrong);
+        let told = crate::support::schema::fault(&wrong, "ResultFile").expect("a fault");
+        assert!(told.contains(fault), "{told}");
+    }
 }
 
 #[test]

@@ -2,11 +2,13 @@
 
 use super::floors::{cells, even};
 use super::support::program::run;
+use crate::support::schema::result;
 use birdbath::analysis::{Analysis, Want};
 use birdbath::fill::{Known, OffFloor, PlaneRule, compute, place_on};
 use birdbath::geometry::Point;
 use birdbath::job::{Inputs, JobFile, analyse, prepare};
-use birdbath::report::{answer, json, marks::marks};
+use birdbath::report::result_file::ResultFile;
+use birdbath::report::{answer, marks::marks};
 use birdbath::surface::{Floor, Source, Vertex};
 use birdbath::web::{NamedFile, Options, Request, work};
 use serde_json::Value;
@@ -329,7 +331,10 @@ fn the_deepest_place_is_told_as_carried_out() {
     let fill = &a.filling.as_ref().unwrap().fill;
     assert_eq!((fill.deepest_on, fill.deepest_at.x), (Known::Extended, 5.5));
     assert!((fill.deepest_m - 0.014).abs() < 1e-9);
-    assert_eq!(json::fill(&a)["fill"]["deepest_on"], "extended");
+    assert_eq!(
+        result(ResultFile::fill(&a))["fill"]["deepest_on"],
+        "extended"
+    );
     let text = answer::fill(&a);
     assert!(
         text.contains("not read but carried out beyond the readings"),

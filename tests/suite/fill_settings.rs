@@ -2,11 +2,13 @@
 //!
 //! The floor is 4 m long and 2 m wide and rises 1 mm in every metre to the right, from 0 to 4 mm; read at every half metre.
 
+use crate::support::schema::result;
 use birdbath::analysis::{Analysis, Together, Want};
 use birdbath::fill::PlaneRule;
 use birdbath::job::{Inputs, JobFile, analyse, prepare};
 use birdbath::pour::{Order, PourError};
-use birdbath::report::{answer, json};
+use birdbath::report::answer;
+use birdbath::report::result_file::{self, ResultFile};
 
 const OUTLINE: &str = "kind,name,x_m,y_m,width_m,under_cut_mm
 outline,room,0,0,,
@@ -388,7 +390,7 @@ fn a_patch_that_cannot_be_is_said_plainly() {
             .contains("no patch plan exists")
     );
     assert!(answer::whole(&no).contains("no patch plan exists"));
-    assert!(json::whole(&no)["no_patch"].is_string());
+    assert!(result(ResultFile::whole(&no))["no_patch"].is_string());
     let yes = one(&job("", "gauge = \"3 mm\""), &pit, OUTLINE);
     let plan = yes.patch.as_ref().unwrap();
     assert_eq!(plan.patches.len(), 1);
@@ -422,7 +424,8 @@ fn several_rooms_are_summed_and_rounded_up_once() {
         text.contains("9 (8.40 before rounding up; 10 when"),
         "{text}"
     );
-    let v = json::fill_rooms(&rooms);
+    let v: serde_json::Value =
+        serde_json::from_str(&result_file::fill_of(&rooms).unwrap()).unwrap();
     assert_eq!(v["together"]["total"]["bags"], 9);
     assert_eq!(v["rooms"].as_array().unwrap().len(), 2);
 }

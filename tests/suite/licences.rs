@@ -70,7 +70,7 @@ fn every_package_built_in_has_its_licence() {
          python3 docs/licences/make.py"
     );
     // What only tests need is not told as built in.
-    for name in ["criterion", "proptest", "fantoccini"] {
+    for name in ["criterion", "proptest", "ureq"] {
         assert!(
             !named.iter().any(|n| n.starts_with(&format!("{name} "))),
             "{name}"

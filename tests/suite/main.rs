@@ -32,10 +32,13 @@ mod layering;
 mod licences;
 mod outside;
 mod page;
+#[cfg(feature = "browser-tests")]
+mod page_browser;
 mod paper;
 mod patch;
 mod patch_floors;
 mod patch_tested;
+mod pdf;
 mod pour;
 mod pour_parts;
 mod read_floor;
@@ -53,6 +56,8 @@ mod tiles;
 mod units_text;
 mod verdicts;
 mod web;
+#[cfg(feature = "browser-tests")]
+mod web_browser;
 mod web_load;
 mod web_words;
 mod words;

@@ -1,5 +1,6 @@
 //! Sheets of paper: what a PDF says, on which page, the same bytes every time.
 
+use crate::pdf::{self, words_of};
 use crate::specimen;
 use birdbath::report::marks::{Orientation, marks, walking_order};
 use birdbath::report::submittal::{Submittal, notice, quantities, quantity_rows};
@@ -82,61 +83,6 @@ fn all(habit: Habit, paper: Paper) -> Vec<(&'static str, Document)> {
     ]
 }
 
-/// Runs one of the PDF tools on a document and gives its output.
-fn tool(name: &str, args: &[&str], pdf: &[u8]) -> String {
-    let dir = tempfile::tempdir().unwrap();
-    let path = dir.path().join("sheet.pdf");
-    std::fs::write(&path, pdf).unwrap();
-    let mut command = std::process::Command::new(name);
-    command.args(args).arg(&path);
-    if name == "pdftotext" {
-        command.arg("-");
-    }
-    let out = command
-        .output()
-        .unwrap_or_else(|e| panic!("{name} is needed for this test (Debian: poppler-utils): {e}"));
-    assert!(
-        out.status.success(),
-        "{name}: {}",
-        String::from_utf8_lossy(&out.stderr)
-    );
-    String::from_utf8(out.stdout).unwrap()
-}
-
-/// Text of the pages in reading order, a form feed after each page.
-pub fn raw_text(pdf: &[u8]) -> String {
-    tool("pdftotext", &["-raw"], pdf)
-}
-
-/// Width and height of every page, points.
-pub fn page_sizes(pdf: &[u8]) -> Vec<(f64, f64)> {
-    tool("pdfinfo", &["-f", "1", "-l", "999"], pdf)
-        .lines()
-        .filter_map(|l| {
-            let (_, size) = l.strip_prefix("Page ")?.split_once("size:")?;
-            let mut words = size.split_whitespace();
-            let wide = words.next()?.parse().ok()?;
-            let high = words.nth(1)?.parse().ok()?;
-            Some((wide, high))
-        })
-        .collect()
-}
-
-/// Text of the pages in reading order, lines joined, runs of spaces made one.
-pub fn words_of(pdf: &[u8]) -> String {
-    tool("pdftotext", &["-raw"], pdf)
-        .split_whitespace()
-        .collect::<Vec<_>>()
-        .join(" ")
-}
-
-fn field<'a>(info: &'a str, name: &str) -> &'a str {
-    info.lines()
-        .find_map(|l| l.strip_prefix(name)?.strip_prefix(':'))
-        .unwrap_or_else(|| panic!("no {name} in {info}"))
-        .trim()
-}
-
 #[test]
 fn every_sheet_is_tagged_titled_dated_by_the_job_and_repeats_byte_for_byte() {
     let press = Press::new();
@@ -148,28 +94,17 @@ fn every_sheet_is_tagged_titled_dated_by_the_job_and_repeats_byte_for_byte() {
             pdf == Press::new().print(&document).unwrap(),
             "{name}: two runs differ"
         );
-        let info = tool("pdfinfo", &[], &pdf);
-        assert_eq!(field(&info, "Title"), document.title);
-        assert_eq!(field(&info, "Tagged"), "yes", "{name}");
-        assert_eq!(field(&info, "Encrypted"), "no", "{name}");
+        let about = pdf::about(&pdf);
+        assert_eq!(about.title, document.title);
+        assert!(about.tagged, "{name}");
         // The date is the job's, not the clock's.
-        assert!(
-            field(&info, "CreationDate").contains("Mar 14"),
-            "{name}: {info}"
-        );
-        // Bookmarks: at least one, whatever the sheet.
-        assert!(
-            pdf.windows(9).any(|w| w == b"/Outlines"),
-            "{name} has no bookmarks"
-        );
-        // Only the two embedded weights, both whole or subset, none left to the viewer.
-        let fonts = tool("pdffonts", &[], &pdf);
-        for line in fonts.lines().skip(2) {
-            assert!(line.contains("Inter"), "{name}: {line}");
-            assert!(
-                line.contains(" yes yes yes "),
-                "{name}: not embedded, subset and mapped to text: {line}"
-            );
+        assert_eq!((about.made.1, about.made.2), (3, 14), "{name}: {about:?}");
+        assert!(about.bookmarks, "{name} has no bookmarks");
+        // Only the two embedded weights, none left to the viewer.
+        assert!(!about.fonts.is_empty(), "{name} has no letters");
+        for font in &about.fonts {
+            assert!(font.name.contains("Inter"), "{name}: {font:?}");
+            assert!(font.embedded && font.mapped, "{name}: {font:?}");
         }
     }
 }
@@ -179,34 +114,25 @@ fn sheets_come_on_the_paper_asked_for() {
     let press = Press::new();
     // ORACLE: published: ISO 216 and ANSI sizes; 72 points to an inch, 25.4 mm.
     for (paper, points) in [
-        (Paper::Letter, "612 x 792 pts"),
-        (Paper::Tabloid, "792 x 1224 pts"),
-        (Paper::A4, "595.276 x 841.89 pts"),
-        (Paper::A3, "841.89 x 1190.55 pts"),
+        (Paper::Letter, (612.0, 792.0)),
+        (Paper::Tabloid, (792.0, 1224.0)),
+        (Paper::A4, (595.276, 841.89)),
+        (Paper::A3, (841.89, 1190.55)),
     ] {
         for (name, document) in all(Habit::Metric, paper) {
             if !matches!(name, "mark-out" | "flatness") {
                 continue;
             }
             let pdf = press.print(&document).unwrap();
-            let info = tool("pdfinfo", &["-l", "-1"], &pdf);
-            let sizes: Vec<&str> = info
-                .lines()
-                .filter(|l| l.starts_with("Page ") && l.contains(" size:"))
-                .collect();
-            let (w, h) = points.trim_end_matches(" pts").split_once(" x ").unwrap();
-            let first = if name == "flatness" {
-                format!("{h} x {w} pts")
-            } else {
-                points.to_owned()
+            let sizes = pdf::page_sizes(&pdf);
+            let is = |size: (f64, f64), want: (f64, f64)| {
+                (size.0 - want.0).abs() < 0.01 && (size.1 - want.1).abs() < 0.01
             };
+            let (w, h) = points;
+            let first = if name == "flatness" { (h, w) } else { points };
+            assert!(is(sizes[0], first), "{name} on {paper:?}: {sizes:?}");
             assert!(
-                sizes[0].contains(&first),
-                "{name} on {paper:?}: {}",
-                sizes[0]
-            );
-            assert!(
-                sizes[1..].iter().all(|s| s.contains(points)),
+                sizes[1..].iter().all(|&s| is(s, points)),
                 "{name} on {paper:?}: {sizes:?}"
             );
         }

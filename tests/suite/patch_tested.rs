@@ -1,9 +1,11 @@
 //! A patch is aimed at what was tested, and its sheet says nothing of the rest.
 
+use crate::support::schema::result;
 use birdbath::analysis::{Analysis, Want};
 use birdbath::flatness::Verdict;
 use birdbath::job::{Inputs, JobFile, analyse, prepare};
-use birdbath::report::{answer, json};
+use birdbath::report::answer;
+use birdbath::report::result_file::ResultFile;
 
 /// A floor of 4 m by 4 m read every half metre, with a pit of 6 mm in its middle.
 fn pit(checks: &str) -> Analysis {
@@ -57,7 +59,10 @@ fn a_patch_says_nothing_of_what_was_not_tested() {
         text.contains("dip 3 mm in 2 m") && !text.contains("0.7"),
         "{text}"
     );
-    let listed = json::whole(&a)["patch"]["checks"].as_array().unwrap().len();
+    let listed = result(ResultFile::whole(&a))["patch"]["checks"]
+        .as_array()
+        .unwrap()
+        .len();
     assert_eq!(listed, 1);
 }
 

@@ -226,7 +226,7 @@ fn the_sheet_prints_thickness_punch_list_bags_and_both_verdicts() {
     };
     let pdf = Press::new().print(&sheet.document()).unwrap();
     assert!(pdf == Press::new().print(&sheet.document()).unwrap());
-    let text = crate::paper::words_of(&pdf);
+    let text = crate::pdf::words_of(&pdf);
     for wanted in [
         "A1 40 39 15/16 +1/16 +1/8 -1/16 below least cover",
         "B1: stands proud, +3/16 in, 5 ft from the leftmost reading, at the lowest row",
@@ -268,7 +268,7 @@ fn an_unpoured_floor_is_told_once_and_its_marks_are_not_called_low() {
         ridges: &[],
         maps: &[],
     };
-    let text = crate::paper::words_of(&Press::new().print(&sheet.document()).unwrap());
+    let text = crate::pdf::words_of(&Press::new().print(&sheet.document()).unwrap());
     assert!(text.contains(words::recheck::UNPOURED_TITLE), "{text}");
     assert!(!text.contains(words::recheck::PUNCH_NONE), "{text}");
 }

@@ -46,7 +46,7 @@ fn made() -> &'static (Analysis, BTreeMap<String, Vec<u8>>) {
 
 /// The words of each page, runs of spaces made one.
 fn pages(name: &str) -> Vec<String> {
-    crate::paper::raw_text(&made().1[name])
+    crate::pdf::raw_text(&made().1[name])
         .split('\u{c}')
         .map(|page| page.split_whitespace().collect::<Vec<_>>().join(" "))
         .collect()
@@ -115,7 +115,7 @@ fn every_batch_and_every_edge_is_numbered_on_some_part() {
 #[test]
 fn no_page_of_a_large_map_is_larger_than_its_paper() {
     for name in ["mark-out.pdf", "flatness.pdf", "pour.pdf"] {
-        for (w, h) in crate::paper::page_sizes(&made().1[name]) {
+        for (w, h) in crate::pdf::page_sizes(&made().1[name]) {
             // A4 is 210 by 297 mm (ISO 216), 595.28 by 841.89 points.
             let (short, long) = (w.min(h), w.max(h));
             assert!(

@@ -1,16 +1,15 @@
-//! The local page: what it refuses, what it reads, and one upload through a browser.
+//! The local page: what it refuses and what it reads.
 
-use crate::support::browser::browse;
 use crate::support::site::{OCTETS, Site, ask, at_once, file, get, post, serve, words};
 use birdbath::web::{
     FrameError, Handler, NamedFile, Options, Outcome, Part, Request, ServeError, bind, compose,
-    parse, read, work,
+    parse, work,
 };
 use proptest::prelude::*;
 use std::sync::Arc;
 
 /// Counts rows; refuses a file that says so; stumbles when told to.
-fn counting() -> Arc<Handler> {
+pub fn counting() -> Arc<Handler> {
     at_once(|request: Request| {
         let main = request
             .files
@@ -259,85 +258,6 @@ proptest! {
     }
 }
 
-#[test]
-fn a_file_chosen_in_a_browser_is_answered() {
-    let site = serve(counting());
-    let folder = tempfile::tempdir().unwrap();
-    let path = folder.path().join("readings.csv");
-    std::fs::write(&path, "x_m,y_m,reading_mm\n0,0,900\n1,0,901\n").unwrap();
-    let bad = folder.path().join("worse.csv");
-    std::fs::write(&bad, "bad").unwrap();
-    browse((390, 844), move |client| async move {
-        use fantoccini::Locator;
-        client.goto(&site.url()).await.unwrap();
-        let choose = client.find(Locator::Id("files")).await.unwrap();
-        choose.send_keys(&path.display().to_string()).await.unwrap();
-        client
-            .wait()
-            .for_element(Locator::Css("#chosen li"))
-            .await
-            .unwrap();
-        client
-            .find(Locator::Id("go"))
-            .await
-            .unwrap()
-            .click()
-            .await
-            .unwrap();
-        client
-            .wait()
-            .for_element(Locator::Css("#parts p"))
-            .await
-            .unwrap();
-        let told = client
-            .find(Locator::Id("parts"))
-            .await
-            .unwrap()
-            .text()
-            .await
-            .unwrap();
-        assert!(told.contains("3 rows <b>"), "{told}");
-        let wide = "return document.documentElement.scrollWidth - window.innerWidth;";
-        let wide = client.execute(wide, vec![]).await.unwrap();
-        assert!(wide.as_f64().unwrap() <= 0.0, "{wide} px too wide");
-        let image =
-            "return document.getElementById('map').decode().then(() => 'shown', (e) => String(e));";
-        assert_eq!(client.execute(image, vec![]).await.unwrap(), "shown");
-        // A refusal names every fault.
-        client
-            .execute("document.querySelector('#chosen button').click();", vec![])
-            .await
-            .unwrap();
-        let choose = client.find(Locator::Id("files")).await.unwrap();
-        choose.send_keys(&bad.display().to_string()).await.unwrap();
-        client
-            .wait()
-            .for_element(Locator::Css("#chosen li"))
-            .await
-            .unwrap();
-        client
-            .find(Locator::Id("go"))
-            .await
-            .unwrap()
-            .click()
-            .await
-            .unwrap();
-        client
-            .wait()
-            .for_element(Locator::Css("#trouble:not([hidden])"))
-            .await
-            .unwrap();
-        let told = client
-            .find(Locator::Id("trouble"))
-            .await
-            .unwrap()
-            .text()
-            .await
-            .unwrap();
-        assert!(told.contains("C3") && told.contains("C4"), "{told}");
-    });
-}
-
 /// The demo job's files, as a browser sends them.
 fn demo(options: Options, files: &[&str], main: &str) -> Request {
     let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("fixtures/demo");
@@ -405,62 +325,4 @@ fn what_is_missing_or_wrong_is_told_with_its_name() {
         fault.contains("C3") && fault.contains("C4"),
         "every fault at once: {fault}"
     );
-}
-
-#[test]
-fn the_demo_readings_are_answered_in_a_browser() {
-    let site = serve(Arc::new(read));
-    let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("fixtures/demo/readings.csv");
-    browse((1280, 800), move |client| async move {
-        use fantoccini::Locator;
-        client.goto(&site.url()).await.unwrap();
-        client
-            .wait()
-            .for_element(Locator::Css("#checks input[value='tile-large']"))
-            .await
-            .unwrap();
-        let choose = client.find(Locator::Id("files")).await.unwrap();
-        choose.send_keys(&path.display().to_string()).await.unwrap();
-        client
-            .wait()
-            .for_element(Locator::Css("#chosen li"))
-            .await
-            .unwrap();
-        let tick = "document.querySelector(\"#checks input[value='tile-large']\").click();\
-                    document.getElementById('gauge').value = '1/8 in';";
-        client.execute(tick, vec![]).await.unwrap();
-        client
-            .find(Locator::Id("go"))
-            .await
-            .unwrap()
-            .click()
-            .await
-            .unwrap();
-        client
-            .wait()
-            .at_most(std::time::Duration::from_secs(120))
-            .for_element(Locator::Css("#parts p, #trouble:not([hidden])"))
-            .await
-            .unwrap();
-        let told = client
-            .find(Locator::Id("answer"))
-            .await
-            .unwrap()
-            .text()
-            .await
-            .unwrap();
-        assert!(
-            told.contains("P6") && told.contains("result.json"),
-            "{told}"
-        );
-        // The report opens from the answer and its edge tool lives there too, shut off from this server.
-        let href = "return document.querySelector('#open a').href;";
-        let href = client.execute(href, vec![]).await.unwrap();
-        client.goto(href.as_str().unwrap()).await.unwrap();
-        let live = "return [document.documentElement.classList.contains('live'), window.origin];";
-        assert_eq!(
-            client.execute(live, vec![]).await.unwrap(),
-            serde_json::json!([true, "null"])
-        );
-    });
 }

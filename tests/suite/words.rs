@@ -610,7 +610,7 @@ fn printed(folder: &Path, file: &str) -> Vec<(String, String)> {
     let read = |name: &str| std::fs::read(folder.join(file).join(name));
     for paper in ["flatness.pdf", "submittal.pdf", "notice.pdf"] {
         if let Ok(bytes) = read(paper) {
-            list.push((paper.to_owned(), crate::paper::words_of(&bytes)));
+            list.push((paper.to_owned(), crate::pdf::words_of(&bytes)));
         }
     }
     let page = String::from_utf8(read("report.html").unwrap()).unwrap();

@@ -17,7 +17,8 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 
 use rayon::prelude::*;
 
-use super::{Head, Paper, Press, ReportError, json, workbook};
+use super::result_file::{self, ResultFile};
+use super::{Head, Paper, Press, ReportError, workbook};
 use crate::analysis::{Analysis, Tell, Together};
 use crate::drawing::{DEFAULT_DPI, Scene, png, svg};
 use drawings::Drawn;
@@ -55,7 +56,7 @@ pub fn files(
         files.push(("report.html".to_owned(), page));
     }
     if wanted.has(Sheet::Result) {
-        let text = json::text(&json::whole(a));
+        let text = result_file::text(&ResultFile::whole(a))?;
         files.push(("result.json".to_owned(), text.into_bytes()));
     }
     Ok(files)
@@ -82,9 +83,8 @@ pub fn all_rooms(
         files.push(("all-rooms.pdf".to_owned(), Press::new().print(&sheet)?));
     }
     if wanted.has(Sheet::Result) {
-        let mut all = super::together::json(&summed);
-        all["run"] = first.settings.run.clone().into();
-        let text = json::text(&all);
+        let all = result_file::Together::from(&summed).of_run(&first.settings.run);
+        let text = result_file::text(&all)?;
         files.push(("all-rooms.json".to_owned(), text.into_bytes()));
     }
     Ok(files)

@@ -6,6 +6,7 @@ use crate::flatness::{Placement, Procedure};
 use crate::report::Pen;
 use crate::report::words::page as words;
 use crate::surface::Cover;
+use crate::units::Habit;
 use serde_json::{Value, json};
 
 /// Everything the script needs, metres.
@@ -40,7 +41,7 @@ pub(super) fn data(input: &PageInput, view: &View, lays: &[Placement]) -> Value 
         .map(|(c, p)| json!([c.title, p.span_m, p.allowance_m, pen.limit(p.allowance_m)]))
         .collect();
     json!({
-        "habit": input.habit,
+        "habit": habit_word(input.habit),
         "view": { "x0": view.x0, "y0": view.y0, "y1": view.y1, "k": view.k },
         "corners": corners,
         "triangles": triangles,
@@ -55,4 +56,12 @@ pub(super) fn data(input: &PageInput, view: &View, lays: &[Placement]) -> Value 
         "origin": [input.orientation.origin.x, input.orientation.origin.y],
         "words": words::script(&input.orientation.left, &input.orientation.bottom),
     })
+}
+
+/// The word that the page's script knows a habit by.
+const fn habit_word(habit: Habit) -> &'static str {
+    match habit {
+        Habit::Us => "us",
+        Habit::Metric => "metric",
+    }
 }

@@ -1,11 +1,10 @@
-//! A headless browser for the page tests: Debian's chromium driven through chromedriver.
+//! A headless browser for the page tests: Debian's chromium through chromedriver, by the words of W3C WebDriver.
 
-use fantoccini::{Client, ClientBuilder};
-use hyper_util::client::legacy::connect::HttpConnector;
-use std::future::Future;
+use serde_json::{Value, json};
 use std::io::{BufRead, BufReader};
-use std::panic::resume_unwind;
 use std::process::{Child, Command, Stdio};
+use std::thread::sleep;
+use std::time::{Duration, Instant};
 
 const CHROMIUM: &str = "/usr/bin/chromium";
 const DRIVER: &str = "/usr/bin/chromedriver";
@@ -47,46 +46,130 @@ fn start() -> (Driver, u16) {
     (driver, port.expect("chromedriver says its port"))
 }
 
-/// Runs `work` with a browser window of this size in CSS pixels, and closes the browser afterwards even
-/// when `work` fails.
-pub fn browse<F, W>(size: (u32, u32), work: W)
-where
-    W: FnOnce(Client) -> F,
-    F: Future<Output = ()> + Send + 'static,
-{
-    let (_driver, port) = start();
-    let profile = tempfile::tempdir().expect("a folder for the browser's profile");
-    let options = serde_json::json!({
-        "binary": CHROMIUM,
-        "args": [
-            "--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
-            "--disable-background-networking", "--disable-component-update", "--disable-sync",
-            format!("--window-size={},{}", size.0, size.1),
-            format!("--user-data-dir={}", profile.path().display()),
-        ],
-    });
-    let mut capabilities = serde_json::Map::new();
-    capabilities.insert("goog:chromeOptions".to_owned(), options);
-    capabilities.insert(
-        "goog:loggingPrefs".to_owned(),
-        serde_json::json!({ "browser": "ALL" }),
-    );
-    let runtime = tokio::runtime::Builder::new_multi_thread()
-        .worker_threads(1)
-        .enable_all()
-        .build()
-        .expect("a runtime");
-    let ended = runtime.block_on(async {
-        let client = ClientBuilder::new(HttpConnector::new())
-            .capabilities(capabilities)
-            .connect(&format!("http://127.0.0.1:{port}"))
-            .await
-            .expect("the browser starts");
-        let ended = tokio::spawn(work(client.clone())).await;
-        client.close().await.expect("the browser closes");
-        ended
-    });
-    if let Err(fault) = ended {
-        resume_unwind(fault.into_panic());
+/// The key that an element's name stands under (W3C WebDriver, 11).
+const ELEMENT: &str = "element-6066-11e4-a52e-4f735466cecf";
+
+/// How long a page may take to show what is waited for.
+const PATIENCE: Duration = Duration::from_secs(120);
+
+/// An open window. Whatever the driver refuses ends the test with its words.
+pub struct Browser {
+    agent: ureq::Agent,
+    session: String,
+    _profile: tempfile::TempDir,
+    _driver: Driver,
+}
+
+impl Drop for Browser {
+    fn drop(&mut self) {
+        // The driver ends right after this and would leave the browser behind.
+        let _ = self.agent.delete(&self.session).call();
+    }
+}
+
+/// Something on the page.
+pub struct Element<'a> {
+    browser: &'a Browser,
+    name: String,
+}
+
+fn value(answer: Result<ureq::http::Response<ureq::Body>, ureq::Error>, what: &str) -> Value {
+    let mut response = answer.unwrap_or_else(|e| panic!("{what}: {e}"));
+    let body: Value = response.body_mut().read_json().expect("JSON");
+    assert!(response.status().is_success(), "{what}: {body}");
+    body["value"].clone()
+}
+
+impl Browser {
+    /// Opens a window of this size in CSS pixels.
+    pub fn open(size: (u32, u32)) -> Self {
+        let (driver, port) = start();
+        let profile = tempfile::tempdir().expect("a folder for the browser's profile");
+        let config = ureq::Agent::config_builder().http_status_as_error(false);
+        let agent: ureq::Agent = config.build().into();
+        let wanted = json!({ "capabilities": { "alwaysMatch": {
+            "goog:chromeOptions": {
+                "binary": CHROMIUM,
+                "args": [
+                    "--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
+                    "--disable-background-networking", "--disable-component-update", "--disable-sync",
+                    format!("--window-size={},{}", size.0, size.1),
+                    format!("--user-data-dir={}", profile.path().display()),
+                ],
+            },
+        } } });
+        let root = format!("http://127.0.0.1:{port}/session");
+        let opened = value(agent.post(&root).send_json(wanted), "a browser");
+        let id = opened["sessionId"].as_str().expect("a session");
+        Self {
+            session: format!("{root}/{id}"),
+            agent,
+            _profile: profile,
+            _driver: driver,
+        }
+    }
+
+    fn post(&self, what: &str, body: Value) -> Value {
+        let answer = self
+            .agent
+            .post(format!("{}/{what}", self.session))
+            .send_json(body);
+        value(answer, what)
+    }
+
+    /// Opens an address.
+    pub fn goto(&self, address: &str) {
+        self.post("url", json!({ "url": address }));
+    }
+
+    /// Runs a script in the page and gives what it returns.
+    pub fn execute(&self, script: &str, args: Vec<Value>) -> Value {
+        self.post("execute/sync", json!({ "script": script, "args": args }))
+    }
+
+    /// What a CSS selector finds first.
+    pub fn find(&self, css: &str) -> Element<'_> {
+        let found = self.post("element", json!({ "using": "css selector", "value": css }));
+        Element {
+            browser: self,
+            name: found[ELEMENT].as_str().expect("an element").to_owned(),
+        }
+    }
+
+    /// Waits until a CSS selector finds something.
+    pub fn wait_for(&self, css: &str) {
+        let until = Instant::now() + PATIENCE;
+        loop {
+            let ask = json!({ "using": "css selector", "value": css });
+            if self.post("elements", ask) != json!([]) {
+                return;
+            }
+            assert!(Instant::now() < until, "{css} does not appear");
+            sleep(Duration::from_millis(50));
+        }
+    }
+}
+
+impl Element<'_> {
+    fn post(&self, what: &str, body: Value) {
+        self.browser
+            .post(&format!("element/{}/{what}", self.name), body);
+    }
+
+    /// Types into it; a file's path into a place to choose files.
+    pub fn send_keys(&self, keys: &str) {
+        self.post("value", json!({ "text": keys }));
+    }
+
+    /// Clicks it.
+    pub fn click(&self) {
+        self.post("click", json!({}));
+    }
+
+    /// The text that it shows.
+    pub fn text(&self) -> String {
+        let way = format!("{}/element/{}/text", self.browser.session, self.name);
+        let shown = value(self.browser.agent.get(way).call(), "text");
+        shown.as_str().expect("text").to_owned()
     }
 }
