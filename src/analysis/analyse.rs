@@ -15,6 +15,7 @@ use crate::pour::{PourError, PourPlan};
 use crate::surface::doubt::NoDoubt;
 use crate::surface::{Floor, SlopeFloor};
 use crate::survey::{Notice, Room, Severity, Survey};
+use crate::units::Pen;
 
 /// Told what is being done and how far it is, 0 to 1.
 pub type Tell<'a> = &'a (dyn Fn(&str, f64) + Sync);
@@ -155,8 +156,9 @@ pub fn analyse(
                     PatchError::NothingTested => Severity::Note,
                     _ => Severity::Warning,
                 };
-                notices.push(Notice::new("no-patch-plan", severity, "", why.to_string()));
-                no_patch = Some(why.to_string());
+                let words = why.words(Pen::new(settings.habit));
+                notices.push(Notice::new("no-patch-plan", severity, "", words.clone()));
+                no_patch = Some(words);
             }
             None => {}
         }

@@ -122,7 +122,12 @@ pub fn made(
         let made = job::files(&analysis, size, asked.wanted, &tell);
         bar.done();
         let made = made?;
-        missing.extend(job::missing(asked.only, &made, &analysis, several));
+        missing.extend(job::missing(
+            (asked.only, asked.wanted),
+            &made,
+            &analysis,
+            several,
+        ));
         let under = if several {
             format!("{folder}/")
         } else {

@@ -5,7 +5,7 @@ use crate::geometry::{BoxGrid, Point, Segment, Ways};
 use crate::surface::{Floor, Source};
 
 /// Width of the strip, metres: 2 ft, as ASTM E1155 and ACI 117 leave it.
-pub(super) const STRIP_M: f64 = 0.6096;
+pub const STRIP_M: f64 = 0.6096;
 /// Where more than this share of the room would be left aside, none of it is: ASTM E1155 drops its exclusion so, from
 /// memory.
 const MOST_ASIDE: f64 = 0.25;

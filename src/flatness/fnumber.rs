@@ -195,6 +195,8 @@ pub struct SectionF {
     pub rules: Vec<LayoutRule>,
     /// Highest FF and FL that a perfect floor could show at the reading step, if the step is known.
     pub ceiling: Option<(f64, f64)>,
+    /// That reading step, metres, if it is known.
+    pub step_m: Option<f64>,
     /// Warnings in a sentence each.
     pub warnings: Vec<String>,
 }
@@ -243,6 +245,7 @@ pub fn section(
         ff,
         fl,
         ceiling,
+        step_m,
         warnings,
     }
 }

@@ -39,6 +39,7 @@ mod verdict;
 mod wedge;
 mod words;
 
+pub use aside::STRIP_M;
 pub use check::{Check, CheckError, Limit, Part};
 pub use coverage::{Coverage, Reach};
 pub use curve::LimitCurve;

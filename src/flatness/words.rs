@@ -4,10 +4,7 @@ use super::aside::STRIP_M;
 use super::coverage::{Coverage, Unread};
 use super::{Judged, Measured, Outcome};
 use crate::survey::setups::{TiedByOne, UNCHECKED_SLIP_M};
-use crate::units::{
-    Area, Habit, Length, area_text, at_least_text, at_most_text, bound_number_text,
-    gap_number_text, inches_text, length_text, mm_text, part_of_area_text, spacing_text,
-};
+use crate::units::{Area, Habit, Length, Pen, area_text, part_of_area_text};
 
 /// Wording in one habit of units.
 #[derive(Debug, Clone, Copy)]
@@ -39,51 +36,43 @@ impl Words {
         Self { habit }
     }
 
-    const fn unit(self) -> &'static str {
-        match self.habit {
-            Habit::Us => "in",
-            Habit::Metric => "mm",
-        }
+    const fn pen(self) -> Pen {
+        Pen::new(self.habit)
     }
 
     /// A gap or a doubt: to 0.01 in or 0.1 mm, as every table of gaps has it.
     pub fn gap(self, m: f64) -> String {
-        let number = gap_number_text(Length::from_m(m), self.habit);
-        format!("{number} {}", self.unit())
+        format!("{} {}", self.pen().gap_number(m), self.pen().gap_unit())
     }
 
     /// The same, rounded up: nothing exceeds it as printed.
     pub fn bound(self, m: f64) -> String {
-        let number = bound_number_text(Length::from_m(m), self.habit);
-        format!("{number} {}", self.unit())
+        self.pen().bound(m)
     }
 
-    /// An allowance as its rule states it: to 1/64 in or 0.1 mm.
+    /// An allowance as its rule states it.
     pub fn limit(self, m: f64) -> String {
-        match self.habit {
-            Habit::Us => inches_text(Length::from_m(m), 64),
-            Habit::Metric => mm_text(Length::from_m(m), 1),
-        }
+        self.pen().limit(m)
     }
 
-    /// A span or a spacing.
+    /// A span.
     pub fn span(self, m: f64) -> String {
-        length_text(Length::from_m(m), self.habit)
+        self.pen().span(m)
     }
 
     /// How far apart readings stand.
     pub fn spacing(self, m: f64) -> String {
-        spacing_text(Length::from_m(m), self.habit)
+        self.pen().spacing(m)
     }
 
     /// A distance that is too large, rounded up.
     pub fn at_least(self, m: f64) -> String {
-        at_least_text(Length::from_m(m), self.habit)
+        self.pen().at_least(m)
     }
 
     /// How far apart they may stand at most.
     pub fn read_every(self, m: f64) -> String {
-        at_most_text(Length::from_m(m), self.habit)
+        self.pen().read_every(m)
     }
 
     /// Why a part that comes down to a certified gap has its word.

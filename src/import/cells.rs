@@ -389,7 +389,11 @@ fn is_point_of_thousands(cell: Cell<'_>, rule: CellRule, written: WrittenLength)
         written.unit.or(rule.unit),
         Some(LengthUnit::Millimetre | LengthUnit::Centimetre)
     );
+    // A workbook's number was typed with the mark of its own program, and a column that has other decimals with a point
+    // says what a point is.
     small
+        && cell.kind == Kind::Text
+        && !cell.points
         && cell.text.split_once('.').is_some_and(|(whole, decimals)| {
             let digits = |s: &str| s.bytes().all(|b| b.is_ascii_digit());
             (1..=3).contains(&whole.len())

@@ -213,6 +213,8 @@ pub(super) fn read(
     {
         return Vec::new();
     }
+    room.notices
+        .extend(decimals_in_notes(table, block, columns));
     let unit = |column: Option<usize>| column.and_then(|i| headings[i].unit);
     let units = (unit(columns.reading), unit(columns.x));
     room.tell_contradictions(units, &block.settings, options, faults);
@@ -480,7 +482,10 @@ fn decimals_split(table: &Table, block: &Block, header: Row<'_>, faults: &mut Fa
         rows.filter(|r| !r.is_blank())
     };
     let split = |row: &Row<'_>| {
-        let number = |c: Cell<'_>| c.text.parse::<f64>().is_ok();
+        // A comma at a row's end leaves a blank behind the last number.
+        let number = |c: Cell<'_>| {
+            c.text.parse::<f64>().is_ok() || (c.is_blank() && c.column as usize > header.len())
+        };
         row.len() > header.len() && row.cells().all(number)
     };
     let Some(first) = rows().find(split) else {
@@ -501,6 +506,39 @@ fn decimals_split(table: &Table, block: &Block, header: Row<'_>, faults: &mut Fa
         "Were these decimal commas? They were read as ends of columns: export the sheet with semicolons between the columns, or with points for decimals.",
     );
     true
+}
+
+/// Says that notes may be the decimals of readings, cut off at a comma: in most rows a few digits and nothing else, right
+/// after a whole number.
+fn decimals_in_notes(table: &Table, block: &Block, columns: Columns) -> Option<Notice> {
+    let (reading, note) = (columns.reading?, columns.note?);
+    if !table.by_commas || note != reading + 1 {
+        return None;
+    }
+    let digits = |text: &str| !text.is_empty() && text.bytes().all(|b| b.is_ascii_digit());
+    let rows = || {
+        let rows = block.body.clone().map(|i| table.row(i));
+        rows.filter(|r| !r.cell(reading).is_blank())
+    };
+    let cut = |r: &Row<'_>| {
+        let note = r.cell(note).text;
+        digits(r.cell(reading).text) && digits(note) && note.len() <= 3
+    };
+    let first = rows().find(cut)?;
+    if 2 * rows().filter(cut).count() <= rows().count() {
+        return None;
+    }
+    let (whole, decimals) = (first.cell(reading).text, first.cell(note).text);
+    Some(Notice::new(
+        "decimals-in-notes",
+        Severity::Warning,
+        table
+            .place(first.number, first.cell(note).column)
+            .to_string(),
+        format!(
+            "The notes are bare digits right after whole readings: was {whole},{decimals} meant where {whole} was read? Then the commas were read as ends of columns: export the sheet with semicolons between the columns, or with points for decimals."
+        ),
+    ))
 }
 
 /// Whether the first column, without a heading, counts the rows. Above it no single letters: X, Y and Z over rows 1, 2, 3 may

@@ -370,11 +370,21 @@ pub(super) fn take(
         return;
     }
     let place = table.place(cell.row, cell.column);
-    if written.length.m() == 0.0 && table.signs.hides_zero(cell.row, cell.column) {
+    let zero = written.length.m() == 0.0;
+    if (zero && table.signs.hides_zero(cell.row, cell.column))
+        || table.signs.hides_numbers(cell.row, cell.column)
+    {
         faults.add(
-            Fault::Zero,
+            if zero { Fault::Zero } else { Fault::NotALength },
             place,
-            "a 0 that the sheet shows as a sign, or not at all",
+            format!(
+                "{} that the sheet shows as a sign, or not at all",
+                if zero {
+                    "a 0".to_owned()
+                } else {
+                    quoted(cell.text)
+                }
+            ),
             "a height, or a cell without a number",
             "Clear the cell where nothing was read, or show its number.",
         );

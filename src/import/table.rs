@@ -88,6 +88,8 @@ pub(super) struct Cell<'a> {
     pub column: u32,
     /// What a comma in it means.
     pub comma: Comma,
+    /// Whether other numbers of its column have decimal points, and none a decimal comma.
+    pub points: bool,
 }
 
 impl Cell<'_> {
@@ -110,8 +112,9 @@ pub(super) struct Table {
     ends: Vec<u32>,
     kinds: Vec<Kind>,
     rows: Vec<RowStart>,
-    /// What commas mean, by column; the last stands for all columns beyond.
-    commas: Vec<Comma>,
+    /// What commas mean, by column, and whether the column's own numbers have decimal points; the last stands for all
+    /// columns beyond.
+    commas: Vec<(Comma, bool)>,
     /// What a workbook shows beside the values.
     pub(super) signs: Signs,
     /// Whether commas set the columns apart.
@@ -128,7 +131,7 @@ impl Table {
             ends: Vec::new(),
             kinds: Vec::new(),
             rows: Vec::new(),
-            commas: vec![Comma::Auto],
+            commas: vec![(Comma::Auto, false)],
             signs: Signs::default(),
             by_commas: false,
             hidden_sheet: false,
@@ -208,20 +211,21 @@ impl Table {
         (0..self.len()).map(|i| self.row(i))
     }
 
-    /// What commas mean in the cells of a column, from 0.
-    fn comma(&self, column: usize) -> Comma {
+    /// What commas mean in the cells of a column, from 0, and whether its own numbers have decimal points.
+    fn comma(&self, column: usize) -> (Comma, bool) {
         self.commas[column.min(self.commas.len() - 1)]
     }
 
     /// Whether commas are decimal marks in some column.
     pub(super) fn has_decimal_commas(&self) -> bool {
-        self.commas.contains(&Comma::Decimal)
+        self.commas.iter().any(|c| c.0 == Comma::Decimal)
     }
 
     /// Finds out what commas mean in each column, from the numbers that can be read one way only.
     ///
     /// A column goes by its own such numbers; one without them by those of the whole sheet. Where both marks
-    /// are used for decimals, what could be read two ways stays so.
+    /// are used for decimals, what could be read two ways stays so. Where commas set the columns apart, one within quotes
+    /// says nothing of the others.
     pub(super) fn settle_commas(&mut self) {
         let mut columns: Vec<Marks> = Vec::new();
         for row in self.rows().take(MARKS_FROM) {
@@ -234,10 +238,13 @@ impl Table {
             }
         }
         let all = columns.iter().fold(Marks::default(), |a, m| a.and(*m));
-        let commas = columns
-            .iter()
-            .map(|own| if own.any() { *own } else { all }.meaning());
-        self.commas = commas.chain([all.meaning()]).collect();
+        let by_commas = self.by_commas;
+        let meaning = |of: Marks| if by_commas { Comma::Auto } else { of.meaning() };
+        let commas = columns.iter().map(|own| {
+            let by = if own.any() { *own } else { all };
+            (meaning(by), own.point && !own.comma)
+        });
+        self.commas = commas.chain([(meaning(all), false)]).collect();
     }
 
     /// A place in this sheet; 0 for the whole row or the whole sheet.
@@ -273,15 +280,18 @@ impl<'a> Row<'a> {
                 row,
                 column,
                 comma: Comma::Auto,
+                points: false,
             };
         }
+        let (comma, points) = self.table.comma(index);
         let start = if at == 0 { 0 } else { self.table.ends[at - 1] };
         Cell {
             text: &self.table.text[start as usize..self.table.ends[at] as usize],
             kind: self.table.kinds.get(at).copied().unwrap_or_default(),
             row,
             column,
-            comma: self.table.comma(index),
+            comma,
+            points,
         }
     }
 

@@ -51,9 +51,7 @@ pub(super) fn read(
         split(body, delimiter, first_row, &mut table)?;
     }
     table.by_commas = delimiter == b',';
-    if !table.by_commas {
-        table.settle_commas();
-    }
+    table.settle_commas();
     Ok((
         table,
         TextForm {

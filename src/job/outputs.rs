@@ -65,9 +65,10 @@ pub fn paper_of(job: &JobFile) -> Result<Paper, JobError> {
     }
 }
 
-/// The files asked for by name that did not come of a room, each with why and what to do.
+/// The files asked for by name that did not come of a room, and of all wanted those that a scan is too large for, each with
+/// why and what to do.
 pub fn missing(
-    named: &[Sheet],
+    (named, wanted): (&[Sheet], &Wanted),
     made: &[(String, Vec<u8>)],
     a: &Analysis,
     several: bool,
@@ -77,10 +78,13 @@ pub fn missing(
         made.iter()
             .any(|(file, _)| file.rsplit_once('.').is_some_and(|f| f.0 == sheet.name()))
     };
-    named
-        .iter()
-        .filter(|sheet| !came(sheet))
-        .map(|sheet| did_not_come(sheet.name(), room, &compose::why_not(*sheet, a)))
+    let asked = |sheet: &Sheet| {
+        named.contains(sheet) || (wanted.has(*sheet) && compose::too_large(*sheet, a))
+    };
+    Sheet::ALL
+        .into_iter()
+        .filter(|sheet| asked(sheet) && !came(sheet))
+        .map(|sheet| did_not_come(sheet.name(), room, &compose::why_not(sheet, a)))
         .collect()
 }
 

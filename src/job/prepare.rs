@@ -67,6 +67,7 @@ pub fn prepare(job: &JobFile, inputs: &Inputs) -> Result<Vec<Prepared>, JobError
         None => habit_read(&imported[0]),
     };
     let mut surveys = if imported.len() > 1 {
+        own_set_ups(job, inputs)?;
         vec![tied(job, &imported)?]
     } else {
         imported[0].surveys.clone()
@@ -155,6 +156,36 @@ fn several(file: &str, surveys: &[Survey]) -> JobError {
             .collect::<Vec<_>>()
             .join(", "),
     }
+}
+
+/// Each readings file is a set-up of its own: one name twice says that one line was read in both, and the same readings
+/// twice would tie to themselves and look as if they had been repeated without a fault.
+fn own_set_ups(job: &JobFile, inputs: &Inputs) -> Result<(), JobError> {
+    for (i, entry) in job.readings.iter().enumerate() {
+        for before in &job.readings[..i] {
+            if entry.set_up.is_some() && entry.set_up == before.set_up {
+                return Err(bad(
+                    "readings.set_up",
+                    entry.set_up.as_deref().unwrap_or_default(),
+                    &format!(
+                        "{} bears it too; expected a name of its own for each set-up of the line. Readings of one set-up go into one file",
+                        before.file
+                    ),
+                ));
+            }
+            if inputs.get(&entry.file)? == inputs.get(&before.file)? {
+                return Err(bad(
+                    "readings.file",
+                    &entry.file,
+                    &format!(
+                        "{} holds the same bytes; expected another set-up's readings. Take one of the two out",
+                        before.file
+                    ),
+                ));
+            }
+        }
+    }
+    Ok(())
 }
 
 /// Readings of several set-ups as one survey, tied by shared points.

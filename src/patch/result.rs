@@ -3,6 +3,7 @@
 use super::PatchLimit;
 use crate::flatness::{Departure, EdgeResult};
 use crate::geometry::{Point, Ring};
+use crate::units::{Habit, Pen};
 
 /// One patch to fill, or one spot to grind.
 #[derive(Debug, Clone, PartialEq)]
@@ -78,21 +79,14 @@ impl PatchPlan {
 }
 
 /// Why there is no plan.
-#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+#[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
 pub enum PatchError {
     /// Nothing to reach.
-    #[error(
-        "a patch plan needs at least one limit for a straight edge (a span and what is allowed under it)"
-    )]
     NoLimit,
     /// Limits there are, and the readings say nothing of any.
-    #[error(
-        "no patch plan: none of the straight-edge limits asked for was tested on this floor, and a patch can only be aimed at what the readings show; what to read stands with the checks"
-    )]
     NothingTested,
     /// A number in the request cannot be.
-    #[error("patch plan: {what} is {found}; expected {expected}")]
     BadRequest {
         /// Which number.
         what: &'static str,
@@ -102,11 +96,8 @@ pub enum PatchError {
         expected: &'static str,
     },
     /// The floor has no triangles.
-    #[error("a patch plan needs a surveyed floor; this one has no surface")]
     NoFloor,
     /// The limits cannot all be kept within the depths allowed.
-    #[error("no patch plan exists: with at most {max_fill} laid and at most {max_grind_mm:.1} mm ground off, no finished surface keeps every limit; allow more depth or grinding, or pour the floor",
-        max_fill = max_fill_m.map_or("any depth".to_owned(), |d| format!("{:.1} mm", d * 1000.0)), max_grind_mm = max_grind_m * 1000.0)]
     Infeasible {
         /// The most that was allowed to be laid, metres.
         max_fill_m: Option<f64>,
@@ -114,9 +105,6 @@ pub enum PatchError {
         max_grind_m: f64,
     },
     /// The solver stopped without an answer.
-    #[error(
-        "the patch plan was not solved in round {round}: the solver stopped with '{status}' on {chords} chord limits; loosen the tolerance or plan the full pour"
-    )]
     Unsolved {
         /// Round of solving and searching.
         round: usize,
@@ -126,8 +114,6 @@ pub enum PatchError {
         chords: usize,
     },
     /// The rounds allowed were used up.
-    #[error("the patch plan was not finished in {rounds} rounds: as far as planned, the floor still has a {departure} of more than {allowance_mm:.2} mm at {span_mm:.0} mm; pour the floor, or grind or fill its worst places by hand and read it again",
-        departure = match departure { Departure::Dip => "dip", Departure::Hump => "hump" }, span_mm = span_m * 1000.0, allowance_mm = allowance_m * 1000.0)]
     RoundsUsedUp {
         /// Rounds allowed.
         rounds: usize,
@@ -139,8 +125,6 @@ pub enum PatchError {
         allowance_m: f64,
     },
     /// The certified search hit its own work limit.
-    #[error("the patched floor could not be certified: the search for the {departure} at {span_mm:.0} mm stopped at its work limit with {gap_mm:.2} mm found and {bound_mm:.2} mm not excluded",
-        departure = match departure { Departure::Dip => "dip", Departure::Hump => "hump" }, span_mm = span_m * 1000.0, gap_mm = gap_m * 1000.0, bound_mm = bound_m * 1000.0)]
     NotCertified {
         /// Dip or hump.
         departure: Departure,
@@ -152,3 +136,74 @@ pub enum PatchError {
         bound_m: f64,
     },
 }
+
+impl PatchError {
+    /// The reason in the reader's units.
+    pub fn words(&self, pen: Pen) -> String {
+        let kind = |departure: &Departure| match departure {
+            Departure::Dip => "dip",
+            Departure::Hump => "hump",
+        };
+        match self {
+            Self::NoLimit => {
+                "a patch plan needs at least one limit for a straight edge (a span and what is allowed under it)"
+                    .to_owned()
+            }
+            Self::NothingTested => "no patch plan: none of the straight-edge limits asked for was tested on this floor, and a patch can only be aimed at what the readings show; what to read stands with the checks".to_owned(),
+            Self::BadRequest {
+                what,
+                found,
+                expected,
+            } => format!("patch plan: {what} is {found}; expected {expected}"),
+            Self::NoFloor => {
+                "a patch plan needs a surveyed floor; this one has no surface".to_owned()
+            }
+            Self::Infeasible {
+                max_fill_m,
+                max_grind_m,
+            } => format!(
+                "no patch plan exists: with at most {} laid and at most {} ground off, no finished surface keeps every limit; allow more depth or grinding, or pour the floor",
+                max_fill_m.map_or_else(|| "any depth".to_owned(), |d| pen.depth(d)),
+                pen.depth(*max_grind_m)
+            ),
+            Self::Unsolved {
+                round,
+                status,
+                chords,
+            } => format!(
+                "the patch plan was not solved in round {round}: the solver stopped with '{status}' on {chords} chord limits; loosen the tolerance or plan the full pour"
+            ),
+            Self::RoundsUsedUp {
+                rounds,
+                departure,
+                span_m,
+                allowance_m,
+            } => format!(
+                "the patch plan was not finished in {rounds} rounds: as far as planned, the floor still has a {} of more than {} at {}; pour the floor, or grind or fill its worst places by hand and read it again",
+                kind(departure),
+                pen.limit(*allowance_m),
+                pen.span(*span_m)
+            ),
+            Self::NotCertified {
+                departure,
+                span_m,
+                gap_m,
+                bound_m,
+            } => format!(
+                "the patched floor could not be certified: the search for the {} at {} stopped at its work limit with {} found and {} not excluded",
+                kind(departure),
+                pen.span(*span_m),
+                pen.gap(*gap_m),
+                pen.bound(*bound_m)
+            ),
+        }
+    }
+}
+
+impl std::fmt::Display for PatchError {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(&self.words(Pen::new(Habit::Metric)))
+    }
+}
+
+impl std::error::Error for PatchError {}

@@ -180,7 +180,10 @@ fn flat_rows(a: &Analysis, out: &mut Lines, pen: Pen, orientation: &Orientation)
     }
     if let Some(section) = &f.f_numbers {
         out.line("");
-        for (i, text) in super::f_numbers::lines(section).into_iter().enumerate() {
+        for (i, text) in super::f_numbers::lines(pen, section)
+            .into_iter()
+            .enumerate()
+        {
             out.row(if i == 0 { words::f_numbers::ROW } else { "" }, text);
         }
     }

@@ -2,7 +2,8 @@
 
 use super::{Pen, words};
 use crate::analysis::{Analysis, Filling};
-use crate::patch::PatchPlan;
+use crate::flatness::{PartResult, Verdict};
+use crate::patch::{PatchLimit, PatchPlan};
 use words::answer as w;
 
 /// The patch plan in a sentence, beside the full pour; `None` when there is none.
@@ -10,23 +11,41 @@ pub fn patch(a: &Analysis) -> Option<String> {
     let pen = Pen::new(a.settings.habit);
     let p = a.patch.as_ref()?;
     let limits = limits(pen, p);
+    let others = w::not_aimed_at(&not_aimed_at(a));
     if p.is_empty() {
-        return Some(w::no_patch(&limits));
+        return Some(w::no_patch(&limits) + &others);
     }
     let bags = p.bags.map(|b| pen.number(b, 1));
     let full = a.filling.as_ref();
-    Some(w::patch(
-        p.patches.len(),
-        p.grinds.len(),
-        &pen.volume(p.fill_volume_m3),
-        bags.as_deref(),
-        &pen.depth(p.deepest_m),
-        &limits,
-        (
-            full.map(|f| full_pour(pen, f)).as_deref(),
-            full.map(|f| pen.depth(f.fill.deepest_m)).as_deref(),
-        ),
-    ))
+    Some(
+        w::patch(
+            p.patches.len(),
+            p.grinds.len(),
+            &pen.volume(p.fill_volume_m3),
+            bags.as_deref(),
+            &pen.depth(p.deepest_m),
+            &limits,
+            (
+                full.map(|f| full_pour(pen, f)).as_deref(),
+                full.map(|f| pen.depth(f.fill.deepest_m)).as_deref(),
+            ),
+        ) + &others,
+    )
+}
+
+/// Checks that a plan of chords is not aimed at although they were tested, each with its word.
+fn not_aimed_at(a: &Analysis) -> Vec<(String, Verdict)> {
+    let checks = a.flatness.iter().flat_map(|f| &f.checks);
+    checks
+        .filter_map(|c| {
+            let other = c.parts.iter().filter(|p| {
+                p.verdict() != Verdict::NotTested
+                    && PatchLimit::of(p.procedure, p.span_m, p.allowance_m).is_none()
+            });
+            let words: Vec<Verdict> = other.map(PartResult::verdict).collect();
+            (!words.is_empty()).then(|| (c.title.clone(), Verdict::worst(words)))
+        })
+        .collect()
 }
 
 /// The limits that the plan was aimed at, each once: those of the parts that were tested.

@@ -276,7 +276,7 @@ pub fn flatness(
         items: answers,
     });
     d.push(Block::Small {
-        text: words::VERDICTS.to_owned(),
+        text: words::verdicts(pen),
     });
     d.heading(1, w::PLACEMENTS);
     if rows.is_empty() {

@@ -1,21 +1,25 @@
 //! F-numbers on paper and in the short answer.
 
 use super::words::f_numbers as w;
-use super::{Block, Column, Document, Table};
+use super::{Block, Column, Document, Pen, Table};
 use crate::flatness::SectionF;
 use crate::flatness::fnumber::FNumber;
 
+/// The highest numbers that the lines' reading step lets show.
+fn ceiling(pen: Pen, s: &SectionF) -> Option<String> {
+    let (step, most) = s.step_m.zip(s.ceiling)?;
+    Some(w::ceiling(&pen.step(step), most))
+}
+
 /// The short answer: the two numbers, what is wrong with the lines, warnings.
-pub(super) fn lines(s: &SectionF) -> Vec<String> {
+pub(super) fn lines(pen: Pen, s: &SectionF) -> Vec<String> {
     let mut out = vec![w::section(
         &s.ff.words(w::CURVATURE),
         &s.fl.words(w::DIFFERENCE),
         s.lines.len(),
         s.constants,
     )];
-    if let Some((ff, fl)) = s.ceiling {
-        out.push(w::ceiling(ff, fl));
-    }
+    out.extend(ceiling(pen, s));
     out.extend(
         s.rules
             .iter()
@@ -31,7 +35,7 @@ pub(super) fn lines(s: &SectionF) -> Vec<String> {
 }
 
 /// A chapter of the submittal.
-pub(super) fn push(d: &mut Document, s: &SectionF) {
+pub(super) fn push(d: &mut Document, pen: Pen, s: &SectionF) {
     d.heading(1, w::TITLE);
     d.text(w::section(
         &s.ff.words(w::CURVATURE),
@@ -89,7 +93,7 @@ pub(super) fn push(d: &mut Document, s: &SectionF) {
         ..Table::default()
     }));
     let mut points = s.warnings.clone();
-    points.extend(s.ceiling.map(|(ff, fl)| w::ceiling(ff, fl)));
+    points.extend(ceiling(pen, s));
     points.push(w::NOT_A_GAP.to_owned());
     d.push(Block::Bullets { items: points });
 }

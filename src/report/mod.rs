@@ -18,7 +18,6 @@ pub mod marks;
 pub mod page;
 mod paper;
 mod pdf;
-mod pen;
 mod pour_sheet;
 mod readings_table;
 pub mod recheck;
@@ -33,6 +32,7 @@ pub mod words;
 pub mod workbook;
 mod workbook_of;
 
+pub use crate::units::Pen;
 pub use document::{
     Align, Answer, Block, Column, Date, Document, Drawing, Fact, Picture, Table, Tone,
 };
@@ -40,6 +40,5 @@ pub use error::ReportError;
 pub use head::Head;
 pub use paper::{ALL_PAPERS, Paper, paper_named, size_mm};
 pub use pdf::{Press, paper_for};
-pub use pen::Pen;
 pub use tiles::{Cut, cut};
 pub use workbook::{Cell, Sheet, Workbook};

@@ -106,7 +106,7 @@ impl Submittal<'_> {
             }));
         }
         if let Some(section) = self.f_numbers {
-            f_numbers::push(&mut d, section);
+            f_numbers::push(&mut d, pen, section);
         }
         d.heading(1, w::FILL);
         match self.fill {
@@ -176,7 +176,7 @@ impl Submittal<'_> {
             d.text(text);
         }
         d.push(Block::Small {
-            text: words::VERDICTS.to_owned(),
+            text: words::verdicts(pen),
         });
         let mut items = floor_facts(pen, self.orientation, &self.floor);
         if let Some(fill) = self.fill {

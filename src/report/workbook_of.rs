@@ -3,7 +3,7 @@
 use super::compose::{facts, places};
 use super::marks::{Mark, Orientation, marks};
 use super::words::{crew as c, submittal as s, tabs as w};
-use super::{Cell, Pen, ReportError, Sheet, Workbook, words};
+use super::{Cell, Pen, Sheet, Workbook, words};
 use crate::analysis::Analysis;
 use crate::flatness::Measured;
 use crate::units::{FOOT_M, Habit, INCH_M};
@@ -14,17 +14,7 @@ use crate::units::{FOOT_M, Habit, INCH_M};
 /// The unit of every figure stands in its heading; cells hold the unrounded number. Heights are over the
 /// line of the first set-up, up positive; depths are from the floor up to the finish, negative where the
 /// floor stands above it.
-/// # Errors
-/// [`ReportError::Workbook`] when there are more readings than a sheet has rows.
-pub fn of(a: &Analysis) -> Result<Workbook, ReportError> {
-    /// Rows of a sheet in the format, less the headings.
-    const MOST_ROWS: usize = 1_048_570;
-    if a.survey.readings.len() > MOST_ROWS {
-        return Err(ReportError::Workbook(format!(
-            "{} readings do not fit the 1 048 576 rows of a sheet; result.json and the PDF are complete",
-            a.survey.readings.len()
-        )));
-    }
+pub fn of(a: &Analysis) -> Workbook {
     let units = Units {
         habit: a.settings.habit,
     };
@@ -53,10 +43,10 @@ pub fn of(a: &Analysis) -> Result<Workbook, ReportError> {
             format!("{}{}", words::PROGRAM, words::run_after(&a.settings.run)),
         ];
     }
-    Ok(Workbook {
+    Workbook {
         title: a.settings.about.title.clone(),
         sheets,
-    })
+    }
 }
 
 /// Numbers of cells in the habit's units.

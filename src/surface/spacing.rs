@@ -2,6 +2,7 @@
 
 use crate::geometry::{Mesh, NONE, circle_excess, prev};
 use rayon::prelude::*;
+use std::collections::BTreeMap;
 
 /// A neighbour farther than this many times the one before it may stand across a gap; a hair over two and a half,
 /// a ratio that grids come to.
@@ -38,10 +39,9 @@ pub(super) struct Spacings {
 /// nobody read, so the reading then has the spacing of its nearest neighbours: rows read closely and far
 /// apart all say the same, the corner of a surveyed block does not.
 ///
-/// A spacing is that of both sides: where those that a reading stands across from (its neighbours but the ones nearer
-/// than its spacing over two and a half) are themselves spaced two and a half times as closely, all but one of them, it stands
-/// by itself, like a mark whose place was mistyped, and has their spacing. All but one, since two that stand by themselves
-/// are neighbours.
+/// A spacing is that of both sides: where those that a reading stands across from (its neighbours but the ones much nearer
+/// than its spacing) are themselves spaced five times as closely, all but one of them, it stands by itself, like a
+/// mark whose place was mistyped, and has their spacing. All but one, since two that stand by themselves are neighbours.
 /// # Edge cases
 /// A reading without neighbours has spacing 0.
 pub(super) fn spacings(mesh: &Mesh, readings: u32) -> Spacings {
@@ -50,18 +50,41 @@ pub(super) fn spacings(mesh: &Mesh, readings: u32) -> Spacings {
         .into_par_iter()
         .map(|i| stands_apart(mesh, &own, i))
         .collect();
-    Spacings {
-        of: own
-            .iter()
-            .zip(&far)
-            .map(|(&own, far)| far.map_or(own, |(theirs, _)| theirs))
-            .collect(),
-        apart: (0..readings)
-            .zip(&far)
-            .filter_map(|(i, far)| far.map(|(_, distance)| (i, distance)))
-            .collect(),
-    }
+    let of: Vec<f64> = own
+        .iter()
+        .zip(&far)
+        .map(|(&own, far)| far.map_or(own, |(theirs, _)| theirs))
+        .collect();
+    let apart = with_those_beside(mesh, &of, &far);
+    Spacings { of, apart }
 }
+
+/// The readings that stand by themselves, rising, with those that stand beside them; none where that is most of the readings.
+fn with_those_beside(mesh: &Mesh, of: &[f64], far: &[Option<(f64, f64)>]) -> Vec<(u32, f64)> {
+    let clear = |&(theirs, nearest): &(f64, f64)| nearest > JUMP * theirs;
+    let mut found: BTreeMap<u32, f64> = (0..of.len() as u32)
+        .zip(far)
+        .filter_map(|(i, far)| far.filter(clear).map(|(_, nearest)| (i, nearest)))
+        .collect();
+    let mut ahead: Vec<(u32, f64)> = found.iter().map(|(&i, &d)| (i, d)).collect();
+    while let Some((i, nearest)) = ahead.pop() {
+        for (w, d) in neighbours(mesh, i + Mesh::FRAME) {
+            let j = w - Mesh::FRAME;
+            if d <= JUMP * of[i as usize].max(of[j as usize]) && !found.contains_key(&j) {
+                found.insert(j, nearest);
+                ahead.push((j, nearest));
+            }
+        }
+    }
+    if 2 * found.len() > of.len() {
+        return Vec::new();
+    }
+    found.into_iter().collect()
+}
+
+/// How much closer those across must be spaced for a reading to stand by itself. No honest sheet that we made thins out so
+/// fast from one reading to the next; common practice, no published source.
+const BY_ITSELF: f64 = 5.0;
 
 /// Of a reading that stands by itself: the spacing of those across from it, and the distance to the nearest of them.
 fn stands_apart(mesh: &Mesh, own: &[f64], i: u32) -> Option<(f64, f64)> {
@@ -80,7 +103,7 @@ fn stands_apart(mesh: &Mesh, own: &[f64], i: u32) -> Option<(f64, f64)> {
         }
     }
     let theirs = second.or(first)?;
-    (mine > JUMP * theirs).then_some((theirs, nearest))
+    (mine > BY_ITSELF * theirs).then_some((theirs, nearest))
 }
 
 fn own_spacings(mesh: &Mesh, readings: u32) -> Vec<f64> {

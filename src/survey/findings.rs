@@ -499,6 +499,7 @@ fn steps(
         }
     }
     let mut notices = Vec::new();
+    let mut level = heights.to_vec();
     for _ in 0..MOST_STEPS {
         let mut sizes: Vec<f64> = residual.iter().map(|r| r.abs()).collect();
         let spread = (1.4826 * median(&mut sizes)).max(resolution_m.unwrap_or(0.0) * 0.29);
@@ -516,8 +517,12 @@ fn steps(
         let weight: f64 = pattern.iter().map(|g| g * g).sum();
         if step.abs() < LEAST_STEP_M.max(STEPS_OF_RULE * resolution_m.unwrap_or(0.0))
             || step.abs() * weight.sqrt() < STEP_RATIO * left
+            || across(k, points, &level, around).is_some_and(|a| a / step < SEEN_ACROSS)
         {
             break;
+        }
+        for height in &mut level[k..] {
+            *height -= step;
         }
         let first = &readings[k];
         notices.push(Notice::new(
@@ -534,6 +539,44 @@ fn steps(
         ));
     }
     notices
+}
+
+/// A step shows between neighbours on either side of it by so much of itself at least. Where a floor's own waves look like
+/// one it shows by less: there is curvature, and no step.
+const SEEN_ACROSS: f64 = 0.7;
+
+/// What readings from `k` on stand above the nearest ones before, beyond the slope that the floor has on both sides there:
+/// the middle of all such pairs. `None` where no reading has neighbours in line on both sides.
+fn across(k: usize, points: &[Point], heights: &[f64], around: &[Vec<usize>]) -> Option<f64> {
+    /// A reading is in line when it lies off the place looked for by no more than this share of the way.
+    const IN_LINE: f64 = 0.3;
+    let beyond = |from: usize, way: Point, same_side: &dyn Fn(usize) -> bool| {
+        let to = points[from] + way;
+        let near = around[from].iter().copied().filter(|&j| same_side(j));
+        near.map(|j| (points[j].distance(to), j))
+            .min_by(|a, b| a.0.total_cmp(&b.0))
+            .filter(|(off, _)| *off <= IN_LINE * way.norm())
+            .map(|(_, j)| heights[j] - heights[from])
+    };
+    let mut said: Vec<f64> = (k..points.len())
+        .filter_map(|i| {
+            let before = around[i].iter().copied().filter(|&j| j < k);
+            let j = before.min_by(|&a, &b| {
+                let way = |j: usize| points[i].distance(points[j]);
+                way(a).total_cmp(&way(b))
+            })?;
+            let way = points[i] - points[j];
+            let on = beyond(i, way, &|j| j >= k);
+            let back = beyond(j, way * -1.0, &|j| j < k).map(|d| -d);
+            let slopes: Vec<f64> = [on, back].into_iter().flatten().collect();
+            if slopes.is_empty() {
+                return None;
+            }
+            let slope = slopes.iter().sum::<f64>() / slopes.len() as f64;
+            Some(heights[i] - heights[j] - slope)
+        })
+        .collect();
+    (!said.is_empty()).then(|| median(&mut said))
 }
 
 /// The step that leaves the least behind, in absolute values, where it shows by `pattern`: the median of what each

@@ -3,6 +3,7 @@
 //! Everything inside the crate is in metres, square metres and cubic metres. A crew's inch, a
 //! standard's millimetre and a bag's cubic foot exist only at the edges, and pass through here.
 
+mod pen;
 mod quantity;
 mod text;
 mod text_parse;
@@ -10,6 +11,7 @@ mod text_print;
 mod text_token;
 mod text_unit;
 
+pub use pen::Pen;
 pub use quantity::{Area, CUBIC_FOOT_M3, FOOT_M, INCH_M, Length, Volume};
 pub use text::*;
 

@@ -72,10 +72,10 @@ fn answer_of(rooms: Vec<Prepared>, paper: Paper, going: &Going) -> Result<Outcom
         } else {
             ANSWER.to_owned()
         };
-        outcome
-            .parts
-            .push(Part::new(&heading, lines(&answer::whole(&analysis))));
+        let mut told = lines(&answer::whole(&analysis));
         let made = job::files(&analysis, paper, &wanted, &tell).map_err(in_full)?;
+        told.extend(job::missing((&[], &wanted), &made, &analysis, several));
+        outcome.parts.push(Part::new(&heading, told));
         let under = several.then_some(folder);
         outcome.files.extend(named(made, under.as_deref()));
         if several {

@@ -259,6 +259,64 @@ fn half_a_room_never_passes_for_a_whole_one() {
     assert!(gap > 11.0 && gap < 12.25, "{gap}");
 }
 
+// ORACLE: hand. A grid of 3 x 2 m at 0.5 m, and marks whose places were typed with a nought too many: the floor between, 30 m of it,
+//         was read by nobody.
+#[test]
+fn a_mistyped_place_adds_no_floor() {
+    let honest = grid(0.0, 0.0, 7, 5, 0.5, wavy);
+    let area = |points: &[(f64, f64, f64)]| {
+        let b = built(points, None);
+        let a = b.floor.areas();
+        let told: Vec<String> = b
+            .notices
+            .iter()
+            .filter(|n| n.code == "reading-apart")
+            .map(|n| n.text.clone())
+            .collect();
+        (a.surveyed_m2 + a.extended_m2, told)
+    };
+    let (whole, told) = area(&honest);
+    assert!(
+        (whole - 6.0).abs() < 1e-9 && told.is_empty(),
+        "{whole} {told:?}"
+    );
+    // One more mark, two of them in two directions, one of the grid's own, and a whole column of them.
+    let more = |extra: &[(f64, f64, f64)]| [honest.as_slice(), extra].concat();
+    let moved = |is: &dyn Fn(f64, f64) -> bool| -> Vec<(f64, f64, f64)> {
+        let far = |&(x, y, z): &(f64, f64, f64)| (if is(x, y) { x * 10.0 } else { x }, y, z);
+        honest.iter().map(far).collect()
+    };
+    for (points, marks) in [
+        (more(&[(33.0, 1.2, 0.0)]), 1),
+        (more(&[(33.0, 1.2, 0.0), (1.1, -28.0, 0.0)]), 2),
+        (moved(&|x, y| x == 3.0 && y == 1.0), 1),
+        (moved(&|x, _| x == 3.0), 5),
+    ] {
+        let (found, told) = area(&points);
+        assert!(found < 7.0, "{found} m2 of {marks}");
+        assert_eq!(told.len(), 1, "{told:?}");
+        let count = match marks {
+            1 => "stands".to_owned(),
+            2 => "and 1 more reading stand".to_owned(),
+            n => format!("and {} more readings stand", n - 1),
+        };
+        assert!(told[0].contains(&count), "{told:?}");
+    }
+    // Rows read closely and far apart from each other all say the same and are one floor.
+    let rows: Vec<_> = grid(0.0, 0.0, 16, 1, 0.2, wavy)
+        .into_iter()
+        .flat_map(|(x, _, z)| (0..4).map(move |j| (x, 2.0 * f64::from(j), z)))
+        .collect();
+    let (found, told) = area(&rows);
+    assert!(
+        (found - 18.0).abs() < 1e-9 && told.is_empty(),
+        "{found} {told:?}"
+    );
+    // So are a closely read corner and the coarse rest of a room.
+    let mixed = more(&grid(4.0, 0.0, 4, 4, 1.0, wavy));
+    assert!(area(&mixed).1.is_empty());
+}
+
 #[test]
 fn every_reading_is_accounted_for() {
     let mut points = grid(0.5, 0.5, 7, 7, 0.5, |_, _| 0.0);

@@ -1155,3 +1155,55 @@ fn numbers_under_no_header_are_told_once_and_odd_units_at_their_column() {
     );
     assert_eq!(fault, Fault::MissingUnit);
 }
+
+// ORACLE: hand. 98,3 typed with a decimal comma ends a column at the comma; a note column takes the 3.
+#[test]
+fn decimals_that_a_note_column_swallowed_are_asked_about() {
+    let codes = |sheet: &str| {
+        let notices = good(sheet, &ImportOptions::default()).surveys[0]
+            .notices
+            .clone();
+        notices.iter().any(|n| n.code == "decimals-in-notes")
+    };
+    let rows = "0,0,98,3\n2,0,98,2\n0,2,97,9\n2,2,98,0\n";
+    assert!(codes(&format!("x_m,y_m,reading_cm,note\n{rows}")));
+    let words = rows.replace(",3\n", ",nub\n").replace(",2\n", ",\n");
+    assert!(!codes(&format!("x_m,y_m,reading_cm,note\n{words}")));
+    // With a comma behind it as well there are more numbers than headings.
+    let longer = rows.replace('\n', ",\n");
+    let (_, fault, text) = refused(
+        &format!("x_m,y_m,reading_cm,note\n{longer}"),
+        &ImportOptions::default(),
+    );
+    assert_eq!(fault, Fault::Column);
+    assert!(text.contains("decimal commas"), "{text}");
+}
+
+// ORACLE: hand: 1200.125 can be read one way, so a point is a point in its column.
+#[test]
+fn a_column_that_shows_what_a_point_is_takes_three_decimals() {
+    let sheet = "x_mm,y_mm,reading_mm\n0,0,845.125\n1200.125,0,846.25\n0,1200.125,845.5\n845.049,900.5,846.75\n";
+    let survey = &good(sheet, &ImportOptions::default()).surveys[0];
+    assert!((survey.readings[3].at.x - 0.845_049).abs() < 1e-9);
+    let (_, _, text) = refused(
+        &sheet.replace("1200.125", "1200"),
+        &ImportOptions::default(),
+    );
+    assert!(text.contains("845.049"), "{text}");
+}
+
+// ORACLE: hand: the sheet shows an x, or nothing, where the value is 38.25.
+#[test]
+fn a_number_that_its_format_does_not_show_is_refused() {
+    for code in [";;;", "\"x\""] {
+        let bytes = book(|s| {
+            s.write_with_format(4, 2, 38.25, &Format::new().set_num_format(code))
+                .unwrap();
+        });
+        let text = from_book(&bytes).unwrap_err().to_string();
+        assert!(
+            text.contains("C5") && text.contains("shows as a sign"),
+            "{code}: {text}"
+        );
+    }
+}

@@ -30,6 +30,7 @@ mod known_less;
 mod labels;
 mod layering;
 mod licences;
+mod lopsided;
 mod outside;
 mod page;
 #[cfg(feature = "browser-tests")]

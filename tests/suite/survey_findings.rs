@@ -236,6 +236,31 @@ fn a_large_step_is_told_once_in_its_whole_size() {
     assert!(near, "{steps:?}");
 }
 
+// ORACLE: hand. A wave along the rows, read every foot there and every four feet across to 1/32 in: no reading lies more than
+//         one step off its neighbours, and nothing was bumped.
+#[test]
+fn a_wave_read_closely_one_way_is_no_bumped_line() {
+    let readings: Vec<Reading> = (0..31)
+        .flat_map(|i| (0..6).map(move |j| (i, j)))
+        .map(|(i, j)| {
+            let step = 0.0254 / 32.0;
+            let z = 0.02 * 0.0254 * (f64::from(i) * std::f64::consts::TAU / 6.0).sin();
+            Reading {
+                label: format!("{i}-{j}").into(),
+                at: Point::new(f64::from(i) * 0.3048, f64::from(j) * 4.0 * 0.3048),
+                elevation: Elevation::from_m((z / step).round() * step),
+                ..floor(0.0, 0.0)[0].clone()
+            }
+        })
+        .collect();
+    let steps: Vec<_> = findings(&readings, Some(0.0254 / 32.0), Some(LengthUnit::Inch), &[])
+        .into_iter()
+        .filter(|n| n.code == "readings-step")
+        .map(|n| n.text)
+        .collect();
+    assert!(steps.is_empty(), "{steps:?}");
+}
+
 // ORACLE: hand. A step of 3/4 in at a joint that is marked on the plan: the floor may step there, and no reading beside it is a
 //         slip; not marked, those along it are told together. A slip of one reading beside the joint is still told.
 #[test]

@@ -37,6 +37,8 @@ pub(super) struct Signs {
     empty_answers: HashSet<Spot>,
     shown_errors: HashMap<Spot, String>,
     hidden_zeros: HashSet<Spot>,
+    /// Cells whose number format shows no figure at all.
+    unseen: HashSet<Spot>,
     units: HashMap<Spot, LengthUnit>,
 }
 
@@ -49,6 +51,8 @@ struct Style {
     money: bool,
     /// Whether a zero is shown as a sign or not at all.
     zero_hidden: bool,
+    /// Whether a number is shown as a sign or not at all.
+    unseen: bool,
 }
 
 impl Style {
@@ -60,6 +64,7 @@ impl Style {
             percent: is_percent_format(code),
             money: is_money_format(code),
             zero_hidden: hides_zero_format(code),
+            unseen: hides_numbers_format(code),
         }
     }
 
@@ -114,6 +119,11 @@ impl Signs {
         self.hidden_zeros.contains(&(row, column))
     }
 
+    /// Whether a cell's number format shows a number as a sign, or not at all.
+    pub(super) fn hides_numbers(&self, row: u32, column: u32) -> bool {
+        self.unseen.contains(&(row, column))
+    }
+
     /// The error that a cell shows, whatever value is stored with it.
     pub(super) fn shown_error(&self, row: u32, column: u32) -> Option<&str> {
         self.shown_errors.get(&(row, column)).map(String::as_str)
@@ -146,6 +156,9 @@ impl Signs {
         }
         if style.zero_hidden {
             self.hidden_zeros.insert(spot);
+        }
+        if style.unseen {
+            self.unseen.insert(spot);
         }
         if let Some(unit) = style.unit {
             self.units.insert(spot, unit);
@@ -209,6 +222,29 @@ fn hides_zero_format(code: &str) -> bool {
     section >= 2 && !digits
 }
 
+/// Whether the section of a number format that numbers above zero are shown by, the first, has no place for a digit, the
+/// number as it is, or a part of a date: `;;;`, `"x"`. A section with a condition says nothing of other numbers.
+fn hides_numbers_format(code: &str) -> bool {
+    let (mut quoted, mut escaped, mut bracketed) = (false, false, false);
+    for c in code.chars() {
+        match c {
+            _ if escaped => escaped = false,
+            '\\' | '_' | '*' if !quoted => escaped = true,
+            '"' => quoted = !quoted,
+            _ if quoted => {}
+            '[' => bracketed = true,
+            ']' => bracketed = false,
+            '<' | '>' | '=' if bracketed => return false,
+            _ if bracketed => {}
+            ';' => break,
+            '0' | '#' | '?' | '@' => return false,
+            _ if c.is_ascii_alphabetic() => return false,
+            _ => {}
+        }
+    }
+    !code.is_empty()
+}
+
 /// The numbers that XLS and XLSX give to the accounting formats, which show a dash for zero and are written out nowhere.
 const ACCOUNTING_FORMATS: std::ops::RangeInclusive<u32> = 41..=44;
 
@@ -228,6 +264,8 @@ fn unit_of_format(code: &str) -> Option<LengthUnit> {
             ';' => break,
             '"' => words.extend(chars.by_ref().take_while(|&c| c != '"')),
             '\\' => words.extend(chars.next()),
+            // A mark for feet needs no quotes.
+            '\'' => words.push(c),
             // The width of a character, or a character to fill with.
             '_' | '*' => {
                 chars.next();
@@ -330,6 +368,28 @@ mod tests {
         ] {
             assert_eq!(is_money_format(code), money, "{code}");
         }
+    }
+
+    #[test]
+    fn a_format_may_show_no_number_at_all() {
+        // ORACLE: hand, by the same formats: digits stand at 0, # and ?, General shows the number as it is.
+        for (code, hides) in [
+            (";;;", true),
+            ("\"x\"", true),
+            ("\\x", true),
+            ("0.00", false),
+            ("General", false),
+            ("# ?/?", false),
+            ("yyyy-mm-dd", false),
+            ("\"x\" 0", false),
+            ("[Red]0", false),
+            ("[<1]\"x\";0", false),
+            ("@", false),
+            ("", false),
+        ] {
+            assert_eq!(hides_numbers_format(code), hides, "{code}");
+        }
+        assert_eq!(unit_of_format("0'"), Some(LengthUnit::Foot));
     }
 
     #[test]

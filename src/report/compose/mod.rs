@@ -24,7 +24,7 @@ use crate::drawing::{DEFAULT_DPI, Scene, png, svg};
 use drawings::Drawn;
 pub use recheck::recheck;
 pub use wanted::{Sheet, Wanted};
-pub use why_not::why_not;
+pub use why_not::{too_large, why_not};
 
 /// A file's name and its bytes.
 pub type Named = (String, Vec<u8>);
@@ -46,9 +46,9 @@ pub fn files(
     let mut documents = papers::crew(a, &head, &drawn, wanted)?;
     documents.extend(papers::outgoing(a, &head, &drawn, wanted)?);
     print(&documents, &mut files, tell)?;
-    if wanted.has(Sheet::Workbook) {
+    if wanted.has(Sheet::Workbook) && !too_large(Sheet::Workbook, a) {
         tell("Workbook", 0.0);
-        files.push(("workbook.xlsx".to_owned(), workbook::of(a)?.to_xlsx()?));
+        files.push(("workbook.xlsx".to_owned(), workbook::of(a).to_xlsx()?));
     }
     if wanted.has(Sheet::Report) {
         tell("Page", 0.0);

@@ -2,6 +2,7 @@
 
 use super::drawings::Drawn;
 use super::wanted::{Sheet, Wanted};
+use super::why_not::too_large;
 use super::{facts, on_paper};
 use crate::analysis::Analysis;
 use crate::drawing::svg;
@@ -22,6 +23,7 @@ pub fn crew(
     let orientation = Orientation::of(&a.survey);
     let mut list = Vec::new();
     if wanted.has(Sheet::MarkOut)
+        && !too_large(Sheet::MarkOut, a)
         && let (Some(f), Some(map)) = (&a.filling, &drawn.depth)
     {
         let mut maps = vec![on_paper(map)?];

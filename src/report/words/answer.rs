@@ -2,7 +2,7 @@
 
 use super::at_place;
 use crate::fill::Known;
-use crate::flatness::Departure;
+use crate::flatness::{Departure, Verdict};
 use crate::units::bags_text;
 
 /// Most notices that the short answer repeats.
@@ -310,6 +310,18 @@ pub fn batch(bags: u32, area: &str, mean: &str, tie: &str, place: &str) -> Strin
         "{} over {area}, mean {mean}, ties in along {tie}; round {place}",
         bags_text(bags)
     )
+}
+
+/// Checks that the patch plan is not aimed at.
+pub fn not_aimed_at(checks: &[(String, Verdict)]) -> String {
+    if checks.is_empty() {
+        return String::new();
+    }
+    let list: Vec<String> = checks
+        .iter()
+        .map(|(title, word)| format!("{title} ({})", super::verdict(*word)))
+        .collect();
+    format!("; not aimed at: {}", list.join(", "))
 }
 
 /// The patch plan.

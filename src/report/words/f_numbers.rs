@@ -59,7 +59,7 @@ pub fn untold(count: usize) -> String {
     )
 }
 
-/// The ceiling that the reading step sets.
-pub fn ceiling(ff: f64, fl: f64) -> String {
-    format!("read to this step, a perfect floor shows FF {ff:.0} and FL {fl:.0}")
+/// The ceiling that the reading step of the lines sets.
+pub fn ceiling(step: &str, (ff, fl): (f64, f64)) -> String {
+    format!("lines read to {step}: a perfect floor would show FF {ff:.0} and FL {fl:.0}")
 }

@@ -20,8 +20,9 @@ pub mod why_not;
 /// Words on drawings.
 pub use crate::drawing::words as drawing;
 
-use crate::flatness::{Procedure, Sureness, Verdict};
+use crate::flatness::{Procedure, STRIP_M, Sureness, Verdict};
 use crate::survey::Severity;
+use crate::units::Pen;
 
 /// Language of the words, as in BCP 47.
 pub const LANGUAGE: &str = "en";
@@ -129,11 +130,11 @@ pub const fn verdict(verdict: Verdict) -> &'static str {
 }
 
 /// What a verdict means, for the foot of a summary.
-pub const VERDICTS: &str = "Within: the worst gap, its doubt added, is inside the limit, and at least 95 % of the room is read closely enough (floor without a reading within 2 ft of walls, columns and slopes that are kept is left aside, where it is no more than a quarter of the room) and no floor that is not left aside lies farther from a reading than readings may stand apart. Out: a gap beyond the limit by more than its doubt. In doubt: the worst gap is nearer to the limit than the readings are good for, or hangs on a reading that may be a slip, or floor that is known less well (carried out to a joint, tied from another set-up) may hide one over it. Not tested: too little of the room is read closely enough for this span; no gap is told. A check has the gravest word of its parts: out, then not tested, then in doubt, then within.";
-
-/// How much of the floor something is said of.
-pub fn on(part_of_whole: &str) -> String {
-    format!("on {part_of_whole}")
+pub fn verdicts(pen: Pen) -> String {
+    format!(
+        "Within: the worst gap, its doubt added, is inside the limit, and at least 95 % of the room is read closely enough (floor without a reading within {} of walls, columns and slopes that are kept is left aside, where it is no more than a quarter of the room) and no floor that is not left aside lies farther from a reading than readings may stand apart. Out: a gap beyond the limit by more than its doubt. In doubt: the worst gap is nearer to the limit than the readings are good for, or hangs on a reading that may be a slip, or floor that is known less well (carried out to a joint, tied from another set-up) may hide one over it. Not tested: too little of the room is read closely enough for this span; no gap is told. A check has the gravest word of its parts: out, then not tested, then in doubt, then within.",
+        pen.span(STRIP_M)
+    )
 }
 
 /// A figure with how much of the floor it is of; the figure alone where it is of all of it.

@@ -13,7 +13,7 @@ pub const METHOD: &str = "Method";
 /// Chapter.
 pub const INSTRUMENT: &str = "Instrument and readings";
 /// Chapter.
-pub const COVERAGE: &str = "Grid and coverage: what was not tested";
+pub const COVERAGE: &str = "Grid and coverage: what is not settled";
 /// Chapter.
 pub const KEY_PLAN: &str = "Key plan";
 /// Chapter.

@@ -27,6 +27,7 @@ impl Site {
         }
     }
 
+    #[cfg(feature = "browser-tests")]
     pub fn url(&self) -> String {
         format!("http://127.0.0.1:{}/{}/", self.port, self.key)
     }

@@ -1,10 +1,10 @@
 //! Figures in the reader's habit. Rounds nothing itself: `units` does.
 
-use super::words;
-use crate::units::{
-    Area, FractionStyle, Habit, Length, LengthFormat, Volume, area_text, at_most_text,
-    bound_number_text, gap_number_text, liquid_to_bring_text, load_text, mass_text, number_text,
-    part_of_area_text, reading_step_text, share_text, spacing_text, volume_text, water_text,
+use super::{
+    Area, FractionStyle, Habit, INCH_M, Length, LengthFormat, Volume, area_text, at_least_text,
+    at_most_text, bound_number_text, gap_number_text, liquid_to_bring_text, load_text, mass_text,
+    number_text, part_of_area_text, reading_step_text, share_text, spacing_text, volume_text,
+    water_text,
 };
 
 /// Writes figures: one unit and one step for each kind, held through a whole document.
@@ -103,14 +103,28 @@ impl Pen {
         }
     }
 
-    /// A limit as its standard states it, to the nearest 1/64 in or tenth of a millimetre: `3/16 in`, `5 mm`.
+    /// A limit as its rule states it, in the rule's own unit, with the reader's beside it where that is another:
+    /// `3/16 in`, `5 mm`, `3 mm (0.118 in)`, `1/8 in (3.18 mm)`.
     pub fn limit(self, m: f64) -> String {
-        match self.habit {
-            Habit::Us => LengthFormat::Inches { denominator: 64 }.text(Length::from_m(m)),
-            Habit::Metric => {
-                let tenths = number_text(Length::from_m(m).mm(), 1);
-                format!("{} mm", tenths.strip_suffix(".0").unwrap_or(&tenths))
+        let length = Length::from_m(m);
+        let short = |value: f64, decimals: usize| {
+            let text = number_text(value, decimals);
+            match text.contains('.') {
+                true => text.trim_end_matches('0').trim_end_matches('.').to_owned(),
+                false => text,
             }
+        };
+        let whole = |step_m: f64| (m / step_m - (m / step_m).round()).abs() * step_m < SAME_LIMIT_M;
+        let (of_inches, of_mm) = (whole(INCH_M / 64.0), whole(1e-4));
+        let inches = || LengthFormat::Inches { denominator: 64 }.text(length);
+        let mm = |decimals: usize| format!("{} mm", short(length.mm(), decimals));
+        match self.habit {
+            Habit::Us if of_inches => inches(),
+            Habit::Us if of_mm => format!("{} ({} in)", mm(1), short(length.inches(), 3)),
+            Habit::Us => format!("{} in", short(length.inches(), 3)),
+            Habit::Metric if of_mm => mm(1),
+            Habit::Metric if of_inches => format!("{} ({})", inches(), mm(2)),
+            Habit::Metric => mm(2),
         }
     }
 
@@ -127,6 +141,11 @@ impl Pen {
     /// How far apart they may stand at most, rounded down.
     pub fn read_every(self, m: f64) -> String {
         at_most_text(Length::from_m(m), self.habit)
+    }
+
+    /// A distance that is too large, rounded up.
+    pub fn at_least(self, m: f64) -> String {
+        at_least_text(Length::from_m(m), self.habit)
     }
 
     /// The same without its unit (feet and inches keep their marks).
@@ -150,7 +169,7 @@ impl Pen {
     /// A depth that is there but may round to nothing: `under 1/16` instead of `0`, without its unit.
     pub fn at_least_number(self, m: f64) -> String {
         if m > 0.0 && self.prints_as_zero(m) {
-            words::under(&self.depth_format().number(self.depth_format().step()))
+            under(&self.depth_format().number(self.depth_format().step()))
         } else {
             self.depth_number(m)
         }
@@ -180,7 +199,7 @@ impl Pen {
     /// How much of an area something is said of: `on 210 of 400 sq ft`; empty where it is all of it.
     pub fn on(self, part_m2: f64, whole_m2: f64) -> String {
         part_of_area_text(Area::from_si(part_m2), Area::from_si(whole_m2), self.habit)
-            .map_or_else(String::new, |text| words::on(&text))
+            .map_or_else(String::new, |text| format!("on {text}"))
     }
 
     /// A part of an area beside the whole, or all of it: `210 of 400 sq ft`, `400 sq ft`.
@@ -226,8 +245,8 @@ impl Pen {
     pub fn some_volume(self, m3: f64) -> String {
         let text = self.volume(m3);
         if m3 > 0.0 && text.starts_with("0.00 ") {
-            words::under(&self.volume(match self.habit {
-                Habit::Us => 0.01 * crate::units::FOOT_M.powi(3),
+            under(&self.volume(match self.habit {
+                Habit::Us => 0.01 * super::FOOT_M.powi(3),
                 Habit::Metric => 0.000_01,
             }))
         } else {
@@ -311,6 +330,14 @@ impl Pen {
         self.depth_format()
             .number_styled(Length::from_m(m), FractionStyle::Built)
     }
+}
+
+/// A limit is a whole number of its rule's steps when it is off one by less than this, metres: rounding of the computer.
+const SAME_LIMIT_M: f64 = 1e-6;
+
+/// Less than the step that is printed.
+fn under(step: &str) -> String {
+    format!("under {step}")
 }
 
 /// The number before the unit of an area or a volume.
