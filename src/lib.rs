@@ -26,7 +26,7 @@
 //! let answer = job::analyse(room, wanted.want(), &|_what, _share| ())?;
 //! // The smallest reading is the highest floor: 31 1/8 in at (0, 4) ft.
 //! assert!((answer.levels.high.at.y - 4.0 * 0.3048).abs() < 1e-9);
-//! let paper = job::paper_of(&asked)?;
+//! let paper = job::paper_of(&asked);
 //! let files = job::files(&answer, paper, &wanted, &|_what, _share| ())?;
 //! assert_eq!(files[0].0, "depth-map.svg");
 //! # Ok(())

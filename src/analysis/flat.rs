@@ -13,12 +13,12 @@ use crate::surface::Floor;
 use crate::survey::findings::suspected;
 use crate::survey::setups::Ties;
 use crate::survey::{Survey, evident_resolution};
-use crate::units::Habit;
+use crate::units::{FOOT_M, Habit};
 
 /// Span curve and checks.
 #[derive(Debug, Clone)]
 pub struct Flatness {
-    /// Dip and hump at the spans asked for, the checks' own, and 10 ft; with steps between them where the
+    /// Dip and hump at the spans asked for, the checks' own, and the usual edge's; with steps between them where the
     /// whole curve was wanted.
     pub span_curve: Vec<SpanPoint>,
     /// The rules judged by, in the order asked for.
@@ -71,8 +71,13 @@ fn lines_step(lines: &[SampleLine]) -> Option<f64> {
     evident_resolution(&heights)
 }
 
-/// Longest span of the curve when the job asks for no longer one: 10 ft, the usual edge. Metres.
-const USUAL_SPAN_M: f64 = 3.048;
+/// The usual edge, told where none is asked for, and the longest of the curve: 10 ft, or 3 m. Metres.
+pub const fn usual_span_m(habit: Habit) -> f64 {
+    match habit {
+        Habit::Us => 10.0 * FOOT_M,
+        Habit::Metric => 3.0,
+    }
+}
 /// Points of the span curve.
 const CURVE_POINTS: usize = 14;
 
@@ -124,7 +129,13 @@ pub(super) fn flatness(
         .copied()
         .chain(checks.iter().flat_map(|c| &c.parts).map(|p| p.span_m))
         .collect();
-    let spans = spans(floor, asked, whole_curve, dense);
+    let spans = spans(
+        floor,
+        asked,
+        usual_span_m(settings.habit),
+        whole_curve,
+        dense,
+    );
     let (checked, span_curve) =
         flatness::judge_and_curve(floor, checks, &spans, &options, &|share| {
             tell("Straight edge", share);
@@ -150,8 +161,8 @@ pub(super) fn flatness(
 
 /// Spans of the curve: every span asked for by name and, for the whole of it, even steps of ratio up to
 /// the longest of them.
-fn spans(floor: &Floor, asked: Vec<f64>, whole: bool, dense: bool) -> Vec<f64> {
-    let longest = asked.iter().copied().fold(USUAL_SPAN_M, f64::max);
+fn spans(floor: &Floor, asked: Vec<f64>, usual_m: f64, whole: bool, dense: bool) -> Vec<f64> {
+    let longest = asked.iter().copied().fold(usual_m, f64::max);
     let steps = match (whole, dense) {
         (false, _) => Vec::new(),
         (true, false) => flatness::curve_spans(floor, CURVE_POINTS),
@@ -165,7 +176,7 @@ fn spans(floor: &Floor, asked: Vec<f64>, whole: bool, dense: bool) -> Vec<f64> {
     let mut list = asked;
     // A step of our own never stands in for a span that was asked for: within a millimetre they would print as one.
     let near = |list: &[f64], s: f64| list.iter().any(|a| (a - s).abs() < 1e-3);
-    for s in std::iter::once(USUAL_SPAN_M).chain(steps.into_iter().filter(|s| *s < longest)) {
+    for s in std::iter::once(usual_m).chain(steps.into_iter().filter(|s| *s < longest)) {
         if !near(&list, s) {
             list.push(s);
         }
@@ -238,7 +249,7 @@ mod tests {
             own.iter().any(|s| (s - 2.0).abs() < 1e-3 && *s != 2.0),
             "{own:?}"
         );
-        let told = spans(&floor, vec![2.0], true, false);
+        let told = spans(&floor, vec![2.0], usual_span_m(Habit::Us), true, false);
         let near: Vec<&f64> = told.iter().filter(|s| (*s - 2.0).abs() < 1e-3).collect();
         assert_eq!(near, [&2.0]);
     }

@@ -18,7 +18,7 @@ pub use analyse::{Analysis, Tell, analyse};
 pub use between::Between;
 pub use error::AnalysisError;
 pub use filling::Filling;
-pub use flat::Flatness;
+pub use flat::{Flatness, usual_span_m};
 pub use levels::{LevelPeak, LevelSpot, Levels};
 pub use settings::{
     CrewSettings, FallHeight, GAUGE_METRIC_M, GAUGE_US_M, PlaneAsk, ReadingDoubt, SampleLines,

@@ -189,7 +189,7 @@ pub fn new(args: &NewArgs, quiet: bool) -> Result<Ending, Stop> {
         outline,
         spacing: args.spacing.clone(),
         title: args.title.clone(),
-        paper: args.paper.map(|p| gather::paper(p).to_owned()),
+        paper: args.paper,
     })?;
     let read: Vec<PathBuf> = outline_path.into_iter().collect();
     wrote(&files::write_all(&args.out, &made, &read, args.replace)?)?;
@@ -211,6 +211,7 @@ pub fn recheck(args: &RecheckArgs, quiet: bool) -> Result<Ending, Stop> {
         reading: args.reading.clone(),
         edge: args.edge.clone(),
         plane: args.fill.clone(),
+        paper: args.paper,
         ..Flags::default()
     };
     let mut before = gather(&args.before, &flags)?;
@@ -231,9 +232,6 @@ pub fn recheck(args: &RecheckArgs, quiet: bool) -> Result<Ending, Stop> {
         &mut before.inputs,
         &mut after.inputs,
     );
-    if let Some(word) = args.paper {
-        before.job.paper = Some(gather::paper(word).to_owned());
-    }
     // The plan of the pour tells at which tie-ins ridges lie.
     let mut first = only_room(
         &before,
@@ -245,7 +243,7 @@ pub fn recheck(args: &RecheckArgs, quiet: bool) -> Result<Ending, Stop> {
     )?;
     let mut second = only_room(&after, want, quiet)?;
     job::number_together(&mut first, &mut second, args.used, &args.tie);
-    let size = job::paper_of(&before.job)?;
+    let size = job::paper_of(&before.job);
     let compared = job::recheck(&first, &second, args.used, &args.tie)?;
     if args.json {
         let object = Recheck::of(&compared, &second.settings.run);

@@ -2,12 +2,11 @@
 
 use std::path::{Path, PathBuf};
 
-use super::args::{
-    AboutArgs, EdgeArgs, LayoutWord, MeaningWord, PaperWord, PlaneArgs, ReadingArgs, UnitsWord,
-};
+use super::args::{EdgeArgs, PlaneArgs, ReadingArgs};
 use super::exit::Stop;
 use crate::files::{self, FileError};
-use crate::job::{FillEntry, Inputs, JobFile, Overrides, ReadingsEntry, UnitsWord as JobUnits};
+use crate::job::choices::PaperSize;
+use crate::job::{AboutWords, FileNames, Inputs, JobFile, Overrides, ReadingsEntry};
 
 /// A job with every file it names.
 pub struct Gathered {
@@ -25,13 +24,15 @@ pub struct Gathered {
 #[derive(Default)]
 pub struct Flags {
     /// Words for the paper.
-    pub about: AboutArgs,
+    pub about: AboutWords,
     /// How readings are taken.
     pub reading: ReadingArgs,
     /// What the edge is to show.
     pub edge: EdgeArgs,
     /// What is filled to, with what.
     pub plane: PlaneArgs,
+    /// Sheet of paper.
+    pub paper: Option<PaperSize>,
 }
 
 /// Whether a file is a job file, by its name.
@@ -80,18 +81,26 @@ pub fn gather(file: &Path, flags: &Flags) -> Result<Gathered, Stop> {
             ..JobFile::default()
         }
     };
-    overrides(flags).lay_over(&mut job);
-    for (flag, slot) in [
-        (&flags.reading.outline, &mut job.outline),
-        (&flags.plane.material, &mut job.fill.material),
-        (&flags.edge.lines, &mut job.f_numbers.lines),
-    ] {
-        if let Some(path) = flag {
-            let named = names.of(path);
-            inputs.insert(named.clone(), files::read(path)?);
-            *slot = Some(named);
-        }
-    }
+    // Files are named as they are read in.
+    let mut read = |flag: &Option<PathBuf>| -> Result<Option<String>, Stop> {
+        let Some(path) = flag else { return Ok(None) };
+        let named = names.of(path);
+        inputs.insert(named.clone(), files::read(path)?);
+        Ok(Some(named))
+    };
+    let over = Overrides {
+        files: FileNames {
+            outline: read(&flags.reading.outline)?,
+            material: read(&flags.plane.material)?,
+            lines: read(&flags.edge.lines)?,
+        },
+        about: flags.about.clone(),
+        reading: flags.reading.words.clone(),
+        edge: flags.edge.words.clone(),
+        fill: flags.plane.words.clone(),
+        paper: flags.paper,
+    };
+    over.lay_over(&mut job);
     Ok(Gathered {
         job,
         inputs,
@@ -141,85 +150,4 @@ pub fn file_name(path: &Path) -> String {
         || path.display().to_string(),
         |n| n.to_string_lossy().into_owned(),
     )
-}
-
-/// What the flags say, as the page says it too.
-fn overrides(flags: &Flags) -> Overrides {
-    let Flags {
-        about,
-        reading,
-        edge,
-        plane,
-    } = flags;
-    Overrides {
-        title: about.title.clone(),
-        place: about.place.clone(),
-        who: about.who.clone(),
-        when: about.when.clone(),
-        reading: ReadingsEntry {
-            sheet: reading.sheet.clone(),
-            room: reading.room.clone(),
-            plan_unit: reading.plan_unit.clone(),
-            reading_unit: reading.reading_unit.clone(),
-            meaning: reading.meaning.map(|m| meaning(m).to_owned()),
-            layout: reading.layout.map(|l| layout(l).to_owned()),
-            spacing: reading.spacing.clone(),
-            first_row: reading.first_row.clone(),
-            x_runs: reading.x_runs.clone(),
-            dates_as_fractions: reading.dates_as_fractions,
-            ..ReadingsEntry::default()
-        },
-        units: reading.units.map(|u| match u {
-            UnitsWord::Us => JobUnits::Us,
-            UnitsWord::Metric => JobUnits::Metric,
-        }),
-        spans: edge.span.clone(),
-        checks: edge.check.clone(),
-        tolerance: edge.tolerance.clone(),
-        fill: FillEntry {
-            deep: plane.deep,
-            gauge: plane.gauge.clone(),
-            level_at: plane.level_at.clone(),
-            fall: plane.fall.clone(),
-            fall_from: plane.fall_from.clone(),
-            fall_to: plane.fall_to.clone(),
-            least_fill: plane.least_fill,
-            waste: plane.waste,
-            bags: plane.bags,
-            rake: plane.rake.clone(),
-            cover: plane.cover.clone(),
-            grind: plane.grind.clone(),
-            base_depth: plane.base_depth.clone(),
-            framed: plane.framed.then_some(true),
-            ..FillEntry::default()
-        },
-        // Files are named as they are read in.
-        ..Overrides::default()
-    }
-}
-
-/// The word a job file uses.
-pub const fn meaning(word: MeaningWord) -> &'static str {
-    match word {
-        MeaningWord::Down => "down",
-        MeaningWord::Up => "up",
-        MeaningWord::Elevation => "elevation",
-    }
-}
-
-const fn layout(word: LayoutWord) -> &'static str {
-    match word {
-        LayoutWord::Matrix => "matrix",
-        LayoutWord::List => "list",
-    }
-}
-
-/// The word a job file uses.
-pub const fn paper(word: PaperWord) -> &'static str {
-    match word {
-        PaperWord::Letter => "letter",
-        PaperWord::Tabloid => "tabloid",
-        PaperWord::A4 => "a4",
-        PaperWord::A3 => "a3",
-    }
 }

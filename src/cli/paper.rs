@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use super::args::{EdgeArgs, PaperArgs};
 use super::commands::{accepted, prepared, worked_out};
 use super::exit::{Ending, Stop};
-use super::gather::{self, Flags, Gathered, gather};
+use super::gather::{Flags, Gathered, gather};
 use super::progress::Progress;
 use super::screen::{complain, say};
 use crate::analysis::Want;
@@ -49,11 +49,9 @@ fn paper(
         reading: args.reading.clone(),
         edge: args.edge.clone(),
         plane: args.fill.clone(),
+        paper: args.paper,
     };
-    let mut gathered = gather(&args.file, &flags)?;
-    if let Some(word) = args.paper {
-        gathered.job.paper = Some(gather::paper(word).to_owned());
-    }
+    let gathered = gather(&args.file, &flags)?;
     let folder = args
         .out
         .clone()
@@ -68,7 +66,7 @@ fn paper(
     place.is_free()?;
     let mut want = wanted.want();
     // Who names a check or a span wants to hear of it, whatever is drawn.
-    want.flatness |= !args.edge.check.is_empty() || !args.edge.span.is_empty();
+    want.flatness |= !args.edge.words.checks.is_empty() || !args.edge.words.spans.is_empty();
     want.flatness |= args.edge.require.is_some();
     let asked = Asked {
         wanted,
@@ -105,7 +103,7 @@ pub fn made(
     asked: &Asked<'_>,
     quiet: bool,
 ) -> Result<(Vec<Named>, Ending), Stop> {
-    let size = job::paper_of(&gathered.job)?;
+    let size = job::paper_of(&gathered.job);
     let rooms = prepared(gathered, quiet)?;
     let several = rooms.len() > 1;
     let folders = job::folder_names(rooms.iter().map(|r| r.survey.name.as_str()));

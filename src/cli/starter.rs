@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use super::args::{EdgeArgs, JobArgs, PlaneArgs};
+use super::args::JobArgs;
 use super::exit::{Ending, Stop};
 use super::gather::{self, Flags, gather};
 use super::paper::wrote;
@@ -22,8 +22,7 @@ pub fn starter(args: &JobArgs, quiet: bool) -> Result<Ending, Stop> {
     let flags = Flags {
         about: args.about.clone(),
         reading: args.reading.clone(),
-        edge: EdgeArgs::default(),
-        plane: PlaneArgs::default(),
+        ..Flags::default()
     };
     let gathered = gather(&args.file, &flags)?;
     let way = |path: &Path| -> Result<String, Stop> {

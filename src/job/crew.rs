@@ -2,7 +2,7 @@
 
 use super::error::JobError;
 use super::file::Crew;
-use super::words::{bad, number};
+use super::words::number;
 use crate::analysis::CrewSettings;
 use crate::pour::Order;
 
@@ -54,18 +54,7 @@ pub fn crew(entry: &Crew) -> Result<CrewSettings, JobError> {
         bags_per_batch: count("crew.bags_per_batch", entry.bags_per_batch, MOST_PER_BATCH)?,
         start: entry.start.clone(),
         exit: entry.exit.clone(),
-        order: match entry.order.as_deref() {
-            None => None,
-            Some("level lines") => Some(Order::Harmonic),
-            Some("strips") => Some(Order::Strips),
-            Some(other) => {
-                return Err(bad(
-                    "crew.order",
-                    other,
-                    "expected level lines or strips; leave it away for the better of the two",
-                ));
-            }
-        },
+        order: entry.order.map(Order::from),
         bays: count("crew.bays", entry.bays, MOST_BAYS)?,
     })
 }

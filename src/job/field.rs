@@ -1,11 +1,12 @@
 //! The blank field sheet and its workbook, before anything was read.
 
+use super::choices::PaperSize;
 use super::error::JobError;
 use super::words::{habit_of, positive, unit_of};
 use crate::geometry::{Point, Ring};
 use crate::import::{self, ImportOptions, Source};
 use crate::report::field::{FieldGrid, field_sheet as sheet, field_workbook};
-use crate::report::{Head, Press, paper_named};
+use crate::report::{Head, Press};
 use crate::survey::{Room, Wall};
 use crate::units::Habit;
 
@@ -20,8 +21,8 @@ pub struct FieldRequest {
     pub spacing: String,
     /// Name on the sheet.
     pub title: String,
-    /// `letter`, `tabloid`, `a4`, `a3`; with none, the one that goes with the unit of the spacing.
-    pub paper: Option<String>,
+    /// Sheet of paper; with none, the one that goes with the unit of the spacing.
+    pub paper: Option<PaperSize>,
 }
 
 /// The field sheet as PDF and the blank workbook that goes with it.
@@ -35,14 +36,11 @@ pub fn field_sheet(request: &FieldRequest) -> Result<Vec<(String, Vec<u8>)>, Job
         None => rectangle(&request.room)?,
     };
     let habit = habit_of(unit_of("spacing", &request.spacing)?);
-    let paper = request.paper.as_deref().unwrap_or(match habit {
-        Habit::Us => "letter",
-        Habit::Metric => "a4",
-    });
+    let paper = request.paper.unwrap_or(PaperSize::usual(habit));
     let head = Head {
         title: request.title.clone(),
         habit,
-        paper: paper_named(paper).unwrap_or_default(),
+        paper: paper.into(),
         ..Head::default()
     };
     let grid = FieldGrid::new(room, spacing_m)?;

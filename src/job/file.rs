@@ -1,7 +1,8 @@
 //! `job.toml`: everything about a job that is not in the readings.
 
+use super::choices::{Aim, Constants, FirstRow, Layout, Meaning, Order, PaperSize, Units, XRuns};
 use crate::fill::{toml_fault, toml_line};
-use serde::Deserialize;
+use serde::{Deserialize, Serialize};
 
 /// A job file as written. Lengths are words with their unit ("1/8 in", "3 mm").
 #[derive(Debug, Clone, Default, Deserialize)]
@@ -18,11 +19,11 @@ pub struct JobFile {
     /// Revision of the paper.
     pub revision: String,
     /// `us` or `metric`; from the readings' own unit when left away.
-    pub units: Option<UnitsWord>,
+    pub units: Option<Units>,
     /// `letter`, `tabloid`, `a4`, `a3`.
-    pub paper: Option<String>,
+    pub paper: Option<PaperSize>,
     /// `level` or `flat`: what the owner wants.
-    pub aim: Option<String>,
+    pub aim: Option<Aim>,
     /// Edge lengths to answer for.
     pub spans: Vec<String>,
     /// Checks by name or in words.
@@ -56,7 +57,7 @@ pub struct FNumbersEntry {
     /// File of sample lines, beside the job file.
     pub lines: Option<String>,
     /// `exact` (4.57 in and 12.5 in, whatever the interval) or `rescaled` (to 300 mm).
-    pub constants: Option<String>,
+    pub constants: Option<Constants>,
     /// How many ten-interval differences are asked for: `square-feet`, `square-metres` or a count.
     pub n_min: Option<String>,
     /// Unit of stations or coordinates, where the header does not say.
@@ -64,21 +65,11 @@ pub struct FNumbersEntry {
     /// Unit of readings, where the header does not say.
     pub reading_unit: Option<String>,
     /// `down`, `up` or `elevation`.
-    pub meaning: Option<String>,
-}
-
-/// Habit of units to print in.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
-#[serde(rename_all = "lowercase")]
-pub enum UnitsWord {
-    /// Feet, inches, fractions.
-    Us,
-    /// Millimetres and metres.
-    Metric,
+    pub meaning: Option<Meaning>,
 }
 
 /// One readings file.
-#[derive(Debug, Clone, Default, Deserialize)]
+#[derive(Debug, Clone, Default, Serialize, Deserialize)]
 #[serde(deny_unknown_fields, default)]
 pub struct ReadingsEntry {
     /// File name, beside the job file.
@@ -94,15 +85,15 @@ pub struct ReadingsEntry {
     /// Unit of readings, where the header does not say.
     pub reading_unit: Option<String>,
     /// `down`, `up` or `elevation`.
-    pub meaning: Option<String>,
+    pub meaning: Option<Meaning>,
     /// `matrix` or `list`.
-    pub layout: Option<String>,
+    pub layout: Option<Layout>,
     /// Spacing of a matrix whose headers are letters or numbers.
     pub spacing: Option<String>,
     /// `far` or `near`: the wall that the first row of a matrix stands for.
-    pub first_row: Option<String>,
+    pub first_row: Option<FirstRow>,
     /// `right` or `left`: which way x runs along the columns of a matrix.
-    pub x_runs: Option<String>,
+    pub x_runs: Option<XRuns>,
     /// Take cells that a spreadsheet turned into dates back as fractions.
     pub dates_as_fractions: bool,
 }
@@ -213,7 +204,7 @@ pub struct Crew {
     /// Name of the door to leave by, instead of the first.
     pub exit: Option<String>,
     /// `level lines` or `strips`; the better of the two when left away.
-    pub order: Option<String>,
+    pub order: Option<Order>,
     /// Bays to divide the floor into; as many as the open time calls for when left away.
     pub bays: Option<f64>,
 }

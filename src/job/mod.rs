@@ -3,6 +3,7 @@
 //! [`prepare`] reads and resolves everything a job names, [`analyse`] works it out, [`files`] turns it
 //! into the files that are [`Wanted`].
 
+pub mod choices;
 mod crew;
 mod error;
 mod field;
@@ -23,11 +24,10 @@ pub use error::JobError;
 pub use field::{FieldRequest, field_sheet};
 pub use file::{
     Company, Crew, FillEntry, Instrument, JobFile, JobFileError, PricesEntry, ReadingsEntry,
-    UnitsWord,
 };
 pub use inputs::{Inputs, MissingFile};
 pub use outputs::{all_rooms, analyse, files, folder_names, missing, paper_of};
-pub use overrides::Overrides;
+pub use overrides::{AboutWords, EdgeWords, FileNames, FillWords, Overrides, ReadingWords, number};
 pub use prepare::{Prepared, only_room, prepare};
 pub use recheck::{recheck, recheck_paper, same_terms};
 pub use run_number::number_together;

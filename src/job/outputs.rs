@@ -2,13 +2,15 @@
 
 use std::collections::BTreeSet;
 
+use super::choices::PaperSize;
 use super::error::JobError;
-use super::file::{JobFile, UnitsWord};
+use super::file::JobFile;
 use super::prepare::Prepared;
 use crate::analysis::{self, Analysis, Tell, Want};
 use crate::report::Paper;
 use crate::report::compose::{self, Sheet, Wanted};
 use crate::report::words::why_not::did_not_come;
+use crate::units::Habit;
 
 /// Works out a room.
 ///
@@ -44,25 +46,9 @@ pub fn all_rooms(
 }
 
 /// The job's sheet of paper: as named, or Letter for feet and A4 otherwise.
-///
-/// # Errors
-/// A word that is no sheet size.
-pub fn paper_of(job: &JobFile) -> Result<Paper, JobError> {
-    match job.paper.as_deref().map(str::to_lowercase).as_deref() {
-        Some("letter") => Ok(Paper::Letter),
-        Some("tabloid") => Ok(Paper::Tabloid),
-        Some("a4") => Ok(Paper::A4),
-        Some("a3") => Ok(Paper::A3),
-        Some(other) => Err(JobError::BadValue {
-            key: "paper".to_owned(),
-            found: other.to_owned(),
-            why: "expected letter, tabloid, a4 or a3".to_owned(),
-        }),
-        None => Ok(match job.units {
-            Some(UnitsWord::Metric) => Paper::A4,
-            _ => Paper::Letter,
-        }),
-    }
+pub fn paper_of(job: &JobFile) -> Paper {
+    let habit = job.units.map_or(Habit::Us, Habit::from);
+    job.paper.unwrap_or(PaperSize::usual(habit)).into()
 }
 
 /// The files asked for by name that did not come of a room, and of all wanted those that a scan is too large for, each with

@@ -2,7 +2,7 @@
 
 use super::crew::crew;
 use super::error::JobError;
-use super::file::{FillEntry, Instrument, JobFile, ReadingsEntry, UnitsWord};
+use super::file::{FillEntry, Instrument, JobFile, ReadingsEntry};
 use super::finish::{finish, prices};
 use super::inputs::Inputs;
 use super::run_number::run_number;
@@ -61,11 +61,9 @@ pub fn prepare(job: &JobFile, inputs: &Inputs) -> Result<Vec<Prepared>, JobError
             &options(entry, line, outline.as_ref())?,
         )?);
     }
-    let habit = match job.units {
-        Some(UnitsWord::Us) => Habit::Us,
-        Some(UnitsWord::Metric) => Habit::Metric,
-        None => habit_read(&imported[0]),
-    };
+    let habit = job
+        .units
+        .map_or_else(|| habit_read(&imported[0]), Habit::from);
     let mut surveys = if imported.len() > 1 {
         own_set_ups(job, inputs)?;
         vec![tied(job, &imported)?]
@@ -201,38 +199,6 @@ fn tied(job: &JobFile, imported: &[Imported]) -> Result<Survey, JobError> {
     Ok(setups::tie(parts)?)
 }
 
-/// The walls that the first row of a sheet can stand for.
-const FIRST_ROW: &[(&str, FirstRow)] = &[("far", FirstRow::Far), ("near", FirstRow::Near)];
-
-/// Which ways x can run.
-const X_RUNS: &[(&str, XRuns)] = &[("right", XRuns::Right), ("left", XRuns::Left)];
-
-/// What one of a few words stands for.
-fn word<T: Copy>(
-    key: &str,
-    text: Option<&str>,
-    words: &[(&str, T)],
-) -> Result<Option<T>, JobError> {
-    let Some(text) = text else { return Ok(None) };
-    match words.iter().find(|(w, _)| *w == text) {
-        Some((_, value)) => Ok(Some(*value)),
-        None => {
-            let list: Vec<&str> = words.iter().map(|w| w.0).collect();
-            Err(bad(key, text, &format!("expected {}", list.join(" or "))))
-        }
-    }
-}
-
-fn meaning(word: Option<&str>) -> Result<Option<Meaning>, JobError> {
-    match word {
-        None => Ok(None),
-        Some("down") => Ok(Some(Meaning::Down)),
-        Some("up") => Ok(Some(Meaning::Up)),
-        Some("elevation") => Ok(Some(Meaning::Elevation)),
-        Some(other) => Err(bad("meaning", other, "expected down, up or elevation")),
-    }
-}
-
 /// The sample lines of a job; `None` where it names none.
 fn sample_lines(
     job: &JobFile,
@@ -240,17 +206,7 @@ fn sample_lines(
     line: Elevation,
 ) -> Result<Option<SampleLines>, JobError> {
     let entry = &job.f_numbers;
-    let constants = match entry.constants.as_deref() {
-        None | Some("exact") => Constants::Exact,
-        Some("rescaled") => Constants::Rescaled,
-        Some(other) => {
-            return Err(bad(
-                "f_numbers.constants",
-                other,
-                "expected exact (4.57 in and 12.5 in whatever the interval) or rescaled (to 300 mm)",
-            ));
-        }
-    };
+    let constants = entry.constants.map_or(Constants::Exact, Constants::from);
     let n_min = match entry.n_min.as_deref() {
         None | Some("square-feet") => NMinRule::SquareFeet,
         Some("square-metres") => NMinRule::SquareMetres,
@@ -269,7 +225,7 @@ fn sample_lines(
     let options = ImportOptions {
         plan_unit: word("f_numbers.plan_unit", &entry.plan_unit)?,
         reading_unit: word("f_numbers.reading_unit", &entry.reading_unit)?,
-        meaning: meaning(entry.meaning.as_deref())?,
+        meaning: entry.meaning.map(Meaning::from),
         line,
         ..ImportOptions::default()
     };
@@ -326,17 +282,12 @@ fn options(
             .as_deref()
             .map(|w| unit("reading_unit", w))
             .transpose()?,
-        meaning: meaning(entry.meaning.as_deref())?,
-        layout: match entry.layout.as_deref() {
-            None => Layout::Auto,
-            Some("matrix") => Layout::Matrix,
-            Some("list") => Layout::List,
-            Some(other) => return Err(bad("layout", other, "expected matrix or list")),
-        },
+        meaning: entry.meaning.map(Meaning::from),
+        layout: entry.layout.map_or(Layout::Auto, Layout::from),
         spacing,
         orientation: Orientation {
-            first_row: word("first_row", entry.first_row.as_deref(), FIRST_ROW)?,
-            x_runs: word("x_runs", entry.x_runs.as_deref(), X_RUNS)?,
+            first_row: entry.first_row.map(FirstRow::from),
+            x_runs: entry.x_runs.map(XRuns::from),
         },
         region: outline.map(Room::region),
         joints: outline.map_or_else(Vec::new, Room::joint_pieces),
@@ -395,7 +346,6 @@ fn settings(job: &JobFile, inputs: &Inputs) -> Result<Settings, JobError> {
         |v| v > 0.0 && v <= f64::from(MOST_BAGS),
         "a number of bags greater than zero, at most 1,000,000",
     )?;
-    super::paper_of(job)?;
     Ok(Settings {
         about: about(job, inputs)?,
         inputs: inputs.fingerprints(),
@@ -418,7 +368,7 @@ fn settings(job: &JobFile, inputs: &Inputs) -> Result<Settings, JobError> {
             .transpose()?,
         f_numbers: None,
         doubt: doubt(&job.instrument)?,
-        aim: aim(job.aim.as_deref())?,
+        aim: job.aim.map_or(Aim::NotSaid, Aim::from),
         deep: fill.deep,
         plane,
         material,
@@ -441,20 +391,6 @@ fn settings(job: &JobFile, inputs: &Inputs) -> Result<Settings, JobError> {
         crew,
         silence: job.silence.clone(),
     })
-}
-
-/// Level or flat: what the owner wants.
-fn aim(word: Option<&str>) -> Result<Aim, JobError> {
-    match word {
-        None => Ok(Aim::NotSaid),
-        Some("level") => Ok(Aim::Level),
-        Some("flat") => Ok(Aim::Flat),
-        Some(other) => Err(bad(
-            "aim",
-            other,
-            "expected level or flat: level is horizontal, flat may slope",
-        )),
-    }
 }
 
 /// Deepest grind that is allowed, metres; 0 for none.

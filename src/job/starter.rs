@@ -98,33 +98,17 @@ fn job_text(request: &StarterRequest, room: &Prepared, outline: &str) -> String 
 /// The entry of the readings: its file, what the flags said of it, and as a comment what they did not.
 fn readings_text(way: &str, given: &ReadingsEntry) -> String {
     let mut text = format!("file = {}\n", quoted(way));
+    // What the flags said, as the file holds it; a `false` is what is meant without a word.
+    let given = toml::Table::try_from(given).unwrap_or_default();
+    let said = |key: &str| given.get(key).filter(|v| v.as_bool() != Some(false));
     for (key, comment, example) in w::READINGS {
-        let line = match said(key, given) {
+        let line = match said(key) {
             Some(value) => format!("{key} = {value}"),
             None => format!("#{key} = {example}"),
         };
         text.push_str(&format!("# {comment}\n{line}\n"));
     }
     text
-}
-
-/// What the flags said under a key, as the file holds it.
-fn said(key: &str, given: &ReadingsEntry) -> Option<String> {
-    let words = match key {
-        "set_up" => &given.set_up,
-        "sheet" => &given.sheet,
-        "room" => &given.room,
-        "plan_unit" => &given.plan_unit,
-        "reading_unit" => &given.reading_unit,
-        "meaning" => &given.meaning,
-        "layout" => &given.layout,
-        "spacing" => &given.spacing,
-        "first_row" => &given.first_row,
-        "x_runs" => &given.x_runs,
-        "dates_as_fractions" => return given.dates_as_fractions.then(|| "true".to_owned()),
-        _ => return None,
-    };
-    words.as_deref().map(quoted)
 }
 
 fn quoted(text: &str) -> String {

@@ -7,7 +7,7 @@ use super::marks::Orientation;
 use super::recheck::Recheck;
 use super::recheck_sheet::spot_text;
 use super::{Pen, crew, words};
-use crate::analysis::{Analysis, LevelSpot};
+use crate::analysis::{Analysis, LevelSpot, usual_span_m};
 use crate::flatness::{EdgeResult, SpanPoint, check};
 use crate::survey::{Severity, setups};
 pub use choices::patch;
@@ -195,7 +195,7 @@ fn flat_rows(a: &Analysis, out: &mut Lines, pen: Pen, orientation: &Orientation)
     for p in &f.span_curve {
         let same = |s: &f64| (s - p.span_m).abs() < 1e-3;
         let asked = a.settings.spans_m.iter().any(same);
-        let usual = a.settings.spans_m.is_empty() && same(&USUAL_SPAN_M);
+        let usual = a.settings.spans_m.is_empty() && same(&usual_span_m(a.settings.habit));
         let judged = p.judged.enough();
         let unjudged = w::unjudged(
             &pen.of(p.judged.judged_m2, p.judged.room_m2),
@@ -212,9 +212,6 @@ fn flat_rows(a: &Analysis, out: &mut Lines, pen: Pen, orientation: &Orientation)
         }
     }
 }
-
-/// The usual edge, told where none was asked for, metres: 10 ft.
-const USUAL_SPAN_M: f64 = 3.048;
 
 fn span_rows(p: &SpanPoint, out: &mut Lines, pen: Pen, orientation: &Orientation) {
     out.row(

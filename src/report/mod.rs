@@ -38,7 +38,7 @@ pub use document::{
 };
 pub use error::ReportError;
 pub use head::Head;
-pub use paper::{ALL_PAPERS, Paper, paper_named, size_mm};
+pub use paper::{ALL_PAPERS, Paper, size_mm};
 pub use pdf::{Press, paper_for};
 pub use tiles::{Cut, cut};
 pub use workbook::{Cell, Sheet, Workbook};

@@ -14,10 +14,3 @@ pub const fn size_mm(paper: Paper, landscape: bool) -> (f64, f64) {
         (short, long)
     }
 }
-
-/// The paper of a name, whatever its case; `None` for a name that is not known.
-pub fn paper_named(name: &str) -> Option<Paper> {
-    ALL_PAPERS
-        .into_iter()
-        .find(|p| p.name().eq_ignore_ascii_case(name.trim()))
-}

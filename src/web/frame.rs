@@ -6,7 +6,9 @@
 //! rest      the files' bytes, in the order of the header
 //! ```
 
-use serde::{Deserialize, Serialize};
+use serde::Deserialize;
+
+use crate::job::Overrides;
 
 /// Longest header that is read, bytes.
 pub const LONGEST_HEADER: usize = 1024 * 1024;
@@ -30,85 +32,7 @@ pub struct Request {
     /// Which of them holds the readings, or the job.
     pub main: String,
     /// The choices made.
-    pub options: Options,
-}
-
-/// The choices on the page. Lengths are words with their unit; `None` and empty mean not chosen.
-#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
-#[serde(deny_unknown_fields, default)]
-pub struct Options {
-    /// Unit of plan distances, where the header does not say.
-    pub plan_unit: Option<String>,
-    /// Unit of readings, where the header does not say.
-    pub reading_unit: Option<String>,
-    /// `down`, `up` or `elevation`.
-    pub meaning: Option<String>,
-    /// `matrix` or `list`.
-    pub layout: Option<String>,
-    /// Distance between rows and columns of a matrix headed by letters or numbers.
-    pub spacing: Option<String>,
-    /// `far` or `near`: the wall that the first row of a matrix stands for.
-    pub first_row: Option<String>,
-    /// `right` or `left`: which way x runs along the columns of a matrix.
-    pub x_runs: Option<String>,
-    /// Room to take, where the file holds several.
-    pub room: Option<String>,
-    /// Sheet of a workbook.
-    pub sheet: Option<String>,
-    /// Take cells that a spreadsheet turned into dates back as fractions.
-    pub dates_as_fractions: bool,
-    /// `us` or `metric`.
-    pub units: Option<String>,
-    /// Lengths of edge.
-    pub spans: Vec<String>,
-    /// Checks by name or in words.
-    pub checks: Vec<String>,
-    /// How closely the worst gap is to be known.
-    pub tolerance: Option<String>,
-    /// Depth over the high point.
-    pub gauge: Option<String>,
-    /// Level finish at a named point, with an offset.
-    pub level_at: Option<String>,
-    /// A given fall.
-    pub fall: Option<String>,
-    /// Named point that the fall runs from.
-    pub fall_from: Option<String>,
-    /// Named point that it runs towards.
-    pub fall_to: Option<String>,
-    /// The tilted plane of least fill.
-    pub least_fill: bool,
-    /// Depths of more than 12 in (305 mm) are meant.
-    pub deep: bool,
-    /// Waste, percent.
-    pub waste: Option<f64>,
-    /// Bags at hand.
-    pub bags: Option<f64>,
-    /// Rake setting.
-    pub rake: Option<String>,
-    /// Least depth wanted over the floor everywhere.
-    pub cover: Option<String>,
-    /// Deepest grind that is allowed.
-    pub grind: Option<String>,
-    /// Depth that the base scope includes everywhere.
-    pub base_depth: Option<String>,
-    /// The floor is framed or suspended.
-    pub framed: bool,
-    /// `letter`, `tabloid`, `a4` or `a3`.
-    pub paper: Option<String>,
-    /// What the job is called.
-    pub title: Option<String>,
-    /// Where the floor is.
-    pub place: Option<String>,
-    /// Who took the readings.
-    pub who: Option<String>,
-    /// When they were taken.
-    pub when: Option<String>,
-    /// Name of the outline file.
-    pub outline: Option<String>,
-    /// Name of the file of sample lines.
-    pub lines: Option<String>,
-    /// Name of the material sheet.
-    pub material: Option<String>,
+    pub options: Overrides,
 }
 
 #[derive(Deserialize)]
@@ -117,7 +41,7 @@ struct Header {
     files: Vec<Entry>,
     main: String,
     #[serde(default)]
-    options: Options,
+    options: Overrides,
 }
 
 #[derive(Deserialize)]

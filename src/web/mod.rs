@@ -15,9 +15,7 @@ mod server;
 mod wording;
 mod work;
 
-pub use frame::{
-    FrameError, LONGEST_HEADER, MOST_FILES, NamedFile, Options, Request, compose, parse,
-};
+pub use frame::{FrameError, LONGEST_HEADER, MOST_FILES, NamedFile, Request, compose, parse};
 pub use going::Going;
 pub use limits::{LARGEST_REQUEST, Limits};
 pub use outcome::{Outcome, Part};

@@ -87,18 +87,25 @@
     const number = (id) => byId(id).value === "" ? null : Number(byId(id).value);
     const own = text("own-check");
     return {
-      plan_unit: text("plan-unit"), reading_unit: text("reading-unit"), meaning: text("meaning"), layout: text("layout"),
-      spacing: text("spacing"), first_row: text("first-row"), x_runs: text("x-runs"), room: text("room"), sheet: text("sheet"), dates_as_fractions: byId("dates").checked,
-      units: text("units"),
-      spans: byId("spans").value.split(/[,;\n]/).map((s) => s.trim()).filter(Boolean),
-      checks: [...document.querySelectorAll("#checks input:checked")].map((b) => b.value).concat(own ? [own] : []),
-      tolerance: text("tolerance"),
-      gauge: text("gauge"), level_at: text("level-at"), fall: text("fall"), fall_from: text("fall-from"), fall_to: text("fall-to"),
-      least_fill: byId("least-fill").checked, deep: byId("deep").checked, framed: byId("framed").checked,
-      waste: number("waste"), bags: number("bags"), rake: text("rake"), cover: text("cover"), grind: text("grind"),
-      base_depth: text("base-depth"), paper: text("paper"),
-      title: text("title"), place: text("place"), who: text("who"), when: text("when"),
-      outline: role("outline"), material: role("material"), lines: role("lines"),
+      about: { title: text("title"), place: text("place"), who: text("who"), when: text("when") },
+      reading: {
+        plan_unit: text("plan-unit"), reading_unit: text("reading-unit"), meaning: text("meaning"), layout: text("layout"),
+        spacing: text("spacing"), first_row: text("first-row"), x_runs: text("x-runs"), room: text("room"), sheet: text("sheet"),
+        dates_as_fractions: byId("dates").checked, units: text("units"),
+      },
+      edge: {
+        spans: byId("spans").value.split(/[,;\n]/).map((s) => s.trim()).filter(Boolean),
+        checks: [...document.querySelectorAll("#checks input:checked")].map((b) => b.value).concat(own ? [own] : []),
+        tolerance: text("tolerance"),
+      },
+      fill: {
+        gauge: text("gauge"), level_at: text("level-at"), fall: text("fall"), fall_from: text("fall-from"), fall_to: text("fall-to"),
+        least_fill: byId("least-fill").checked, deep: byId("deep").checked, framed: byId("framed").checked,
+        waste: number("waste"), bags: number("bags"), rake: text("rake"), cover: text("cover"), grind: text("grind"),
+        base_depth: text("base-depth"),
+      },
+      paper: text("paper"),
+      files: { outline: role("outline"), material: role("material"), lines: role("lines") },
     };
   }
 

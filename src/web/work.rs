@@ -1,13 +1,11 @@
 //! From a request of the page to a job, and from the job's files to an answer.
 
-use super::frame::{NamedFile, Options, Request};
+use super::frame::{NamedFile, Request};
 use super::going::Going;
 use super::outcome::{Outcome, Part};
 use super::server::{ServeError, Work, bind};
 use super::wording::for_page;
-use crate::job::{
-    self, FillEntry, Inputs, JobFile, Overrides, Prepared, ReadingsEntry, UnitsWord, Wanted,
-};
+use crate::job::{self, Inputs, JobFile, Prepared, ReadingsEntry, Wanted};
 use crate::report::{Paper, answer};
 use std::error::Error;
 use std::sync::Arc;
@@ -50,7 +48,7 @@ pub fn read(request: Request) -> Result<Box<Work>, String> {
 /// The rooms of a request and its sheet of paper.
 fn prepared(request: Request) -> Result<(Vec<Prepared>, Paper), String> {
     let (job, inputs) = gather(request)?;
-    let paper = job::paper_of(&job).map_err(in_full)?;
+    let paper = job::paper_of(&job);
     let rooms = job::prepare(&job, &inputs).map_err(in_full)?;
     Ok((rooms, paper))
 }
@@ -150,18 +148,16 @@ fn gather(request: Request) -> Result<(JobFile, Inputs), String> {
             ..JobFile::default()
         }
     };
+    let choices = request.options;
+    choices.fill.one_finish()?;
+    choices.lay_over(&mut job);
+    let named = choices.files;
     let used = [
-        Some(request.main.clone()),
-        request.options.outline.clone(),
-        request.options.material.clone(),
-        request.options.lines.clone(),
+        Some(request.main),
+        named.outline,
+        named.material,
+        named.lines,
     ];
-    let paper = request.options.paper.clone();
-    one_finish(&request.options)?;
-    overrides(request.options)?.lay_over(&mut job);
-    if paper.is_some() {
-        job.paper = paper;
-    }
     for file in request.files {
         if used.iter().flatten().any(|u| *u == file.name) {
             inputs.insert(file.name, file.bytes);
@@ -196,88 +192,4 @@ fn named_by(
         }
     }
     Ok(())
-}
-
-/// At most one finish may be asked for, as the command line has it too.
-fn one_finish(options: &Options) -> Result<(), String> {
-    let asked = [
-        ("--gauge", options.gauge.is_some()),
-        ("--level-at", options.level_at.is_some()),
-        ("--least-fill", options.least_fill),
-    ];
-    let mut given = asked.iter().filter(|(_, is)| *is).map(|(flag, _)| *flag);
-    if let (Some(one), Some(other)) = (given.next(), given.next()) {
-        return Err(format!(
-            "{one} and {other} are both given; choose one of them"
-        ));
-    }
-    if options.least_fill && options.fall.is_some() {
-        return Err("--least-fill and --fall are both given; choose one of them".to_owned());
-    }
-    let ends = [&options.fall_from, &options.fall_to];
-    if options.fall.is_some() && ends.iter().any(|e| e.is_none()) {
-        return Err(
-            "--fall is given without both of its ends; give --fall-from and --fall-to too"
-                .to_owned(),
-        );
-    }
-    if options.fall.is_none() && ends.iter().any(|e| e.is_some()) {
-        return Err(
-            "an end of a fall is given without the fall; give --fall too, or clear its ends"
-                .to_owned(),
-        );
-    }
-    Ok(())
-}
-
-/// What is chosen on the page, as the command line's flags say it too.
-fn overrides(options: Options) -> Result<Overrides, String> {
-    Ok(Overrides {
-        title: options.title.unwrap_or_default(),
-        place: options.place.unwrap_or_default(),
-        who: options.who.unwrap_or_default(),
-        when: options.when.unwrap_or_default(),
-        reading: ReadingsEntry {
-            sheet: options.sheet,
-            plan_unit: options.plan_unit,
-            reading_unit: options.reading_unit,
-            meaning: options.meaning,
-            layout: options.layout,
-            spacing: options.spacing,
-            first_row: options.first_row,
-            x_runs: options.x_runs,
-            room: options.room,
-            dates_as_fractions: options.dates_as_fractions,
-            ..ReadingsEntry::default()
-        },
-        units: match options.units.as_deref() {
-            None => None,
-            Some("us") => Some(UnitsWord::Us),
-            Some("metric") => Some(UnitsWord::Metric),
-            Some(other) => return Err(format!("units: found “{other}”; expected us or metric")),
-        },
-        spans: options.spans,
-        checks: options.checks,
-        tolerance: options.tolerance,
-        outline: options.outline,
-        lines: options.lines,
-        fill: FillEntry {
-            deep: options.deep,
-            gauge: options.gauge,
-            level_at: options.level_at,
-            fall: options.fall,
-            fall_from: options.fall_from,
-            fall_to: options.fall_to,
-            least_fill: options.least_fill,
-            waste: options.waste,
-            bags: options.bags,
-            rake: options.rake,
-            cover: options.cover,
-            grind: options.grind,
-            base_depth: options.base_depth,
-            framed: options.framed.then_some(true),
-            material: options.material,
-            ..FillEntry::default()
-        },
-    })
 }

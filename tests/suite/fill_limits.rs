@@ -184,7 +184,11 @@ fn crews_that_cannot_be() {
         ("bags_per_batch = 100000", "crew.bags_per_batch", "100000"),
         ("bays = 0", "crew.bays", "1 to 40"),
         ("bays = 4000", "crew.bays", "4000"),
-        ("order = \"spiral\"", "crew.order", "level lines or strips"),
+        (
+            "order = \"spiral\"",
+            "order = \"spiral\"",
+            "`level lines` or `strips`",
+        ),
         ("overlapped = 1", "the number `1`", "true or false"),
         ("mixer = 1", "unknown key `mixer`", "`mixers`"),
     ] {

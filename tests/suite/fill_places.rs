@@ -6,11 +6,11 @@ use crate::support::schema::result;
 use birdbath::analysis::{Analysis, Want};
 use birdbath::fill::{Known, OffFloor, PlaneRule, compute, place_on};
 use birdbath::geometry::Point;
-use birdbath::job::{Inputs, JobFile, analyse, prepare};
+use birdbath::job::{FillWords, Inputs, JobFile, Overrides, analyse, prepare};
 use birdbath::report::result_file::ResultFile;
 use birdbath::report::{answer, marks::marks};
 use birdbath::surface::{Floor, Source, Vertex};
-use birdbath::web::{NamedFile, Options, Request, work};
+use birdbath::web::{NamedFile, Request, work};
 use serde_json::Value;
 
 /// Readings every 3 m on a plane that falls 30 mm a metre to the right: no mark stands near a fixture.
@@ -241,9 +241,12 @@ fn page_and_command_fill_to_the_same_finish() {
                 file("o.csv", OUTLINE),
             ],
             main: "job.toml".to_owned(),
-            options: Options {
-                gauge: Some("4 mm".to_owned()),
-                ..Options::default()
+            options: Overrides {
+                fill: FillWords {
+                    gauge: Some("4 mm".to_owned()),
+                    ..FillWords::default()
+                },
+                ..Overrides::default()
             },
         })
         .unwrap();

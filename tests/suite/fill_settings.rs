@@ -369,7 +369,7 @@ fn the_crew_may_move_the_start_and_choose() {
     let text = job("", "gauge = \"3 mm\"") + "\n[crew]\norder = \"spiral\"\n";
     let text = try_rooms(&text, &ramp(|_, _| 0.0), OUTLINE).unwrap_err();
     assert!(
-        text.contains("crew.order") && text.contains("strips"),
+        text.contains("order = \"spiral\"") && text.contains("strips"),
         "{text}"
     );
 }

@@ -1,9 +1,9 @@
 //! The local page: what it refuses and what it reads.
 
 use crate::support::site::{OCTETS, Site, ask, at_once, file, get, post, serve, words};
+use birdbath::job::{EdgeWords, FillWords, Overrides};
 use birdbath::web::{
-    FrameError, Handler, NamedFile, Options, Outcome, Part, Request, ServeError, bind, compose,
-    parse, work,
+    FrameError, Handler, NamedFile, Outcome, Part, Request, ServeError, bind, compose, parse, work,
 };
 use proptest::prelude::*;
 use std::sync::Arc;
@@ -43,7 +43,7 @@ fn framed(text: &str) -> Vec<u8> {
     compose(&Request {
         files: vec![file("readings.csv", text.as_bytes())],
         main: "readings.csv".into(),
-        options: Options::default(),
+        options: Overrides::default(),
     })
     .unwrap()
 }
@@ -221,7 +221,8 @@ fn a_frame_that_is_wrong_says_what_is_wrong() {
         one(other, b"").unwrap_err(),
         FrameError::NoMain { name: "b".into() }
     );
-    let unknown = r#"{"files":[{"name":"a","size":0}],"main":"a","options":{"gage":"3 mm"}}"#;
+    let unknown =
+        r#"{"files":[{"name":"a","size":0}],"main":"a","options":{"fill":{"gage":"3 mm"}}}"#;
     let fault = one(unknown, b"").unwrap_err().to_string();
     assert!(fault.contains("gage") && fault.contains("gauge"), "{fault}");
 }
@@ -252,14 +253,18 @@ proptest! {
         let request = Request {
             main: files[0].name.clone(),
             files,
-            options: Options { gauge, spans, ..Options::default() },
+            options: Overrides {
+                fill: FillWords { gauge, ..FillWords::default() },
+                edge: EdgeWords { spans, ..EdgeWords::default() },
+                ..Overrides::default()
+            },
         };
         prop_assert_eq!(parse(&compose(&request).unwrap()).unwrap(), request);
     }
 }
 
 /// The demo job's files, as a browser sends them.
-fn demo(options: Options, files: &[&str], main: &str) -> Request {
+fn demo(options: Overrides, files: &[&str], main: &str) -> Request {
     let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("fixtures/demo");
     Request {
         files: files
@@ -275,7 +280,7 @@ fn demo(options: Options, files: &[&str], main: &str) -> Request {
 #[test]
 fn the_demo_job_is_worked_out_in_memory() {
     let all = ["job.toml", "material.toml", "outline.csv", "readings.csv"];
-    let outcome = work(demo(Options::default(), &all, "job.toml")).unwrap();
+    let outcome = work(demo(Overrides::default(), &all, "job.toml")).unwrap();
     let told: String = outcome
         .parts
         .iter()
@@ -300,15 +305,18 @@ fn the_demo_job_is_worked_out_in_memory() {
 #[test]
 fn what_is_missing_or_wrong_is_told_with_its_name() {
     let fault = work(demo(
-        Options::default(),
+        Overrides::default(),
         &["job.toml", "readings.csv"],
         "job.toml",
     ))
     .unwrap_err();
     assert!(fault.contains("outline.csv"), "{fault}");
-    let options = Options {
-        gauge: Some("three".into()),
-        ..Options::default()
+    let options = Overrides {
+        fill: FillWords {
+            gauge: Some("three".into()),
+            ..FillWords::default()
+        },
+        ..Overrides::default()
     };
     let fault = work(demo(options, &["readings.csv"], "readings.csv")).unwrap_err();
     assert!(fault.contains("three"), "{fault}");
@@ -318,7 +326,7 @@ fn what_is_missing_or_wrong_is_told_with_its_name() {
             b"x_ft,y_ft,reading_in\n0,0,38 1/4\n2,0,8-Mar\n0,2,soon\n",
         )],
         main: "worse.csv".into(),
-        options: Options::default(),
+        options: Overrides::default(),
     };
     let fault = work(request).unwrap_err();
     assert!(

@@ -3,7 +3,8 @@
 use crate::support::site::{
     OCTETS, Site, at_once, connect, file, get, head_of, post, rest_of, serve, serve_within, words,
 };
-use birdbath::web::{Handler, Limits, Options, Outcome, Request, compose};
+use birdbath::job::Overrides;
+use birdbath::web::{Handler, Limits, Outcome, Request, compose};
 use std::io::{BufRead, BufReader, Read, Write};
 use std::net::TcpStream;
 use std::process::{Command, Stdio};
@@ -18,7 +19,7 @@ fn framed(text: &str) -> Vec<u8> {
     compose(&Request {
         files: vec![file("readings.csv", text.as_bytes())],
         main: "readings.csv".into(),
-        options: Options::default(),
+        options: Overrides::default(),
     })
     .unwrap()
 }

@@ -1,7 +1,8 @@
 //! Words of the command line never reach the page, and the page takes what the command takes.
 
 use crate::support::site::file;
-use birdbath::web::{Options, Request, controls, for_page, work};
+use birdbath::job::{EdgeWords, FillWords, Overrides};
+use birdbath::web::{Request, controls, for_page, work};
 use std::fs;
 use std::path::{Path, PathBuf};
 
@@ -86,7 +87,7 @@ fn a_flag_is_replaced_whole_and_other_dashes_stay() {
     );
 }
 
-fn ask(files: &[(&str, &str)], options: Options) -> Result<birdbath::web::Outcome, String> {
+fn ask(files: &[(&str, &str)], options: Overrides) -> Result<birdbath::web::Outcome, String> {
     work(Request {
         files: files.iter().map(|(n, t)| file(n, t.as_bytes())).collect(),
         main: files[0].0.into(),
@@ -98,7 +99,7 @@ fn ask(files: &[(&str, &str)], options: Options) -> Result<birdbath::web::Outcom
 fn an_error_names_the_pages_controls() {
     let fault = ask(
         &[("r.csv", "x,y,reading\n0,0,1\n1,0,1\n0,1,1\n")],
-        Options::default(),
+        Overrides::default(),
     )
     .unwrap_err();
     assert!(fault.contains("“Unit of plan distances”"), "{fault}");
@@ -111,7 +112,7 @@ fn two_files_of_one_name_are_never_mixed_up() {
     let readings = "x_m,y_m,reading_mm\n0,0,1\n1,0,1\n0,1,1\n";
     let fault = ask(
         &[("job.toml", job), ("r.csv", readings)],
-        Options::default(),
+        Overrides::default(),
     )
     .unwrap_err();
     assert!(
@@ -123,16 +124,22 @@ fn two_files_of_one_name_are_never_mixed_up() {
 #[test]
 fn what_does_not_go_together_is_refused_as_the_command_does() {
     let readings = [("r.csv", "x_m,y_m,reading_mm\n0,0,1\n1,0,1\n0,1,1\n")];
-    let both = Options {
-        gauge: Some("3 mm".into()),
-        level_at: Some("P1".into()),
-        ..Options::default()
+    let both = Overrides {
+        fill: FillWords {
+            gauge: Some("3 mm".into()),
+            level_at: Some("P1".into()),
+            ..FillWords::default()
+        },
+        ..Overrides::default()
     };
     let fault = ask(&readings, both).unwrap_err();
     assert!(fault.contains("Depth over the high point"), "{fault}");
-    let half = Options {
-        fall: Some("1:48".into()),
-        ..Options::default()
+    let half = Overrides {
+        fill: FillWords {
+            fall: Some("1:48".into()),
+            ..FillWords::default()
+        },
+        ..Overrides::default()
     };
     let fault = ask(&readings, half).unwrap_err();
     assert!(fault.contains("“from the point”"), "{fault}");
@@ -146,16 +153,22 @@ fn spans_are_held_to_what_a_room_can_mean() {
     }
     let readings = [("r.csv", rows.as_str())];
     for check in ["3 mm in 1000000000 ft", "3 mm in 1001 m"] {
-        let options = Options {
-            checks: vec![check.into()],
-            ..Options::default()
+        let options = Overrides {
+            edge: EdgeWords {
+                checks: vec![check.into()],
+                ..EdgeWords::default()
+            },
+            ..Overrides::default()
         };
         let fault = ask(&readings, options).unwrap_err();
         assert!(fault.contains("1000 m"), "{fault}");
     }
-    let options = Options {
-        spans: vec!["900 m".into()],
-        ..Options::default()
+    let options = Overrides {
+        edge: EdgeWords {
+            spans: vec!["900 m".into()],
+            ..EdgeWords::default()
+        },
+        ..Overrides::default()
     };
     let outcome = ask(&readings, options).unwrap();
     let told = outcome.parts.iter().flat_map(|p| &p.lines).cloned();

@@ -1,16 +1,14 @@
 //! The departure of the floor under the longest edge checked, with the numbered placements: for maps.
 
 use super::places::{Numbered, departure};
-use crate::analysis::{Analysis, Flatness};
+use crate::analysis::{Analysis, Flatness, usual_span_m};
 use crate::drawing::EdgeMark;
 use crate::flatness::{Departure, Ground, Joints, Limit, Searcher};
 use crate::report::{Pen, words};
-
-/// Edge of the dip map where no placement is numbered, metres: 10 ft.
-const USUAL_SPAN_M: f64 = 3.048;
+use crate::units::Habit;
 
 /// The longest edge that a check lays, metres; the usual one where none lays any.
-pub(super) fn longest_checked(f: &Flatness) -> f64 {
+pub(super) fn longest_checked(f: &Flatness, habit: Habit) -> f64 {
     let longest = f
         .rules
         .iter()
@@ -19,7 +17,11 @@ pub(super) fn longest_checked(f: &Flatness) -> f64 {
         .filter(|p| !matches!(p.limit, Limit::Curve(_)))
         .map(|p| p.span_m)
         .fold(0.0, f64::max);
-    if longest > 0.0 { longest } else { USUAL_SPAN_M }
+    if longest > 0.0 {
+        longest
+    } else {
+        usual_span_m(habit)
+    }
 }
 
 /// The longest edge that a check laid and that was tested, metres; `None` where none was.

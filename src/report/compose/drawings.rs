@@ -276,7 +276,7 @@ impl<'a> Board<'a> {
             return Ok(None);
         }
         let pen = self.pen;
-        let span_m = longest_checked(f);
+        let span_m = longest_checked(f, self.a.settings.habit);
         let cover = flatness::coverage::coverage(&self.a.floor, Ground::Surveyed, span_m);
         let reached: Vec<bool> = cover
             .triangles

@@ -1,0 +1,207 @@
+//! The words that a job file, a flag and the page take where there are only a few: one list for all three.
+
+use clap::ValueEnum;
+use serde::{Deserialize, Serialize};
+
+use crate::drawing;
+use crate::fill;
+use crate::flatness::fnumber;
+use crate::import;
+use crate::pour;
+use crate::survey;
+use crate::units;
+
+/// Units to print in.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, ValueEnum)]
+#[serde(rename_all = "kebab-case")]
+pub enum Units {
+    /// Feet, inches, fractions.
+    Us,
+    /// Millimetres and metres.
+    Metric,
+}
+
+impl From<Units> for units::Habit {
+    fn from(word: Units) -> Self {
+        match word {
+            Units::Us => Self::Us,
+            Units::Metric => Self::Metric,
+        }
+    }
+}
+
+/// What a reading measures.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, ValueEnum)]
+#[serde(rename_all = "kebab-case")]
+pub enum Meaning {
+    /// From the level line down to the floor.
+    Down,
+    /// From the floor up to a line overhead.
+    Up,
+    /// Height of the floor.
+    Elevation,
+}
+
+impl From<Meaning> for import::Meaning {
+    fn from(word: Meaning) -> Self {
+        match word {
+            Meaning::Down => Self::Down,
+            Meaning::Up => Self::Up,
+            Meaning::Elevation => Self::Elevation,
+        }
+    }
+}
+
+/// Arrangement of a sheet.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, ValueEnum)]
+#[serde(rename_all = "kebab-case")]
+pub enum Layout {
+    /// Rows and columns are plan distances.
+    Matrix,
+    /// One reading a row.
+    List,
+}
+
+impl From<Layout> for import::Layout {
+    fn from(word: Layout) -> Self {
+        match word {
+            Layout::Matrix => Self::Matrix,
+            Layout::List => Self::List,
+        }
+    }
+}
+
+/// The wall that the first row of a matrix stands for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, ValueEnum)]
+#[serde(rename_all = "kebab-case")]
+pub enum FirstRow {
+    /// At the top of the plan.
+    Far,
+    /// At the bottom of the plan.
+    Near,
+}
+
+impl From<FirstRow> for survey::FirstRow {
+    fn from(word: FirstRow) -> Self {
+        match word {
+            FirstRow::Far => Self::Far,
+            FirstRow::Near => Self::Near,
+        }
+    }
+}
+
+/// Which way x runs along the columns of a matrix.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, ValueEnum)]
+#[serde(rename_all = "kebab-case")]
+pub enum XRuns {
+    /// To the right.
+    Right,
+    /// To the left.
+    Left,
+}
+
+impl From<XRuns> for import::XRuns {
+    fn from(word: XRuns) -> Self {
+        match word {
+            XRuns::Right => Self::Right,
+            XRuns::Left => Self::Left,
+        }
+    }
+}
+
+/// Sheet sizes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, ValueEnum)]
+#[serde(rename_all = "kebab-case")]
+pub enum PaperSize {
+    /// 8 1/2 x 11 in.
+    #[serde(alias = "Letter")]
+    Letter,
+    /// 11 x 17 in.
+    #[serde(alias = "Tabloid")]
+    Tabloid,
+    /// 210 x 297 mm.
+    #[serde(alias = "A4")]
+    A4,
+    /// 297 x 420 mm.
+    #[serde(alias = "A3")]
+    A3,
+}
+
+impl From<PaperSize> for drawing::Paper {
+    fn from(word: PaperSize) -> Self {
+        match word {
+            PaperSize::Letter => Self::Letter,
+            PaperSize::Tabloid => Self::Tabloid,
+            PaperSize::A4 => Self::A4,
+            PaperSize::A3 => Self::A3,
+        }
+    }
+}
+
+impl PaperSize {
+    /// The one that goes with the units of a job.
+    pub const fn usual(habit: units::Habit) -> Self {
+        match habit {
+            units::Habit::Us => Self::Letter,
+            units::Habit::Metric => Self::A4,
+        }
+    }
+}
+
+/// What the owner wants of the floor.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Aim {
+    /// Horizontal.
+    Level,
+    /// Flat enough; it may slope.
+    Flat,
+}
+
+impl From<Aim> for fill::Aim {
+    fn from(word: Aim) -> Self {
+        match word {
+            Aim::Level => Self::Level,
+            Aim::Flat => Self::Flat,
+        }
+    }
+}
+
+/// In which order the floor is poured.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+pub enum Order {
+    /// By level lines from the start to the exit.
+    #[serde(rename = "level lines")]
+    LevelLines,
+    /// In strips across the room.
+    #[serde(rename = "strips")]
+    Strips,
+}
+
+impl From<Order> for pour::Order {
+    fn from(word: Order) -> Self {
+        match word {
+            Order::LevelLines => Self::Harmonic,
+            Order::Strips => Self::Strips,
+        }
+    }
+}
+
+/// Which constants stand over the spread of an F-number.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Constants {
+    /// 4.57 in and 12.5 in, whatever the interval.
+    Exact,
+    /// Rescaled to 300 mm.
+    Rescaled,
+}
+
+impl From<Constants> for fnumber::Constants {
+    fn from(word: Constants) -> Self {
+        match word {
+            Constants::Exact => Self::Exact,
+            Constants::Rescaled => Self::Rescaled,
+        }
+    }
+}
