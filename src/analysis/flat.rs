@@ -12,7 +12,7 @@ use crate::patch::{self, FullPour, PatchError, PatchLimit, PatchPlan, PatchReque
 use crate::surface::Floor;
 use crate::survey::findings::suspected;
 use crate::survey::setups::Ties;
-use crate::survey::{Survey, evident_resolution};
+use crate::survey::{Room, Survey, evident_resolution};
 use crate::units::{FOOT_M, Habit};
 
 /// Span curve and checks.
@@ -120,6 +120,10 @@ pub(super) fn flatness(
             .f_numbers
             .as_ref()
             .map_or_else(Vec::new, |f| f.lines.clone()),
+        line_step_m: settings
+            .f_numbers
+            .as_ref()
+            .and_then(|f| lines_step(&f.lines)),
         ..JudgeOptions::default()
     };
     let dense = survey.readings.len() > DENSE;
@@ -145,9 +149,14 @@ pub(super) fn flatness(
         let layout = SectionLayout {
             area_m2: Some(floor.areas().region_m2),
             region: Some(region),
+            joints: survey
+                .room
+                .as_ref()
+                .map_or_else(Vec::new, Room::joint_pieces),
             n_min: asked.n_min,
         };
-        let step_m = settings.doubt.step_m.or_else(|| lines_step(&asked.lines));
+        // Lines may have been read to another step than the grid.
+        let step_m = lines_step(&asked.lines).or(settings.doubt.step_m);
         fnumber::section(&asked.lines, &layout, asked.constants, step_m)
     });
     Flatness {

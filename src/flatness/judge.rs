@@ -10,7 +10,7 @@ use super::shaky::Shaky;
 use super::span_curve::rising;
 use super::words::Words;
 use super::{CheckResult, Departure, EdgeResult, PartResult, Procedure, SpanPoint, Verdict};
-use crate::surface::{Floor, Source};
+use crate::surface::{Across, Floor, Source};
 use crate::survey::setups::Ties;
 use crate::units::Habit;
 use std::collections::BTreeMap;
@@ -45,6 +45,8 @@ pub struct JudgeOptions {
     pub both_ways: bool,
     /// Sample lines, for checks that go by lines.
     pub lines: Vec<SampleLine>,
+    /// The step that those were read to, metres, where it is known; else that of the other readings.
+    pub line_step_m: Option<f64>,
     /// Readings that may be slips: nothing is proven out by them alone.
     pub suspects: Vec<Suspect>,
     /// Units of the sentences.
@@ -61,6 +63,7 @@ impl Default for JudgeOptions {
             ground: Ground::Surveyed,
             places: 5,
             both_ways: true,
+            line_step_m: None,
             lines: Vec::new(),
             suspects: Vec::new(),
             habit: Habit::Metric,
@@ -195,6 +198,32 @@ impl<'a> Bench<'a> {
     /// Whether there are joints and an edge is not laid across them.
     pub fn stops(&self, joints: Joints) -> bool {
         joints == Joints::Stop && self.floor.joint_sides().next().is_some()
+    }
+
+    /// The largest step at a joint, where edges are not laid across them: the rule leaves it aside, and that is told. Metres.
+    pub fn step_left_aside(&self, joints: Joints) -> Option<f64> {
+        if !self.stops(joints) {
+            return None;
+        }
+        let floor = self.floor;
+        let step = |t: u32, e: usize, other: u32| {
+            let (own, beyond) = (floor.corners(t), floor.corners(other));
+            [own[e], own[(e + 1) % 3]]
+                .iter()
+                .filter_map(|v| {
+                    let there = beyond.iter().find(|b| b.at == v.at)?;
+                    Some((there.z - v.z).abs())
+                })
+                .fold(0.0, f64::max)
+        };
+        let most = (0..floor.triangles().len() as u32)
+            .flat_map(|t| (0..3).map(move |e| (t, e)))
+            .filter_map(|(t, e)| match floor.across(t, e) {
+                Across::Joint(other) => Some(step(t, e, other)),
+                _ => None,
+            })
+            .fold(0.0, f64::max);
+        Some(most)
     }
 
     /// One step of the work is done.

@@ -360,7 +360,7 @@ impl Bench<'_> {
                     .as_ref()
                     .filter(|_| laid.hidden)
                     .map(|s| s.doubt_m * laying.factor()),
-                stops: self.stops(laying.joints),
+                stops: self.step_left_aside(laying.joints),
                 complete: laid.whole.complete,
                 laid: laid.whole.full_span_laid,
             },

@@ -5,7 +5,7 @@ use super::judge::Bench;
 use super::judge_parts::Plain;
 use super::midpoint::{OnGrid, neighbours};
 use super::words::percent;
-use super::{Judged, Measured, Outcome, PartResult, Placement, ToRead, Verdict};
+use super::{Judged, Measured, Outcome, PartResult, Placement, ReadingDoubt, ToRead, Verdict};
 use crate::geometry::Point;
 
 /// What a part by lines asks.
@@ -120,7 +120,11 @@ impl Bench<'_> {
             bound_m: largest.0,
             worst: largest.1,
             places: largest.1.into_iter().collect(),
-            doubt_m: self.doubt_m(weight),
+            doubt_m: if largest.1.is_none() {
+                self.line_doubt_m(weight)
+            } else {
+                self.doubt_m(weight)
+            },
             allowed_share: (asked.share > 0.0).then_some(asked.share),
             share_over: Some(over as f64 / list.len() as f64),
             ..Measured::default()
@@ -153,7 +157,18 @@ impl Bench<'_> {
         }
     }
 
-    /// Height differences over `run_m` along the sample lines.
+    /// As [`Self::doubt_m`], of readings along the sample lines, which have a step of their own.
+    fn line_doubt_m(&self, weight: f64) -> f64 {
+        let own = self.options.doubt;
+        let doubt = ReadingDoubt {
+            step_m: self.options.line_step_m.unwrap_or(own.step_m),
+            ..own
+        };
+        2.0 * weight * doubt.reading_m()
+    }
+
+    /// Height differences over `run_m` along the sample lines, from every reading that has one so far on: where a line starts is
+    /// chance.
     fn line_steps(&self, run_m: f64) -> Vec<f64> {
         let mut out = Vec::new();
         for line in &self.options.lines {
@@ -165,7 +180,6 @@ impl Bench<'_> {
             out.extend(
                 line.elevations_m
                     .windows(k as usize + 1)
-                    .step_by(k as usize)
                     .map(|h| (h[h.len() - 1] - h[0]).abs()),
             );
         }

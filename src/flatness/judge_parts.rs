@@ -12,8 +12,8 @@ use super::sampled::Sampled;
 use super::verdict::{EQUAL_M, Evidence, Proof, decide, proven_over};
 use super::words::percent;
 use super::{EdgeResult, Judged, Measured, Outcome, PartResult, Placement, ToRead, Verdict};
-use crate::geometry::Point;
-use crate::surface::Floor;
+use crate::geometry::{Point, PointGrid};
+use crate::surface::{Floor, Source};
 
 /// Fewer placements than this tell no share: the pitch is halved.
 const FEWEST_PLACEMENTS: usize = 200;
@@ -295,9 +295,7 @@ impl Bench<'_> {
         let cover = self.reads.at(part.span_m);
         let w = self.words;
         if cover.coarse_m2 <= 0.0 {
-            let why = w.untested(&cover);
-            let outcome = Outcome::NotTested(Some(cover.to_read()));
-            return self.result(part, allow, cover.judged, outcome, why);
+            return self.radius_by_readings(part, allow, &cover);
         }
         let of = |bench: &Self, r: &EdgeResult| Measured {
             gap_m: r.gap_m(),
@@ -413,6 +411,68 @@ impl Bench<'_> {
         });
         let reason = self.reason(&outcome, hanging, told, &cover);
         self.result(part, allow, cover.judged, outcome, reason)
+    }
+}
+
+impl Bench<'_> {
+    /// A radius that readings stand too far apart for: what lies between them is not known, but two of them within it that differ
+    /// by too much prove the floor out.
+    fn radius_by_readings(&self, part: &Part, allow: f64, cover: &Coverage) -> PartResult {
+        let w = self.words;
+        let proof = self.farthest_apart(part.span_m).map(|worst| Measured {
+            gap_m: worst.gap_m,
+            bound_m: worst.gap_m,
+            worst: Some(worst),
+            places: vec![worst],
+            doubt_m: difference_doubt_m(
+                self.floor,
+                (worst.from, worst.to),
+                &self.options.doubt,
+                &self.options.ties,
+            ),
+            ..Measured::default()
+        });
+        let (outcome, reason) = match proof.filter(|p| proven_over(p, allow)) {
+            Some(found) => {
+                let reason = w.readings_differ(&found, allow, cover);
+                (Outcome::Out(found), reason)
+            }
+            None => (
+                Outcome::NotTested(Some(cover.to_read())),
+                w.untested_within(cover),
+            ),
+        };
+        self.result(part, allow, cover.judged, outcome, reason)
+    }
+
+    /// The two readings within a distance that differ most in height, slips that are suspected left out.
+    fn farthest_apart(&self, within_m: f64) -> Option<Placement> {
+        let suspects = self.suspects();
+        let marks: Vec<(Point, f64)> = self
+            .floor
+            .vertices()
+            .iter()
+            .filter(|v| matches!(v.source, Source::Reading(r) if !suspects.contains(&r)))
+            .map(|v| (v.at, v.z))
+            .collect();
+        let grid = PointGrid::new(marks.iter().map(|m| m.0).collect());
+        let reach = Point::new(within_m, within_m);
+        let mut most: Option<Placement> = None;
+        for &(at, z) in &marks {
+            for j in grid.in_box(at - reach, at + reach) {
+                let (other, height) = marks[j as usize];
+                let gap_m = z - height;
+                if at.distance(other) <= within_m && gap_m > most.map_or(0.0, |m| m.gap_m) {
+                    most = Some(Placement {
+                        from: other,
+                        to: at,
+                        at,
+                        gap_m,
+                    });
+                }
+            }
+        }
+        most
     }
 }
 

@@ -1,7 +1,7 @@
 //! Layout rules of ASTM E1155: where sample lines must lie for an F-number to count.
 
 use super::fnumber::{LineF, SampleLine};
-use crate::geometry::{Point, Region};
+use crate::geometry::{Point, Region, Segment};
 use crate::units::FOOT_M;
 
 /// What is known of a test section's place.
@@ -11,6 +11,8 @@ pub struct SectionLayout {
     pub area_m2: Option<f64>,
     /// Its outline with block-outs and penetrations as voids.
     pub region: Option<Region>,
+    /// Joints within it.
+    pub joints: Vec<Segment>,
     /// How many ten-interval differences are asked for.
     pub n_min: NMinRule,
 }
@@ -120,7 +122,7 @@ pub(super) fn layout_rules(
     ));
     let clearance = placed.as_ref().zip(layout.region.as_ref()).map(|(p, r)| {
         p.iter()
-            .map(|&(a, b)| clearance(a, b, r))
+            .map(|&(a, b)| clearance(a, b, r, &layout.joints))
             .fold(f64::INFINITY, f64::min)
     });
     out.push(rule(
@@ -164,8 +166,8 @@ fn near(a: f64, b: f64) -> bool {
     (a - b).abs() <= 0.005 * b
 }
 
-/// Least distance from a segment to the sides of a region.
-fn clearance(a: Point, b: Point, region: &Region) -> f64 {
+/// Least distance from a segment to the sides of a region and to joints; 0 where it crosses one.
+fn clearance(a: Point, b: Point, region: &Region, joints: &[Segment]) -> f64 {
     let to_segment = |p: Point, a: Point, b: Point| {
         let d = b - a;
         let t = ((p - a).dot(d) / d.dot(d).max(1e-30)).clamp(0.0, 1.0);
@@ -173,6 +175,7 @@ fn clearance(a: Point, b: Point, region: &Region) -> f64 {
     };
     region
         .sides()
+        .chain(joints.iter().map(|j| (j.a, j.b)))
         .map(|(p, q)| {
             let (d, e) = (b - a, q - p);
             let side = |o: Point, v: Point, p: Point| v.cross(p - o);

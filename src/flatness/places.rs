@@ -5,6 +5,7 @@ use super::group::Buckets;
 use super::probe::Found;
 use super::ray::{Line, Start};
 use super::{EdgeResult, Placement};
+use crate::geometry::Point;
 use crate::surface::Floor;
 use rayon::prelude::*;
 use std::f64::consts::PI;
@@ -21,12 +22,20 @@ enum Every {
     Direction,
 }
 
+/// Edges are one when their ends lie this near to each other, metres: a person lays them in one place.
+const ONE_EDGE_M: f64 = 0.005;
+
+fn same_edge(a: &Placement, b: &Placement) -> bool {
+    let near = |p: Point, q: Point| p.distance(q) <= ONE_EDGE_M;
+    (near(a.from, b.from) && near(a.to, b.to)) || (near(a.from, b.to) && near(a.to, b.from))
+}
+
 impl Searcher {
     /// Up to `count` worst placements at distinct places, worst first.
     ///
     /// The first is the certified worst of `result`; the others come from a regular look over the
     /// floor in twelve directions, each then improved by small moves. Two placements are distinct
-    /// when their deepest points lie more than half a span apart.
+    /// when their deepest points lie more than half a span apart and they are not one edge, whose deepest point is one.
     pub fn places(&self, result: &EdgeResult, count: usize) -> Vec<Placement> {
         let mut out: Vec<Placement> = result.worst.into_iter().collect();
         let span = result.span_m;
@@ -35,8 +44,10 @@ impl Searcher {
             return out;
         }
         let found = self.looked_over(span, count, Every::Group);
-        let apart =
-            |out: &[Placement], p: &Placement| out.iter().all(|q| q.at.distance(p.at) > span / 2.0);
+        let apart = |out: &[Placement], p: &Placement| {
+            out.iter()
+                .all(|q| q.at.distance(p.at) > span / 2.0 && !same_edge(q, p))
+        };
         let mut line = Line::default();
         let mut rest: Vec<Placement> = Vec::new();
         for f in found {

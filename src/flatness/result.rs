@@ -215,7 +215,12 @@ pub struct Measured {
 impl Measured {
     /// The largest gap found, metres: what a worst place shows, whether or not the rule lets some placements be over.
     pub fn largest_m(&self) -> f64 {
-        self.worst.map_or(self.gap_m, |w| w.gap_m.max(self.gap_m))
+        // Values along lines have no place, and the largest of them is all that bounds them.
+        let placeless = match self.allowed_share {
+            Some(_) => self.bound_m,
+            None => self.gap_m,
+        };
+        self.worst.map_or(placeless, |w| w.gap_m.max(self.gap_m))
     }
 }
 

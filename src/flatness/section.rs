@@ -17,28 +17,24 @@ pub struct SectionPoint {
     pub edge_m: f64,
 }
 
-/// The exact profile along a placement, from `beyond_m` before its start to `beyond_m` past its end,
-/// where there is floor.
-///
-/// # Method
-/// The line is cut by every triangle it crosses; heights are exact there and straight between. At a
-/// joint with a step two points share one distance. A gap in the floor shows as a jump in `along_m`.
-pub fn section(floor: &Floor, placement: &Placement, beyond_m: f64) -> Vec<SectionPoint> {
+/// A stretch of the line over one triangle: distance along it and height, at both ends.
+type Piece = [(f64, f64); 2];
+
+/// The stretches of a placement's line over the floor's triangles, from `beyond_m` before its start to `beyond_m` past its
+/// end; corners on the line count as left of it, or as right of it, so that each line leaves as often as it enters.
+fn pieces_along(floor: &Floor, placement: &Placement, beyond_m: f64, left: bool) -> Vec<Piece> {
     let run = placement.to - placement.from;
     let length = run.norm();
-    if length <= 0.0 {
-        return Vec::new();
-    }
     let dir = run * (1.0 / length);
-    let mut pieces: Vec<[(f64, f64); 2]> = Vec::new();
+    let mut pieces: Vec<Piece> = Vec::new();
     for t in 0..floor.triangles().len() as u32 {
         let c = floor.corners(t);
         let side = c.map(|v| dir.cross(v.at - placement.from));
         let (mut ends, mut count) = ([(0.0, 0.0); 2], 0);
         for i in 0..3 {
             let j = (i + 1) % 3;
-            // Corners on the line count as left of it, so each line leaves as often as it enters.
-            if (side[i] >= 0.0) != (side[j] >= 0.0) && count < 2 {
+            let over = |s: f64| if left { s >= 0.0 } else { s > 0.0 };
+            if over(side[i]) != over(side[j]) && count < 2 {
                 let share = side[i] / (side[i] - side[j]);
                 let at = c[i].at.lerp(c[j].at, share);
                 ends[count] = (
@@ -65,6 +61,34 @@ pub fn section(floor: &Floor, placement: &Placement, beyond_m: f64) -> Vec<Secti
             if b.0 > hi { cut(hi) } else { b },
         ]);
     }
+    pieces
+}
+
+/// The exact profile along a placement, from `beyond_m` before its start to `beyond_m` past its end,
+/// where there is floor.
+///
+/// # Method
+/// The line is cut by every triangle it crosses; heights are exact there and straight between. At a
+/// joint with a step two points share one distance. A gap in the floor shows as a jump in `along_m`.
+pub fn section(floor: &Floor, placement: &Placement, beyond_m: f64) -> Vec<SectionPoint> {
+    let run = placement.to - placement.from;
+    let length = run.norm();
+    if length <= 0.0 {
+        return Vec::new();
+    }
+    let dir = run * (1.0 / length);
+    // A line along the edge of the floor has floor on one side only.
+    let sides = [true, false].map(|left| pieces_along(floor, placement, beyond_m, left));
+    let covered = |pieces: &[Piece]| -> f64 {
+        let within = |p: &Piece| p[1].0.min(length) - p[0].0.max(0.0);
+        pieces.iter().map(|p| within(p).max(0.0)).sum()
+    };
+    let [left, right] = sides;
+    let mut pieces = if covered(&right) > covered(&left) + 1e-9 {
+        right
+    } else {
+        left
+    };
     pieces.sort_by(|p, q| p[0].0.total_cmp(&q[0].0));
     let mut line: Vec<(f64, f64)> = Vec::with_capacity(pieces.len() + 1);
     for p in pieces.into_iter().flatten() {

@@ -23,8 +23,8 @@ pub(super) struct Beside<'a> {
     pub hangs: &'a [String],
     /// The doubt of floor that is known less well, where that may hide a gap over the allowance, metres.
     pub hidden_m: Option<f64>,
-    /// Whether there are joints and no edge was laid across them.
-    pub stops: bool,
+    /// The largest step at a joint, where there are some and no edge was laid across them, metres.
+    pub stops: Option<f64>,
     /// Whether the search came to its end.
     pub complete: bool,
     /// Whether the whole edge found room.
@@ -97,7 +97,7 @@ impl Words {
             Outcome::Within(_) => format!(
                 "Nothing over {} at any place in any direction on the surface through the readings{} where {allow_words} is allowed, doubt {doubt}.",
                 self.bound(found.bound_m),
-                if beside.stops {
+                if beside.stops.is_some() {
                     ", between joints,"
                 } else {
                     ""
@@ -133,6 +133,17 @@ impl Words {
                 " The whole {} edge was never laid: it finds no room. Every shorter chord was tried.",
                 self.span(cover.span_m)
             ));
+        }
+        if let Some(step) = beside.stops {
+            out.push_str(
+                " By this rule no edge is laid across a joint, and a step there is not judged",
+            );
+            // What prints as nothing is no step.
+            if self.gap(step) == self.gap(0.0) {
+                out.push('.');
+            } else {
+                out.push_str(&format!("; the largest is {}.", self.gap(step)));
+            }
         }
         out.push_str(&self.aside(&cover.judged));
         if !beside.complete {
@@ -198,6 +209,27 @@ impl Words {
             )
         };
         format!("{why} {}", self.needed(cover))
+    }
+
+    /// Why heights within a distance are not told.
+    pub fn untested_within(self, cover: &Coverage) -> String {
+        format!(
+            "Readings {} apart tell too little of the floor within {} of a place, and no two of them that near to each other prove it out. {}",
+            self.spacing(cover.spacing_m),
+            self.span(cover.span_m),
+            self.needed(cover)
+        )
+    }
+
+    /// Two readings that prove heights within a distance out where the floor between is not known.
+    pub fn readings_differ(self, found: &Measured, allow: f64, cover: &Coverage) -> String {
+        format!(
+            "Two readings within {} of each other differ by {}; {} is allowed, doubt {}. Readings stand too far apart to tell more.",
+            self.span(cover.span_m),
+            self.gap(found.gap_m),
+            self.limit(allow),
+            self.gap(found.doubt_m)
+        )
     }
 
     /// Why a share of the room that would be large enough is not.

@@ -23,7 +23,7 @@ pub fn patch(a: &Analysis) -> Option<String> {
             p.grinds.len(),
             &pen.volume(p.fill_volume_m3),
             bags.as_deref(),
-            &pen.depth(p.deepest_m),
+            &pen.at_least_depth(p.deepest_m),
             &limits,
             (
                 full.map(|f| full_pour(pen, f)).as_deref(),
@@ -33,13 +33,13 @@ pub fn patch(a: &Analysis) -> Option<String> {
     )
 }
 
-/// Checks that a plan of chords is not aimed at although they were tested, each with its word.
+/// Checks that a plan of chords is not aimed at although they are out or in doubt, each with its word.
 fn not_aimed_at(a: &Analysis) -> Vec<(String, Verdict)> {
     let checks = a.flatness.iter().flat_map(|f| &f.checks);
     checks
         .filter_map(|c| {
             let other = c.parts.iter().filter(|p| {
-                p.verdict() != Verdict::NotTested
+                matches!(p.verdict(), Verdict::Out | Verdict::InDoubt)
                     && PatchLimit::of(p.procedure, p.span_m, p.allowance_m).is_none()
             });
             let words: Vec<Verdict> = other.map(PartResult::verdict).collect();

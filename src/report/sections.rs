@@ -96,9 +96,17 @@ pub fn answers(pen: Pen, orientation: &Orientation, checks: &[CheckResult]) -> V
     list
 }
 
-/// The same with nothing but the figures of each part: where the places are listed beside them.
+/// The same with nothing but the figures of each part, where the places are listed beside them, and why a part is in doubt.
 pub fn brief_answers(pen: Pen, orientation: &Orientation, checks: &[CheckResult]) -> Vec<Answer> {
-    answers_of(pen, orientation, checks, true)
+    let mut list = answers_of(pen, orientation, checks, true);
+    for (answer, check) in list.iter_mut().zip(checks) {
+        let doubtful = check
+            .parts
+            .iter()
+            .filter(|p| p.verdict() == Verdict::InDoubt);
+        answer.lines.extend(doubtful.map(|p| p.reason.clone()));
+    }
+    list
 }
 
 /// A box for each check with a line for each part; how closely to read stands in the line of an untested part, but for
@@ -149,6 +157,15 @@ pub(crate) fn judged_on(pen: Pen, part: &PartResult) -> String {
         return String::new();
     }
     pen.on(part.judged.judged_m2, part.judged.room_m2)
+}
+
+/// How much of the room was judged, for a table; of a part that is out where the rest was read too coarsely to judge, that
+/// alone.
+pub(crate) fn judged_area(pen: Pen, part: &PartResult) -> String {
+    if part.verdict() == Verdict::Out && part.judged.judged_m2 <= 0.0 {
+        return w::PROVEN_OUT.to_owned();
+    }
+    pen.of(part.judged.judged_m2, part.judged.room_m2)
 }
 
 fn part_line(pen: Pen, orientation: &Orientation, part: &PartResult, every: bool) -> String {
@@ -212,13 +229,13 @@ pub fn checks_table(pen: Pen, checks: &[CheckResult]) -> Table {
                         |of: &dyn Fn(&Measured) -> String| words::or_none(part.measured().map(of));
                     vec![
                         check.title.clone(),
-                        words::procedure(part.procedure).to_owned(),
+                        words::procedure_and_share(pen, part),
                         pen.span(part.span_m),
                         figure(&|m| pen.gap_number(m.largest_m())),
                         figure(&|m| pen.bound_number(m.bound_m)),
                         figure(&|m| format!("±{}", pen.gap_number(m.doubt_m))),
                         pen.limit(part.allowance_m),
-                        pen.of(part.judged.judged_m2, part.judged.room_m2),
+                        judged_area(pen, part),
                         words::verdict(part.verdict()).to_owned(),
                     ]
                 })

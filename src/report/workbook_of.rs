@@ -2,6 +2,7 @@
 
 use super::compose::{facts, places};
 use super::marks::{Mark, Orientation, marks};
+use super::sections::judged_area;
 use super::words::{crew as c, submittal as s, tabs as w};
 use super::{Cell, Pen, Sheet, Workbook, words};
 use crate::analysis::Analysis;
@@ -292,7 +293,7 @@ fn checks(a: &Analysis, u: Units) -> Sheet {
                     };
                     vec![
                         Cell::text(check.title.as_str()),
-                        Cell::text(words::procedure(p.procedure)),
+                        Cell::text(words::procedure_and_share(u.pen(), p)),
                         u.plan(p.span_m),
                         gap(|m| m.largest_m()),
                         gap(|m| m.bound_m),
@@ -301,7 +302,7 @@ fn checks(a: &Analysis, u: Units) -> Sheet {
                         Cell::number(p.judged.share() * 100.0, 0),
                         Cell::text(words::verdict(p.verdict())),
                         Cell::text(p.reason.as_str()),
-                        Cell::text(u.pen().of(p.judged.judged_m2, p.judged.room_m2)),
+                        Cell::text(judged_area(u.pen(), p)),
                         Cell::text(format!(
                             "{} ({})",
                             check.source,

@@ -175,6 +175,11 @@ impl Pen {
         }
     }
 
+    /// The same with its unit.
+    pub fn at_least_depth(self, m: f64) -> String {
+        format!("{} {}", self.at_least_number(m), self.depth_unit())
+    }
+
     /// A length of edge: `10 ft`, `2 m`, `1 ft 6 in`.
     pub fn span(self, m: f64) -> String {
         match self.habit {

@@ -229,7 +229,8 @@ pub fn bound_number_text(length: Length, habit: Habit) -> String {
     gap_number_text(Length::from_m(steps * step_m), habit)
 }
 
-/// The step that readings were taken to: `1/16 in`, `0.12 in`, `1 mm`, `0.5 mm`. Never rounded to nothing.
+/// The step that readings were taken to: `1/16 in`, `0.12 in`, `1 mm`, `0.5 mm`; one of whole tenths of a millimetre in those, on an
+/// inch sheet too. Never rounded to nothing.
 pub fn reading_step_text(length: Length, habit: Habit) -> String {
     let plain = |value: f64, unit: &str| {
         let text = number_text(value, 6);
@@ -239,8 +240,13 @@ pub fn reading_step_text(length: Length, habit: Habit) -> String {
     match habit {
         Habit::Us => {
             let parts = length.inches() * 64.0;
-            if parts > 0.5 && (parts - parts.round()).abs() < 1e-6 {
+            let (tenths, thousandths) = (length.mm() * 10.0, length.inches() * 1000.0);
+            let whole = |v: f64| v > 0.5 && (v - v.round()).abs() < 1e-6;
+            if whole(parts) {
                 inches_text(length, 64)
+            } else if whole(tenths) && !whole(thousandths) {
+                // A metric rule on an inch sheet.
+                plain(length.mm(), "mm")
             } else {
                 plain(length.inches(), "in")
             }

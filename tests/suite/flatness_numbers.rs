@@ -7,7 +7,7 @@ use birdbath::flatness::fnumber::{
 };
 use birdbath::flatness::profile::{profile_gap, reading_gap};
 use birdbath::flatness::{Departure, NMinRule, SampleLine, SearchOptions, SectionLayout};
-use birdbath::geometry::{Point, Region, Ring};
+use birdbath::geometry::{Point, Region, Ring, Segment};
 use std::f64::consts::PI;
 
 const MIL: f64 = 0.0254e-3;
@@ -353,6 +353,7 @@ fn layout_rules_are_checked_and_listed() {
             outline,
             voids: vec![],
         }),
+        joints: vec![],
         n_min: NMinRule::SquareMetres,
     };
     let mut lines = pad_lines();
@@ -369,6 +370,15 @@ fn layout_rules_are_checked_and_listed() {
     };
     assert_eq!(of(&good, "every 12 in"), Some(true));
     assert_eq!(of(&good, "within 2 ft"), Some(true));
+    // ORACLE: hand: a joint at x = 3 is crossed by both lines, one at x = 6 lies 1.1 m off their ends.
+    for (x, kept) in [(3.0, false), (6.0, true)] {
+        let jointed = SectionLayout {
+            joints: vec![Segment::new(p(x, 0.0), p(x, 12.0))],
+            ..layout.clone()
+        };
+        let rules = section(&lines[..2], &jointed, Constants::Exact, None).rules;
+        assert_eq!(of(&rules, "within 2 ft"), Some(kept), "joint at {x}");
+    }
     assert_eq!(of(&good, "parallel"), Some(true));
     assert_eq!(of(&good, "longest side"), Some(false));
     // 2 sqrt(20.53) = 9.06, so 10; two lines give 4 + 5 = 9.

@@ -9,7 +9,8 @@ use birdbath::flatness::midpoint::midpoint;
 use birdbath::flatness::radius::radius;
 use birdbath::flatness::{
     CheckError, CheckResult, Departure, Ground, Joints, JudgeOptions, Limit, LimitCurve, Measured,
-    PartResult, Procedure, ReadingDoubt, SampleLine, Searcher, Sureness, Verdict, judge,
+    PartResult, Placement, Procedure, ReadingDoubt, SampleLine, Searcher, Sureness, Verdict, judge,
+    section,
 };
 use birdbath::geometry::Point;
 use birdbath::surface::Floor;
@@ -446,6 +447,62 @@ fn the_share_of_sampled_placements() {
     assert_eq!(r.sureness, Sureness::FromMemory);
 }
 
+// ORACLE: hand. Readings every 2 m; two neighbours 20 mm apart in height prove a radius of 3 m out though the floor between them is
+//         not known, and a floor of equal readings proves nothing.
+#[test]
+fn two_readings_within_a_radius_prove_it_out() {
+    let word = |height: f64| {
+        let floor = turned_grid(6, 5, 2.0, 0.0, move |x, y| {
+            if x > 3.9 && x < 4.1 && y < 0.1 {
+                height
+            } else {
+                0.0
+            }
+        });
+        let r = one(&floor, "3 mm in 3 m radius", &JudgeOptions::default());
+        (r.parts[0].verdict(), r.parts[0].clone())
+    };
+    let (verdict, part) = word(0.020);
+    assert_eq!(verdict, Verdict::Out, "{}", part.reason);
+    assert!((found(&part).gap_m - 0.020).abs() < 1e-12);
+    assert!(
+        part.reason.contains("Two readings within"),
+        "{}",
+        part.reason
+    );
+    assert_eq!(word(0.0).0, Verdict::NotTested);
+}
+
+// ORACLE: hand. Ten-foot differences along lines: a lift of 20 mm from the 15th reading on shows in every pair astride of it, whichever
+//         reading the line begins with.
+#[test]
+fn where_a_line_starts_does_not_decide() {
+    let floor = turned_grid(5, 4, 3.0, 0.0, |_, _| 0.0);
+    let share = |skip: usize| {
+        let line = SampleLine {
+            name: "a".into(),
+            interval_m: FT,
+            elevations_m: (skip..40)
+                .map(|i| if i < 15 { 0.0 } else { 0.020 })
+                .collect(),
+            start: None,
+            end: None,
+        };
+        let options = JudgeOptions {
+            lines: vec![line],
+            ..JudgeOptions::default()
+        };
+        let r = one(&floor, "tr34-fm2", &options);
+        let part = &r.parts[0];
+        (part.verdict(), found(part).largest_m())
+    };
+    for skip in 0..10 {
+        let (verdict, largest) = share(skip);
+        assert_eq!(verdict, Verdict::Out, "{skip}");
+        assert!((largest - 0.020).abs() < 1e-12, "{skip}: {largest}");
+    }
+}
+
 #[test]
 fn lines_for_free_movement_floors() {
     let flat = turned_grid(5, 4, 3.0, 0.0, |_, _| 0.0);
@@ -473,6 +530,39 @@ fn lines_for_free_movement_floors() {
             ..JudgeOptions::default()
         };
         assert_eq!(one(&flat, "tr34-fm2", &options).parts[1].verdict(), verdict);
+    }
+}
+
+// ORACLE: hand: along each wall of a floor that is a plane the profile is that plane.
+#[test]
+fn a_profile_along_the_edge_of_the_floor_is_drawn() {
+    let floor = turned_grid(5, 4, 1.0, 0.0, |x, y| 0.01 * x + 0.02 * y);
+    let p = Point::new;
+    for (from, to) in [
+        (p(0.0, 0.0), p(4.0, 0.0)),
+        (p(4.0, 0.0), p(0.0, 0.0)),
+        (p(0.0, 3.0), p(4.0, 3.0)),
+        (p(0.0, 0.0), p(0.0, 3.0)),
+        (p(4.0, 3.0), p(4.0, 0.0)),
+        (p(1.0, 0.0), p(1.0, 3.0)),
+    ] {
+        let edge = Placement {
+            from,
+            to,
+            at: from.lerp(to, 0.5),
+            gap_m: 0.0,
+        };
+        let line = section(&floor, &edge, 0.1);
+        let (first, last) = (line.first().unwrap(), line.last().unwrap());
+        assert!(first.along_m.abs() < 1e-9, "{from:?} {to:?}");
+        assert!(
+            (last.along_m - from.distance(to)).abs() < 1e-9,
+            "{from:?} {to:?}"
+        );
+        for s in &line {
+            let want = 0.01 * s.at.x + 0.02 * s.at.y;
+            assert!((s.floor_m - want).abs() < 1e-9, "{from:?} {to:?} {s:?}");
+        }
     }
 }
 

@@ -95,7 +95,12 @@ impl Departures {
             .filter_map(|p| p.to_read())
             .map(|r| r.every_m)
             .reduce(f64::min);
-        let spans: Vec<String> = parts().map(|p| pen.span(p.span_m)).collect();
+        let mut spans: Vec<String> = Vec::new();
+        for text in parts().map(|p| pen.span(p.span_m)) {
+            if !spans.contains(&text) {
+                spans.push(text);
+            }
+        }
         let mut facts = vec![(words::plan::NOT_TESTED.to_owned(), spans.join(", "))];
         if let Some(every) = every {
             let closer = words::plan::or_closer(&pen.read_every(every));

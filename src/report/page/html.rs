@@ -207,7 +207,8 @@ fn verdict(out: &mut String, input: &PageInput, check: &CheckResult) {
 
 fn part_words(input: &PageInput, part: &PartResult) -> String {
     let pen = pen(input);
-    let (procedure, span) = (words::procedure(part.procedure), pen.span(part.span_m));
+    let procedure = &shared::procedure_and_share(pen, part);
+    let span = pen.span(part.span_m);
     let limit = pen.limit(part.allowance_m);
     let Some(found) = part.measured() else {
         let first = part.to_read().and_then(|r| r.at);

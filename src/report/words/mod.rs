@@ -20,7 +20,7 @@ pub mod why_not;
 /// Words on drawings.
 pub use crate::drawing::words as drawing;
 
-use crate::flatness::{Procedure, STRIP_M, Sureness, Verdict};
+use crate::flatness::{PartResult, Procedure, STRIP_M, Sureness, Verdict};
 use crate::survey::Severity;
 use crate::units::Pen;
 
@@ -127,6 +127,24 @@ pub const fn verdict(verdict: Verdict) -> &'static str {
         Verdict::InDoubt => "in doubt",
         Verdict::NotTested => "not tested",
     }
+}
+
+/// How the edge was used, and which share of its placements a part that lets some be over is held to.
+pub fn procedure_and_share(pen: Pen, part: &PartResult) -> String {
+    let name = procedure(part.procedure);
+    let held = part
+        .measured()
+        .and_then(|m| Some((m.allowed_share?, m.gap_m)));
+    held.map_or_else(
+        || name.to_owned(),
+        |(share, gap_m)| {
+            format!(
+                "{name}; {} of placements up to {}",
+                pen.percent(1.0 - share),
+                pen.gap(gap_m)
+            )
+        },
+    )
 }
 
 /// What a verdict means, for the foot of a summary.

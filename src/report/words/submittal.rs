@@ -308,6 +308,9 @@ pub fn proven_line(
     )
 }
 
+/// Of a part that one place proves out, the rest being read too coarsely.
+pub const PROVEN_OUT: &str = "one place";
+
 /// A part whose rule lets a share of placements be over its limit.
 pub fn share_line(
     (procedure, span): (&str, &str),
