@@ -11,6 +11,16 @@ use crate::files;
 use crate::job::{self, StarterRequest};
 use crate::report::words::starter::{JOB_FILE, MATERIAL_FILE};
 
+/// A path as it is typed on a command line: without a leading `./`, quoted where it has a blank.
+fn shown(path: &Path) -> String {
+    let text = path.strip_prefix(".").unwrap_or(path).display().to_string();
+    if text.contains(' ') {
+        format!("\"{text}\"")
+    } else {
+        text
+    }
+}
+
 /// Writes the job file with its outline and material sheet.
 pub fn starter(args: &JobArgs, quiet: bool) -> Result<Ending, Stop> {
     if gather::is_job(&args.file) {
@@ -75,11 +85,14 @@ pub fn starter(args: &JobArgs, quiet: bool) -> Result<Ending, Stop> {
             ),
         );
     }
+    let run = format!("birdbath run {}", shown(&args.out.join(JOB_FILE)));
     let next = if kept.iter().any(|(name, _)| name == MATERIAL_FILE) {
-        "Next: birdbath run job.toml"
+        format!("Next: {run}")
     } else {
-        "The material is invented: put your own bag's figures into material.toml. Then: birdbath run job.toml"
+        format!(
+            "The material is invented: put your own bag's figures into {MATERIAL_FILE}. Then: {run}"
+        )
     };
-    remark(quiet, next);
+    remark(quiet, &next);
     Ok(Ending::Answered)
 }

@@ -4,7 +4,7 @@
 
 use super::layout::{LayoutRule, SectionLayout, layout_rules};
 use crate::geometry::Point;
-use crate::units::INCH_M;
+use crate::units::{FOOT_M, INCH_M};
 
 /// One line of readings at an even interval.
 #[derive(Debug, Clone, PartialEq)]
@@ -62,6 +62,8 @@ pub enum FNumber {
     Unbounded,
     /// Fewer than two values: no spread can be told.
     TooFew,
+    /// Read at another interval than 12 in or 300 mm, which the constants stand for.
+    OtherInterval,
 }
 
 impl FNumber {
@@ -69,7 +71,7 @@ impl FNumber {
     pub fn value(self) -> Option<f64> {
         match self {
             Self::Value(v) => Some(v),
-            Self::Unbounded | Self::TooFew => None,
+            Self::Unbounded | Self::TooFew | Self::OtherInterval => None,
         }
     }
 
@@ -80,8 +82,15 @@ impl FNumber {
             Self::Value(v) => format!("{v:.1}"),
             Self::Unbounded => format!("no {what} found: the number has no upper end"),
             Self::TooFew => "too few readings".to_owned(),
+            Self::OtherInterval => "none: not every line was read every 12 in (300 mm)".to_owned(),
         }
     }
+}
+
+/// Whether readings lie 12 in or 300 mm apart, to half a hundredth: a tape stretched along the floor.
+pub(super) fn is_standard(interval_m: f64) -> bool {
+    let near = |of: f64| (interval_m - of).abs() <= 0.005 * of;
+    near(FOOT_M) || near(0.3)
 }
 
 /// Count, mean and spread of one quantity along one line.
@@ -98,7 +107,7 @@ pub struct Spread {
 }
 
 impl Spread {
-    fn new(values_m: Vec<f64>, constant_m: f64) -> Self {
+    fn new(values_m: Vec<f64>, constant_m: f64, interval_m: f64) -> Self {
         let n = values_m.len() as f64;
         if values_m.len() < 2 {
             let mean_m = values_m.first().copied().unwrap_or(0.0);
@@ -106,7 +115,11 @@ impl Spread {
                 values_m,
                 mean_m,
                 deviation_m: 0.0,
-                f: FNumber::TooFew,
+                f: if is_standard(interval_m) {
+                    FNumber::TooFew
+                } else {
+                    FNumber::OtherInterval
+                },
             };
         }
         let mean_m = values_m.iter().sum::<f64>() / n;
@@ -114,7 +127,9 @@ impl Spread {
             (values_m.iter().map(|v| (v - mean_m).powi(2)).sum::<f64>() / (n - 1.0)).sqrt();
         let under = 3.0 * deviation_m + mean_m.abs();
         // A hundredth of a micrometre: far below any reading, far above rounding.
-        let f = if under < 1e-8 {
+        let f = if !is_standard(interval_m) {
+            FNumber::OtherInterval
+        } else if under < 1e-8 {
             FNumber::Unbounded
         } else {
             FNumber::Value(constant_m / under)
@@ -151,8 +166,8 @@ pub fn line(line: &SampleLine, constants: Constants) -> LineF {
     let z = h.windows(11).map(|w| w[10] - w[0]).collect();
     LineF {
         name: line.name.clone(),
-        q: Spread::new(q, constants.flatness_m()),
-        z: Spread::new(z, constants.levelness_m()),
+        q: Spread::new(q, constants.flatness_m(), line.interval_m),
+        z: Spread::new(z, constants.levelness_m(), line.interval_m),
     }
 }
 
@@ -165,6 +180,7 @@ pub fn combine(parts: impl IntoIterator<Item = (f64, FNumber)>) -> FNumber {
     let (mut weight, mut sum) = (0.0, 0.0);
     for (w, f) in parts {
         match f {
+            FNumber::OtherInterval => return FNumber::OtherInterval,
             FNumber::Value(v) if v > 0.0 => sum += w / (v * v),
             FNumber::Unbounded => {}
             FNumber::Value(_) | FNumber::TooFew => continue,
@@ -220,7 +236,7 @@ pub fn section(
         let near = match ff {
             FNumber::Value(v) => v > 0.6 * top,
             FNumber::Unbounded => true,
-            FNumber::TooFew => false,
+            FNumber::TooFew | FNumber::OtherInterval => false,
         };
         if near {
             warnings.push(format!(

@@ -1,6 +1,6 @@
 //! Layout rules of ASTM E1155: where sample lines must lie for an F-number to count.
 
-use super::fnumber::{LineF, SampleLine};
+use super::fnumber::{LineF, SampleLine, is_standard};
 use crate::geometry::{Point, Region, Segment};
 use crate::units::FOOT_M;
 
@@ -92,7 +92,7 @@ pub(super) fn layout_rules(
     let mut out = Vec::new();
     let odd: Vec<&str> = lines
         .iter()
-        .filter(|l| !(near(l.interval_m, FOOT_M) || near(l.interval_m, 0.3)))
+        .filter(|l| !is_standard(l.interval_m))
         .map(|l| l.name.as_str())
         .collect();
     out.push(rule(
@@ -159,11 +159,6 @@ pub(super) fn layout_rules(
         needed.map(|n| taken as u64 >= u64::from(n)),
     ));
     out
-}
-
-/// To half a hundredth: a tape stretched along the floor.
-fn near(a: f64, b: f64) -> bool {
-    (a - b).abs() <= 0.005 * b
 }
 
 /// Least distance from a segment to the sides of a region and to joints; 0 where it crosses one.

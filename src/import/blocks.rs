@@ -393,6 +393,19 @@ impl Finder<'_> {
                 "See docs/formats.md for both layouts.",
             );
         }
+        if !self.blocks.is_empty() {
+            let mut late: Vec<(String, Place)> = self.said.drain().map(|(_, said)| said).collect();
+            late.sort_by_key(|(_, place)| (place.row, place.column));
+            for (text, place) in late {
+                faults.add(
+                    Fault::Setting,
+                    place,
+                    format!("{}, a setting below the tables", quoted(&text)),
+                    "settings above the table that they speak of",
+                    "Move the row up above it.",
+                );
+            }
+        }
         if let Some(last) = self.blocks.last_mut() {
             last.passed.append(&mut self.passed);
             last.passed

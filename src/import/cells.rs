@@ -185,7 +185,8 @@ fn day_number(value: f64, rule: CellRule) -> Option<DateSeen> {
 
 /// A date: refused, with what it probably was; or that, by leave.
 fn dated(cell: Cell<'_>, date: DateSeen, rule: CellRule) -> Result<Seen, CellFault> {
-    let typed = fraction_typed(date)
+    let plain = fraction_typed(date);
+    let typed = plain
         .filter(|_| rule.unit.is_none_or(LengthUnit::is_us))
         .filter(|typed| fits_in(*typed, rule));
     if let (true, Some((whole, top, bottom)), Some(unit)) =
@@ -213,7 +214,13 @@ fn dated(cell: Cell<'_>, date: DateSeen, rule: CellRule) -> Result<Seen, CellFau
             typed_text(typed),
             typed_text(typed)
         ),
-        None => "Type the reading again in a cell formatted as text.".to_owned(),
+        None => match plain.filter(|_| rule.dates_as_fractions) {
+            Some(plain) => format!(
+                "As a fraction it would be {}, which is no reading beside the others of its column: type the reading again in a cell formatted as text.",
+                typed_text(plain)
+            ),
+            None => "Type the reading again in a cell formatted as text.".to_owned(),
+        },
     };
     Err(CellFault::new(Fault::BecameDate, found, "a length", remedy))
 }

@@ -6,8 +6,10 @@ use super::outline::{Bounds, HEIGHT, PLAN};
 use super::room::RawRoom;
 use super::understood::UnderstoodRoom;
 use crate::geometry::{Point, bounds};
-use crate::survey::findings::{MOST_SEARCHED, findings};
-use crate::survey::setups::{LARGEST_SPREAD_M, SAME_NAME_M, SAME_SPOT_M, apply, find_tie};
+use crate::survey::findings::{MOST_SEARCHED, OFF_THE_GRID, findings};
+use crate::survey::setups::{
+    LARGEST_SPREAD_M, SAME_NAME_M, SAME_SPOT_M, apply, find_tie, misfit_points,
+};
 use crate::survey::{
     Laid, Notice, Reading, SetUpError, Severity, Survey, coarsest_step, column_letters, holds,
 };
@@ -153,6 +155,21 @@ fn tie_set_ups(survey: &mut Survey, about: &UnderstoodRoom, faults: &mut Faults)
                 SAME_SPOT_M * 1000.0
             ),
         ),
+        Err(SetUpError::Misfit {
+            misfits,
+            spread_m,
+            limit_m,
+            rule,
+        }) => faults.add(
+            Fault::SetUps,
+            about.header.clone(),
+            format!(
+                "set-ups that disagree by {} at shared points",
+                rule.both(Length::from_m(spread_m))
+            ),
+            format!("at most {}", rule.both(Length::from_m(limit_m))),
+            misfit_points(&misfits, rule),
+        ),
         Err(error) => faults.add(
             Fault::SetUps,
             about.header.clone(),
@@ -244,7 +261,7 @@ fn off_the_grid(room: &RawRoom) -> Option<Notice> {
         _ => return None,
     };
     Some(Notice::new(
-        "off-the-grid",
+        OFF_THE_GRID,
         Severity::Warning,
         lone.raw.place.to_string(),
         format!(

@@ -386,6 +386,20 @@ impl ListReader<'_> {
             return;
         }
         let placed = self.places.names.is_none() && !x.is_blank() && !y.is_blank();
+        if placed
+            && !value.is_blank()
+            && let Some(cell) = summary_beside(row, columns)
+        {
+            room.notices.push(Notice::new(
+                "word-of-a-sum",
+                Severity::Warning,
+                place(cell).to_string(),
+                format!(
+                    "The row counts as a reading although it says {}: it has a place and a height. If it is an average of others, take the row out.",
+                    quoted(cell.text)
+                ),
+            ));
+        }
         if value.is_blank() && !placed {
             let mut filled = row.filled();
             if let (Some(only), None) = (filled.next(), filled.next())
@@ -619,12 +633,22 @@ fn summary<'a>(row: Row<'a>, columns: Columns, x: Cell<'a>, y: Cell<'a>) -> Opti
                 .next()
                 .filter(|c| wordy(c) && is_summary(c.text) && !placed)
         })
-        // Averages dragged across the distances too: the word may stand in any column but that of room names.
+        // Averages dragged across the distances too: the word stands where the row is named.
         .or_else(|| {
             let room = columns.room.map(|i| row.cell(i).column);
-            row.filled()
+            let named = [point, row.filled().next()].into_iter().flatten();
+            named
+                .into_iter()
                 .find(|c| is_sum(c.text) && Some(c.column) != room)
         })
+}
+
+/// The word of an average beside a whole reading, in a column that names neither the row nor its room or set-up: a note, more
+/// likely than not.
+fn summary_beside<'a>(row: Row<'a>, columns: Columns) -> Option<Cell<'a>> {
+    let names = [columns.point, columns.room, columns.set_up];
+    row.filled()
+        .find(|c| is_sum(c.text) && !names.contains(&Some(c.column as usize - 1)))
 }
 
 impl ListSheet<'_> {

@@ -213,6 +213,31 @@ impl<'a> Matrix<'a> {
                     .map(move |j| (j, i))
             })
         };
+        let named = stated.orientation;
+        for (axis, cells, said, what) in [
+            (
+                &along,
+                &self.sides,
+                named.first_row.is_some(),
+                ("rows", "the first row"),
+            ),
+            (
+                &across,
+                &self.heads,
+                named.x_runs.is_some(),
+                ("columns", "which way x runs"),
+            ),
+        ] {
+            if let Some(i) = turns_back(axis).filter(|_| said) {
+                faults.add(
+                    Fault::NoPosition,
+                    self.place(&cells[i]),
+                    format!("{}, where the {} turn back", quoted(cells[i].text), what.0),
+                    format!("{} whose distances run one way only, where {} is stated", what.0, what.1),
+                    "Their distances say where they lie, and the statement would turn them over. Sort them by their distance, or take the statement out.",
+                );
+            }
+        }
         let lie = Lie::find(&across, &along, stated.orientation, options.walls(), filled);
         self.tell(&mut room, options, meaning, &lie);
         if decimal_comma {
@@ -543,6 +568,20 @@ impl Lie {
             }
         )
     }
+}
+
+/// The first heading at which distances run neither up nor down any more.
+fn turns_back(axis: &Axis) -> Option<usize> {
+    if axis.named {
+        return None;
+    }
+    let marks: Vec<(usize, f64)> = (0..)
+        .zip(&axis.marks)
+        .filter_map(|(i, m)| m.as_ref().map(|m| (i, m.at)))
+        .collect();
+    let up = marks.get(1)?.1 >= marks[0].1;
+    let turned = |w: &[(usize, f64)]| (w[1].1 >= w[0].1) != up;
+    marks.windows(2).find(|w| turned(w)).map(|w| w[1].0)
 }
 
 fn grows(axis: &Axis) -> bool {

@@ -202,7 +202,10 @@ fn flat_rows(a: &Analysis, out: &mut Lines, pen: Pen, orientation: &Orientation)
             p.judged.judged_m2 > 0.0,
             &pen.read_every(p.judged.needed_m),
         );
-        if usual && !judged {
+        // Of floor that nobody read there is no figure, not even of the surface.
+        let areas = a.floor.areas();
+        let nothing = p.judged.judged_m2 <= 0.0 && areas.surveyed_m2 < LEAST_READ * areas.region_m2;
+        if !judged && (usual || (asked && nothing)) {
             out.row(&pen.span(p.span_m), &unjudged);
         } else if usual || asked {
             span_rows(p, out, pen, orientation);
@@ -212,6 +215,10 @@ fn flat_rows(a: &Analysis, out: &mut Lines, pen: Pen, orientation: &Orientation)
         }
     }
 }
+
+/// Where less than this share of the room lies between readings, as along a single row, the surface through them tells
+/// nothing of an edge.
+const LEAST_READ: f64 = 0.05;
 
 fn span_rows(p: &SpanPoint, out: &mut Lines, pen: Pen, orientation: &Orientation) {
     out.row(

@@ -3,7 +3,7 @@
 use super::lines::Lines;
 use super::readings::Used;
 use super::sampling::spacing_near;
-use crate::geometry::{Point, PointGrid};
+use crate::geometry::{Point, PointGrid, SAME_LINE_M};
 use nalgebra::{Matrix2, Vector2};
 use rayon::prelude::*;
 
@@ -89,8 +89,9 @@ pub(super) struct MeanPlane {
 }
 
 impl MeanPlane {
-    /// Through these places and heights; level where they stand in one line.
-    pub(super) fn through(at: &[Point], z: &[f64]) -> Self {
+    /// Through these places and heights. Where `reach` lies ten times as far across the row that they stand in as they
+    /// scatter about it, what they tell of a fall across is chance: across it the plane is level.
+    pub(super) fn through(at: &[Point], z: &[f64], reach: &[Point]) -> Self {
         let n = at.len().max(1) as f64;
         let mean = at.iter().fold(Point::default(), |s, &p| s + p) * (1.0 / n);
         let mean_z = z.iter().sum::<f64>() / n;
@@ -101,9 +102,17 @@ impl MeanPlane {
             spread += v * v.transpose();
             rise += v * (z - mean_z);
         }
-        let slope = spread
-            .try_inverse()
-            .map_or(Vector2::zeros(), |inverse| inverse * rise);
+        let axes = spread.symmetric_eigen();
+        let slope = (0..2).fold(Vector2::zeros(), |slope, k| {
+            let (axis, sum) = (axes.eigenvectors.column(k), axes.eigenvalues[k]);
+            let off = |p: &Point| (axis[0] * (p.x - mean.x) + axis[1] * (p.y - mean.y)).abs();
+            let farthest = reach.iter().map(off).fold(0.0, f64::max);
+            let scatter = (sum.max(0.0) / n).sqrt();
+            if scatter <= SAME_LINE_M || farthest > MOST_LEVERAGE * scatter {
+                return slope;
+            }
+            slope + axis * (axis.dot(&rise) / sum)
+        });
         Self {
             at: mean,
             z: mean_z,
@@ -256,7 +265,7 @@ impl Known<'_> {
     fn unevenness(&self, near: &[(u32, f64)]) -> f64 {
         let at: Vec<Point> = near.iter().map(|n| self.used[n.0 as usize].at).collect();
         let z: Vec<f64> = near.iter().map(|n| self.z[n.0 as usize]).collect();
-        let plane = MeanPlane::through(&at, &z);
+        let plane = MeanPlane::through(&at, &z, &[]);
         let squares = at
             .iter()
             .zip(&z)

@@ -68,7 +68,7 @@ pub(super) fn lay(
         })
         .collect();
     let spacing = median(&mut spacings.clone()).unwrap_or(0.0);
-    let plane = MeanPlane::through(&points, &z);
+    let plane = MeanPlane::through(&points, &z, region.outline.points());
     let grid = PointGrid::new(points);
     let chains = chains(&lines, &used, &grid, &spacings);
     fix_lines(&mut mesh, &lines, &chains, &used)?;

@@ -8,6 +8,10 @@ use std::collections::BTreeMap;
 /// a ratio that grids come to.
 const JUMP: f64 = 2.5 + 1e-6;
 
+/// Rows stand at most this many times as far apart as their readings stand in them; beyond, as in a ring read along the walls,
+/// what lies between was read by nobody. Our own choice, no published source.
+const MOST_APART: f64 = 6.0;
+
 /// Four readings are a square of the grid when the sine of their angle sum is smaller than this; a tape's
 /// rounding stays well under it.
 pub(super) const SQUARE: f64 = 0.1;
@@ -117,6 +121,9 @@ fn own_spacings(mesh: &Mesh, readings: u32) -> Vec<f64> {
             let own = near[i as usize];
             if own.third_m <= JUMP * own.second_m {
                 return own.third_m;
+            }
+            if own.third_m > MOST_APART * own.second_m {
+                return own.second_m;
             }
             // Ties in distance are all asked, so that no order of rows decides.
             let reach = own.second_m * (1.0 + 1e-6);

@@ -66,6 +66,8 @@ pub fn findings(
 
 /// Code of the notice that tells of a reading that looks like a slip.
 const SUSPECT: &str = "suspect-reading";
+/// Code of the notice that tells of a reading whose place looks like one.
+pub const OFF_THE_GRID: &str = "off-the-grid";
 
 /// Indices of the readings that a survey's notices tell of as slips, rising.
 ///
@@ -75,7 +77,7 @@ pub fn suspected(survey: &Survey) -> Vec<usize> {
     let told: HashSet<&str> = survey
         .notices
         .iter()
-        .filter(|n| n.code == SUSPECT && !n.place.is_empty())
+        .filter(|n| [SUSPECT, OFF_THE_GRID].contains(&n.code.as_str()) && !n.place.is_empty())
         .map(|n| n.place.as_str())
         .collect();
     if told.is_empty() {

@@ -95,19 +95,28 @@ pub enum SetUpError {
 }
 
 fn misfit_text(misfits: &[Misfit], spread_m: f64, limit_m: f64, rule: Rule) -> String {
-    let mut text = format!(
-        "found set-ups that disagree by {} at shared points; expected at most {}.",
+    format!(
+        "found set-ups that disagree by {} at shared points; expected at most {}.\n{}",
         rule.both(Length::from_m(spread_m)),
-        rule.both(Length::from_m(limit_m))
-    );
+        rule.both(Length::from_m(limit_m)),
+        misfit_points(misfits, rule)
+    )
+}
+
+/// The points that do not fit, a line each.
+pub(crate) fn misfit_points(misfits: &[Misfit], rule: Rule) -> String {
+    let mut lines = Vec::with_capacity(misfits.len() + 1);
+    if misfits.len() > 1 {
+        lines.push("Nothing tells which of these is wrong, or whether several are:".to_owned());
+    }
     for misfit in misfits {
         let place = if misfit.place.is_empty() {
             String::new()
         } else {
             format!(" ({})", misfit.place)
         };
-        text.push_str(&format!(
-            "\nPoint {} from set-up {}{place} lies {} {} what the other shared points say{}. Read it again from both.",
+        lines.push(format!(
+            "Point {} from set-up {}{place} lies {} {} what the other shared points say{}. Read it again from both.",
             misfit.label,
             misfit.set_up,
             rule.both(Length::from_m(misfit.off_m.abs())),
@@ -118,7 +127,7 @@ fn misfit_text(misfits: &[Misfit], spread_m: f64, limit_m: f64, rule: Rule) -> S
             }
         ));
     }
-    text
+    lines.join("\n")
 }
 
 /// Ties set-ups read from one room into one survey, at the line of the first.
@@ -261,9 +270,10 @@ impl Ties {
     ///
     /// # Method
     /// A shift is linear in the heights at the shared spots ([`tie`]): its shares are the columns of the normal equations'
-    /// solution. What may be off there beyond a reading's own doubt is what the spot's readings still disagree by: a slip at one
-    /// of two spots shows as half of itself at both, and the mark's mean is off with it. Where a set-up hangs on one spot
-    /// alone, nothing could show a misread one, and it is the largest common slip ([`UNCHECKED_SLIP_M`]).
+    /// solution. What may be off there beyond a reading's own doubt is what the spot lies off all the others, tied without it: a
+    /// slip at one of two spots shows as half of itself at both, one in a loop as its share at each, and which of them it is at
+    /// nothing tells. Where a set-up hangs on one spot alone, nothing could show a misread one, and it is the largest common
+    /// slip ([`UNCHECKED_SLIP_M`]).
     pub fn of(survey: &Survey) -> Self {
         let readings = &survey.readings;
         let names: Vec<String> = survey.set_ups.iter().map(|s| s.name.clone()).collect();
@@ -279,10 +289,8 @@ impl Ties {
         let mut shares = vec![Vec::new(); names.len()];
         let (mut marks, mut alone) = (Vec::new(), Vec::new());
         for (g, group) in groups.iter().enumerate() {
-            let heights = || group.iter().map(|&i| readings[i].elevation.m());
-            let spread = heights().fold(f64::NEG_INFINITY, f64::max)
-                - heights().fold(f64::INFINITY, f64::min);
             let cut_off = hanging_on(readings, &groups, g, &names);
+            let spread = off_others(readings, &groups, g, &names);
             marks.push(SharedMark {
                 readings: group.iter().map(|&i| i as u32).collect(),
                 spread_m: spread,
@@ -470,23 +478,22 @@ pub(crate) fn find_tie(
     let groups = shared_groups(readings);
     connected(readings, &groups, names)?;
     let shifts = least_squares(readings, &groups, names.len(), &vec![1.0; groups.len()]);
-    let spread_of = |shifts: &[f64], group: &[usize]| {
-        let heights = || group.iter().map(|&i| height(readings, shifts, i));
-        heights().fold(f64::NEG_INFINITY, f64::max) - heights().fold(f64::INFINITY, f64::min)
-    };
-    let off = |g: &Vec<usize>| spread_of(&shifts, g) * beside_others(readings, &groups, g);
-    let spread_m = groups.iter().map(off).fold(0.0, f64::max);
+    let off: Vec<f64> = (0..groups.len())
+        .map(|g| off_others(readings, &groups, g, names))
+        .collect();
+    let spread_m = off.iter().copied().fold(0.0, f64::max);
     if spread_m > limit_m {
-        return Err(misfit(readings, &groups, names, limit_m));
+        return Err(misfit(readings, &groups, &off, names, limit_m));
     }
     Ok(Tie {
         shared: groups
             .iter()
-            .map(|group| SharedPoint {
+            .zip(&off)
+            .map(|(group, &off_m)| SharedPoint {
                 label: readings[group[0]].label.to_string(),
                 at: readings[group[0]].at,
-                spread_m: spread_of(&shifts, group),
-                off_m: off(group),
+                spread_m: spread_of(readings, &shifts, group),
+                off_m,
                 readings: group.clone(),
             })
             .collect(),
@@ -495,23 +502,50 @@ pub(crate) fn find_tie(
     })
 }
 
-/// How many times as far as off the common shift a shared point lies off what the others say: of `n` that tie the same two
-/// set-ups each takes a share of the shift, so `n / (n - 1)` times.
-fn beside_others(readings: &[Reading], groups: &[Vec<usize>], group: &[usize]) -> f64 {
-    let set_ups = |g: &[usize]| -> Vec<usize> { g.iter().map(|&i| readings[i].set_up).collect() };
-    let own = set_ups(group);
-    let same = groups
-        .iter()
-        .filter(|g| {
-            let theirs = set_ups(g);
-            own.iter().filter(|s| theirs.contains(s)).count() > 1
-        })
-        .count();
-    if same < 2 {
-        1.0
-    } else {
-        same as f64 / (same - 1) as f64
+/// Highest less lowest of the heights that one spot has, tied.
+fn spread_of(readings: &[Reading], shifts: &[f64], group: &[usize]) -> f64 {
+    let heights = || group.iter().map(|&i| height(readings, shifts, i));
+    heights().fold(f64::NEG_INFINITY, f64::max) - heights().fold(f64::INFINITY, f64::min)
+}
+
+/// The others, tied without this spot; `None` where they do not hang together then.
+fn tied_without(
+    readings: &[Reading],
+    groups: &[Vec<usize>],
+    without: usize,
+    names: &[String],
+) -> Option<Vec<f64>> {
+    if hanging_on(readings, groups, without, names).is_some() {
+        return None;
     }
+    let mut weights = vec![1.0; groups.len()];
+    weights[without] = 0.0;
+    Some(least_squares(readings, groups, names.len(), &weights))
+}
+
+/// How far a spot lies off what all others say, metres: the spread of its heights once they are tied without it. Of one that
+/// set-ups hang on, what its own readings disagree by as tied.
+fn off_others(readings: &[Reading], groups: &[Vec<usize>], g: usize, names: &[String]) -> f64 {
+    let shifts = tied_without(readings, groups, g, names)
+        .unwrap_or_else(|| least_squares(readings, groups, names.len(), &vec![1.0; groups.len()]));
+    spread_of(readings, &shifts, &groups[g])
+}
+
+/// Spots each of which could be the one that is wrong: without it all others fit.
+fn each_explains(
+    readings: &[Reading],
+    groups: &[Vec<usize>],
+    names: &[String],
+    limit_m: f64,
+) -> Vec<usize> {
+    let fits = |g: &usize| {
+        tied_without(readings, groups, *g, names).is_some_and(|shifts| {
+            let others = groups.iter().enumerate().filter(|(k, _)| k != g);
+            let spreads = others.map(|(_, group)| spread_of(readings, &shifts, group));
+            spreads.fold(0.0, f64::max) <= limit_m
+        })
+    };
+    (0..groups.len()).filter(fits).collect()
 }
 
 fn height(readings: &[Reading], shifts: &[f64], i: usize) -> f64 {
@@ -651,19 +685,11 @@ fn least_squares(
     shifts
 }
 
-/// Names the shared points that do not fit.
-///
-/// Least squares spreads one slip over all points; weights that fall with the misfit (least absolute
-/// values, by repeated weighting) leave it where it is.
-fn misfit(
-    readings: &[Reading],
-    groups: &[Vec<usize>],
-    names: &[String],
-    limit_m: f64,
-) -> SetUpError {
+/// Shifts that make the sum of the shared heights' departures least, in absolute values.
+fn least_absolute(readings: &[Reading], groups: &[Vec<usize>], set_ups: usize) -> Vec<f64> {
     const ROUNDS: usize = 60;
     let mut weights = vec![1.0; groups.len()];
-    let mut shifts = least_squares(readings, groups, names.len(), &weights);
+    let mut shifts = least_squares(readings, groups, set_ups, &weights);
     for _ in 0..ROUNDS {
         for (weight, group) in weights.iter_mut().zip(groups) {
             let heights: Vec<f64> = group
@@ -674,36 +700,57 @@ fn misfit(
             let off = heights.iter().map(|h| (h - mean).abs()).sum::<f64>();
             *weight = 1.0 / off.max(1e-5);
         }
-        shifts = least_squares(readings, groups, names.len(), &weights);
+        shifts = least_squares(readings, groups, set_ups, &weights);
+    }
+    shifts
+}
+
+/// Names the shared points that do not fit.
+///
+/// Each spot without which all others fit could be the one: a single culprit among many, every spot of a loop. Where no one
+/// spot explains it, least squares would spread the slips over all of them; weights that fall with the misfit (least absolute
+/// values, by repeated weighting) leave them where they are.
+fn misfit(
+    readings: &[Reading],
+    groups: &[Vec<usize>],
+    off: &[f64],
+    names: &[String],
+    limit_m: f64,
+) -> SetUpError {
+    let mut wrong: Vec<(usize, Vec<f64>)> = each_explains(readings, groups, names, limit_m)
+        .into_iter()
+        .filter(|&g| off[g] > limit_m)
+        .filter_map(|g| Some((g, tied_without(readings, groups, g, names)?)))
+        .collect();
+    if wrong.is_empty() {
+        let shifts = least_absolute(readings, groups, names.len());
+        wrong = (0..groups.len())
+            .filter(|&g| spread_of(readings, &shifts, &groups[g]) > limit_m)
+            .map(|g| (g, shifts.clone()))
+            .collect();
+    }
+    if wrong.is_empty() {
+        wrong = (0..groups.len())
+            .filter(|&g| off[g] > limit_m)
+            .filter_map(|g| Some((g, tied_without(readings, groups, g, names)?)))
+            .collect();
     }
     let mut spread = 0.0f64;
     let mut misfits = Vec::new();
-    // With two shared points or fewer there is no telling which is wrong: all are named.
-    let telling = groups.len() > 2;
-    for group in groups {
-        let times = if telling {
-            1.0
-        } else {
-            beside_others(readings, groups, group)
-        };
+    for (g, shifts) in wrong {
+        let group = &groups[g];
         let heights: Vec<f64> = group
             .iter()
             .map(|&i| height(readings, &shifts, i))
             .collect();
-        let mut sorted = heights.clone();
-        sorted.sort_by(f64::total_cmp);
-        let range = times * (sorted[sorted.len() - 1] - sorted[0]);
-        spread = spread.max(range);
-        if telling && range <= limit_m {
-            continue;
-        }
+        spread = spread.max(spread_of(readings, &shifts, group));
         // The reading farthest from the group's own first; of two, the later set-up's.
         let base = heights[0];
         let (at, off) = heights
             .iter()
             .enumerate()
             .skip(1)
-            .map(|(k, h)| (k, times * (h - base)))
+            .map(|(k, h)| (k, h - base))
             .max_by(|a, b| a.1.abs().total_cmp(&b.1.abs()))
             .unwrap_or((0, 0.0));
         let reading = &readings[group[at]];

@@ -335,6 +335,24 @@ fn metric_constants_are_a_named_choice() {
     assert!((Constants::Rescaled.levelness_m() - 0.3125).abs() < 6e-6);
 }
 
+// ORACLE: contract: the constants stand for readings 12 in or 300 mm apart; at another interval there is no number.
+#[test]
+fn another_interval_has_no_f_number() {
+    let mut lines = pad_lines();
+    let layout = SectionLayout::default();
+    let right = section(&lines, &layout, Constants::Exact, None);
+    assert!(right.ff.value().is_some());
+    for interval_m in [0.25, 0.6, 0.6096] {
+        lines[0].interval_m = interval_m;
+        let wrong = section(&lines, &layout, Constants::Exact, None);
+        assert_eq!(
+            (wrong.ff, wrong.fl),
+            (FNumber::OtherInterval, FNumber::OtherInterval)
+        );
+        assert!(wrong.ff.words("curvature").contains("12 in"));
+    }
+}
+
 // SOURCE: ACI 117-10, 4.8.5.3: the least local value is three fifths of the overall one.
 #[test]
 fn least_local_values() {

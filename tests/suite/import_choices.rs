@@ -1207,3 +1207,59 @@ fn a_number_that_its_format_does_not_show_is_refused() {
         );
     }
 }
+
+// ORACLE: hand. Rows at 0.5, 1, 1.5 and then 0 m are coordinates, whichever was typed last; a stated first row would turn them over.
+#[test]
+fn distances_that_turn_back_stand_where_they_say() {
+    let sheet = "m / mm,0,0.5,1\n0.5,975,976,977\n1,980,981,982\n0,970,971,972\n";
+    let survey = &good(sheet, &ImportOptions::default()).surveys[0];
+    let high = survey
+        .readings
+        .iter()
+        .max_by(|a, b| a.elevation.m().total_cmp(&b.elevation.m()))
+        .unwrap();
+    assert_eq!((high.at.x, high.at.y), (0.0, 0.0));
+    for first_row in [FirstRow::Near, FirstRow::Far] {
+        let stated = ImportOptions {
+            orientation: Orientation {
+                first_row: Some(first_row),
+                x_runs: None,
+            },
+            ..ImportOptions::default()
+        };
+        let (place, _, text) = refused(sheet, &stated);
+        assert_eq!(place, "A4");
+        assert!(text.contains("turn back"), "{text}");
+    }
+}
+
+// ORACLE: hand. A note says mean; the row has a place and a height of its own. A point of that name in the first column is a row of sums.
+#[test]
+fn a_note_makes_no_row_of_averages() {
+    let rows = "0,0,38,\n2,0,38,\n0,2,39,mean\n2,2,38,\n";
+    let imported = good(
+        &format!("x_ft,y_ft,reading_in,note\n{rows}"),
+        &ImportOptions::default(),
+    );
+    let survey = &imported.surveys[0];
+    assert_eq!(survey.readings.len(), 4);
+    assert!(survey.notices.iter().any(|n| n.code == "word-of-a-sum"));
+    let named = "point,x_ft,y_ft,reading_in\nA,0,0,38\nB,2,0,38\nC,0,2,39\nMean,0.7,0.7,38.3\n";
+    assert_eq!(
+        good(named, &ImportOptions::default()).surveys[0]
+            .readings
+            .len(),
+        3
+    );
+}
+
+// ORACLE: contract: what is said below a table is not passed over.
+#[test]
+fn settings_below_the_table_are_refused() {
+    let (place, fault, text) = refused(
+        "m / mm,0,1,2\n0,970,971,972\n1,980,981,982\n\nmeaning,elevation\n",
+        &ImportOptions::default(),
+    );
+    assert_eq!((place.as_str(), fault), ("B5", Fault::Setting), "{text}");
+    assert!(text.contains("Move the row up"), "{text}");
+}

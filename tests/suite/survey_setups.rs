@@ -361,3 +361,59 @@ fn a_gap_at_the_one_shared_mark_hangs_on_whichever_reading_of_it_weighs_most() {
     assert_eq!(word("9 mm in 2 m"), Verdict::InDoubt);
     assert_eq!(word("40 mm in 2 m"), Verdict::Within);
 }
+
+// ORACLE: hand. Three set-ups in a loop of one mark each. Least squares leave a third of a slip at each mark; tied without it, each
+//         mark lies off by all of it, and nothing tells at which it was.
+#[test]
+fn a_slip_in_a_loop_of_set_ups_is_told_whole() {
+    let loop_of = |slip: f64| {
+        tie(vec![
+            (
+                "A".to_owned(),
+                survey(&[
+                    ("1", 0.0, 0.0, 40.0),
+                    ("2", 10.0, 0.0, 40.0),
+                    ("a", 5.0, 2.0, 40.0),
+                ]),
+            ),
+            (
+                "B".to_owned(),
+                survey(&[
+                    ("2", 10.0, 0.0, 45.0),
+                    ("3", 5.0, 8.0, 45.0),
+                    ("b", 8.0, 4.0, 45.0),
+                ]),
+            ),
+            (
+                "C".to_owned(),
+                survey(&[
+                    ("3", 5.0, 8.0, 50.0),
+                    ("1", 0.0, 0.0, 50.0 + slip),
+                    ("c", 2.0, 4.0, 50.0),
+                ]),
+            ),
+        ])
+    };
+    // A tenth of an inch, 2.54 mm, is within the eighth that is let pass, and is told as that.
+    let tied = loop_of(0.1).unwrap();
+    for set_up in &tied.set_ups {
+        assert!((set_up.spread_m - 0.002_54).abs() < 1e-9, "{set_up:?}");
+    }
+    // A quarter inch is not: all three marks are named, with the whole of it.
+    let error = loop_of(0.25).unwrap_err();
+    let SetUpError::Misfit {
+        misfits, spread_m, ..
+    } = &error
+    else {
+        panic!("{error}");
+    };
+    assert!((spread_m - 0.006_35).abs() < 1e-9, "{error}");
+    assert_eq!(misfits.len(), 3, "{error}");
+    assert!(
+        misfits
+            .iter()
+            .all(|m| (m.off_m.abs() - 0.006_35).abs() < 1e-9),
+        "{error}"
+    );
+    assert!(error.to_string().contains("Nothing tells which"), "{error}");
+}

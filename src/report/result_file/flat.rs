@@ -352,6 +352,8 @@ enum NoNumber {
     Unbounded,
     /// Fewer than two values.
     TooFew,
+    /// Read at another interval than 12 in or 300 mm.
+    OtherInterval,
 }
 
 /// The constants over the spread.
@@ -400,6 +402,7 @@ fn missing(f: fnumber::FNumber) -> Option<NoNumber> {
         fnumber::FNumber::Value(_) => None,
         fnumber::FNumber::Unbounded => Some(NoNumber::Unbounded),
         fnumber::FNumber::TooFew => Some(NoNumber::TooFew),
+        fnumber::FNumber::OtherInterval => Some(NoNumber::OtherInterval),
     }
 }
 
