@@ -6,7 +6,8 @@ use super::filling::{self, Filling};
 use super::finish;
 use super::flat::{self, Flatness};
 use super::levels::Levels;
-use super::settings::{Settings, Want};
+use super::patches;
+use super::settings::{Settings, Tell, Want};
 use super::step::ReadingStep;
 use crate::fill::Material;
 use crate::flatness::Verdict;
@@ -16,9 +17,6 @@ use crate::surface::doubt::NoDoubt;
 use crate::surface::{Floor, SlopeFloor};
 use crate::survey::{Notice, Room, Severity, Survey};
 use crate::units::Pen;
-
-/// Told what is being done and how far it is, 0 to 1.
-pub type Tell<'a> = &'a (dyn Fn(&str, f64) + Sync);
 
 /// Every number that anyone prints. Metres, square metres, cubic metres; elevation up positive.
 #[derive(Debug, Clone)]
@@ -146,7 +144,7 @@ pub fn analyse(
     if want.patch
         && let (Some(flat), Some(fill)) = (&flatness, &filling)
     {
-        match flat::patch(&floor, &settings, flat, fill, tell) {
+        match patches::patch(&floor, &settings, flat, fill, tell) {
             Some(Ok(plan)) => {
                 notices.extend(patch_notices(&plan, settings.material.as_ref()));
                 patch = Some(plan);

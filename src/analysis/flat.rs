@@ -1,14 +1,11 @@
 //! Span curve, checks and patch plan of one floor.
 
-use super::analyse::Tell;
-use super::filling::Filling;
-use super::settings::Settings;
+use super::settings::{Settings, Tell};
 use super::step::ReadingStep;
 use crate::flatness::{
-    self, Check, CheckResult, JudgeOptions, PartResult, ReadingDoubt, SampleLine, SectionF,
-    SectionLayout, SpanPoint, Suspect, Verdict, fnumber,
+    self, Check, CheckResult, JudgeOptions, ReadingDoubt, SampleLine, SectionF, SectionLayout,
+    SpanPoint, Suspect, test_section,
 };
-use crate::patch::{self, FullPour, PatchError, PatchLimit, PatchPlan, PatchRequest};
 use crate::surface::Floor;
 use crate::survey::findings::suspected;
 use crate::survey::setups::Ties;
@@ -157,7 +154,7 @@ pub(super) fn flatness(
         };
         // Lines may have been read to another step than the grid.
         let step_m = lines_step(&asked.lines).or(settings.doubt.step_m);
-        fnumber::section(&asked.lines, &layout, asked.constants, step_m)
+        test_section::section(&asked.lines, &layout, asked.constants, step_m)
     });
     Flatness {
         span_curve,
@@ -193,49 +190,6 @@ fn spans(floor: &Floor, asked: Vec<f64>, usual_m: f64, whole: bool, dense: bool)
     list.sort_by(f64::total_cmp);
     list.dedup();
     list
-}
-
-/// The patch plan for every part that was tested and that a patch can mend; `None` when no check has a part of chords.
-/// A part that was not tested sets no limit: nothing is known of it that a patch could be aimed at.
-pub(super) fn patch(
-    floor: &Floor,
-    settings: &Settings,
-    flatness: &Flatness,
-    filling: &Filling,
-    tell: Tell<'_>,
-) -> Option<Result<PatchPlan, PatchError>> {
-    let of_chords =
-        |p: &&PartResult| PatchLimit::of(p.procedure, p.span_m, p.allowance_m).is_some();
-    let parts: Vec<&PartResult> = flatness
-        .checks
-        .iter()
-        .flat_map(|c| &c.parts)
-        .filter(of_chords)
-        .collect();
-    if parts.is_empty() {
-        return None;
-    }
-    let limits: Vec<PatchLimit> = parts
-        .into_iter()
-        .filter(|p| p.verdict() != Verdict::NotTested)
-        .filter_map(|p| PatchLimit::of(p.procedure, p.span_m, p.allowance_m))
-        .collect();
-    if limits.is_empty() {
-        return Some(Err(PatchError::NothingTested));
-    }
-    let request = PatchRequest {
-        limits,
-        max_fill_m: settings.patch_depth_m,
-        max_grind_m: settings.grind_m,
-        yield_m3: settings.material.as_ref().and_then(|m| m.yield_m3),
-        waste: filling.waste,
-        full: Some(FullPour {
-            volume_m3: filling.fill.volume_m3,
-            deepest_m: filling.fill.deepest_m,
-        }),
-        ..PatchRequest::default()
-    };
-    Some(patch::plan(floor, &request, &|share| tell("Patch", share)))
 }
 
 #[cfg(test)]

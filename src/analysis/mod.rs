@@ -9,12 +9,13 @@ mod finish;
 mod flat;
 mod levels;
 mod named;
+mod patches;
 mod settings;
 mod step;
 mod together;
 
 pub use about::{About, InputFile};
-pub use analyse::{Analysis, Tell, analyse};
+pub use analyse::{Analysis, analyse};
 pub use between::Between;
 pub use error::AnalysisError;
 pub use filling::Filling;
@@ -22,7 +23,7 @@ pub use flat::{Flatness, usual_span_m};
 pub use levels::{LevelPeak, LevelSpot, Levels};
 pub use settings::{
     CrewSettings, FallHeight, GAUGE_METRIC_M, GAUGE_US_M, PlaneAsk, ReadingDoubt, SampleLines,
-    Settings, WASTE, Want,
+    Settings, Tell, WASTE, Want,
 };
 pub use step::ReadingStep;
 pub use together::{RoomQuantities, Together};

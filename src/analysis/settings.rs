@@ -7,6 +7,9 @@ use crate::flatness::{Check, NMinRule, SampleLine};
 use crate::pour::Order;
 use crate::units::Habit;
 
+/// Told what is being done and how far it is, 0 to 1.
+pub type Tell<'a> = &'a (dyn Fn(&str, f64) + Sync);
+
 /// Gauge depth when the job names none and the material sheet states no least depth: 1/8 in, or
 /// 3 mm for metric jobs. Common practice, no published source.
 pub const GAUGE_US_M: f64 = 0.003_175;

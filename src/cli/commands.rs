@@ -2,28 +2,18 @@
 
 use std::path::PathBuf;
 
-use super::args::{
-    EdgeArgs, FillArgs, FlatArgs, NewArgs, ReadArgs, RecheckArgs, RequireWord, ServeArgs,
-};
+use super::args::{FillArgs, FlatArgs, NewArgs, ReadArgs, RecheckArgs, ServeArgs};
 use super::exit::{Ending, Stop};
 use super::gather::{self, Flags, Gathered, gather};
 use super::paper::wrote;
 use super::progress::Progress;
+use super::room::{accepted, prepared, worked_out};
 use super::screen::{complain, remark, say, say_json};
 use crate::analysis::{Analysis, Want};
 use crate::files::{self, SetKind, SetPlace};
 use crate::job::{self, Prepared};
 use crate::report::answer;
 use crate::report::result_file::{self, Recheck, ResultFile};
-
-/// Reads the files of a job; a scan of a million readings takes seconds.
-pub fn prepared(gathered: &Gathered, quiet: bool) -> Result<Vec<Prepared>, Stop> {
-    let bar = Progress::new(quiet);
-    bar.tell("Reading", 0.0);
-    let rooms = job::prepare(&gathered.job, &gathered.inputs);
-    bar.done();
-    Ok(rooms?)
-}
 
 /// Works out every room of a job, each as `want` says of it.
 fn each_room(
@@ -62,14 +52,6 @@ fn only_room(gathered: &Gathered, want: Want, quiet: bool) -> Result<Analysis, S
     let rooms = prepared(gathered, quiet)?;
     let room = job::only_room(&gathered.job, rooms)?;
     worked_out(room, want, quiet)
-}
-
-/// Works a room out, with a bar for who waits.
-pub fn worked_out(room: Prepared, want: Want, quiet: bool) -> Result<Analysis, Stop> {
-    let bar = Progress::new(quiet);
-    let result = job::analyse(room, want, &|what, share| bar.tell(what, share));
-    bar.done();
-    Ok(result?)
 }
 
 /// `read`.
@@ -112,14 +94,6 @@ pub fn flat(args: &FlatArgs, quiet: bool) -> Result<Ending, Stop> {
     let rooms = each_room(&gathered, |_| want, quiet)?;
     answer_each(&rooms, args.json, answer::flat, ResultFile::flat)?;
     Ok(accepted(&rooms, &args.edge))
-}
-
-/// Whether the verdicts are what `--require` asks for.
-pub fn accepted(rooms: &[Analysis], edge: &EdgeArgs) -> Ending {
-    match edge.require {
-        Some(RequireWord::Within) if !rooms.iter().all(Analysis::all_within) => Ending::NotAccepted,
-        _ => Ending::Answered,
-    }
 }
 
 /// More readings than this take a minute and more under the straight edge. `fill` then answers without it

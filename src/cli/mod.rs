@@ -8,6 +8,7 @@ mod gather;
 mod licences;
 mod paper;
 mod progress;
+mod room;
 mod screen;
 mod starter;
 

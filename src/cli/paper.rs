@@ -3,10 +3,10 @@
 use std::path::PathBuf;
 
 use super::args::{EdgeArgs, PaperArgs};
-use super::commands::{accepted, prepared, worked_out};
 use super::exit::{Ending, Stop};
 use super::gather::{Flags, Gathered, gather};
 use super::progress::Progress;
+use super::room::{accepted, prepared, worked_out};
 use super::screen::{complain, say};
 use crate::analysis::Want;
 use crate::files::{SetKind, SetPlace};

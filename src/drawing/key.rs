@@ -9,6 +9,15 @@ use super::ramp::Ink;
 use super::scene::{Anchor, Dash, PaperPoint, Rect, Role, Scene, Shape, Text, corners};
 use super::sheet::Block;
 
+/// The tint of a patch.
+pub(super) const PATCH: Ink = Ink(158, 202, 225);
+
+/// A dam is a hollow line, as a board on edge is drawn.
+pub(super) const DAM_MM: f64 = 1.5;
+
+/// Tie-ins are broken lines: unbroken and as heavy they would pass for walls.
+pub(super) const TIE_DASH: Dash = Dash::Broken(2.0, 0.9);
+
 /// A sign on a map.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) enum Sign {
@@ -154,19 +163,14 @@ fn draw_sign(scene: &mut Scene, sign: Sign, at: PaperPoint) {
             super::edges::contact(scene, right);
         }
         Sign::Worst => super::edges::worst(scene, at),
-        Sign::TieIn => scene.line(
-            vec![left, right],
-            0.7,
-            Ink::BLACK,
-            super::pour_map::TIE_DASH,
-        ),
+        Sign::TieIn => scene.line(vec![left, right], 0.7, Ink::BLACK, TIE_DASH),
         Sign::Dam => {
-            let width = super::pour_map::DAM_MM;
+            let width = DAM_MM;
             scene.segment(left, right, width, Ink::BLACK);
             scene.segment(left, right, width / 3.0, Ink::WHITE);
         }
         Sign::Patch => {
-            scene.fill_rect(patch, super::patch_map::PATCH);
+            scene.fill_rect(patch, PATCH);
             scene.frame(patch, 0.15, Ink::DARK);
         }
         Sign::Batch => scene.circle(at, 2.0, 0.5, Ink::BLACK),

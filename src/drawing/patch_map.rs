@@ -8,7 +8,6 @@ use super::hatch::{Hatch, hatch};
 use super::key::{self, Sign};
 use super::map::{Map, Subject};
 use super::paper::Scale;
-use super::ramp::Ink;
 use super::room_signs::room_signs;
 use super::scene::{PaperPoint, Role, Scene};
 use super::sheet::{Block, SheetStyle, notes_block, scale_block, title_block};
@@ -29,9 +28,6 @@ pub struct PatchMapInput<'a> {
     /// Paper, habit and words.
     pub style: SheetStyle,
 }
-
-/// The tint of a patch.
-pub(super) const PATCH: Ink = Ink(158, 202, 225);
 
 /// Patches tinted, spots to grind hatched, each numbered and listed with its greatest depth.
 ///
@@ -82,7 +78,7 @@ pub fn patch_map(input: &PatchMapInput<'_>) -> Result<Scene, DrawingError> {
     unnumbered.extend(areas::number(&mut map, &grinds));
     map.wall_names();
     map.names();
-    areas::tint(&mut map, &patches, &|_| PATCH);
+    areas::tint(&mut map, &patches, &|_| key::PATCH);
     map.grid_lines();
     let view = map.view;
     let hatched: Vec<Vec<PaperPoint>> = grinds

@@ -28,10 +28,6 @@ pub struct PourMapInput<'a> {
 /// Two tints, by turns, so that neighbours differ without a scale of depth being read into them.
 const TINTS: [Ink; 2] = [Ink(255, 255, 255), Ink(222, 235, 247)];
 const TIE_MM: f64 = 0.7;
-/// Tie-ins are broken lines: unbroken and as heavy they would pass for walls.
-pub(super) const TIE_DASH: Dash = Dash::Broken(2.0, 0.9);
-/// A dam is a hollow line, as a board on edge is drawn.
-pub(super) const DAM_MM: f64 = 1.5;
 /// Sides of bays are looked at in pieces of this length, metres: one side may run along a wall and on
 /// between two bays.
 const PIECE_M: f64 = 0.1;
@@ -99,7 +95,7 @@ pub fn pour_map(input: &PourMapInput<'_>) -> Result<Scene, DrawingError> {
 
     areas::tint(&mut map, &areas, &|number| TINTS[number as usize % 2]);
     areas::edges(&mut map, &areas);
-    for (width_mm, ink) in [(DAM_MM, Ink::BLACK), (DAM_MM / 3.0, Ink::WHITE)] {
+    for (width_mm, ink) in [(key::DAM_MM, Ink::BLACK), (key::DAM_MM / 3.0, Ink::WHITE)] {
         for [a, b] in &dams {
             let line = vec![map.view.at(*a), map.view.at(*b)];
             map.lines.line(line, width_mm, ink, Dash::Solid);
@@ -108,7 +104,7 @@ pub fn pour_map(input: &PourMapInput<'_>) -> Result<Scene, DrawingError> {
     for batch in batches {
         for [a, b] in &batch.tie_lines {
             let line = vec![map.view.at(*a), map.view.at(*b)];
-            map.lines.line(line, TIE_MM, Ink::BLACK, TIE_DASH);
+            map.lines.line(line, TIE_MM, Ink::BLACK, key::TIE_DASH);
         }
     }
     arrows(&mut map, batches, &areas);

@@ -1,8 +1,8 @@
 //! Which way the floor is poured, and what mends a wait that is too long.
 
 use super::clock::Pace;
-use super::judge::{better, score, too_narrow};
-use super::layout::{Layout, Need, Speed, bays_of_each, fitting_bays, in_bays, one_bay};
+use super::judge::{better, too_narrow};
+use super::layout::{Layout, Need, Speed, bays_of_each, fitting_bays, in_bays, one_bay, score};
 use super::piece::Piece;
 use super::pieces::{self, Section, Sweep};
 use super::result::{Order, OrderScore, PourError, PourRequest, Remedy};

@@ -1,35 +1,6 @@
 //! Which order is better, and why.
 
-use super::clock::{Pace, slots};
-use super::layout::Layout;
 use super::result::{Order, OrderScore, PourRequest};
-
-pub(super) fn score(layout: &Layout, pace: Pace, open_min: Option<f64>) -> OrderScore {
-    let slots = slots(layout.parts.len(), pace);
-    let (mut longest, mut batch) = (0.0, 0);
-    let (mut tie_in, mut area) = (0.0, 0.0);
-    for (k, patch) in layout.patches.iter().enumerate() {
-        for (&j, &length) in &patch.ties {
-            let wait = slots[k].place_to - slots[j].place_to;
-            if wait > longest {
-                longest = wait;
-                batch = k as u32 + 1;
-            }
-            tie_in += length;
-        }
-        if !patch.ties.is_empty() {
-            area += patch.area_m2;
-        }
-    }
-    OrderScore {
-        order: layout.order,
-        longest_wait_min: longest,
-        longest_wait_batch: batch,
-        tie_in_m: tie_in,
-        mean_width_m: (tie_in > 0.0).then(|| area / tie_in),
-        within_open_time: open_min.map(|open| longest <= open),
-    }
-}
 
 pub(super) fn too_narrow(score: &OrderScore, least_width_m: f64) -> bool {
     score.mean_width_m.is_some_and(|w| w < least_width_m)

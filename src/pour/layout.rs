@@ -3,11 +3,10 @@
 //! A floor lies in *sections* that hang together; a section of one batch or less is a *puddle*, and never cut.
 
 use super::batch::{Patch, patches};
-use super::clock::Pace;
-use super::judge::score;
+use super::clock::{Pace, slots};
 use super::piece::Piece;
 use super::pieces::{self, Sweep};
-use super::result::{Order, PourError};
+use super::result::{Order, OrderScore, PourError};
 use super::split;
 use crate::fill::whole_bags;
 use crate::geometry::Point;
@@ -388,4 +387,32 @@ fn fitting_count(
 /// Whether the search has come to this count from counts that did not fit.
 fn found_from_below(count: u32, guess: f64) -> bool {
     f64::from(count) > guess.max(2.0)
+}
+
+/// The figures that an order is judged by.
+pub(super) fn score(layout: &Layout, pace: Pace, open_min: Option<f64>) -> OrderScore {
+    let slots = slots(layout.parts.len(), pace);
+    let (mut longest, mut batch) = (0.0, 0);
+    let (mut tie_in, mut area) = (0.0, 0.0);
+    for (k, patch) in layout.patches.iter().enumerate() {
+        for (&j, &length) in &patch.ties {
+            let wait = slots[k].place_to - slots[j].place_to;
+            if wait > longest {
+                longest = wait;
+                batch = k as u32 + 1;
+            }
+            tie_in += length;
+        }
+        if !patch.ties.is_empty() {
+            area += patch.area_m2;
+        }
+    }
+    OrderScore {
+        order: layout.order,
+        longest_wait_min: longest,
+        longest_wait_batch: batch,
+        tie_in_m: tie_in,
+        mean_width_m: (tie_in > 0.0).then(|| area / tie_in),
+        within_open_time: open_min.map(|open| longest <= open),
+    }
 }

@@ -1,6 +1,8 @@
 //! Crew sheets: mark-out, flatness, pour, grind and patch.
 
 use super::marks::{Mark, Orientation};
+pub use super::plan_sheet::SheetDrawing;
+pub(crate) use super::plan_sheet::push_sheets;
 pub use super::pour_sheet::{BatchRow, PourSheet, batches_table, pour};
 use super::words::crew as w;
 use super::{Align, Block, Column, Document, Head, Pen, Picture, Table, Tone, words};
@@ -9,52 +11,6 @@ use crate::fill::{Fill, PlaneRule};
 use crate::flatness::Verdict;
 use crate::geometry::Point;
 use crate::units::Habit;
-
-/// A drawing that fills a sheet of paper at its true scale.
-#[derive(Debug, Clone, PartialEq, Default)]
-pub struct SheetDrawing {
-    /// The drawing.
-    pub svg: String,
-    /// Its width, millimetres.
-    pub width_mm: f64,
-    /// Its height, millimetres.
-    pub height_mm: f64,
-}
-
-impl SheetDrawing {
-    fn lies(&self) -> bool {
-        self.width_mm > self.height_mm
-    }
-}
-
-/// Puts each drawing on a page of its own.
-pub(crate) fn push_sheets(
-    d: &mut Document,
-    name: &str,
-    alt: &str,
-    heading: &str,
-    sheets: &[SheetDrawing],
-) {
-    for (i, sheet) in sheets.iter().enumerate() {
-        let drawing = d.draw(format!("{name}-{}.svg", i + 1), sheet.svg.as_bytes());
-        let landscape = sheet.lies();
-        d.push(Block::Sheet {
-            picture: Picture {
-                drawing,
-                alt: alt.to_owned(),
-                caption: String::new(),
-                width_mm: sheet.width_mm,
-                height_mm: sheet.height_mm,
-            },
-            landscape,
-            heading: if i == 0 {
-                heading.to_owned()
-            } else {
-                String::new()
-            },
-        });
-    }
-}
 
 /// What a crew writes at a mark: fill, grind or leave, counted as on the plan. Sixteenths carry the same in
 /// inches beside them.

@@ -1,7 +1,6 @@
 //! The field sheet: what is taken to the floor before the survey, on paper and as a workbook.
 
 use super::crew::{SheetDrawing, push_sheets};
-pub use super::field_workbook::field_workbook;
 use super::words::field as w;
 use super::{Block, Column, Document, Fact, Head, Pen, ReportError, Table};
 use crate::drawing::{Anchor, Dash, DrawingError, Ink, PaperPoint, Rect, Role, Scene, Text, svg};

@@ -1,6 +1,6 @@
 //! The pour sheet: batches, clock, staging, checklist.
 
-use super::crew::{SheetDrawing, push_sheets};
+use super::plan_sheet::{SheetDrawing, push_sheets};
 use super::words::crew as w;
 use super::{Align, Block, Column, Document, Fact, Head, Pen, Table, Tone, words};
 

@@ -1,6 +1,6 @@
 //! Marks that are wrong in one way and stand together, as one spot to put right.
 
-use super::recheck::{RecheckMark, Remark};
+use super::recheck_mark::{RecheckMark, Remark};
 
 /// Neighbouring marks with one remark.
 #[derive(Debug, Clone, PartialEq)]

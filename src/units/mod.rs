@@ -6,6 +6,7 @@
 mod pen;
 mod quantity;
 mod text;
+mod text_error;
 mod text_parse;
 mod text_print;
 mod text_token;

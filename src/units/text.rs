@@ -1,6 +1,7 @@
 //! Reading and printing of lengths, areas, volumes: see [`parse_length`] and [`LengthFormat`].
 
-pub use super::text_parse::{Comma, LengthError, WrittenLength, parse_length, read_length};
+pub use super::text_error::{Comma, LengthError};
+pub use super::text_parse::{WrittenLength, parse_length, read_length};
 pub use super::text_print::{
     FractionStyle, LengthFormat, POUND_KG, area_text, at_least_text, at_most_text, bags_text,
     bound_number_text, depth_text, feet_inches_text, found_text, gap_number_text, inches_text,

@@ -1,7 +1,7 @@
 //! The pieces a written length is made of: numbers, marks, unit words.
 
 use super::LengthUnit;
-use super::text_parse::{Comma, LengthError};
+use super::text_error::{Comma, LengthError};
 
 /// One piece of a written length.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -6,6 +6,7 @@ mod checks;
 mod frame;
 mod going;
 mod guard;
+mod handler;
 mod limits;
 mod outcome;
 mod routes;
@@ -17,8 +18,9 @@ mod work;
 
 pub use frame::{FrameError, LONGEST_HEADER, MOST_FILES, NamedFile, Request, compose, parse};
 pub use going::Going;
+pub use handler::{Handler, Work};
 pub use limits::{LARGEST_REQUEST, Limits};
 pub use outcome::{Outcome, Part};
-pub use server::{Bound, Handler, ServeError, Work, bind};
+pub use server::{Bound, ServeError, bind};
 pub use wording::{controls, for_page};
 pub use work::{read, serve, work};

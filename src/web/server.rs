@@ -1,9 +1,7 @@
 //! The local server: this machine only, nothing on disk.
 
-use super::frame::Request;
-use super::going::Going;
+use super::handler::Handler;
 use super::limits::Limits;
-use super::outcome::Outcome;
 use super::routes::{Shared, router};
 use super::seats::accept;
 use super::secret::secret;
@@ -16,13 +14,6 @@ use std::time::Duration;
 
 /// How often old answers are looked for.
 const TIDY: Duration = Duration::from_secs(30);
-
-/// What reads a request, and refuses it or gives the work that is left. Reading may go on beside other work, so that a
-/// refusal never waits for it.
-pub type Handler = dyn Fn(Request) -> Result<Box<Work>, String> + Send + Sync;
-
-/// The long part: an answer, or a text that lists every problem. One at a time; it asks [`Going::on`] between its steps.
-pub type Work = dyn FnOnce(&Going) -> Result<Outcome, String> + Send;
 
 /// Why the page cannot be served.
 #[derive(Debug, thiserror::Error)]

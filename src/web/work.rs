@@ -2,8 +2,9 @@
 
 use super::frame::{NamedFile, Request};
 use super::going::Going;
+use super::handler::Work;
 use super::outcome::{Outcome, Part};
-use super::server::{ServeError, Work, bind};
+use super::server::{ServeError, bind};
 use super::wording::for_page;
 use crate::job::{self, Inputs, JobFile, Prepared, ReadingsEntry, Wanted};
 use crate::report::{Paper, answer};

@@ -3,7 +3,8 @@
 use crate::specimen::{self, ft};
 use birdbath::geometry::Ring;
 use birdbath::import::{self, ImportOptions, Source};
-use birdbath::report::field::{FieldGrid, field_sheet, field_workbook};
+use birdbath::report::field::{FieldGrid, field_sheet};
+use birdbath::report::field_workbook::field_workbook;
 use birdbath::report::{Block, Head, Paper, Press, ReportError};
 use birdbath::survey::Room;
 use birdbath::units::{FOOT_M, Habit};

@@ -2,10 +2,9 @@
 
 use crate::support::meshes::from_triangles;
 use birdbath::flatness::edge::search;
-use birdbath::flatness::fnumber::{
-    ACI_CLASSES, Constants, FNumber, ceilings, combine, line, section,
-};
+use birdbath::flatness::fnumber::{ACI_CLASSES, Constants, FNumber, ceilings, combine, line};
 use birdbath::flatness::profile::{profile_gap, reading_gap};
+use birdbath::flatness::test_section::section;
 use birdbath::flatness::{Departure, NMinRule, SampleLine, SearchOptions, SectionLayout};
 use birdbath::geometry::{Point, Region, Ring, Segment};
 use std::f64::consts::PI;

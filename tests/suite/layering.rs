@@ -1,5 +1,6 @@
 //! The module order of `docs/design.md`, held against the source.
 
+use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::path::{Path, PathBuf};
 
@@ -128,4 +129,170 @@ fn an_upward_import_is_found() {
         1
     );
     assert_eq!(upward("web", "let x = crate::cli::run();").len(), 1);
+}
+
+/// The search of the straight edge is one piece of work in four files: the searcher holds provers, and they look at it.
+const ONE_PIECE: [&str; 4] = ["branch", "edge", "probe", "wedge"];
+
+/// Every path that a `use` tree or a text names, from `super` or `crate` on.
+fn paths(text: &str) -> Vec<Vec<String>> {
+    let mut out = Vec::new();
+    for word in ["super::", "crate::"] {
+        for (at, _) in text.match_indices(word) {
+            let before = text[..at].chars().next_back();
+            if before.is_some_and(|c| c.is_alphanumeric() || c == '_' || c == ':') {
+                continue;
+            }
+            tree(&text[at..], &mut Vec::new(), &mut out);
+        }
+    }
+    out
+}
+
+/// Reads one path, with the braces at its end; gives how far it went.
+fn tree(text: &str, before: &mut Vec<String>, out: &mut Vec<Vec<String>>) -> usize {
+    let depth = before.len();
+    let mut at = 0;
+    loop {
+        let rest = &text[at..];
+        let word = rest
+            .find(|c: char| !c.is_alphanumeric() && c != '_')
+            .unwrap_or(rest.len());
+        if word > 0 {
+            before.push(rest[..word].to_owned());
+            at += word;
+        } else if rest.starts_with('{') {
+            at += 1;
+            loop {
+                at += text[at..].len() - text[at..].trim_start_matches([' ', '\n', ',']).len();
+                if text[at..].starts_with('}') || text[at..].is_empty() {
+                    at += 1;
+                    break;
+                }
+                let went = tree(&text[at..], before, out);
+                at += went.max(1);
+            }
+            break;
+        }
+        if text[at.min(text.len())..].starts_with("::") {
+            at += 2;
+        } else {
+            out.push(before.clone());
+            break;
+        }
+    }
+    before.truncate(depth);
+    at
+}
+
+/// The file of a room that a path names, by its own module path.
+fn file_of(
+    path: &[String],
+    from: &[String],
+    files: &BTreeMap<Vec<String>, String>,
+) -> Option<Vec<String>> {
+    let mut at: Vec<String> = from.to_vec();
+    let mut steps = path.iter();
+    for step in steps.by_ref() {
+        match step.as_str() {
+            "super" => {
+                at.pop();
+            }
+            "crate" => at.clear(),
+            _ => {
+                at.push(step.clone());
+                break;
+            }
+        }
+    }
+    for step in steps {
+        let mut next = at.clone();
+        next.push(step.clone());
+        if !files.contains_key(&next) {
+            break;
+        }
+        at = next;
+    }
+    files.contains_key(&at).then_some(at)
+}
+
+// ORACLE: contract (docs/design.md): no room holds a circle of files. A folder's own file names what is in it, and is left out.
+#[test]
+fn no_room_holds_a_circle_of_files() {
+    let src = Path::new(env!("CARGO_MANIFEST_DIR")).join("src");
+    let mut all: BTreeMap<Vec<String>, String> = BTreeMap::new();
+    for &(room, _) in ROWS {
+        let mut files = Vec::new();
+        sources(&src.join(room), &mut files);
+        for file in files {
+            let relative = file.strip_prefix(&src).unwrap().with_extension("");
+            let module: Vec<String> = relative
+                .iter()
+                .map(|p| p.to_str().unwrap().to_owned())
+                .filter(|p| p != "mod")
+                .collect();
+            let text = code(&file);
+            let own = text.split("#[cfg(test)]").next().unwrap().to_owned();
+            let is_folder = file.ends_with("mod.rs");
+            all.insert(module, if is_folder { String::new() } else { own });
+        }
+    }
+    let mut needs: BTreeMap<&Vec<String>, Vec<Vec<String>>> = BTreeMap::new();
+    for (module, text) in &all {
+        let found = paths(text)
+            .into_iter()
+            .filter_map(|path| file_of(&path, module, &all));
+        let own_room = found.filter(|f| f[0] == module[0] && f != module && !all[f].is_empty());
+        needs.insert(module, own_room.collect());
+    }
+    // What nothing is needed by falls away, again and again; what is left runs in circles.
+    let mut left: BTreeSet<Vec<String>> = all.keys().cloned().collect();
+    loop {
+        let free: Vec<Vec<String>> = left
+            .iter()
+            .filter(|m| !needs[m].iter().any(|n| left.contains(n)))
+            .cloned()
+            .collect();
+        if free.is_empty() {
+            break;
+        }
+        left.retain(|m| !free.contains(m));
+    }
+    let needed = |m: &Vec<String>| left.iter().any(|o| o != m && needs[o].contains(m));
+    let mut circles: Vec<String> = left
+        .iter()
+        .filter(|m| needed(m))
+        .map(|m| m.join("/"))
+        .collect();
+    // Files that only lead into a circle are no part of it.
+    circles.retain(|m| {
+        let module: Vec<String> = m.split('/').map(str::to_owned).collect();
+        let mut seen = BTreeSet::new();
+        let mut ahead = needs[&module].clone();
+        while let Some(next) = ahead.pop() {
+            if next == module {
+                return true;
+            }
+            if seen.insert(next.clone()) {
+                ahead.extend(needs[&next].iter().cloned());
+            }
+        }
+        false
+    });
+    assert_eq!(circles, ONE_PIECE.map(|name| format!("flatness/{name}")));
+}
+
+#[test]
+fn a_circle_is_seen_through_braces() {
+    let found = paths("use super::{a::{B, C}, d::E};\nlet x = crate::units::Length::from_m(1.0);");
+    let found: Vec<String> = found.iter().map(|p| p.join("::")).collect();
+    assert_eq!(
+        found,
+        [
+            "super::a::B",
+            "super::a::C",
+            "super::d::E",
+            "crate::units::Length::from_m"
+        ]
+    );
 }

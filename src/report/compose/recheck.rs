@@ -7,7 +7,8 @@ use crate::drawing::{BandScale, MarkUnit, png, svg};
 use crate::flatness::{Departure, Ground, Joints, SearchOptions, Searcher};
 use crate::geometry::{Point, Segment};
 use crate::report::marks::Orientation;
-use crate::report::recheck::{Recheck, RecheckSheet, Ridge};
+use crate::report::recheck::Recheck;
+use crate::report::recheck_sheet::{RecheckSheet, Ridge};
 use crate::report::{Paper, Press, ReportError};
 
 /// Edge that ridges at tie-ins are sought with, metres: 2 ft. Common practice, no published source.

@@ -1,7 +1,7 @@
 //! What the script computes from: the floor's own triangles, to the last digit.
 
 use super::input::PageInput;
-use super::map::View;
+use super::view::View;
 use crate::flatness::{Placement, Procedure};
 use crate::report::Pen;
 use crate::report::words::page as words;

@@ -3,7 +3,8 @@
 use super::data::data;
 use super::escape::{base64, escaped, json_in_script};
 use super::input::{Fact, PageInput};
-use super::map::{NumberedLine, View, map};
+use super::map::{NumberedLine, map};
+use super::view::View;
 use crate::flatness::{CheckResult, PartResult, Placement};
 use crate::geometry::Point;
 use crate::report::compose::places::{Numbered, numbered};

@@ -1,7 +1,7 @@
 //! Numbers and names on the page's map, where they have room.
 
 use super::input::PageInput;
-use super::map::{View, text};
+use super::view::{View, text};
 use crate::drawing::MarkUnit;
 use crate::geometry::Point;
 use std::collections::HashMap;

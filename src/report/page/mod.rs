@@ -16,6 +16,7 @@ mod html;
 mod input;
 mod labels;
 mod map;
+mod view;
 
 pub use escape::escaped;
 pub use html::{MOST_ROWS, MOST_TRIANGLES, html};
