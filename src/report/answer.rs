@@ -3,7 +3,9 @@
 
 use super::answer_choices as choices;
 use super::compose::facts;
+use super::compose::{order, pour};
 use super::marks::Orientation;
+use super::order::OrderItem;
 use super::recheck::Recheck;
 use super::recheck_sheet::spot_text;
 use super::{Pen, crew, words};
@@ -301,16 +303,14 @@ fn fill_rows(a: &Analysis, out: &mut Lines, pen: Pen, orientation: &Orientation,
             ),
         );
     }
-    for (name, value) in facts::slopes(a) {
-        out.row(&format!("{name} "), value);
-    }
-    for (name, value) in facts::take_off(a) {
-        let first = name == words::take_off::BAGS || name == words::take_off::WATER;
-        // The volume says it already.
-        let told = name == words::take_off::COUNTED;
-        if !told && (!short || first) {
-            out.row(&format!("{name} "), value);
-        }
+    // How much of the room is counted the volume says already.
+    let of_order = order::order(a).into_iter().filter(|f| match f.item {
+        OrderItem::Counted => false,
+        OrderItem::Bags | OrderItem::Water => true,
+        _ => !short,
+    });
+    for f in order::slopes(a).into_iter().chain(of_order) {
+        out.row(&format!("{} ", f.item.label()), f.value);
     }
     for text in facts::missing(a) {
         out.row(w::ASKED, text);
@@ -402,7 +402,7 @@ pub fn pour(a: &Analysis) -> String {
 
 fn pour_rows(a: &Analysis, out: &mut Lines, pen: Pen, orientation: &Orientation, short: bool) {
     out.line("");
-    let Some(sheet) = facts::pour(a, orientation) else {
+    let Some(sheet) = pour::sheet(a, orientation) else {
         match (&a.no_pour, &a.settings.material) {
             (Some(why), _) => out.row(w::POUR, why.to_string()),
             (None, None) => out.row(w::POUR, w::NO_MATERIAL),

@@ -15,6 +15,7 @@ pub mod field;
 pub mod field_workbook;
 mod head;
 pub mod marks;
+pub mod order;
 pub mod page;
 mod paper;
 mod pdf;

@@ -2,6 +2,7 @@
 
 use super::crew::finish_text;
 use super::marks::Orientation;
+use super::order::{OrderFact, OrderItem};
 use super::words::submittal as w;
 use super::{Answer, Block, Column, Document, Fact, Pen, Table, Tone, words};
 use crate::fill::{Fill, GaugeRow, GrindRow};
@@ -556,22 +557,22 @@ pub fn push_fill(
     orientation: &Orientation,
     fill: &Fill,
     tables: &[Table],
-    take_off: &[(String, String)],
+    take_off: &[OrderFact],
 ) {
     d.text(finish_text(pen, fill));
     let mut items = fill_facts(pen, orientation, fill);
     // What the count hangs on stands behind it as one fact.
     let ifs: Vec<&str> = take_off
         .iter()
-        .filter(|(l, _)| l == words::take_off::IF)
-        .map(|(_, v)| v.as_str())
+        .filter(|f| f.item == OrderItem::If)
+        .map(|f| f.value.as_str())
         .collect();
     let mut told = false;
-    for (label, value) in take_off {
-        if label != words::take_off::IF {
-            items.push(Fact::new(label, value));
+    for f in take_off {
+        if f.item != OrderItem::If {
+            items.push(Fact::new(f.item.label(), &f.value));
         } else if !std::mem::replace(&mut told, true) {
-            items.push(Fact::new(label, ifs.join("; ")));
+            items.push(Fact::new(f.item.label(), ifs.join("; ")));
         }
     }
     d.push(Block::Facts { columns: 1, items });

@@ -2,6 +2,7 @@
 
 use super::crew::{PlacementRow, SheetDrawing, placements_table, profiles, push_sheets};
 use super::marks::Orientation;
+use super::order::{OrderFact, OrderItem};
 use super::readings_table::readings_table;
 use super::sections::{
     FloorFacts, answers, boxed_notices, brief_answers, checks_table, coverage_facts,
@@ -50,7 +51,7 @@ pub struct Submittal<'a> {
     /// Whether a pour is needed at all, in sentences.
     pub need: &'a [String],
     /// Bags, water and the like: labels and values.
-    pub take_off: &'a [(String, String)],
+    pub take_off: &'a [OrderFact],
     /// Everything odd.
     pub notices: &'a [Notice],
     /// The step that readings were taken to, metres, and whether it was stated.
@@ -188,8 +189,8 @@ impl Submittal<'_> {
         items.extend(
             self.take_off
                 .iter()
-                .filter(|(l, _)| l == words::take_off::BAGS)
-                .map(|(l, v)| Fact::new(l, v)),
+                .filter(|f| f.item == OrderItem::Bags)
+                .map(|f| Fact::new(f.item.label(), &f.value)),
         );
         d.push(Block::Facts { columns: 1, items });
         for sentence in self.need {
@@ -379,7 +380,7 @@ pub fn quantity_rows(
     head: &Head,
     fill: &Fill,
     bands: Option<&[BandQuantity]>,
-    take_off: &[(String, String)],
+    take_off: &[OrderFact],
 ) -> Vec<QuantityRow> {
     let pen = head.pen();
     let row = |item: String, quantity: String, unit: &str| QuantityRow {
@@ -436,11 +437,9 @@ pub fn quantity_rows(
             pen.area_unit(),
         ));
     }
-    for (label, value) in take_off {
-        // What-ifs belong to the order, not to a change order.
-        if label != words::take_off::IF {
-            rows.push(row(label.clone(), value.clone(), ""));
-        }
+    // What-ifs belong to the order, not to a change order.
+    for told in take_off.iter().filter(|f| f.item != OrderItem::If) {
+        rows.push(row(told.item.label().to_owned(), told.value.clone(), ""));
     }
     rows
 }

@@ -1,6 +1,6 @@
 //! The filled workbook of an analysis.
 
-use super::compose::{facts, places};
+use super::compose::{facts, order, places};
 use super::marks::{Mark, Orientation, marks};
 use super::sections::judged_area;
 use super::words::{crew as c, submittal as s, tabs as w};
@@ -248,8 +248,8 @@ fn quantities(a: &Analysis, u: Units) -> Sheet {
                 format!("{}, {}", pen.area(b.area_m2), pen.volume(b.volume_m3)),
             );
         }
-        for (label, value) in facts::take_off(a) {
-            text(&label, value);
+        for f in order::order(a) {
+            text(f.item.label(), f.value);
         }
         for missing in facts::missing(a) {
             text(w::MISSING, missing);

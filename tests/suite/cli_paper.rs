@@ -386,3 +386,24 @@ fn the_submittal_prints_the_f_numbers_of_the_sample_lines() {
         assert!(text.contains(&format!("{ff:.1}")), "{ff}");
     }
 }
+
+// ORACLE: the program itself: a picture in the documents is what it draws.
+#[test]
+fn the_readmes_picture_is_the_programs_own() {
+    let folder = tempfile::tempdir().unwrap();
+    let demo = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("fixtures/demo");
+    for file in ["job.toml", "material.toml", "outline.csv", "readings.csv"] {
+        std::fs::copy(demo.join(file), folder.path().join(file)).unwrap();
+    }
+    let out = run(
+        folder.path(),
+        &["sheets", "job.toml", "--only", "depth-map", "--out", "made"],
+    );
+    assert!(out.status.success(), "{out:?}");
+    let made = std::fs::read(folder.path().join("made/depth-map.png")).unwrap();
+    assert!(
+        made == include_bytes!("../../docs/images/depth-map.png"),
+        "docs/images/depth-map.png is not what the program draws; make it anew with `birdbath sheets fixtures/demo/job.toml --only depth-map` \
+         and look at it"
+    );
+}

@@ -163,3 +163,49 @@ fn the_program_prints_all_of_it() {
         assert!(words(document).contains(COLOURS));
     }
 }
+
+/// The words of every source under a folder.
+fn words_under(folder: &str) -> BTreeSet<String> {
+    fn read(dir: &std::path::Path, into: &mut BTreeSet<String>) {
+        for entry in std::fs::read_dir(dir).unwrap() {
+            let path = entry.unwrap().path();
+            if path.is_dir() {
+                read(&path, into);
+            } else if path.extension().is_some_and(|e| e == "rs") {
+                let text = std::fs::read_to_string(&path).unwrap();
+                let code = text.lines().filter(|l| !l.trim_start().starts_with("//"));
+                for line in code {
+                    let words = line.split(|c: char| !c.is_alphanumeric() && c != '_');
+                    into.extend(words.map(str::to_owned));
+                }
+            }
+        }
+    }
+    let mut words = BTreeSet::new();
+    read(
+        &std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join(folder),
+        &mut words,
+    );
+    words
+}
+
+// ORACLE: contract: no package is asked for that nothing uses.
+#[test]
+fn every_package_asked_for_is_used() {
+    let manifest: toml::Table = toml::from_str(include_str!("../../Cargo.toml")).unwrap();
+    let unix = &manifest["target"]["cfg(unix)"];
+    let (source, tests) = (words_under("src"), words_under("tests"));
+    let both: BTreeSet<String> = source.union(&tests).cloned().collect();
+    for (asked, words) in [
+        (&manifest["dependencies"], &source),
+        (&unix["dependencies"], &source),
+        (&manifest["dev-dependencies"], &both),
+    ] {
+        for name in asked.as_table().unwrap().keys() {
+            assert!(
+                words.contains(&name.replace('-', "_")),
+                "{name} is not used"
+            );
+        }
+    }
+}

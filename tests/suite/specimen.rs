@@ -6,6 +6,7 @@ use birdbath::flatness::{
 };
 use birdbath::geometry::{Point, Ring};
 use birdbath::report::crew::{BatchRow, PlacementRow, PourSheet, SheetDrawing, SpotRow};
+use birdbath::report::order::{OrderFact, OrderItem};
 use birdbath::report::sections::FloorFacts;
 use birdbath::report::{Head, Paper};
 use birdbath::survey::{
@@ -369,10 +370,14 @@ pub fn placements() -> Vec<PlacementRow> {
         .collect()
 }
 
-pub fn take_off() -> Vec<(String, String)> {
+pub fn take_off() -> Vec<OrderFact> {
+    let fact = |item, value: &str| OrderFact {
+        item,
+        value: value.to_owned(),
+    };
     vec![
-        ("Bags, 10 % waste included".into(), "1399 bags".into()),
-        ("Primer".into(), "15 gal".into()),
+        fact(OrderItem::Bags, "1399 bags"),
+        fact(OrderItem::Primer, "15 gal"),
     ]
 }
 

@@ -5,10 +5,12 @@
 mod departures;
 mod drawings;
 pub(super) mod facts;
+pub(super) mod order;
 mod pages;
 mod papers;
 pub(super) mod places;
 mod plots;
+pub(super) mod pour;
 mod recheck;
 mod wanted;
 mod why_not;

@@ -3,7 +3,7 @@
 use super::drawings::Drawn;
 use super::wanted::{Sheet, Wanted};
 use super::why_not::too_large;
-use super::{facts, on_paper};
+use super::{facts, on_paper, order, pour};
 use crate::analysis::Analysis;
 use crate::drawing::svg;
 use crate::fill::mark_heights;
@@ -51,7 +51,7 @@ pub fn crew(
         ));
     }
     if wanted.has(Sheet::Pour)
-        && let Some(sheet) = facts::pour(a, &orientation)
+        && let Some(sheet) = pour::sheet(a, &orientation)
     {
         let mut maps = some_sheet(drawn.pour.as_ref())?;
         maps.extend(drawn.pour_parts.iter().cloned());
@@ -85,8 +85,8 @@ pub fn outgoing(
 ) -> Result<Vec<(Sheet, Document)>, ReportError> {
     let orientation = Orientation::of(&a.survey);
     let checks = a.flatness.as_ref().map_or(&[][..], |f| &f.checks);
-    let mut take_off = facts::take_off(a);
-    take_off.extend(facts::slopes(a));
+    let mut take_off = order::order(a);
+    take_off.extend(order::slopes(a));
     let mut list = Vec::new();
     if wanted.has(Sheet::Submittal) {
         let key_plan = some_sheet(drawn.key_plan.as_ref())?;

@@ -1,0 +1,198 @@
+//! What to order, from an analysis: every printer takes its lines from this list.
+
+use super::facts::filled_on;
+use crate::analysis::Analysis;
+use crate::fill::{Bags, CostLine, Costs, Dam, GALLON_M3, PrimerNeed, TakeOff};
+use crate::report::Pen;
+use crate::report::order::{OrderFact, OrderItem};
+use crate::report::words::take_off as w;
+use crate::units::{FOOT_M, Habit};
+
+fn fact(item: OrderItem, value: String) -> OrderFact {
+    OrderFact { item, value }
+}
+
+/// What to order.
+pub fn order(a: &Analysis) -> Vec<OrderFact> {
+    let pen = Pen::new(a.settings.habit);
+    let mut list = Vec::new();
+    let on = filled_on(a);
+    if a.filling.is_some() && !on.is_empty() {
+        list.push(fact(OrderItem::Counted, on));
+    }
+    let Some(t) = a.filling.as_ref().and_then(|f| f.take_off.as_ref()) else {
+        return list;
+    };
+    list.extend([
+        fact(OrderItem::Material, t.material.clone()),
+        fact(OrderItem::Waste, pen.percent(t.waste)),
+        fact(OrderItem::Ordered, pen.volume(t.ordered_m3)),
+    ]);
+    if let Some(b) = &t.bags {
+        list.extend(bags(pen, b));
+    }
+    list.extend(mixing(pen, t));
+    list.extend(edges(pen, t));
+    list.extend(depth_and_weight(pen, t));
+    if let Some(c) = &t.costs {
+        list.extend(costs(pen, c));
+    }
+    list
+}
+
+fn bags(pen: Pen, b: &Bags) -> Vec<OrderFact> {
+    let left = w::left(
+        &pen.volume(b.left_with_waste_m3),
+        &pen.volume(b.left_without_waste_m3),
+    );
+    let mut list = vec![
+        fact(OrderItem::Yield, pen.volume(b.yield_m3)),
+        fact(OrderItem::Bags, w::bags(b.count, &pen.number(b.exact, 2))),
+        fact(OrderItem::Left, left),
+    ];
+    let ifs = b.sensitivity.iter();
+    list.extend(ifs.map(|s| fact(OrderItem::If, w::sensitivity(&s.what, s.bags))));
+    list
+}
+
+/// Batches, water and primer.
+fn mixing(pen: Pen, t: &TakeOff) -> Vec<OrderFact> {
+    let batches = t.batches.as_ref().map(|b| {
+        let text = w::batches(b.count, b.bags_per_batch, b.last_bags);
+        fact(OrderItem::Batches, text)
+    });
+    let water = t.water.as_ref().map(|x| {
+        let last = (x.last_batch_m3 != x.per_batch_m3).then(|| pen.water(x.last_batch_m3));
+        let text = w::water(
+            &pen.water(x.total_m3),
+            &pen.water(x.per_batch_m3),
+            last.as_deref(),
+        );
+        fact(OrderItem::Water, text)
+    });
+    let primer = t
+        .primer
+        .as_ref()
+        .map(|p| fact(OrderItem::Primer, primer(pen, p)));
+    [batches, water, primer].into_iter().flatten().collect()
+}
+
+fn primer(pen: Pen, p: &PrimerNeed) -> String {
+    let thinned = p.spread_m3 > p.neat_m3 * (1.0 + 1e-9);
+    w::primer(
+        &pen.to_bring(p.neat_m3),
+        thinned.then(|| pen.to_bring(p.spread_m3)).as_deref(),
+        &pen.area(p.area_m2),
+        p.coats,
+        p.drying_min.map(|m| pen.minutes(m)).as_deref(),
+    )
+}
+
+/// Foam and dams.
+fn edges(pen: Pen, t: &TakeOff) -> Vec<OrderFact> {
+    let foam = fact(OrderItem::Foam, pen.plan(t.perimeter.foam_m));
+    let dams = t.dams.iter().map(|d| {
+        let text = w::dam(&d.name, &pen.plan(d.length_m), &pen.depth(d.highest_m));
+        fact(OrderItem::Dam, text)
+    });
+    std::iter::once(foam).chain(dams).collect()
+}
+
+/// Lifts, and the weight that the fill adds.
+fn depth_and_weight(pen: Pen, t: &TakeOff) -> Vec<OrderFact> {
+    let lifts = t.lifts.as_ref().filter(|l| l.count > 1).map(|l| {
+        let text = w::lifts(
+            l.count,
+            &pen.depth(l.limit_m),
+            &pen.area(l.area_over_m2),
+            l.wait_min.map(|m| pen.minutes(m)).as_deref(),
+        );
+        fact(OrderItem::Lifts, text)
+    });
+    let weight = t.weight.as_ref().map(|x| {
+        let text = w::weight(
+            &pen.mass(x.total_kg),
+            &pen.load(x.mean_kg_m2),
+            &pen.load(x.worst_kg_m2),
+        );
+        fact(OrderItem::Weight, text)
+    });
+    [lifts, weight].into_iter().flatten().collect()
+}
+
+fn costs(pen: Pen, c: &Costs) -> Vec<OrderFact> {
+    let money = |v: f64| {
+        format!("{} {}", pen.number(v, 2), c.currency)
+            .trim_end()
+            .to_owned()
+    };
+    let lines = c.lines.iter().map(|l| {
+        let (quantity, unit, size) = in_habit(pen, l);
+        let text = w::cost(
+            &l.item,
+            format!("{quantity} {unit}").trim_end(),
+            &pen.number(l.unit_price * size, 2),
+            &money(l.amount),
+        );
+        fact(OrderItem::Cost, text)
+    });
+    let total = fact(OrderItem::CostTotal, money(c.total));
+    lines.chain([total]).collect()
+}
+
+/// Quantity and unit of a cost line as the reader buys it, and how much of the line's own unit that unit is.
+fn in_habit(pen: Pen, line: &CostLine) -> (String, &'static str, f64) {
+    let (unit, size) = match (line.unit.as_str(), pen.habit) {
+        ("l", Habit::Us) => ("gal", GALLON_M3 * 1000.0),
+        ("m", Habit::Us) => ("ft", FOOT_M),
+        ("l", Habit::Metric) => ("L", 1.0),
+        ("m", Habit::Metric) => ("m", 1.0),
+        ("m2", Habit::Us) => ("sq ft", FOOT_M * FOOT_M),
+        ("m2", Habit::Metric) => ("m\u{b2}", 1.0),
+        ("m3", Habit::Us) => ("cu ft", FOOT_M * FOOT_M * FOOT_M),
+        ("m3", Habit::Metric) => ("L", 0.001),
+        // Bags: the item's own name says it.
+        _ => return (pen.number(line.quantity, 0), "", 1.0),
+    };
+    (pen.number(line.quantity / size, 1), unit, size)
+}
+
+/// Areas that keep their slope: what is left out, and the dam's height along its line.
+pub fn slopes(a: &Analysis) -> Vec<OrderFact> {
+    let pen = Pen::new(a.settings.habit);
+    a.filling
+        .iter()
+        .flat_map(|f| &f.slopes)
+        .map(|s| {
+            let dam = s
+                .dam
+                .as_ref()
+                .map(|d| (pen.plan(d.length_m), along(pen, d)));
+            let text = w::slope(
+                &s.name,
+                &pen.area(s.area_m2),
+                dam.as_ref().map(|(l, h)| (l.as_str(), h.as_str())),
+            );
+            fact(OrderItem::Slope, text)
+        })
+        .collect()
+}
+
+/// A dam's height at its places, in words.
+fn along(pen: Pen, dam: &Dam) -> String {
+    let mut list: Vec<String> = dam
+        .stations
+        .iter()
+        .take(MOST_STATIONS)
+        .map(|s| w::along(&pen.depth(s.depth_m), &pen.near(s.along_m)))
+        .collect();
+    if dam.stations.len() > MOST_STATIONS {
+        list.push(crate::report::words::and_more(
+            dam.stations.len() - MOST_STATIONS,
+        ));
+    }
+    list.join(", ")
+}
+
+/// Most heights of one dam that are told in a line.
+const MOST_STATIONS: usize = 24;
