@@ -165,7 +165,7 @@ impl Mesh {
         // A point that the sweep took for a copy of its neighbour is put in by itself.
         for v in 0..mesh.points.len() as u32 {
             if mesh.spokes[v as usize] == NONE {
-                mesh.insert_vertex(v)?;
+                mesh.insert_vertex(v, 0.0)?;
             }
         }
         Ok(mesh)
@@ -295,6 +295,14 @@ impl Mesh {
     /// # Errors
     /// [`MeshError::OutsideFrame`].
     pub fn insert(&mut self, p: Point) -> Result<u32, MeshError> {
+        self.insert_near(p, 0.0)
+    }
+
+    /// As [`Mesh::insert`]; a point no farther than `reach_m` from a fixed edge parts that edge, from its own place.
+    ///
+    /// # Errors
+    /// [`MeshError::OutsideFrame`].
+    pub fn insert_near(&mut self, p: Point, reach_m: f64) -> Result<u32, MeshError> {
         if let Some(t) = self.locate(p)
             && let Some(&v) = self.triangle(t).iter().find(|&&v| self.point(v) == p)
         {
@@ -303,7 +311,7 @@ impl Mesh {
         let v = self.points.len() as u32;
         self.points.push(p);
         self.spokes.push(NONE);
-        match self.insert_vertex(v) {
+        match self.insert_vertex(v, reach_m) {
             Ok(()) => Ok(v),
             Err(e) => {
                 self.points.pop();
@@ -313,18 +321,23 @@ impl Mesh {
         }
     }
 
-    fn insert_vertex(&mut self, v: u32) -> Result<(), MeshError> {
+    fn insert_vertex(&mut self, v: u32, reach_m: f64) -> Result<(), MeshError> {
         let p = self.point(v);
         let Some(t) = self.locate(p) else {
             return Err(MeshError::OutsideFrame { x: p.x, y: p.y });
         };
         // A point a hair off a fixed edge is meant to lie on it: left beside it, it would make a triangle too thin
         // for any line along the edge.
-        let on = (t * 3..t * 3 + 3).find(|&h| {
+        let off = |h: u32| {
             let (a, b) = (self.point(self.origin(h)), self.point(self.target(h)));
             let side = orient(a, b, p);
-            side == 0.0 || (self.is_fixed(h) && on_piece(a, b, p, side))
-        });
+            let on = side == 0.0 || (self.is_fixed(h) && on_piece(a, b, p, side, reach_m));
+            on.then(|| side.abs() / (b - a).norm())
+        };
+        let on = (t * 3..t * 3 + 3)
+            .filter_map(|h| Some((off(h)?, h)))
+            .min_by(|a, b| a.0.total_cmp(&b.0))
+            .map(|(_, h)| h);
         match on {
             Some(h) => self.split_edge(h, v),
             None => self.split_triangle(t, v),
@@ -533,7 +546,7 @@ impl Mesh {
             }
             let (pq, pr) = (self.point(q), self.point(r));
             let side = orient(pa, pb, pq);
-            if on_piece(pa, pb, pq, side) {
+            if on_piece(pa, pb, pq, side, 0.0) {
                 return Some(Obstacle::Vertex(q));
             }
             // The piece leaves through the edge opposite to a in this triangle.
@@ -557,7 +570,7 @@ impl Mesh {
                 return Some(Obstacle::Edges(crossed));
             }
             let side = orient(pa, pb, self.point(apex));
-            if side == 0.0 || on_piece(pa, pb, self.point(apex), side) {
+            if side == 0.0 || on_piece(pa, pb, self.point(apex), side, 0.0) {
                 return Some(Obstacle::Vertex(apex));
             }
             // Every crossed edge runs from the right of the piece to its left.
@@ -686,16 +699,18 @@ impl Mesh {
     }
 }
 
-/// Whether `p` lies between `a` and `b` and on their line, as nearly as their coordinates can tell.
+/// Whether `p` lies between `a` and `b` and on their line, as nearly as their coordinates can tell, or within `reach_m` of it.
 /// `side` is twice the area of the three.
 ///
 /// Where two fixed edges cross, the new vertex is rounded and an edge from it passes by a hair what
 /// lay exactly on the line. Left beside the edge, such a vertex makes a triangle too thin to split.
-fn on_piece(a: Point, b: Point, p: Point, side: f64) -> bool {
+fn on_piece(a: Point, b: Point, p: Point, side: f64, reach_m: f64) -> bool {
     let run = b - a;
     let along = (p - a).dot(run);
     let size = a.x.abs().max(a.y.abs()).max(b.x.abs()).max(b.y.abs());
-    side.abs() <= (HAIR_M + HAIR_SHARE * size) * run.norm() && along > 0.0 && along < run.dot(run)
+    side.abs() <= (HAIR_M + HAIR_SHARE * size).max(reach_m) * run.norm()
+        && along > 0.0
+        && along < run.dot(run)
 }
 
 /// A distance that nobody measures: a tenth of a nanometre, and a few units in the last place.

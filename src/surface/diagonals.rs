@@ -171,6 +171,9 @@ impl Heights<'_> {
 
     /// Whether to turn an edge whose four corners lie on one circle.
     fn should_turn(&self, h: u32) -> bool {
+        if let Some(turn) = self.along_joint(h) {
+            return turn;
+        }
         match self.rise(h) {
             Some(rise) if rise.abs() <= SAME_HEIGHT_M => match self.walls {
                 Some(walls) => self.is_clearer(h, walls),
@@ -183,6 +186,16 @@ impl Heights<'_> {
                 (!p || !q) && [p, q, r, s].iter().filter(|&&k| !k).count() == 1
             }
         }
+    }
+
+    /// Where a joint runs along one of the diagonals and so leaves a whole triangle of readings on either side, whether it is
+    /// the other one. Heights do not choose there: across the joint the two sides have nothing to do with each other.
+    fn along_joint(&self, h: u32) -> Option<bool> {
+        let walls = self.walls.filter(|w| w.has_joints())?;
+        let [p, q, r, s] = self.quad(h).map(|e| self.at(e));
+        let cut = |halves: [[Point; 3]; 2]| halves.iter().any(|&three| walls.runs_in(three, JOINT));
+        let (own, other) = (cut([[p, q, r], [p, q, s]]), cut([[r, s, p], [r, s, q]]));
+        (own != other).then_some(own)
     }
 
     /// Whether the other diagonal leaves more floor that no wall corner spoils; where neither tells, whether it is the

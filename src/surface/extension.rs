@@ -192,7 +192,10 @@ impl Known<'_> {
             .map(|s| self.spacings[s.0 as usize])
             .fold(0.0, f64::max);
         // Between two readings along a wall nothing is carried out but square to it.
-        let out = near.first().map_or(0.0, |&(i, d)| square(i).unwrap_or(d));
+        let out = take(&seen, 1)
+            .iter()
+            .map(|&(i, d)| square(i).unwrap_or(d))
+            .fold(f64::INFINITY, f64::min);
         let bend_m = unevenness * carried_bend(out, h);
         let mut leans: Vec<(u32, f64)> = Vec::with_capacity(IN_PLANE);
         let mut run = Point::default();
@@ -288,9 +291,7 @@ impl Known<'_> {
         let mut seen = Vec::new();
         for (i, d) in near {
             let enough = seen.len() > IN_WIDER_PLANE
-                && seen
-                    .last()
-                    .is_some_and(|l: &(u32, f64)| d > l.1 * (1.0 + 1e-6));
+                && seen.last().is_some_and(|l: &(u32, f64)| d > l.1 * AS_NEAR);
             if enough {
                 break;
             }
@@ -373,12 +374,16 @@ fn nearness(d: f64) -> f64 {
     1.0 / (d * d).max(1e-12)
 }
 
+/// Readings no farther than this many times a distance are as near as it: what a grid of 0.6 m has whose places were written
+/// to a few millimetres, so that a turn or a mirror does not choose among its corners.
+const AS_NEAR: f64 = 1.01;
+
 /// The first `count`, and those as near as the last of them.
 fn take(seen: &[(u32, f64)], count: usize) -> &[(u32, f64)] {
     if seen.len() <= count {
         return seen;
     }
-    let limit = seen[count - 1].1 * (1.0 + 1e-6);
+    let limit = seen[count - 1].1 * AS_NEAR;
     let end = seen.partition_point(|s| s.1 <= limit);
     &seen[..end]
 }

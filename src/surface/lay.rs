@@ -6,13 +6,13 @@ use super::diagonals::{Choice, Heights, Stand};
 use super::extension::{Known, MeanPlane};
 use super::fans::{Corners, corners, inside};
 use super::floor::{Floor, Source};
-use super::lines::{JOINT, Lines};
+use super::lines::{JOINT, Lines, WALL};
 use super::numbering::{Height, Numbering};
 use super::readings::{Left, ReadingUse, Used, sort_out};
 use super::sampling::{Chain, chains};
 use super::spacing::{Spacings, median, spacings};
 use crate::geometry::{
-    Mesh, NONE, Point, PointGrid, RegionIndex, bounds, convex_hull, triangle_shares,
+    Mesh, NONE, Point, PointGrid, RegionIndex, SAME_LINE_M, bounds, convex_hull, triangle_shares,
 };
 use crate::survey::{Joint, Reading};
 use rayon::prelude::*;
@@ -178,7 +178,7 @@ fn heights_between(
     used: &[Used],
     of_half_edge: &[u32],
 ) -> HashMap<u32, Height> {
-    let mut found: HashMap<u32, Height> = HashMap::new();
+    let mut found: HashMap<u32, (f64, Height)> = HashMap::new();
     let first_made = Mesh::FRAME + used.len() as u32;
     let mut cut: Vec<(&u32, &[u32; 3])> = read.cut_from.iter().collect();
     cut.sort_unstable();
@@ -189,20 +189,28 @@ fn heights_between(
             if v < first_made {
                 continue;
             }
-            found.entry(of_half_edge[h as usize]).or_insert_with(|| {
-                let shares = triangle_shares(plane.map(|p| p.0), mesh.point(v));
-                let low = plane[0].1;
-                Height {
-                    z: Some(low + (0..3).map(|k| shares[k] * (plane[k].1 - low)).sum::<f64>()),
-                    spacing: 0.0,
-                    source: Source::Between,
-                    leans: (0..3).map(|k| (readings[k], shares[k])).collect(),
-                    bend_m: 0.0,
-                }
-            });
+            let shares = triangle_shares(plane.map(|p| p.0), mesh.point(v));
+            let inside = shares.iter().copied().fold(f64::INFINITY, f64::min);
+            // A corner a hair off the edge that it parts has the height of the triangle that it stands in.
+            let known = found.get(&of_half_edge[h as usize]);
+            if known.is_some_and(|(other, _)| *other >= inside) {
+                continue;
+            }
+            let low = plane[0].1;
+            let height = Height {
+                z: Some(low + (0..3).map(|k| shares[k] * (plane[k].1 - low)).sum::<f64>()),
+                spacing: 0.0,
+                source: Source::Between,
+                leans: (0..3).map(|k| (readings[k], shares[k])).collect(),
+                bend_m: 0.0,
+            };
+            found.insert(of_half_edge[h as usize], (inside, height));
         }
     }
     found
+        .into_iter()
+        .map(|(v, (_, height))| (v, height))
+        .collect()
 }
 
 /// Squares of the readings that lie on read floor, by floor vertices.
@@ -293,11 +301,19 @@ fn fix_lines(
     used: &[Used],
 ) -> Result<(), FloorError> {
     let mut node_vertices = vec![NONE; lines.nodes.len()];
+    let mut on_wall = vec![false; lines.nodes.len()];
+    for piece in lines.pieces.iter().filter(|p| p.mark & WALL != 0) {
+        on_wall[piece.a as usize] = true;
+        on_wall[piece.b as usize] = true;
+    }
     // A reading snapped to a node has its very coordinates, so the mesh answers with that reading.
     for piece in &lines.pieces {
-        for n in [piece.a, piece.b] {
-            if node_vertices[n as usize] == NONE {
-                node_vertices[n as usize] = mesh.insert(lines.nodes[n as usize])?;
+        for n in [piece.a, piece.b].map(|n| n as usize) {
+            if node_vertices[n] == NONE {
+                // What lies within a millimetre of a line lies on it: a joint's end a hair beside a row of readings would
+                // else take the triangle that it stands in. A wall takes away no more than itself.
+                let reach_m = if on_wall[n] { 0.0 } else { SAME_LINE_M };
+                node_vertices[n] = mesh.insert_near(lines.nodes[n], reach_m)?;
             }
         }
     }

@@ -5,7 +5,7 @@ use super::slip::{Rule, likely_slip};
 use super::{Notice, Reading, Severity, Survey};
 use crate::geometry::{Point, PointGrid, SAME_LINE_M, Segment};
 use crate::units::{Comma, Length, LengthUnit, read_length};
-use nalgebra::{Matrix3, Vector3};
+use nalgebra::{DMatrix, DVector, Matrix3, Vector3};
 use std::collections::{BTreeSet, HashSet};
 
 /// Beyond this many readings nothing is looked for: a scan has no slips of the hand.
@@ -26,6 +26,8 @@ const LEAST_STEP_M: f64 = 0.0014;
 const STEPS_OF_RULE: f64 = 1.4;
 /// ... when it is this many times its own standard deviation.
 const STEP_RATIO: f64 = 7.0;
+/// At least so many readings before a step, after it and between two of them: fewer are slips.
+const SIDE: usize = 5;
 /// The most steps looked for.
 const MOST_STEPS: usize = 4;
 
@@ -39,8 +41,9 @@ const MOST_STEPS: usize = 4;
 /// neighbours, itself left out; it is suspect when it is off by nearly 1/4 in and by six times the robust
 /// spread (1.4826 times the median absolute deviation) of all readings. The difference is compared
 /// with known slips. Steps: with `b` 0 before and 1 from the k-th reading on, a step `d` adds
-/// `d (b_i - sum w_ij b_j)` to the residual of reading i; `d` is fitted by least squares for every k,
-/// the best k is told, taken out, and the search goes on. docs/methods.md, Readings, units and numbers.
+/// `d (b_i - sum w_ij b_j)` to the residual of reading i; `d` is fitted by least squares for every k, the best
+/// k joins those already found, and all are measured anew together by least absolute deviations, which a lone slip moves
+/// little; those that do not hold are dropped, the least sure first. docs/methods.md, Readings, units and numbers.
 /// # Edge cases
 /// Nothing for fewer than twelve readings or more than [`MOST_SEARCHED`]. A true step in the floor, such
 /// as a curled joint between two rows, looks the same; the words say so.
@@ -59,8 +62,8 @@ pub fn findings(
     let around: Vec<Vec<usize>> = (0..points.len())
         .map(|i| neighbours(&grid, &points, joints, i))
         .collect();
-    let (mut notices, smooth) = suspects(readings, &points, &heights, &around, resolution_m, unit);
-    notices.extend(steps(readings, &points, &smooth, &around, resolution_m));
+    let mut notices = suspects(readings, &points, &heights, &around, resolution_m, unit);
+    notices.extend(steps(readings, &points, &heights, &around, resolution_m));
     notices
 }
 
@@ -264,7 +267,7 @@ fn suspects(
     around: &[Vec<usize>],
     resolution_m: Option<f64>,
     unit: Option<LengthUnit>,
-) -> (Vec<Notice>, Vec<f64>) {
+) -> Vec<Notice> {
     let off: Vec<f64> = (0..readings.len())
         .map(|i| robust_height(points, heights, &around[i], i).map_or(0.0, |h| heights[i] - h))
         .collect();
@@ -326,11 +329,7 @@ fn suspects(
         runs.iter()
             .map(|run| told_together(run, readings, &off, Rule::of_step(resolution_m))),
     );
-    let mut smooth = heights.to_vec();
-    for i in found {
-        smooth[i] -= off[i];
-    }
-    (notices, smooth)
+    notices
 }
 
 /// Fewest readings side by side that are off alike and are therefore no slips: nobody slips three times over by the same.
@@ -484,7 +483,7 @@ fn steps(
             plane_shares(points[i], &near, &vec![1.0; near.len()]).unwrap_or_default()
         })
         .collect();
-    let mut residual: Vec<f64> = (0..n)
+    let residual: Vec<f64> = (0..n)
         .map(|i| {
             shares[i]
                 .iter()
@@ -500,34 +499,42 @@ fn steps(
             used_by[j].push((i, share));
         }
     }
-    let mut notices = Vec::new();
-    let mut level = heights.to_vec();
-    for _ in 0..MOST_STEPS {
+    let step_of_rule = resolution_m.unwrap_or(0.0);
+    let spread_of = |residual: &[f64]| {
         let mut sizes: Vec<f64> = residual.iter().map(|r| r.abs()).collect();
-        let spread = (1.4826 * median(&mut sizes)).max(resolution_m.unwrap_or(0.0) * 0.29);
-        let Some((k, step)) = best_step(&residual, &shares, &used_by, spread) else {
+        (1.4826 * median(&mut sizes)).max(step_of_rule * 0.29)
+    };
+    // All that may be one, found one after the other; each time all are measured anew together, since a block that comes
+    // back shows as two, and each alone as half of itself.
+    let mut found: Vec<Step> = Vec::new();
+    let mut left = residual.clone();
+    for _ in 0..MOST_STEPS {
+        let clear = |k: usize| found.iter().all(|s| s.from.abs_diff(k) >= SIDE);
+        let Some(from) = best_step(&left, &shares, &used_by, spread_of(&left), clear) else {
             break;
         };
-        let pattern = pattern(k, &shares, around);
-        let step = step_size(&residual, &pattern).unwrap_or(step);
-        for (r, g) in residual.iter_mut().zip(&pattern) {
-            *r -= step * g;
-        }
-        // Judged by what is left once the step is out, lest it hide in the spread it makes itself.
-        let mut sizes: Vec<f64> = residual.iter().map(|r| r.abs()).collect();
-        let left = (1.4826 * median(&mut sizes)).max(resolution_m.unwrap_or(0.0) * 0.29);
-        let weight: f64 = pattern.iter().map(|g| g * g).sum();
-        if step.abs() < LEAST_STEP_M.max(STEPS_OF_RULE * resolution_m.unwrap_or(0.0))
-            || step.abs() * weight.sqrt() < STEP_RATIO * left
-            || across(k, points, &level, around).is_some_and(|a| a / step < SEEN_ACROSS)
-        {
-            break;
-        }
-        for height in &mut level[k..] {
-            *height -= step;
-        }
-        let first = &readings[k];
-        notices.push(Notice::new(
+        found.push(Step {
+            from,
+            size_m: 0.0,
+            pattern: pattern(from, &shares, around),
+        });
+        left = measure(&mut found, &residual);
+    }
+    // The least sure of those that do not hold goes first; the others are measured anew without it.
+    while !found.is_empty() {
+        // Judged by what is left once the steps are out, lest they hide in the spread they make themselves.
+        let spread = spread_of(&left);
+        let weakest = (0..found.len())
+            .filter(|&i| !holds(&found, i, spread, step_of_rule, points, heights, around))
+            .min_by(|&i, &j| found[i].ratio(spread).total_cmp(&found[j].ratio(spread)));
+        let Some(i) = weakest else { break };
+        found.remove(i);
+        left = measure(&mut found, &residual);
+    }
+    found.sort_by_key(|s| s.from);
+    let told = |step: &Step| {
+        let first = &readings[step.from];
+        Notice::new(
             "readings-step",
             Severity::Warning,
             place(first),
@@ -535,12 +542,94 @@ fn steps(
                 "From {} ({}) on, readings lie {} {} those before. If there is no joint or step in the floor here, the line was bumped, or the rule was held differently: read a few earlier points again. Nothing was changed.",
                 first.label,
                 words_of(first),
-                Rule::of_step(resolution_m).both(Length::from_m(step.abs())),
-                if step > 0.0 { "above" } else { "below" },
+                Rule::of_step(resolution_m).both(Length::from_m(step.size_m.abs())),
+                if step.size_m > 0.0 { "above" } else { "below" },
             ),
-        ));
+        )
+    };
+    found.iter().map(told).collect()
+}
+
+/// Readings from one on that lie by one amount off those before.
+struct Step {
+    /// The first of them.
+    from: usize,
+    /// Height above those before, metres.
+    size_m: f64,
+    /// How a unit of it shows in the residuals.
+    pattern: Vec<f64>,
+}
+
+impl Step {
+    /// How many times its own standard deviation it is.
+    fn ratio(&self, spread: f64) -> f64 {
+        let weight: f64 = self.pattern.iter().map(|g| g * g).sum();
+        self.size_m.abs() * weight.sqrt() / spread.max(f64::MIN_POSITIVE)
     }
-    notices
+}
+
+/// Whether a step is large enough, sure enough, and shows between neighbours once the others are out.
+fn holds(
+    found: &[Step],
+    i: usize,
+    spread: f64,
+    step_of_rule: f64,
+    points: &[Point],
+    heights: &[f64],
+    around: &[Vec<usize>],
+) -> bool {
+    let step = &found[i];
+    if step.size_m.abs() < LEAST_STEP_M.max(STEPS_OF_RULE * step_of_rule)
+        || step.ratio(spread) < STEP_RATIO
+    {
+        return false;
+    }
+    let mut level = heights.to_vec();
+    for other in found.iter().filter(|s| s.from != step.from) {
+        for height in &mut level[other.from..] {
+            *height -= other.size_m;
+        }
+    }
+    across(step.from, points, &level, around).is_none_or(|a| a / step.size_m >= SEEN_ACROSS)
+}
+
+/// Measures steps together: the sizes that leave the least behind, in absolute values, so that a lone slip moves them
+/// little, however large. Answers what is left.
+///
+/// # Method
+/// Least absolute deviations by reweighted least squares (E. J. Schlossmacher, 1973).
+fn measure(steps: &mut [Step], residual: &[f64]) -> Vec<f64> {
+    /// Less than any rule shows: below it what is left weighs no more.
+    const LEAST_M: f64 = 1e-5;
+    const ROUNDS: usize = 40;
+    let n = steps.len();
+    let left = |steps: &[Step], i: usize| {
+        let of_steps = steps.iter().map(|s| s.size_m * s.pattern[i]);
+        residual[i] - of_steps.sum::<f64>()
+    };
+    let shows: Vec<usize> = (0..residual.len())
+        .filter(|&i| steps.iter().any(|s| s.pattern[i].abs() > 1e-9))
+        .collect();
+    for _ in 0..if n == 0 { 0 } else { ROUNDS } {
+        let mut normal = DMatrix::<f64>::zeros(n, n);
+        let mut right = DVector::<f64>::zeros(n);
+        for &i in &shows {
+            let weight = 1.0 / left(steps, i).abs().max(LEAST_M);
+            for (a, s) in steps.iter().enumerate() {
+                right[a] += weight * s.pattern[i] * residual[i];
+                for (b, t) in steps.iter().enumerate() {
+                    normal[(a, b)] += weight * s.pattern[i] * t.pattern[i];
+                }
+            }
+        }
+        let Some(sizes) = normal.cholesky().map(|c| c.solve(&right)) else {
+            break;
+        };
+        for (step, size) in steps.iter_mut().zip(&sizes) {
+            step.size_m = *size;
+        }
+    }
+    (0..residual.len()).map(|i| left(steps, i)).collect()
 }
 
 /// A step shows between neighbours on either side of it by so much of itself at least. Where a floor's own waves look like
@@ -581,26 +670,6 @@ fn across(k: usize, points: &[Point], heights: &[f64], around: &[Vec<usize>]) ->
     (!said.is_empty()).then(|| median(&mut said))
 }
 
-/// The step that leaves the least behind, in absolute values, where it shows by `pattern`: the median of what each
-/// reading says of it, weighed by how much it shows there. A lone slip moves it little, however large.
-fn step_size(residual: &[f64], pattern: &[f64]) -> Option<f64> {
-    let mut said: Vec<(f64, f64)> = residual
-        .iter()
-        .zip(pattern)
-        .filter(|(_, g)| g.abs() > 1e-9)
-        .map(|(r, g)| (r / g, g.abs()))
-        .collect();
-    said.sort_by(|a, b| a.0.total_cmp(&b.0));
-    let half = said.iter().map(|s| s.1).sum::<f64>() / 2.0;
-    let mut sum = 0.0;
-    said.into_iter()
-        .find(|s| {
-            sum += s.1;
-            sum >= half
-        })
-        .map(|s| s.0)
-}
-
 /// How a unit step from reading `k` on shows in the residuals.
 fn pattern(k: usize, shares: &[Vec<f64>], around: &[Vec<usize>]) -> Vec<f64> {
     let after = |i: usize| f64::from(u8::from(i >= k));
@@ -615,15 +684,14 @@ fn pattern(k: usize, shares: &[Vec<f64>], around: &[Vec<usize>]) -> Vec<f64> {
         .collect()
 }
 
-/// The change point and step that explain most, when they explain enough.
+/// The reading from which on a step explains most, of those that are clear of the steps already found.
 fn best_step(
     residual: &[f64],
     shares: &[Vec<f64>],
     used_by: &[Vec<(usize, f64)>],
     spread: f64,
-) -> Option<(usize, f64)> {
-    /// At least so many readings on either side.
-    const SIDE: usize = 5;
+    clear: impl Fn(usize) -> bool,
+) -> Option<usize> {
     /// The pattern must rest on about so many readings.
     const LEAST_WEIGHT: f64 = 1.5;
     let n = residual.len();
@@ -637,7 +705,7 @@ fn best_step(
     // and those that count it.
     let mut g = vec![0.0; n];
     let (mut rg, mut gg) = (0.0, 0.0);
-    let mut best: Option<(f64, usize, f64)> = None;
+    let mut best: Option<(f64, usize)> = None;
     for k in 1..n {
         let moved = k - 1;
         let mut change = |i: usize, by: f64| {
@@ -649,13 +717,13 @@ fn best_step(
         for &(i, share) in &used_by[moved] {
             change(i, share);
         }
-        if k < SIDE || n - k < SIDE || gg < LEAST_WEIGHT {
+        if k < SIDE || n - k < SIDE || gg < LEAST_WEIGHT || !clear(k) {
             continue;
         }
         let explained = rg * rg / gg;
-        if best.is_none_or(|(most, _, _)| explained > most) {
-            best = Some((explained, k, rg / gg));
+        if best.is_none_or(|(most, _)| explained > most) {
+            best = Some((explained, k));
         }
     }
-    best.map(|(_, k, step)| (k, step))
+    best.map(|(_, k)| k)
 }
