@@ -4,10 +4,11 @@ use super::cells::{CellRule, Seen, length};
 use super::error::{Fault, Faults, quoted, whole};
 use super::headers::{Field, heading, split_unit};
 use super::options::Meaning;
+use super::own_table::{open_holding, refuse_unseen};
 use super::table::{Row, Table};
-use super::{ImportErrors, ImportOptions, Source, open};
+use super::{ImportErrors, ImportOptions, Source};
 use crate::geometry::Point;
-use crate::survey::Elevation;
+use crate::survey::{Elevation, Place};
 use crate::units::LengthUnit;
 
 /// One sample line as it was read.
@@ -19,6 +20,8 @@ pub struct LineRead {
     pub interval_m: f64,
     /// Elevations in order, metres, up positive.
     pub elevations_m: Vec<f64>,
+    /// Cells of the readings, in the same order.
+    pub places: Vec<Place>,
     /// Where the first reading lies, if the file tells.
     pub start: Option<Point>,
     /// Where the last reading lies, if the file tells.
@@ -47,6 +50,22 @@ struct Columns {
     meaning: Meaning,
 }
 
+impl Columns {
+    /// Those that there are, from 0.
+    fn all(&self) -> Vec<usize> {
+        [
+            self.line,
+            self.station.at,
+            self.x.at,
+            self.y.at,
+            self.reading.at,
+        ]
+        .into_iter()
+        .flatten()
+        .collect()
+    }
+}
+
 /// One row, understood.
 struct Item {
     row: u32,
@@ -54,6 +73,7 @@ struct Item {
     station_m: Option<f64>,
     at: Option<Point>,
     elevation: Elevation,
+    place: Place,
 }
 
 /// Reads a file of sample lines.
@@ -68,7 +88,9 @@ struct Item {
 /// [`ImportErrors`]: every cell that is no length, a line that is not straight or whose readings are not
 /// evenly spaced, each with its place.
 pub fn lines(source: &Source<'_>, options: &ImportOptions) -> Result<Vec<LineRead>, ImportErrors> {
-    let (table, _) = open(source, options)?;
+    let table = open_holding(source, options, "sample lines", |table| {
+        header(table, options).is_some()
+    })?;
     let mut faults = Faults::default();
     let Some((start, columns)) = header(&table, options) else {
         return Err(whole(
@@ -79,6 +101,7 @@ pub fn lines(source: &Source<'_>, options: &ImportOptions) -> Result<Vec<LineRea
             "See docs/formats.md, Sample lines.",
         ));
     };
+    refuse_unseen(&table, start, &columns.all(), &mut faults);
     let mut items: Vec<Item> = Vec::new();
     for index in start..table.len() {
         let row = table.row(index);
@@ -224,6 +247,18 @@ fn item(
         station_m,
         at: x.zip(y).map(|(x, y)| Point::new(x, y)),
         elevation,
+        place: table.place(row.number, columns.reading.at? as u32 + 1),
+    })
+}
+
+/// The first reading whose station and whose x and y lie differently far from the line's first reading, with both distances,
+/// metres.
+fn contradiction(run: &[Item]) -> Option<(&Item, f64, f64)> {
+    let first = run.first()?;
+    run.iter().find_map(|item| {
+        let station_m = (item.station_m? - first.station_m?).abs();
+        let way_m = item.at?.distance(first.at?);
+        ((station_m - way_m).abs() > CROOKED_M).then_some((item, station_m, way_m))
     })
 }
 
@@ -252,6 +287,21 @@ fn assemble(table: &Table, run: &[Item], faults: &mut Faults) -> Option<LineRead
         }
         _ => None,
     };
+    if let Some((item, station_m, way_m)) = contradiction(run) {
+        faults.add(
+            Fault::Layout,
+            table.place(item.row, 0),
+            format!(
+                "a station {:.0} mm along the line {} where x and y lie {:.0} mm along it",
+                station_m * 1000.0,
+                quoted(&name),
+                way_m * 1000.0
+            ),
+            "a station that says what x and y say",
+            "Mend the one that is mistyped, or leave the station or x and y away.",
+        );
+        return None;
+    }
     let (from, to) = (along(first)?, along(last)?);
     let interval_m = (to - from).abs() / steps;
     for (k, i) in run.iter().enumerate() {
@@ -284,6 +334,7 @@ fn assemble(table: &Table, run: &[Item], faults: &mut Faults) -> Option<LineRead
         name,
         interval_m,
         elevations_m: run.iter().map(|i| i.elevation.m()).collect(),
+        places: run.iter().map(|i| i.place.clone()).collect(),
         start: first.at,
         end: last.at,
     })

@@ -99,6 +99,14 @@ impl Names {
     }
 }
 
+/// Whether it is stated where the first row lies or which way x runs.
+fn way_stated(block: &Block, options: &ImportOptions) -> bool {
+    options.orientation.first_row.is_some()
+        || options.orientation.x_runs.is_some()
+        || block.settings.first_row.is_some()
+        || block.settings.x_runs.is_some()
+}
+
 /// Finds where each reading of a list was taken.
 struct Places {
     columns: Columns,
@@ -298,6 +306,13 @@ impl<'a> ListSheet<'a> {
         if let Some(names) = &names {
             room.laid = Some(names.laid);
             names.laid_words().clone_into(&mut room.about.orientation);
+        } else if way_stated(block, options) {
+            room.notices.push(Notice::new(
+                "way-not-used",
+                Severity::Warning,
+                self.header_place().to_string(),
+                "It is stated which way the rows or columns run, but each reading has its own x and y: they stand as they are, and nothing was turned.",
+            ));
         }
         room.readings.reserve(block.body.len());
         ListReader {

@@ -238,7 +238,16 @@ impl<'a> Matrix<'a> {
                 );
             }
         }
-        let lie = Lie::find(&across, &along, stated.orientation, options.walls(), filled);
+        // A sheet headed by letters is a picture of the room, and some are shown from right to left.
+        let leftward = across.named && self.table.signs.is_leftward();
+        let stated_way = Orientation {
+            x_runs: stated
+                .orientation
+                .x_runs
+                .or(leftward.then_some(XRuns::Left)),
+            ..stated.orientation
+        };
+        let lie = Lie::find(&across, &along, stated_way, options.walls(), filled);
         self.tell(&mut room, options, meaning, &lie);
         if decimal_comma {
             room.tell_decimal_comma();

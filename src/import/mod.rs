@@ -20,6 +20,7 @@ mod list;
 mod matrix;
 mod options;
 mod outline;
+mod own_table;
 mod room;
 mod signs;
 mod table;

@@ -3,8 +3,9 @@
 use super::cells::{CellRule, Seen, length};
 use super::error::{Fault, Faults, quoted, whole};
 use super::headers::split_unit;
+use super::own_table::{open_holding, refuse_unseen};
 use super::table::{Cell, Row, Table};
-use super::{ImportErrors, ImportOptions, Source, open};
+use super::{ImportErrors, ImportOptions, Source};
 use crate::geometry::{Point, RegionFault, Ring, RingFault, RingName, ring_faults};
 use crate::survey::{Door, Elevation, Fixture, Joint, NamedRing, Place, Room, Wall};
 use crate::units::{Length, LengthUnit};
@@ -62,6 +63,27 @@ struct Columns {
     limit: Column,
 }
 
+impl Columns {
+    /// Those that there are, from 0.
+    fn all(&self) -> Vec<usize> {
+        [
+            self.kind,
+            self.name,
+            self.x.at,
+            self.y.at,
+            self.width.at,
+            self.under_cut.at,
+            self.adjoining_reading.at,
+            self.adjoining.at,
+            self.limit_reading.at,
+            self.limit.at,
+        ]
+        .into_iter()
+        .flatten()
+        .collect()
+    }
+}
+
 /// One row, understood.
 #[derive(Debug, Clone)]
 struct Item {
@@ -89,7 +111,9 @@ struct Item {
 /// [`ImportErrors`]: what a cell or a ring has wrong, with its place: crossing sides, too few corners,
 /// a void outside the room.
 pub fn outline(source: &Source<'_>, options: &ImportOptions) -> Result<Room, ImportErrors> {
-    let (table, _) = open(source, options)?;
+    let table = open_holding(source, options, "an outline", |table| {
+        header(table).is_some()
+    })?;
     let mut faults = Faults::default();
     let Some((start, columns)) = header(&table) else {
         return Err(whole(
@@ -100,6 +124,7 @@ pub fn outline(source: &Source<'_>, options: &ImportOptions) -> Result<Room, Imp
             "See docs/formats.md, Outline file.",
         ));
     };
+    refuse_unseen(&table, start, &columns.all(), &mut faults);
     let mut items = Vec::new();
     for index in start..table.len() {
         let row = table.row(index);

@@ -32,9 +32,40 @@ pub(super) fn is_workbook(bytes: &[u8]) -> bool {
 
 /// Reads a workbook's sheet.
 pub(super) fn read(source: &Source<'_>, options: &ImportOptions) -> Result<Workbook, ImportErrors> {
+    let mut book = guarded(source, options, |kind| match kind {
+        Some(ZipKind::Xlsx) => xlsx(source, options),
+        Some(ZipKind::Ods) => ods(source, options),
+        None => xls(source, options),
+    })?;
+    book.table.settle_commas();
+    Ok(book)
+}
+
+/// Names of a workbook's sheets, in its order.
+pub(super) fn sheets(
+    source: &Source<'_>,
+    options: &ImportOptions,
+) -> Result<Vec<String>, ImportErrors> {
+    let bytes = || Cursor::new(source.bytes);
+    guarded(source, options, |kind| {
+        let names = match kind {
+            Some(ZipKind::Xlsx) => Xlsx::new(bytes()).map(|b| b.sheet_names()).ok(),
+            Some(ZipKind::Ods) => Ods::new(bytes()).map(|b| b.sheet_names()).ok(),
+            None => Xls::new(bytes()).map(|b| b.sheet_names()).ok(),
+        };
+        // What is wrong with a file that has none the reading itself tells, better.
+        Ok(names.unwrap_or_else(|| vec![String::new()]))
+    })
+}
+
+/// Looks a workbook over, then parses it.
+fn guarded<T>(
+    source: &Source<'_>,
+    options: &ImportOptions,
+    parse: impl Fn(Option<ZipKind>) -> Result<T, ImportErrors>,
+) -> Result<T, ImportErrors> {
     let place = || Place::new(SheetName::new(source.name, None), 0, 0);
-    let zipped = source.bytes.starts_with(b"PK");
-    let kind = if zipped {
+    let kind = if source.bytes.starts_with(b"PK") {
         Some(zip_guard::check(
             source.bytes,
             options.inflate_limit,
@@ -45,15 +76,8 @@ pub(super) fn read(source: &Source<'_>, options: &ImportOptions) -> Result<Workb
         None
     };
     // The parser is another's and meets arbitrary bytes: a slip in it must not end the program.
-    let parsed = catch_unwind(AssertUnwindSafe(|| match kind {
-        Some(ZipKind::Xlsx) => xlsx(source, options),
-        Some(ZipKind::Ods) => ods(source, options),
-        None => xls(source, options),
-    }));
-    let mut book = parsed
-        .unwrap_or_else(|_| Err(damaged(source, "its parts do not fit together".to_owned())))?;
-    book.table.settle_commas();
-    Ok(book)
+    catch_unwind(AssertUnwindSafe(|| parse(kind)))
+        .unwrap_or_else(|_| Err(damaged(source, "its parts do not fit together".to_owned())))
 }
 
 fn damaged(source: &Source<'_>, why: String) -> ImportErrors {

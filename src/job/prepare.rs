@@ -13,8 +13,10 @@ use crate::analysis::{About, ReadingDoubt, SampleLines, Settings};
 use crate::fill::{Aim, MOST_BAGS, Material};
 use crate::flatness::fnumber::Constants;
 use crate::flatness::{NMinRule, SampleLine, check};
-use crate::import::{self, ImportOptions, Imported, Layout, Meaning, Orientation, Source, XRuns};
-use crate::survey::{Elevation, FirstRow, Room, Survey, setups};
+use crate::import::{
+    self, ImportOptions, Imported, Layout, LineRead, Meaning, Orientation, Source, XRuns,
+};
+use crate::survey::{Elevation, FirstRow, Notice, Room, Survey, findings, setups};
 use crate::units::Habit;
 
 /// One room, ready to be analysed.
@@ -89,9 +91,20 @@ pub fn prepare(job: &JobFile, inputs: &Inputs) -> Result<Vec<Prepared>, JobError
     {
         survey.name.clear();
     }
+    let f_numbers = match sample_lines(job, inputs, line)? {
+        Some((lines, slips)) => {
+            let step_m = surveys.first().and_then(|s| s.resolution_m);
+            let slips: Vec<Notice> = slips.iter().flat_map(|l| line_slips(l, step_m)).collect();
+            for survey in &mut surveys {
+                survey.notices.extend(slips.iter().cloned());
+            }
+            Some(lines)
+        }
+        None => None,
+    };
     let settings = Settings {
         habit,
-        f_numbers: sample_lines(job, inputs, line)?,
+        f_numbers,
         ..settings
     };
     Ok(surveys
@@ -199,12 +212,17 @@ fn tied(job: &JobFile, imported: &[Imported]) -> Result<Survey, JobError> {
     Ok(setups::tie(parts)?)
 }
 
-/// The sample lines of a job; `None` where it names none.
+/// The slips that may stand in a sample line.
+fn line_slips(line: &LineRead, step_m: Option<f64>) -> Vec<Notice> {
+    findings::line_findings(&line.name, &line.elevations_m, &line.places, step_m)
+}
+
+/// The sample lines of a job, and as they were read; `None` where it names none.
 fn sample_lines(
     job: &JobFile,
     inputs: &Inputs,
     line: Elevation,
-) -> Result<Option<SampleLines>, JobError> {
+) -> Result<Option<(SampleLines, Vec<LineRead>)>, JobError> {
     let entry = &job.f_numbers;
     let constants = entry.constants.map_or(Constants::Exact, Constants::from);
     let n_min = match entry.n_min.as_deref() {
@@ -237,21 +255,23 @@ fn sample_lines(
         name,
         bytes: inputs.get(name)?,
     };
-    let lines = import::lines(&source, &options)?
-        .into_iter()
+    let read = import::lines(&source, &options)?;
+    let lines = read
+        .iter()
         .map(|l| SampleLine {
-            name: l.name,
+            name: l.name.clone(),
             interval_m: l.interval_m,
-            elevations_m: l.elevations_m,
+            elevations_m: l.elevations_m.clone(),
             start: l.start,
             end: l.end,
         })
         .collect();
-    Ok(Some(SampleLines {
+    let lines = SampleLines {
         lines,
         constants,
         n_min,
-    }))
+    };
+    Ok(Some((lines, read)))
 }
 
 fn options(

@@ -237,6 +237,10 @@ fn faults_in_sample_lines_are_told_with_their_place() {
             "again",
         ),
         ("a,b\n1,2\n", "header"),
+        (
+            "line,station_ft,x_ft,y_ft,reading_in\nA,0,0,0,40\nA,1,2,0,40\nA,2,4,0,40\n",
+            "row 3: found a station 305 mm along the line \u{201c}A\u{201d} where x and y lie 610 mm",
+        ),
     ] {
         std::fs::write(folder.path().join("bad.csv"), text).unwrap();
         let said = refusal(folder.path(), &["flat", "ridge.csv", "--lines", "bad.csv"]);
@@ -264,6 +268,52 @@ fn faults_in_sample_lines_are_told_with_their_place() {
     )
     .unwrap();
     assert!(refusal(folder.path(), &["flat", "job.toml"]).contains("greater than zero"));
+}
+
+// ORACLE: hand. Fourteen readings of 40 in but for one of 30 in: it stands 10 in above the straight way between those beside it,
+//         and each of those only half as far below theirs. A plain line tells nothing.
+#[test]
+fn a_slip_in_a_sample_line_is_told_with_its_cell() {
+    let folder = tempfile::tempdir().unwrap();
+    std::fs::write(folder.path().join("ridge.csv"), ridge()).unwrap();
+    for (slip, row) in [
+        (Some(8), 10),
+        (Some(0), 2),
+        (Some(1), 3),
+        (Some(12), 14),
+        (Some(13), 15),
+        (None, 0),
+    ] {
+        let mut text = String::from("line,station_ft,reading_in\n");
+        for i in 0..14 {
+            text.push_str(&format!(
+                "A,{i},{}\n",
+                if slip == Some(i) { 30 } else { 40 }
+            ));
+        }
+        std::fs::write(folder.path().join("line.csv"), text).unwrap();
+        let v = answer(
+            folder.path(),
+            &["flat", "ridge.csv", "--lines", "line.csv", "--json"],
+        );
+        let told: Vec<&serde_json::Value> = v["notices"]
+            .as_array()
+            .unwrap()
+            .iter()
+            .filter(|n| n["code"] == "suspect-line-reading")
+            .collect();
+        assert_eq!(told.len(), usize::from(slip.is_some()), "{told:?}");
+        if let (Some(i), Some(n)) = (slip, told.first()) {
+            let (place, text) = (n["place"].as_str().unwrap(), n["text"].as_str().unwrap());
+            assert!(place.contains(&format!("C{row}")), "{place}");
+            assert!(
+                text.contains(&format!("Reading {} of the line A lies ", i + 1))
+                    && text.contains("10 in")
+                    && text.contains("above"),
+                "{text}"
+            );
+        }
+    }
 }
 
 #[test]

@@ -510,6 +510,23 @@ fn what_an_opendocument_sheet_hides_strikes_or_merges_is_told_once() {
     assert!(one(&told_by("t.ods", &hidden), "hidden-readings").contains("4 readings"));
     let struck = with(r#"table:style-name="struck""#);
     assert!(one(&told_by("t.ods", &struck), "struck-readings").contains("cell D4 1 reading "));
+    // Struck by its row's own style, and by the parent of its style.
+    let row = r#"<table:table-row table:default-cell-style-name="struck">"#;
+    let of_row = styled(&|text| {
+        let at = text[..text.find(cell).unwrap()]
+            .rfind("<table:table-row>")
+            .unwrap();
+        let (head, tail) = text.split_at(at);
+        head.to_owned() + &tail.replacen("<table:table-row>", row, 1)
+    });
+    assert!(one(&told_by("t.ods", &of_row), "struck-readings").contains("4 readings"));
+    let child = r#"<style:style style:name="child" style:family="table-cell" style:parent-style-name="struck"/></office:automatic-styles>"#;
+    let of_parent = rewritten(
+        &with(r#"table:style-name="child""#),
+        "content.xml",
+        |text| text.replacen("</office:automatic-styles>", child, 1),
+    );
+    assert!(one(&told_by("t.ods", &of_parent), "struck-readings").contains("cell D4 1 reading "));
     let span = r#"<text:p><text:span text:style-name="struck">"#;
     let of_run = styled(&|text| {
         let at = text.find(cell).unwrap() + cell.len();
@@ -545,6 +562,129 @@ fn what_an_opendocument_sheet_hides_strikes_or_merges_is_told_once() {
             "{kind}: {errors}"
         );
     }
+}
+
+// ORACLE: hand, by ISO/IEC 29500-1: a cell without `s` has the first style; a sheet view that is right to left shows column A at
+//         the right. Letters head a picture of the room; distances are what they say.
+#[test]
+fn a_workbooks_first_style_counts_and_a_sheet_may_run_to_the_left() {
+    let millimetres = r#"<numFmts count="1"><numFmt numFmtId="170" formatCode="0&quot; mm&quot;"/></numFmts><fonts"#;
+    let plain = book(|_| ());
+    let styled = rewritten(&plain, "xl/styles.xml", |text| {
+        let first = text.find("<cellXfs").unwrap();
+        let (head, tail) = text.split_at(first);
+        assert!(tail.contains(r#"numFmtId="0""#));
+        head.replacen("<fonts", millimetres, 1)
+            + &tail.replacen(r#"numFmtId="0""#, r#"numFmtId="170""#, 1)
+    });
+    assert!(from_book(&styled).unwrap_err().has(Fault::MixedUnits));
+    let sheet = |heads: [f64; 3], letters: bool| {
+        let mut book = rust_xlsxwriter::Workbook::new();
+        let sheet = book.add_worksheet();
+        sheet.set_right_to_left(true);
+        sheet.write(0, 0, "ft / in").unwrap();
+        for c in 0..3u16 {
+            let letter = ["A", "B", "C"][usize::from(c)];
+            if letters {
+                sheet.write(0, c + 1, letter).unwrap();
+            } else {
+                sheet.write(0, c + 1, heads[usize::from(c)]).unwrap();
+            }
+        }
+        for r in 0..4u32 {
+            if letters {
+                sheet.write(r + 1, 0, r + 1).unwrap();
+            } else {
+                sheet.write(r + 1, 0, 2.0 * f64::from(r)).unwrap();
+            }
+            for c in 0..3u16 {
+                sheet
+                    .write(r + 1, c + 1, 38.0 + 0.25 * f64::from(c))
+                    .unwrap();
+            }
+        }
+        let bytes = book.save_to_buffer().unwrap();
+        let options = ImportOptions {
+            spacing: letters.then(|| birdbath::import::spacing("2 ft").unwrap()),
+            ..ImportOptions::default()
+        };
+        let source = Source {
+            name: "t.xlsx",
+            bytes: &bytes,
+        };
+        let survey = read(&source, &options).unwrap().surveys.remove(0);
+        let x = |inches: &str| {
+            let found = survey.readings.iter().find(|r| r.raw.text == inches);
+            found.unwrap().at.x / 0.3048
+        };
+        (x("38"), x("38.5"))
+    };
+    let (first, last) = sheet([0.0, 2.0, 4.0], true);
+    assert!((first - last - 4.0).abs() < 1e-9, "{first} {last}");
+    let (first, last) = sheet([0.0, 2.0, 4.0], false);
+    assert!((last - first - 4.0).abs() < 1e-9, "{first} {last}");
+}
+
+// ORACLE: hand. An outline's corner that is struck through or hidden would change the area without a word; of two sheets the one
+//         with an outline's columns is read; two of them are too many.
+#[test]
+fn an_outline_in_a_workbook_is_shown_whole_and_found_on_its_sheet() {
+    let outline = |sheets: &[&str], change: &dyn Fn(&mut rust_xlsxwriter::Worksheet)| {
+        let mut book = rust_xlsxwriter::Workbook::new();
+        for name in sheets {
+            let sheet = book.add_worksheet();
+            sheet.set_name(*name).unwrap();
+            if name.starts_with("Notes") {
+                sheet.write(0, 0, "bring the long rule").unwrap();
+                continue;
+            }
+            let corners = [(0.0, 0.0), (4.0, 0.0), (4.0, 3.0), (0.0, 3.0)];
+            sheet.write(0, 0, "x_m").unwrap();
+            sheet.write(0, 1, "y_m").unwrap();
+            for (i, (x, y)) in corners.into_iter().enumerate() {
+                sheet.write(i as u32 + 1, 0, x).unwrap();
+                sheet.write(i as u32 + 1, 1, y).unwrap();
+            }
+            change(sheet);
+        }
+        let bytes = book.save_to_buffer().unwrap();
+        let source = Source {
+            name: "o.xlsx",
+            bytes: &bytes,
+        };
+        birdbath::import::outline(&source, &ImportOptions::default())
+            .map(|room| room.outline.area())
+            .map_err(|e| e.to_string())
+    };
+    let area = outline(&["Outline", "Notes"], &|_| ()).unwrap();
+    assert!((area - 12.0).abs() < 1e-12);
+    let said = outline(&["One", "Two"], &|_| ()).unwrap_err();
+    assert!(
+        said.contains("One, Two") && !said.contains("--sheet"),
+        "{said}"
+    );
+    let said = outline(&["Notes", "Notes 2"], &|_| ()).unwrap_err();
+    assert!(said.contains("2 sheets, none"), "{said}");
+    let struck = outline(&["Outline"], &|s| {
+        let format = Format::new().set_font_strikethrough();
+        s.write_with_format(3, 1, 5.0, &format).unwrap();
+    });
+    let said = struck.unwrap_err();
+    assert!(
+        said.contains("B4") && said.contains("struck through"),
+        "{said}"
+    );
+    let hidden = outline(&["Outline"], &|s| {
+        s.set_row_hidden(3).unwrap();
+    });
+    let said = hidden.unwrap_err();
+    assert!(said.contains("A4") && said.contains("hidden"), "{said}");
+    // A hidden column that says nothing of the outline counts for nothing.
+    outline(&["Outline"], &|s| {
+        s.write(1, 5, "checked twice").unwrap();
+        s.set_column_hidden(5).unwrap();
+    })
+    .unwrap();
 }
 
 /// An XLS file with some of its records changed; each is given as its kind and its data.

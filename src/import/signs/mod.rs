@@ -40,6 +40,8 @@ pub(super) struct Signs {
     /// Cells whose number format shows no figure at all.
     unseen: HashSet<Spot>,
     units: HashMap<Spot, LengthUnit>,
+    /// Whether the sheet is shown from right to left, its first column at the right.
+    leftward: bool,
 }
 
 /// What a cell's style shows.
@@ -84,6 +86,11 @@ impl Signs {
     pub(super) fn is_hidden(&self, row: u32, column: u32) -> bool {
         let within = |list: &[RangeInclusive<u32>], at: u32| list.iter().any(|r| r.contains(&at));
         within(&self.hidden_rows, row) || within(&self.hidden_columns, column)
+    }
+
+    /// Whether the sheet is shown with its first column at the right.
+    pub(super) const fn is_leftward(&self) -> bool {
+        self.leftward
     }
 
     /// Whether a cell is struck through.

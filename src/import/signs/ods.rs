@@ -11,10 +11,13 @@ use zip::ZipArchive;
 
 /// Signs of a sheet of an ODS file.
 pub(in crate::import) fn ods(bytes: &[u8], sheet: &str) -> Signs {
-    ZipArchive::new(Cursor::new(bytes))
-        .ok()
-        .and_then(|mut archive| part(&mut archive, "content.xml"))
-        .map_or_else(Signs::default, |xml| ods_sheet(&xml, sheet))
+    let Ok(mut archive) = ZipArchive::new(Cursor::new(bytes)) else {
+        return Signs::default();
+    };
+    // Styles with names of their own stand in a part of their own; those of the cells may be children of them.
+    let named = part(&mut archive, "styles.xml").unwrap_or_default();
+    part(&mut archive, "content.xml")
+        .map_or_else(Signs::default, |xml| ods_walk(&named, &xml, sheet).signs)
 }
 
 /// The first cell of an ODS file that is said to hold a number and holds none: its sheet, and where it stands there. The
@@ -31,7 +34,7 @@ pub(in crate::import) fn first_without_number(bytes: &[u8]) -> Option<(String, S
         }
     });
     sheets.into_iter().find_map(|sheet| {
-        let empty = ods_walk(&xml, &sheet).numberless?;
+        let empty = ods_walk(&[], &xml, &sheet).numberless?;
         let plain = quick_xml::escape::unescape(&sheet).map(|name| name.into_owned());
         Some((plain.unwrap_or(sheet), empty))
     })
@@ -48,11 +51,15 @@ struct OdsWalk {
     styles: HashMap<String, Style>,
     /// Styles of rows and columns that have no height or width.
     flat_styles: HashSet<String>,
+    /// Styles of sheets that are shown from right to left.
+    leftward_styles: HashSet<String>,
     data_style: Option<String>,
     own_style: Option<String>,
     inside: bool,
     row: u32,
     row_repeats: u32,
+    /// Style of the row's cells that name none.
+    row_style: Option<Style>,
     column: u32,
     /// The cell begun last, where it holds a value.
     computed: Option<Spot>,
@@ -64,12 +71,16 @@ struct OdsWalk {
 /// Rows that are told of one by one where a row is repeated.
 const MOST_REPEATED: u32 = 10_000;
 
-fn ods_sheet(xml: &[u8], sheet: &str) -> Signs {
-    ods_walk(xml, sheet).signs
+/// Through the named styles, then through a sheet.
+fn ods_walk(named: &[u8], xml: &[u8], sheet: &str) -> OdsWalk {
+    let mut at = OdsWalk::default();
+    for xml in [named, xml] {
+        ods_part(&mut at, xml, sheet);
+    }
+    at
 }
 
-fn ods_walk(xml: &[u8], sheet: &str) -> OdsWalk {
-    let mut at = OdsWalk::default();
+fn ods_part(at: &mut OdsWalk, xml: &[u8], sheet: &str) {
     walk(xml, |event| match event {
         Event::Start(e) => at.start(e, sheet),
         Event::Text(text) => {
@@ -89,7 +100,6 @@ fn ods_walk(xml: &[u8], sheet: &str) -> OdsWalk {
         },
         _ => {}
     });
-    at
 }
 
 impl OdsWalk {
@@ -101,25 +111,21 @@ impl OdsWalk {
             "style:style" => {
                 self.own_style = attribute(e, "name");
                 if let Some(name) = self.own_style.clone() {
-                    let unit =
-                        attribute(e, "data-style-name").and_then(|d| self.units.get(&d).copied());
-                    self.styles.insert(
-                        name,
-                        Style {
-                            unit,
-                            ..Style::default()
-                        },
-                    );
+                    // What a style does not say it has from its parent.
+                    let mut style = self.style(e, "parent-style-name").unwrap_or_default();
+                    if let Some(data) = attribute(e, "data-style-name") {
+                        style.unit = self.units.get(&data).copied();
+                    }
+                    self.styles.insert(name, style);
                 }
             }
             "style:text-properties" => {
                 let through = attribute(e, "text-line-through-style")
                     .or_else(|| attribute(e, "text-line-through-type"));
                 if let (Some(name), Some(way)) = (&self.own_style, through)
-                    && way != "none"
                     && let Some(style) = self.styles.get_mut(name)
                 {
-                    style.struck = true;
+                    style.struck = way != "none";
                 }
             }
             "style:table-row-properties" | "style:table-column-properties" => {
@@ -130,9 +136,19 @@ impl OdsWalk {
                     self.flat_styles.insert(name.clone());
                 }
             }
+            "style:table-properties" => {
+                if let Some(name) = &self.own_style
+                    && attribute(e, "writing-mode").is_some_and(|way| way.starts_with("rl"))
+                {
+                    self.leftward_styles.insert(name.clone());
+                }
+            }
             "table:table" => {
                 self.inside = attribute(e, "name").is_some_and(|n| same_name(&n, sheet));
                 (self.row, self.columns) = (0, 0);
+                self.signs.leftward |= self.inside
+                    && attribute(e, "style-name")
+                        .is_some_and(|n| self.leftward_styles.contains(&n));
             }
             "table:table-column" if self.inside => {
                 let first = self.columns + 1;
@@ -147,6 +163,7 @@ impl OdsWalk {
             "table:table-row" if self.inside => {
                 self.row += 1;
                 self.row_repeats = repeats(e, "number-rows-repeated");
+                self.row_style = self.style(e, "default-cell-style-name");
                 self.column = 0;
                 if self.is_away(e) {
                     let last = self.row.saturating_add(self.row_repeats - 1);
@@ -198,7 +215,8 @@ impl OdsWalk {
             (self.row, first),
             (self.row + down.max(1) - 1, first + across.max(1) - 1),
         );
-        let own = self.style(e, "style-name");
+        let own = self.style(e, "style-name").or(self.row_style);
+        let usual = self.styles.get("Default").copied();
         for row in self.row..self.row.saturating_add(self.row_repeats.min(MOST_REPEATED)) {
             for column in first..first + count {
                 let of_column = || {
@@ -207,7 +225,7 @@ impl OdsWalk {
                         .find(|(last, _)| column <= *last)
                         .map(|(_, s)| *s)
                 };
-                let style = own.or_else(of_column).unwrap_or_default();
+                let style = own.or_else(of_column).or(usual).unwrap_or_default();
                 let kind = attribute(e, "value-type").unwrap_or_default();
                 let shown = Style {
                     percent: kind == "percentage",

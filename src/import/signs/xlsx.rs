@@ -136,6 +136,7 @@ fn xlsx_sheet(xml: &[u8], styles: &[Style], struck: &HashSet<u32>) -> Signs {
     let mut shared = false;
     walk(xml, |event| match event {
         Event::Start(e) => match local(e) {
+            "sheetView" if is_on(e, "rightToLeft") => signs.leftward = true,
             "col" if is_on(e, "hidden") || is_none(e, "width") => {
                 if let (Some(first), Some(last)) = (number(e, "min"), number(e, "max")) {
                     signs.hidden_columns.push(first..=last);
@@ -157,7 +158,8 @@ fn xlsx_sheet(xml: &[u8], styles: &[Style], struck: &HashSet<u32>) -> Signs {
                 has_value = kind.as_deref() == Some("str");
                 shared = kind.as_deref() == Some("s");
                 in_value = false;
-                let style = number(e, "s").and_then(|i| styles.get(i as usize));
+                // A cell that names no style has the first one (ISO/IEC 29500-1, 18.3.1.4).
+                let style = styles.get(number(e, "s").unwrap_or(0) as usize);
                 signs.styled((row, column), style.copied().unwrap_or_default());
             }
             "f" => has_formula = true,
