@@ -6,6 +6,7 @@ use std::io::{self, ErrorKind, Write};
 
 use super::exit::{Ending, Stop};
 use crate::files::system_words;
+use crate::survey::steers;
 
 /// Prints an answer. A reader that went away (`| head`) is no fault of ours; a full disk is one.
 ///
@@ -78,13 +79,4 @@ pub fn shown(text: &str) -> Cow<'_, str> {
         }
     }
     Cow::Owned(plain)
-}
-
-fn steers(c: char) -> bool {
-    match c {
-        '\n' | '\t' => false,
-        '\u{061c}' | '\u{200e}' | '\u{200f}' => true,
-        '\u{2028}'..='\u{202e}' | '\u{2066}'..='\u{2069}' => true,
-        _ => c.is_control(),
-    }
 }

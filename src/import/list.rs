@@ -458,9 +458,9 @@ impl ListReader<'_> {
         let Some(at) = at else {
             return;
         };
-        let label = columns
-            .point
-            .map_or_else(EcoString::new, |i| row.cell(i).text.into());
+        let label = columns.point.map_or_else(EcoString::new, |i| {
+            crate::survey::seen(row.cell(i).text).into()
+        });
         let before = room.readings.len();
         take(room, table, value, seen, label, at, faults);
         if let Some(last) = room.readings.get_mut(before) {

@@ -40,7 +40,7 @@ pub use understood::{
     Imported, SeenCell, SkippedCell, Understood, UnderstoodRoom, UsedColumn, Why,
 };
 
-use crate::survey::{Notice, Place, Severity, SheetName};
+use crate::survey::{Notice, Place, Severity, SheetName, seen};
 use blocks::Shape;
 use error::Faults;
 use table::Table;
@@ -166,6 +166,8 @@ fn name_rooms(rooms: &mut [room::RawRoom], understood: &Understood) {
             let stem = file.rsplit_once('.').map_or(file, |(stem, _)| stem);
             understood.sheet.clone().unwrap_or_else(|| stem.to_owned())
         });
+        // What nobody sees on the sheet has no place on a drawing.
+        room.name = room.name.take().map(|name| seen(&name));
     }
 }
 

@@ -14,6 +14,7 @@ mod resolution;
 mod room;
 pub mod setups;
 pub(crate) mod slip;
+mod steering;
 
 pub use elevation::Elevation;
 pub use laid::{FirstRow, Laid, LaidBy};
@@ -23,6 +24,7 @@ pub use resolution::{coarsest_step, evident_resolution, step_is_evident};
 pub use room::{Door, Fixture, Joint, NamedRing, Room, WALL_REACH_M, Wall, holds};
 pub use setups::{SetUp, SetUpError};
 pub use slip::{Rule, Slip, likely_slip};
+pub use steering::{seen, steers};
 
 /// One room's readings with its outline: the input of everything after import.
 #[derive(Debug, Clone, PartialEq)]

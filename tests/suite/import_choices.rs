@@ -564,6 +564,21 @@ fn what_an_opendocument_sheet_hides_strikes_or_merges_is_told_once() {
     }
 }
 
+#[test]
+fn signs_that_nobody_sees_are_no_part_of_a_name() {
+    let text = "\u{202e}Kitchen\u{202c}\npoint,x_ft,y_ft,reading_in\n\u{200e}P1,0,0,38\nP2,2,0,38\nP3,0,2,38\nP4,2,2,38\n";
+    let source = Source {
+        name: "t.csv",
+        bytes: text.as_bytes(),
+    };
+    let survey = read(&source, &ImportOptions::default())
+        .unwrap()
+        .surveys
+        .remove(0);
+    assert_eq!(survey.name, "Kitchen");
+    assert_eq!(survey.readings[0].label, "P1");
+}
+
 // ORACLE: hand, by ISO/IEC 29500-1: a cell without `s` has the first style; a sheet view that is right to left shows column A at
 //         the right. Letters head a picture of the room; distances are what they say.
 #[test]
