@@ -314,6 +314,8 @@ pub struct Document {
     pub cover: bool,
     /// Drawing to print as a logo on the first page; empty for none.
     pub logo: String,
+    /// The logo's file as the user named it, for what is said of it; empty where it has the drawing's own name.
+    pub logo_file: String,
     /// Lines beside the logo: the company block.
     pub company: Vec<String>,
     /// What is said.
@@ -341,6 +343,7 @@ impl Document {
             landscape: false,
             cover: false,
             logo: String::new(),
+            logo_file: String::new(),
             company: Vec::new(),
             blocks: Vec::new(),
             drawings: Vec::new(),

@@ -107,6 +107,7 @@ impl Head {
         let mut d = self.document(title);
         d.company = self.company.clone();
         if let Some((name, bytes)) = &self.logo {
+            d.logo_file.clone_from(name);
             // Only the ending matters to the page setter; the name may hold anything.
             let ending = name.rsplit('.').next().unwrap_or("").to_ascii_lowercase();
             let name = format!("logo.{}", if ending.len() > 4 { "bin" } else { &ending });

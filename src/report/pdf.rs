@@ -1,6 +1,6 @@
 //! Documents to PDF: tagged, bookmarked, text as text, the same bytes every time.
 
-use super::document::{Block, Document, Drawing};
+use super::document::{Block, Document};
 use super::paper::size_mm;
 use super::{Paper, ReportError};
 use crate::drawing::font;
@@ -51,7 +51,13 @@ impl Press {
     pub fn print(&self, document: &Document) -> Result<Vec<u8>, ReportError> {
         self.check_glyphs(document)?;
         for drawing in &document.drawings {
-            check_kind(drawing)?;
+            let given = drawing.name == document.logo && !document.logo_file.is_empty();
+            let name = if given {
+                &document.logo_file
+            } else {
+                &drawing.name
+            };
+            check_kind(name, &drawing.bytes)?;
         }
         let failed = |problems| ReportError::Typesetting {
             document: document.title.clone(),
@@ -158,8 +164,7 @@ fn data(document: &Document) -> Result<Vec<u8>, ReportError> {
 }
 
 /// A picture of a kind the page setter knows.
-fn check_kind(drawing: &Drawing) -> Result<(), ReportError> {
-    let b = &drawing.bytes;
+fn check_kind(name: &str, b: &[u8]) -> Result<(), ReportError> {
     let svg = || {
         let head = &b[..b.len().min(2000)];
         std::str::from_utf8(head).map_or_else(
@@ -176,7 +181,7 @@ fn check_kind(drawing: &Drawing) -> Result<(), ReportError> {
         return Ok(());
     }
     Err(ReportError::Picture {
-        name: drawing.name.clone(),
+        name: name.to_owned(),
         found: b
             .iter()
             .take(8)

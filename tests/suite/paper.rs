@@ -318,6 +318,10 @@ fn a_character_without_a_glyph_and_a_picture_of_no_kind_are_refused_by_name() {
     let mut d = Document::new("Sheet", Paper::A4);
     d.heading(1, "Room");
     d.logo = d.draw("logo.png", b"MZ not a picture".to_vec());
+    d.logo_file = "Our sign.doc".into();
+    let error = press.print(&d).unwrap_err().to_string();
+    assert!(error.contains("Our sign.doc"), "{error}");
+    d.logo_file.clear();
     let error = press.print(&d).unwrap_err().to_string();
     assert!(
         error.contains("logo.png") && error.contains("4d 5a"),
