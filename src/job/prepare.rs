@@ -16,7 +16,7 @@ use crate::flatness::{NMinRule, SampleLine, check};
 use crate::import::{
     self, ImportOptions, Imported, Layout, LineRead, Meaning, Orientation, Source, XRuns,
 };
-use crate::survey::{Elevation, FirstRow, Notice, Room, Survey, findings, setups};
+use crate::survey::{Elevation, FirstRow, Notice, Room, Survey, line_findings, setups};
 use crate::units::Habit;
 
 /// One room, ready to be analysed.
@@ -214,7 +214,7 @@ fn tied(job: &JobFile, imported: &[Imported]) -> Result<Survey, JobError> {
 
 /// The slips that may stand in a sample line.
 fn line_slips(line: &LineRead, step_m: Option<f64>) -> Vec<Notice> {
-    findings::line_findings(&line.name, &line.elevations_m, &line.places, step_m)
+    line_findings(&line.name, &line.elevations_m, &line.places, step_m)
 }
 
 /// The sample lines of a job, and as they were read; `None` where it names none.

@@ -8,16 +8,20 @@
 mod elevation;
 pub mod findings;
 mod laid;
+mod line_findings;
 mod notice;
 mod reading;
 mod resolution;
+mod robust;
 mod room;
 pub mod setups;
 pub(crate) mod slip;
 mod steering;
+mod steps;
 
 pub use elevation::Elevation;
 pub use laid::{FirstRow, Laid, LaidBy};
+pub use line_findings::line_findings;
 pub use notice::{Notice, Severity};
 pub use reading::{Place, RawReading, Reading, SheetName, column_letters};
 pub use resolution::{coarsest_step, evident_resolution, step_is_evident};
