@@ -514,20 +514,23 @@ impl Bench<'_> {
     fn words_of_steps(&self, steps: &[Step], deciding: Option<usize>, word: Verdict) -> String {
         let w = self.words;
         let tested: Vec<&Step> = steps.iter().filter(|s| s.enough).collect();
+        // Each step is for distances from the end of the one before it.
+        let from = steps
+            .iter()
+            .position(|s| s.enough)
+            .and_then(|i| i.checked_sub(1));
         let range = match (tested.first(), tested.last()) {
-            (Some(first), Some(last))
-                if tested.len() < steps.len() && first.span_m == last.span_m =>
-            {
-                format!(
+            (Some(_), Some(last)) if tested.len() < steps.len() => match from {
+                None => format!(
                     "Tested for contact points up to {} apart only.",
                     w.span(last.span_m)
-                )
-            }
-            (Some(first), Some(last)) if tested.len() < steps.len() => format!(
-                "Tested for contact points from {} to {} apart only.",
-                w.span(first.span_m),
-                w.span(last.span_m)
-            ),
+                ),
+                Some(shorter) => format!(
+                    "Tested for contact points over {} and up to {} apart only.",
+                    w.span(steps[shorter].span_m),
+                    w.span(last.span_m)
+                ),
+            },
             (Some(_), Some(last)) => format!(
                 "Tested at every distance that the limit is defined for and the floor has room for, up to {}.",
                 w.span(last.span_m)
