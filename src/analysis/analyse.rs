@@ -88,13 +88,7 @@ pub fn analyse(
     let mut notices = survey.notices.clone();
     notices.extend(built.notices);
 
-    // A name that is not there is told before the long work, not after it.
-    if want.fill || want.pour || want.patch {
-        finish::check(&survey, &floor, &settings)?;
-    }
-    if want.pour {
-        filling::crew_places(&survey, &settings)?;
-    }
+    check_names(&survey, &floor, &settings, want)?;
     let flatness = if want.flatness || want.patch {
         Some(flat::flatness(&survey, &floor, &settings, want.curve, tell))
     } else {
@@ -126,41 +120,28 @@ pub fn analyse(
     } else {
         None
     };
-    let (mut pour, mut no_pour) = (None, None);
-    if want.pour
-        && let Some(f) = &filling
-        && settings.material.is_some()
-    {
-        tell("Pour", 0.0);
-        match filling::pour(&survey, &floor, &levels, &settings, f)? {
-            Ok(plan) => {
-                notices.extend(plan.notices.iter().cloned());
-                pour = Some(plan);
-            }
-            Err(why) => no_pour = Some(why),
+    let pour = match &filling {
+        Some(f) if want.pour && settings.material.is_some() => {
+            tell("Pour", 0.0);
+            Some(filling::pour(&survey, &floor, &levels, &settings, f)?)
         }
+        _ => None,
+    };
+    if let Some(Ok(plan)) = &pour {
+        notices.extend(plan.notices.iter().cloned());
     }
-    let (mut patch, mut no_patch) = (None, None);
-    if want.patch
-        && let (Some(flat), Some(fill)) = (&flatness, &filling)
-    {
-        match patches::patch(&floor, &settings, flat, fill, tell) {
-            Some(Ok(plan)) => {
-                notices.extend(patch_notices(&plan, settings.material.as_ref()));
-                patch = Some(plan);
-            }
-            Some(Err(why)) => {
-                let severity = match why {
-                    PatchError::NothingTested => Severity::Note,
-                    _ => Severity::Warning,
-                };
-                let words = why.words(Pen::new(settings.habit));
-                notices.push(Notice::new("no-patch-plan", severity, "", words.clone()));
-                no_patch = Some(words);
-            }
-            None => {}
+    let patch = match (&flatness, &filling) {
+        (Some(flat), Some(fill)) if want.patch => {
+            patches::patch(&floor, &settings, flat, fill, tell)
         }
+        _ => None,
+    };
+    if let Some(patch) = &patch {
+        notices.extend(patch_notices(patch, &settings));
     }
+    let (pour, no_pour) = plan_or_why(pour);
+    let (patch, no_patch) = plan_or_why(patch);
+    let no_patch = no_patch.map(|why| why.words(Pen::new(settings.habit)));
     notices.retain(|n| !settings.silence.contains(&n.code));
     // Cautions first, then warnings, then notes; within each in the order they were found.
     notices.sort_by_key(|n| std::cmp::Reverse(n.severity));
@@ -184,8 +165,47 @@ pub fn analyse(
     })
 }
 
+/// A name that the job gives and that is not there is told before the long work, not after it.
+fn check_names(
+    survey: &Survey,
+    floor: &Floor,
+    settings: &Settings,
+    want: Want,
+) -> Result<(), AnalysisError> {
+    if want.fill || want.pour || want.patch {
+        finish::check(survey, floor, settings)?;
+    }
+    if want.pour {
+        filling::crew_places(survey, settings)?;
+    }
+    Ok(())
+}
+
+/// A plan and the reason why there is none, at most one of the two.
+fn plan_or_why<P, E>(found: Option<Result<P, E>>) -> (Option<P>, Option<E>) {
+    match found.transpose() {
+        Ok(plan) => (plan, None),
+        Err(why) => (None, Some(why)),
+    }
+}
+
+/// What is to be told of a patch plan, or of there being none.
+fn patch_notices(patch: &Result<PatchPlan, PatchError>, settings: &Settings) -> Vec<Notice> {
+    match patch {
+        Ok(plan) => against_patches(plan, settings.material.as_ref()),
+        Err(why) => {
+            let severity = match why {
+                PatchError::NothingTested => Severity::Note,
+                _ => Severity::Warning,
+            };
+            let words = why.words(Pen::new(settings.habit));
+            vec![Notice::new("no-patch-plan", severity, "", words)]
+        }
+    }
+}
+
 /// What the material sheet says against the patches.
-fn patch_notices(plan: &PatchPlan, material: Option<&Material>) -> Vec<Notice> {
+fn against_patches(plan: &PatchPlan, material: Option<&Material>) -> Vec<Notice> {
     let mut list = Vec::new();
     let mut add = |code: &str, text: &str| {
         list.push(Notice::new(code, Severity::Warning, "", text));
