@@ -15,7 +15,7 @@ use crate::flatness::Verdict;
 use crate::geometry::Point;
 use crate::pour::{self, PourError, PourPlan, PourRequest};
 use crate::surface::Floor;
-use crate::survey::{Notice, Severity, Survey};
+use crate::survey::{Notice, Room, Severity, Survey};
 use crate::units::{Habit, INCH_M, Length, depth_text};
 
 /// Everything about filling one floor.
@@ -78,10 +78,6 @@ pub(super) fn filling(
         .bags_at_hand
         .zip(settings.material.as_ref().and_then(|m| m.yield_m3))
         .map(|given| fill::settle_bags(floor, &stage, given, waste, gauge));
-    let step_m = match settings.habit {
-        Habit::Us => INCH_M / 16.0,
-        Habit::Metric => 0.001,
-    };
     let room = survey.room.as_ref();
     // A tilted finish is not what levelling takes: that is asked of the level one over the high point.
     let level = if fill.plane.is_level() {
@@ -93,23 +89,10 @@ pub(super) fn filling(
         Some(fill::compute(floor, high, &rule, &edges))
     };
     let take_off = match &settings.material {
-        Some(material) => Some(fill::take_off(
-            floor,
-            &fill,
-            room,
-            material,
-            &TakeOffRequest {
-                waste,
-                framed: settings.framed,
-                base_depth_m: settings.base_depth_m,
-                least_cover_m: settings.cover_m,
-                as_of: Some(settings.as_of.clone()).filter(|w| !w.is_empty()),
-                step_m,
-                pitch_m: dam_pitch_m(settings.habit),
-                habit: settings.habit,
-                prices: settings.prices.clone(),
-            },
-        )?),
+        Some(material) => {
+            let request = take_off_request(settings, waste);
+            Some(fill::take_off(floor, &fill, room, material, &request)?)
+        }
         None => None,
     };
     if let Some(t) = &take_off {
@@ -120,13 +103,7 @@ pub(super) fn filling(
     let material = settings.material.as_ref().unwrap_or(&unknown);
     // Both tables are of level finishes; beside a tilted one they would compare what is not alike.
     let (side_by_side, grind) = if level.is_none() {
-        tables(
-            &stage,
-            fill.gauge_depth_m,
-            step_m,
-            settings,
-            (material, waste),
-        )?
+        tables(&stage, fill.gauge_depth_m, settings, (material, waste))?
     } else {
         (Vec::new(), Vec::new())
     };
@@ -135,14 +112,7 @@ pub(super) fn filling(
     {
         notices.push(grinds_too_deep(&fill, most, settings.habit));
     }
-    let heights = room.map_or_else(Vec::new, |r| {
-        let mut points = fill::named_points(r);
-        for p in &mut points {
-            p.cover_m = settings.cover_m;
-            p.covering_m = settings.covering_m;
-        }
-        fill::heights_after(floor, room, &fill.plane, &points, settings.habit)
-    });
+    let heights = room.map_or_else(Vec::new, |r| heights_at_doors(floor, r, &fill, settings));
     let slopes = room.map_or_else(Vec::new, |r| {
         fill::slopes_left(
             r,
@@ -174,14 +144,39 @@ pub(super) fn filling(
     })
 }
 
+/// What the job asks of a take-off.
+fn take_off_request(settings: &Settings, waste: f64) -> TakeOffRequest {
+    TakeOffRequest {
+        waste,
+        framed: settings.framed,
+        base_depth_m: settings.base_depth_m,
+        least_cover_m: settings.cover_m,
+        as_of: Some(settings.as_of.clone()).filter(|w| !w.is_empty()),
+        step_m: depth_step_m(settings.habit),
+        pitch_m: dam_pitch_m(settings.habit),
+        habit: settings.habit,
+        prices: settings.prices.clone(),
+    }
+}
+
+/// Heights after the work at doors and fixtures, with what the job puts on the finish.
+fn heights_at_doors(floor: &Floor, room: &Room, fill: &Fill, settings: &Settings) -> Vec<HeightAt> {
+    let mut points = fill::named_points(room);
+    for p in &mut points {
+        p.cover_m = settings.cover_m;
+        p.covering_m = settings.covering_m;
+    }
+    fill::heights_after(floor, Some(room), &fill.plane, &points, settings.habit)
+}
+
 /// Other gauge depths side by side, and what lowering the finish grinds and saves.
 fn tables(
     stage: &Stage,
     gauge_m: f64,
-    step_m: f64,
     settings: &Settings,
     (material, waste): (&Material, f64),
 ) -> Result<(Vec<GaugeRow>, Vec<GrindRow>), TooManyBags> {
+    let step_m = depth_step_m(settings.habit);
     let asked = if settings.gauges_m.is_empty() {
         gauges(gauge_m, step_m)
     } else {
@@ -227,6 +222,14 @@ fn grinds_too_deep(fill: &Fill, allowed_m: f64, habit: Habit) -> Notice {
             depth(allowed_m)
         ),
     )
+}
+
+/// Step in which depths are told and tables go on: 1/16 in, or 1 mm.
+const fn depth_step_m(habit: Habit) -> f64 {
+    match habit {
+        Habit::Us => INCH_M / 16.0,
+        Habit::Metric => 0.001,
+    }
 }
 
 /// Distance between the places at which a dam's height is told: 1 ft, or 250 mm.
