@@ -67,6 +67,9 @@ impl Plot {
     }
 }
 
+/// Where a line ends on paper, from the top, and the name to write beside it.
+type LineEnd = (f64, String, Weight);
+
 /// Worst dip (solid, dots) and worst hump (broken, triangles) up to each span, limits named on the plot.
 ///
 /// # Units
@@ -79,13 +82,48 @@ impl Plot {
 /// [`DrawingError::Empty`] without a curve; as [`super::svg`] for the rest.
 pub fn span_curve(input: &SpanCurveInput<'_>) -> Result<Scene, DrawingError> {
     let face = Typeface::embedded()?;
+    let (longest, largest) = reach(input)?;
+    let (w, h) = input.size_mm;
+    let mut scene = Scene::new(input.title, w, h);
+    let step = gap_step(input.unit, largest);
+    let largest_m = ((largest * 1.02 / step).ceil() * step).max(step);
+    let plot = Plot {
+        area: plot_area(input, &face, ticks(step, largest_m)),
+        longest_m: longest,
+        largest_m,
+    };
+    axes(&mut scene, &face, input, &plot, step);
+    if let Some(from) = input.judged_from_m.filter(|f| *f > 0.0) {
+        unjudged(&mut scene, &face, &plot, from.min(longest), input.curve);
+    }
+    for point in [dips(input.curve), humps(input.curve)] {
+        not_excluded(&mut scene, &plot, &point);
+    }
+    let mut ends = limit_lines(&mut scene, &plot, input.limits);
+    for (is_dip, name, results) in [
+        (true, word::WORST_DIP, dips(input.curve)),
+        (false, word::WORST_HUMP, humps(input.curve)),
+    ] {
+        curve(&mut scene, &plot, &results, is_dip);
+        if let Some(end) = results.last() {
+            let y = plot.at(end.span_m, end.gap_m()).y;
+            ends.push((y, name.to_owned(), Weight::Bold));
+        }
+    }
+    names(&mut scene, &face, &plot, ends, w);
+    if !input.title.is_empty() {
+        scene.text(Text::new(PaperPoint::new(0.5, 5.0), input.title, 2.8, Role::Title).bold());
+    }
+    Ok(scene)
+}
+
+/// The longest span and the largest gap that must find a place on the plot, metres.
+fn reach(input: &SpanCurveInput<'_>) -> Result<(f64, f64), DrawingError> {
     let Some(last) = input.curve.last() else {
         return Err(DrawingError::Empty {
             what: "the span curve has no points",
         });
     };
-    let (w, h) = input.size_mm;
-    let mut scene = Scene::new(input.title, w, h);
     let limit_span = |l: &LimitLine| l.points.last().map_or(0.0, |p| p.0);
     let longest = input
         .limits
@@ -108,10 +146,14 @@ pub fn span_curve(input: &SpanCurveInput<'_>) -> Result<Scene, DrawingError> {
             what: "a span or a gap of the curve",
         });
     }
-    let step = gap_step(input.unit, largest);
-    let largest_m = ((largest * 1.02 / step).ceil() * step).max(step);
+    Ok((longest, largest))
+}
+
+/// What title, figures of the gap axis and names at the right leave for the plot.
+fn plot_area(input: &SpanCurveInput<'_>, face: &Typeface, gaps: impl Iterator<Item = f64>) -> Rect {
+    let (w, h) = input.size_mm;
     let top = if input.title.is_empty() { 8.0 } else { 14.0 };
-    let axis_w = ticks(step, largest_m)
+    let axis_w = gaps
         .map(|t| face.width_mm(&input.unit.with_unit(t), CAP, Weight::Regular))
         .fold(0.0, f64::max);
     let name_w = input
@@ -120,25 +162,18 @@ pub fn span_curve(input: &SpanCurveInput<'_>) -> Result<Scene, DrawingError> {
         .map(|l| face.width_mm(&l.name, CAP, Weight::Regular))
         .fold(face.width_mm(word::WORST_HUMP, CAP, Weight::Bold), f64::max)
         .min(w * 0.35);
-    let plot = Plot {
-        area: Rect {
-            left: axis_w + 4.0,
-            top,
-            right: w - name_w - 5.0,
-            bottom: h - 12.0,
-        },
-        longest_m: longest,
-        largest_m,
-    };
-    axes(&mut scene, &face, input, &plot, step);
-    if let Some(from) = input.judged_from_m.filter(|f| *f > 0.0) {
-        unjudged(&mut scene, &face, &plot, from.min(longest), input.curve);
+    Rect {
+        left: axis_w + 4.0,
+        top,
+        right: w - name_w - 5.0,
+        bottom: h - 12.0,
     }
-    for point in [dips(input.curve), humps(input.curve)] {
-        not_excluded(&mut scene, &plot, &point);
-    }
-    let mut ends: Vec<(f64, String, Weight)> = Vec::new();
-    for (limit, dash) in input.limits.iter().zip(DASHES.iter().cycle()) {
+}
+
+/// The limits, each in a line style of its own; where they end and what they are called.
+fn limit_lines(scene: &mut Scene, plot: &Plot, limits: &[LimitLine]) -> Vec<LineEnd> {
+    let mut ends: Vec<LineEnd> = Vec::new();
+    for (limit, dash) in limits.iter().zip(DASHES.iter().cycle()) {
         let points: Vec<PaperPoint> = match limit.points[..] {
             [] => continue,
             [(span, allowance)] => vec![plot.at(0.0, allowance), plot.at(span, allowance)],
@@ -166,21 +201,7 @@ pub fn span_curve(input: &SpanCurveInput<'_>) -> Result<Scene, DrawingError> {
         }
         ends.push((end.y, limit.name.clone(), Weight::Regular));
     }
-    for (is_dip, name, results) in [
-        (true, word::WORST_DIP, dips(input.curve)),
-        (false, word::WORST_HUMP, humps(input.curve)),
-    ] {
-        curve(&mut scene, &plot, &results, is_dip);
-        if let Some(end) = results.last() {
-            let y = plot.at(end.span_m, end.gap_m()).y;
-            ends.push((y, name.to_owned(), Weight::Bold));
-        }
-    }
-    names(&mut scene, &face, &plot, ends, w);
-    if !input.title.is_empty() {
-        scene.text(Text::new(PaperPoint::new(0.5, 5.0), input.title, 2.8, Role::Title).bold());
-    }
-    Ok(scene)
+    ends
 }
 
 fn axes(scene: &mut Scene, face: &Typeface, input: &SpanCurveInput<'_>, plot: &Plot, step: f64) {
@@ -353,13 +374,7 @@ fn crosses(line: &[PaperPoint], rect: &Rect) -> bool {
 }
 
 /// Names at the right end of curves and limits, moved apart, with lines to where they belong.
-fn names(
-    scene: &mut Scene,
-    face: &Typeface,
-    plot: &Plot,
-    mut ends: Vec<(f64, String, Weight)>,
-    width: f64,
-) {
+fn names(scene: &mut Scene, face: &Typeface, plot: &Plot, mut ends: Vec<LineEnd>, width: f64) {
     ends.sort_by(|a, b| a.0.total_cmp(&b.0));
     let pitch = CAP * 1.6;
     let mut lines: Vec<(f64, f64, Vec<String>, Weight)> = Vec::new();
