@@ -98,6 +98,101 @@ struct Words {
     above: &'static str,
 }
 
+/// Depths below the surface that a map is of, metres.
+struct Depths {
+    /// At the floor's vertices.
+    floor: Vec<f64>,
+    /// At the readings, as written beside their marks.
+    marks: Vec<f64>,
+}
+
+impl Depths {
+    fn under(input: &DepthMapInput<'_>) -> Result<Self, DrawingError> {
+        let Subject {
+            floor, readings, ..
+        } = input.subject;
+        let depths = Self {
+            floor: floor
+                .vertices()
+                .iter()
+                .map(|v| input.plane.at(v.at) - v.z)
+                .collect(),
+            marks: readings
+                .iter()
+                .zip(mark_heights(floor, readings))
+                .map(|(r, height)| input.plane.at(r.at) - height.unwrap_or_else(|| r.elevation.m()))
+                .collect(),
+        };
+        if depths
+            .floor
+            .iter()
+            .chain(&depths.marks)
+            .any(|v| !v.is_finite())
+        {
+            return Err(DrawingError::NotFinite {
+                what: "a depth under the plane",
+            });
+        }
+        Ok(depths)
+    }
+}
+
+/// Which ink floor of a depth has, and the levels where one ink gives way to the next.
+struct Shading<'a> {
+    bands: &'a BandScale,
+    levels_m: Vec<f64>,
+    /// One more than the levels.
+    inks: Vec<Ink>,
+    /// Whether the first ink is that of floor above the plane.
+    has_above: bool,
+}
+
+impl<'a> Shading<'a> {
+    fn new(bands: &'a BandScale, any_above: bool) -> Self {
+        // Level 0 comes first when floor stands above the plane: below it there is no shade.
+        let mut levels_m = Vec::new();
+        let mut inks = Vec::new();
+        if any_above && bands.edges_m()[0] <= 0.0 {
+            levels_m.push(0.0);
+            inks.push(Ink::WHITE);
+        }
+        levels_m.extend_from_slice(bands.levels_m());
+        inks.extend(bands.shades());
+        Self {
+            bands,
+            has_above: levels_m.first() == Some(&0.0) && any_above,
+            levels_m,
+            inks,
+        }
+    }
+
+    fn ink(&self, depth_m: f64) -> Ink {
+        if self.has_above && depth_m < 0.0 {
+            Ink::WHITE
+        } else {
+            self.inks[self.bands.band_of(depth_m) + usize::from(self.has_above)]
+        }
+    }
+}
+
+/// The signs that a map explains, and their words.
+fn signs(subject: &Subject<'_>, words: &Words, any_above: bool) -> Vec<(Sign, String)> {
+    let mut signs = vec![
+        (Sign::High, word::HIGH_POINT.to_owned()),
+        (Sign::Low, word::LOW_POINT.to_owned()),
+        (Sign::Mark, words.mark.to_owned()),
+        (Sign::Contour, words.contour.to_owned()),
+    ];
+    if any_above {
+        signs.push((Sign::Above, words.above.to_owned()));
+    }
+    signs.extend(room_signs(subject));
+    signs
+}
+
+/// The band whose lower edge is the first level drawn as a contour.
+const FIRST_CONTOUR: usize = 1;
+
 fn level_map(input: &DepthMapInput<'_>, words: &Words) -> Result<Scene, DrawingError> {
     let subject = input.subject;
     if subject.readings.is_empty() {
@@ -108,38 +203,17 @@ fn level_map(input: &DepthMapInput<'_>, words: &Words) -> Result<Scene, DrawingE
     let face = Typeface::embedded()?;
     let floor = subject.floor;
     let unit = input.unit;
-    let values: Vec<f64> = floor
-        .vertices()
-        .iter()
-        .map(|v| input.plane.at(v.at) - v.z)
-        .collect();
-    let depths: Vec<f64> = subject
-        .readings
-        .iter()
-        .zip(mark_heights(floor, subject.readings))
-        .map(|(r, height)| input.plane.at(r.at) - height.unwrap_or_else(|| r.elevation.m()))
-        .collect();
-    if values.iter().chain(&depths).any(|v| !v.is_finite()) {
-        return Err(DrawingError::NotFinite {
-            what: "a depth under the plane",
-        });
-    }
-    let scale_of_bands = input
+    let Depths {
+        floor: values,
+        marks: depths,
+    } = Depths::under(input)?;
+    let bands = input
         .bands
         .clone()
         .unwrap_or_else(|| covering(values.iter().chain(&depths).copied(), unit));
     let any_above = values.iter().any(|&v| v < -1e-9);
-    // Level 0 comes first when floor stands above the plane: below it there is no shade.
-    let mut levels = Vec::new();
-    let mut shades = Vec::new();
-    if any_above && scale_of_bands.edges_m()[0] <= 0.0 {
-        levels.push(0.0);
-        shades.push(Ink::WHITE);
-    }
-    levels.extend_from_slice(scale_of_bands.levels_m());
-    shades.extend(scale_of_bands.shades());
-    let first_contour = 1;
-    let rings = level_rings(floor, &values, &levels);
+    let shading = Shading::new(&bands, any_above);
+    let rings = level_rings(floor, &values, &shading.levels_m);
 
     let widest = depths
         .iter()
@@ -148,16 +222,7 @@ fn level_map(input: &DepthMapInput<'_>, words: &Words) -> Result<Scene, DrawingE
     let mark_style = |scale: Scale| marks::style(floor.spacing() * scale.mm_per_m(), widest);
     let total = subject.readings.len();
     let left_out = |shown: usize| word::numbers_shown(shown, total);
-    let mut signs: Vec<(Sign, String)> = vec![
-        (Sign::High, word::HIGH_POINT.to_owned()),
-        (Sign::Low, word::LOW_POINT.to_owned()),
-        (Sign::Mark, words.mark.to_owned()),
-        (Sign::Contour, words.contour.to_owned()),
-    ];
-    if any_above {
-        signs.push((Sign::Above, words.above.to_owned()));
-    }
-    signs.extend(room_signs(&subject));
+    let signs = signs(&subject, words, any_above);
     let style = &input.style;
     let blocks = |width: f64, scale: Scale| -> Vec<Block> {
         let mut reserve = notes_block(&face, &[left_out(total)], width);
@@ -165,7 +230,7 @@ fn level_map(input: &DepthMapInput<'_>, words: &Words) -> Result<Scene, DrawingE
         vec![
             title_block(&face, &style.block, width),
             scale_block(&face, scale, style.habit, width),
-            key::band_block(&face, &words.heading, &scale_of_bands, unit, width),
+            key::band_block(&face, &words.heading, &bands, unit, width),
             key::sign_block(&face, &signs, width),
             notes_block(&face, &style.block.notes, width),
             reserve,
@@ -174,14 +239,6 @@ fn level_map(input: &DepthMapInput<'_>, words: &Words) -> Result<Scene, DrawingE
     let mut map = Map::new(&face, subject, style, &blocks)?;
     let mark_style = mark_style(map.view.scale);
 
-    let offset = usize::from(levels.first() == Some(&0.0) && any_above);
-    let shade_of = |depth: f64| {
-        if offset == 1 && depth < 0.0 {
-            Ink::WHITE
-        } else {
-            shades[scale_of_bands.band_of(depth) + offset]
-        }
-    };
     let places: Vec<Point> = subject.readings.iter().map(|r| r.at).collect();
     let chosen = marks::chosen(&places, floor.spacing(), mark_style.every);
     map.grid();
@@ -192,36 +249,28 @@ fn level_map(input: &DepthMapInput<'_>, words: &Words) -> Result<Scene, DrawingE
     if crowded {
         map.names();
     }
-    let number_at = |p: Point| {
-        let near = subject
-            .readings
-            .iter()
-            .position(|r| r.at.distance(p) < 1e-6)?;
-        Some(unit.number(depths[near]))
+    let number = |i: usize| unit.number(depths[i]);
+    let shade = |i: usize| shading.ink(depths[i]);
+    let reading_at = |p: Point| {
+        let readings = subject.readings;
+        readings.iter().position(|r| r.at.distance(p) < 1e-6)
     };
-    let shade_at = |p: Point| {
-        subject
-            .readings
-            .iter()
-            .position(|r| r.at.distance(p) < 1e-6)
-            .map_or(Ink::WHITE, |i| shade_of(depths[i]))
-    };
-    map.extremes(&number_at, mark_style.cap_mm, &shade_at);
-    let shown = map.marks(mark_style, &chosen, &|i| unit.number(depths[i]), &|i| {
-        shade_of(depths[i])
+    map.extremes(&|p| reading_at(p).map(number), mark_style.cap_mm, &|p| {
+        reading_at(p).map_or(Ink::WHITE, shade)
     });
+    let shown = map.marks(mark_style, &chosen, &number, &shade);
     if !crowded {
         map.names();
     }
     map.contours(
         &rings,
-        first_contour,
-        &|band| unit.with_unit(levels[band - 1]),
-        &|band| shades[band],
+        FIRST_CONTOUR,
+        &|band| unit.with_unit(shading.levels_m[band - 1]),
+        &|band| shading.inks[band],
     );
     map.grid_lines();
-    map.bands(&rings, &shades);
-    if offset == 1 {
+    map.bands(&rings, &shading.inks);
+    if shading.has_above {
         map.above_plane(&rings, 1);
     }
     map.uncertain_floor();
