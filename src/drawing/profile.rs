@@ -48,21 +48,8 @@ const CAP: f64 = 2.0;
 /// [`DrawingError::NotFinite`].
 pub fn profile(input: &ProfileInput<'_>) -> Result<Scene, DrawingError> {
     let face = Typeface::embedded()?;
+    check(input)?;
     let (a, b) = input.ends_m;
-    if input.floor.len() < 2 || a == b {
-        return Err(DrawingError::Empty {
-            what: "the profile has fewer than two points, or its edge no length",
-        });
-    }
-    let numbers = input.floor.iter().flat_map(|p| [p.0, p.1]);
-    if numbers
-        .chain([a, b, input.at_m, input.gap_m])
-        .any(|v| !v.is_finite())
-    {
-        return Err(DrawingError::NotFinite {
-            what: "a place or height of the profile",
-        });
-    }
     // At a joint the floor has two heights. What carries the edge is the upper one, and the gap goes down to the lower;
     // a line under a hump is the other way about.
     let carries = |d: f64| {
@@ -77,16 +64,7 @@ pub fn profile(input: &ProfileInput<'_>) -> Result<Scene, DrawingError> {
     let line: Vec<(f64, f64)> = input.floor.iter().map(|&(d, z)| (d, off(d, z))).collect();
 
     let (w, h) = input.size_mm;
-    let top = if input.title.is_empty() { 2.0 } else { 8.0 };
-    // Without names under the axis there is room for the figure above the edge.
-    let named = !(input.names.0.is_empty() && input.names.1.is_empty());
-    let (above, below) = if named { (3.5, 13.5) } else { (6.0, 10.0) };
-    let area = Rect {
-        left: 3.0,
-        top: top + above,
-        right: w - 3.0,
-        bottom: h - below,
-    };
+    let area = cut_area(input);
     let (from, to) = (line[0].0, line[line.len() - 1].0);
     let across = area.width() / (to - from).max(1e-9);
     let (lowest, highest) = line
@@ -106,26 +84,7 @@ pub fn profile(input: &ProfileInput<'_>) -> Result<Scene, DrawingError> {
     scene.fill(ground, Ink::FAINT);
     scene.line(floor.clone(), 0.5, Ink::BLACK, Dash::Solid);
     let (ea, eb) = (at(a, 0.0), at(b, 0.0));
-    match input.departure {
-        Departure::Dip => {
-            scene.segment(ea, eb, edges::EDGE_MM, Ink::BLACK);
-            // The body of the edge above its lower face.
-            scene.frame(Rect::new(ea.shifted(0.0, -2.2), eb), 0.25, Ink::BLACK);
-            edges::contact(&mut scene, ea);
-            edges::contact(&mut scene, eb);
-        }
-        Departure::Hump => {
-            scene.line(vec![ea, eb], 0.35, Ink::BLACK, Dash::Broken(2.4, 1.2));
-            for end in [ea, eb] {
-                scene.segment(
-                    end.shifted(0.0, -1.4),
-                    end.shifted(0.0, 1.4),
-                    0.4,
-                    Ink::BLACK,
-                );
-            }
-        }
-    }
+    edge(&mut scene, input.departure, ea, eb);
     gap(
         &mut scene,
         &face,
@@ -151,6 +110,65 @@ pub fn profile(input: &ProfileInput<'_>) -> Result<Scene, DrawingError> {
         scene.text(Text::new(PaperPoint::new(1.0, 4.0), title, 2.3, Role::Title).bold());
     }
     Ok(scene)
+}
+
+/// Whether there is a cut to draw and every number of it is one.
+fn check(input: &ProfileInput<'_>) -> Result<(), DrawingError> {
+    let (a, b) = input.ends_m;
+    if input.floor.len() < 2 || a == b {
+        return Err(DrawingError::Empty {
+            what: "the profile has fewer than two points, or its edge no length",
+        });
+    }
+    let numbers = input.floor.iter().flat_map(|p| [p.0, p.1]);
+    if numbers
+        .chain([a, b, input.at_m, input.gap_m])
+        .any(|v| !v.is_finite())
+    {
+        return Err(DrawingError::NotFinite {
+            what: "a place or height of the profile",
+        });
+    }
+    Ok(())
+}
+
+/// What title, axis and names leave for the cut.
+fn cut_area(input: &ProfileInput<'_>) -> Rect {
+    let (w, h) = input.size_mm;
+    let top = if input.title.is_empty() { 2.0 } else { 8.0 };
+    // Without names under the axis there is room for the figure above the edge.
+    let named = !(input.names.0.is_empty() && input.names.1.is_empty());
+    let (above, below) = if named { (3.5, 13.5) } else { (6.0, 10.0) };
+    Rect {
+        left: 3.0,
+        top: top + above,
+        right: w - 3.0,
+        bottom: h - below,
+    }
+}
+
+/// The edge between its two ends: a body that lies on the floor, or a line under a hump.
+fn edge(scene: &mut Scene, departure: Departure, ea: PaperPoint, eb: PaperPoint) {
+    match departure {
+        Departure::Dip => {
+            scene.segment(ea, eb, edges::EDGE_MM, Ink::BLACK);
+            // The body of the edge above its lower face.
+            scene.frame(Rect::new(ea.shifted(0.0, -2.2), eb), 0.25, Ink::BLACK);
+            edges::contact(scene, ea);
+            edges::contact(scene, eb);
+        }
+        Departure::Hump => {
+            scene.line(vec![ea, eb], 0.35, Ink::BLACK, Dash::Broken(2.4, 1.2));
+            for end in [ea, eb] {
+                scene.segment(
+                    end.shifted(0.0, -1.4),
+                    end.shifted(0.0, 1.4),
+                    0.4,
+                    Ink::BLACK,
+                );
+            }
+        }
+    }
 }
 
 /// The gap between edge and floor: an arrow line and its figure, clear of both lines.
