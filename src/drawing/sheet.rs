@@ -192,6 +192,9 @@ pub(super) struct Layout {
     pub scale: Scale,
 }
 
+/// A layout with every block and where it stands.
+type Placed = (Layout, Vec<(PaperPoint, Block)>);
+
 /// Widths of a panel column: beside the map, and under it.
 fn column_width(paper: Paper) -> f64 {
     match paper {
@@ -209,13 +212,12 @@ pub(super) fn lay_out(
     extent: Extent,
     fringe: [f64; 4],
     blocks: &dyn Fn(f64, Scale) -> Vec<Block>,
-) -> Result<(Layout, Vec<(PaperPoint, Block)>), DrawingError> {
+) -> Result<Placed, DrawingError> {
     let paper = style.paper;
     let (short, long) = style
         .poster_mm
         .map_or(paper.sides_mm(), |(w, h)| (w.min(h), w.max(h)));
-    let column = column_width(paper);
-    let mut best: Option<(Layout, Vec<(PaperPoint, Block)>)> = None;
+    let mut best: Option<Placed> = None;
     let mut failure = DrawingError::TooMuchText {
         paper: paper.name(),
     };
@@ -229,91 +231,118 @@ pub(super) fn lay_out(
         if style.upright && lying && style.poster_mm.is_none() {
             continue;
         }
-        let (w, h) = if lying { (long, short) } else { (short, long) };
-        let inside = Rect {
-            left: EDGE_MM,
-            top: EDGE_MM,
-            right: w - EDGE_MM,
-            bottom: h - EDGE_MM,
-        };
-        for try_at in 0..40 {
-            let (map, columns) = if lying {
-                let count = 1 + try_at;
-                let taken = f64::from(count) * (column + GAP_MM);
-                if taken > inside.width() * 0.7 {
-                    break;
+        let size = if lying { (long, short) } else { (short, long) };
+        match on_sheet(style, size, plan, fringe, blocks) {
+            Ok(Some(placed)) => {
+                let better = best
+                    .as_ref()
+                    .is_none_or(|(b, _)| placed.0.scale.ratio < b.scale.ratio);
+                if better {
+                    best = Some(placed);
                 }
-                let map = Rect {
-                    right: inside.right - taken,
-                    ..inside
-                };
-                let columns = (0..count)
-                    .map(|i| {
-                        let left = map.right + GAP_MM + f64::from(i) * (column + GAP_MM);
-                        Rect {
-                            left,
-                            right: left + column,
-                            ..inside
-                        }
-                    })
-                    .collect::<Vec<_>>();
-                (map, columns)
-            } else {
-                let count = ((inside.width() + GAP_MM) / (column + GAP_MM)).floor();
-                let column = (inside.width() + GAP_MM) / count - GAP_MM;
-                let height = 30.0 + f64::from(try_at) * 4.0;
-                if height > inside.height() * 0.7 {
-                    break;
-                }
-                let map = Rect {
-                    bottom: inside.bottom - height - GAP_MM,
-                    ..inside
-                };
-                let columns = (0..count as u32)
-                    .map(|i| {
-                        let left = inside.left + f64::from(i) * (column + GAP_MM);
-                        Rect {
-                            left,
-                            right: left + column,
-                            top: map.bottom + GAP_MM,
-                            bottom: inside.bottom,
-                        }
-                    })
-                    .collect::<Vec<_>>();
-                (map, columns)
-            };
-            let space = (
-                map.width() - fringe[0] - fringe[2],
-                map.height() - fringe[1] - fringe[3],
-            );
-            let scale = match largest_scale(style.habit, plan, space, paper) {
-                Ok(scale) => scale,
-                Err(error) => {
-                    failure = error;
-                    break;
-                }
-            };
-            let width = columns.first().map_or(column, Rect::width);
-            let Some(placed) = flow(blocks(width, scale), &columns) else {
-                continue;
-            };
-            let better = best
-                .as_ref()
-                .is_none_or(|(b, _)| scale.ratio < b.scale.ratio);
-            if better {
-                let layout = Layout {
-                    width_mm: w,
-                    height_mm: h,
-                    map,
-                    columns,
-                    scale,
-                };
-                best = Some((layout, placed));
             }
-            break;
+            Ok(None) => {}
+            Err(error) => failure = error,
         }
     }
     best.ok_or(failure)
+}
+
+/// A sheet of one size with the least panel that takes all blocks, beside the map where the sheet lies and under it
+/// where it stands; `None` where no panel does.
+///
+/// # Errors
+/// The plan fits at no scale.
+fn on_sheet(
+    style: &SheetStyle,
+    (w, h): (f64, f64),
+    plan: (f64, f64),
+    fringe: [f64; 4],
+    blocks: &dyn Fn(f64, Scale) -> Vec<Block>,
+) -> Result<Option<Placed>, DrawingError> {
+    let column = column_width(style.paper);
+    let inside = Rect {
+        left: EDGE_MM,
+        top: EDGE_MM,
+        right: w - EDGE_MM,
+        bottom: h - EDGE_MM,
+    };
+    for step in 0..40 {
+        let parted = if w > h {
+            panel_beside(inside, column, 1 + step)
+        } else {
+            panel_under(inside, column, 30.0 + f64::from(step) * 4.0)
+        };
+        let Some((map, columns)) = parted else {
+            return Ok(None);
+        };
+        let space = (
+            map.width() - fringe[0] - fringe[2],
+            map.height() - fringe[1] - fringe[3],
+        );
+        let scale = largest_scale(style.habit, plan, space, style.paper)?;
+        let width = columns.first().map_or(column, Rect::width);
+        if let Some(placed) = flow(blocks(width, scale), &columns) {
+            let layout = Layout {
+                width_mm: w,
+                height_mm: h,
+                map,
+                columns,
+                scale,
+            };
+            return Ok(Some((layout, placed)));
+        }
+    }
+    Ok(None)
+}
+
+/// Map to the left, panel columns to the right of it; `None` where they would take most of the sheet.
+fn panel_beside(inside: Rect, column: f64, count: i32) -> Option<(Rect, Vec<Rect>)> {
+    let taken = f64::from(count) * (column + GAP_MM);
+    if taken > inside.width() * 0.7 {
+        return None;
+    }
+    let map = Rect {
+        right: inside.right - taken,
+        ..inside
+    };
+    let columns = (0..count)
+        .map(|i| {
+            let left = map.right + GAP_MM + f64::from(i) * (column + GAP_MM);
+            Rect {
+                left,
+                right: left + column,
+                ..inside
+            }
+        })
+        .collect();
+    Some((map, columns))
+}
+
+/// Map above, panel columns of one height under it, as many as the sheet is wide for; `None` where they would take
+/// most of the sheet.
+fn panel_under(inside: Rect, least_column: f64, height: f64) -> Option<(Rect, Vec<Rect>)> {
+    let count = ((inside.width() + GAP_MM) / (least_column + GAP_MM)).floor();
+    let column = (inside.width() + GAP_MM) / count - GAP_MM;
+    if height > inside.height() * 0.7 {
+        return None;
+    }
+    let map = Rect {
+        bottom: inside.bottom - height - GAP_MM,
+        ..inside
+    };
+    let columns = (0..count as u32)
+        .map(|i| {
+            let left = inside.left + f64::from(i) * (column + GAP_MM);
+            Rect {
+                left,
+                right: left + column,
+                top: map.bottom + GAP_MM,
+                bottom: inside.bottom,
+            }
+        })
+        .collect();
+    Some((map, columns))
 }
 
 /// Blocks one under the other, column after column; `None` when they need more room.
