@@ -3,81 +3,111 @@
 use super::quantities::{Lifts, TakeOffRequest, ThinCover, Weight};
 use super::result::Fill;
 use crate::survey::{Notice, Room, Severity};
-use crate::units::{Area, Length, Volume, area_text, depth_text, load_text, volume_text};
+use crate::units::{Area, Habit, Length, Volume, area_text, depth_text, load_text, volume_text};
+
+/// What a take-off found that may call for a warning.
+pub(super) struct Found<'a> {
+    /// What the fill weighs, if the sheet tells the density.
+    pub weight: Option<Weight>,
+    /// Fill deeper than one lift.
+    pub lifts: Option<&'a Lifts>,
+    /// Fill thinner than the least cover.
+    pub thin: Option<ThinCover>,
+}
 
 pub(super) fn findings(
     fill: &Fill,
     room: Option<&Room>,
     request: &TakeOffRequest,
-    weight: Option<Weight>,
-    lifts: Option<&Lifts>,
-    thin: Option<ThinCover>,
-    notices: &mut Vec<Notice>,
-) {
-    let mut add = |code: &str, severity, text: String| {
-        notices.push(Notice::new(code, severity, "", text));
-    };
+    found: &Found<'_>,
+) -> Vec<Notice> {
+    let mut notices = Vec::new();
     if !fill.plane.is_level() {
-        add(
+        notices.push(notice(
             "tilted-finish",
             Severity::Caution,
             super::tilt::TILT_WARNING.to_owned(),
-        );
+        ));
     }
-    if let Some(w) = weight.filter(|w| w.total_kg > 0.0 && request.framed != Some(false)) {
-        let figures = format!(
-            "The fill adds {} on average and {} where it is deepest.",
-            load_text(w.mean_kg_m2, request.habit),
-            load_text(w.worst_kg_m2, request.habit)
-        );
-        let advice = if request.framed == Some(true) {
-            "This floor is framed or suspended: have the load checked by a competent engineer \
-             before anything is poured; the floor will also sag further under it."
-        } else {
-            "If the floor is framed or suspended, have the load checked by a competent engineer \
-             before anything is poured."
-        };
-        add(
-            "added-weight",
-            Severity::Caution,
-            format!("{figures} {advice}"),
-        );
+    if let Some(w) = found
+        .weight
+        .filter(|w| w.total_kg > 0.0 && request.framed != Some(false))
+    {
+        notices.push(added_weight(w, request));
     }
-    if let Some(l) = lifts {
-        add(
-            "more-than-one-lift",
-            Severity::Warning,
-            format!(
-                "{} are deeper than one lift may be ({}): {} lifts at the deepest place, \
-                 or aggregate as the maker's sheet allows.",
-                area_text(Area::from_si(l.area_over_m2), request.habit),
-                depth_text(Length::from_m(l.limit_m), request.habit),
-                l.count
-            ),
-        );
+    notices.extend(found.lifts.map(|l| more_than_one_lift(l, request.habit)));
+    notices.extend(found.thin.map(|t| cover_too_thin(t, request.habit)));
+    if let Some(room) = room {
+        drains(room, &mut notices);
+        kept_and_joints(room, &mut notices);
     }
-    if let Some(t) = thin {
-        add(
-            "cover-too-thin",
-            Severity::Warning,
-            format!(
-                "{} would get less than the least cover of {}: raise the finish, or grind. Under this \
-                 finish {} of floor would have to go, over {}, for that cover to hold everywhere.",
-                area_text(Area::from_si(t.grind_area_m2), request.habit),
-                depth_text(Length::from_m(t.limit_m), request.habit),
-                volume_text(Volume::from_si(t.grind_m3), request.habit),
-                area_text(Area::from_si(t.grind_area_m2), request.habit)
-            ),
-        );
-    }
+    notices
+}
+
+fn notice(code: &str, severity: Severity, text: String) -> Notice {
+    Notice::new(code, severity, "", text)
+}
+
+/// The load that a fill puts on the floor, with advice by how the floor is built.
+fn added_weight(w: Weight, request: &TakeOffRequest) -> Notice {
+    let figures = format!(
+        "The fill adds {} on average and {} where it is deepest.",
+        load_text(w.mean_kg_m2, request.habit),
+        load_text(w.worst_kg_m2, request.habit)
+    );
+    let advice = if request.framed == Some(true) {
+        "This floor is framed or suspended: have the load checked by a competent engineer \
+         before anything is poured; the floor will also sag further under it."
+    } else {
+        "If the floor is framed or suspended, have the load checked by a competent engineer \
+         before anything is poured."
+    };
+    notice(
+        "added-weight",
+        Severity::Caution,
+        format!("{figures} {advice}"),
+    )
+}
+
+fn more_than_one_lift(l: &Lifts, habit: Habit) -> Notice {
+    notice(
+        "more-than-one-lift",
+        Severity::Warning,
+        format!(
+            "{} are deeper than one lift may be ({}): {} lifts at the deepest place, \
+             or aggregate as the maker's sheet allows.",
+            area_text(Area::from_si(l.area_over_m2), habit),
+            depth_text(Length::from_m(l.limit_m), habit),
+            l.count
+        ),
+    )
+}
+
+fn cover_too_thin(t: ThinCover, habit: Habit) -> Notice {
+    notice(
+        "cover-too-thin",
+        Severity::Warning,
+        format!(
+            "{} would get less than the least cover of {}: raise the finish, or grind. Under this \
+             finish {} of floor would have to go, over {}, for that cover to hold everywhere.",
+            area_text(Area::from_si(t.grind_area_m2), habit),
+            depth_text(Length::from_m(t.limit_m), habit),
+            volume_text(Volume::from_si(t.grind_m3), habit),
+            area_text(Area::from_si(t.grind_area_m2), habit)
+        ),
+    )
+}
+
+/// Drains in the room, and those that no area with a slope of its own is drawn round.
+fn drains(room: &Room, notices: &mut Vec<Notice>) {
     let drains: Vec<&str> = room
+        .fixtures
         .iter()
-        .flat_map(|r| &r.fixtures)
         .filter(|f| f.drain)
         .map(|f| f.name.as_str())
         .collect();
     if !drains.is_empty() {
-        add(
+        notices.push(notice(
             "drain",
             Severity::Caution,
             format!(
@@ -85,11 +115,11 @@ pub(super) fn findings(
                  fall to it out of the fill.",
                 drains.join(", ")
             ),
-        );
+        ));
     }
-    let buried = room.map_or_else(Vec::new, Room::bare_drains);
+    let buried = room.bare_drains();
     if !buried.is_empty() {
-        add(
+        notices.push(notice(
             "drain-in-fill",
             Severity::Warning,
             format!(
@@ -97,26 +127,30 @@ pub(super) fn findings(
                  falls to it. Draw that area as a slope in the outline.",
                 buried.join(", ")
             ),
-        );
+        ));
     }
-    if let Some(slopes) = room.map(|r| &r.slopes).filter(|s| !s.is_empty()) {
-        let names: Vec<&str> = slopes.iter().map(|s| s.name.as_str()).collect();
-        add(
+}
+
+/// What the outline keeps out of the fill, and joints that the fill must not cover.
+fn kept_and_joints(room: &Room, notices: &mut Vec<Notice>) {
+    if !room.slopes.is_empty() {
+        let names: Vec<&str> = room.slopes.iter().map(|s| s.name.as_str()).collect();
+        notices.push(notice(
             "slope-kept",
             Severity::Note,
             format!(
                 "Left out of fill and level because it keeps its slope: {}. Dam along it.",
                 names.join(", ")
             ),
-        );
+        ));
     }
-    if room.is_some_and(|r| r.joints.iter().any(|j| j.movement)) {
-        add(
+    if room.joints.iter().any(|j| j.movement) {
+        notices.push(notice(
             "movement-joint",
             Severity::Caution,
             "There is a movement joint: it must not be covered; dam on both sides and carry it \
              through the fill."
                 .to_owned(),
-        );
+        ));
     }
 }

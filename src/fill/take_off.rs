@@ -1,7 +1,7 @@
 //! What to order: bags, batches, water, primer, foam, dams, weight, and what it costs.
 
 use super::amount::PSF_KG_M2;
-use super::cautions::findings;
+use super::cautions::{Found, findings};
 use super::lines::{Dam, Perimeter, dams, perimeter};
 use super::material::{Material, MissingValue, TooManyBags, whole_bags};
 use super::price::{CostLine, Costs, Prices};
@@ -67,7 +67,6 @@ pub fn take_off(
         }
     }
     let mut missing = Vec::new();
-    let mut notices = Vec::new();
     let with_waste = 1.0 + request.waste;
     let bags = ask(&mut missing, material.need_yield("bags"))
         .map(|y| bags(floor, fill, request, y))
@@ -104,15 +103,12 @@ pub fn take_off(
         .map(|density| weight(fill, density));
     let lifts = lifts(floor, fill, material, &mut missing);
     let thin = thin(floor, fill, material, request, &mut missing);
-    findings(
-        fill,
-        room,
-        request,
+    let found = Found {
         weight,
-        lifts.as_ref(),
+        lifts: lifts.as_ref(),
         thin,
-        &mut notices,
-    );
+    };
+    let notices = findings(fill, room, request, &found);
     let bands = band_quantities(floor, fill, request, material.yield_m3);
     let costs = request
         .prices
