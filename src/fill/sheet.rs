@@ -180,6 +180,66 @@ impl Reader<'_> {
         parsed
     }
 
+    /// What a bag gives, from what the material takes of its weight for a volume; cubic metres. A fault, told at
+    /// `start`, where the weight is not known.
+    fn consumed(
+        &mut self,
+        raw: Option<Spanned<String>>,
+        bag_weight_kg: Option<f64>,
+        start: usize,
+    ) -> Option<f64> {
+        let per = self.amount(raw, "consumption", Kind::Consumption)?;
+        if bag_weight_kg.is_none() {
+            let text = "needs bag_weight beside it, to tell what one bag gives".to_owned();
+            self.fault(start, "consumption", text);
+        }
+        Some(bag_weight_kg? / per)
+    }
+
+    /// The first yield that is stated; a fault, told at `start`, where several do not agree.
+    fn one_yield(&mut self, stated: [Option<f64>; 3], start: usize) -> Option<f64> {
+        let yields: Vec<f64> = stated.into_iter().flatten().collect();
+        let least = yields.iter().copied().fold(f64::INFINITY, f64::min);
+        let most = yields.iter().copied().fold(0.0, f64::max);
+        if most > least * (1.0 + YIELD_DISAGREEMENT) {
+            self.fault(
+                start,
+                "yield_per_bag",
+                format!(
+                    "the sheet states the yield more than once and the figures differ \
+                     ({:.2} l and {:.2} l per bag); keep the one you trust",
+                    least * 1000.0,
+                    most * 1000.0
+                ),
+            );
+        }
+        yields.first().copied()
+    }
+
+    /// Water for a batch of one bag, of two, of three; empty where an entry is at fault, since a table with a
+    /// hole would give each later batch its neighbour's water.
+    fn water_table(&mut self, raw: Vec<Spanned<String>>) -> Vec<f64> {
+        let entries = raw.len();
+        let mut table_m3: Vec<f64> = raw
+            .into_iter()
+            .filter_map(|amount| self.amount(Some(amount), "water", Kind::Volume))
+            .collect();
+        if table_m3.len() < entries {
+            table_m3.clear();
+        }
+        table_m3
+    }
+
+    fn primer(&mut self, raw: RawPrimer) -> Primer {
+        Primer {
+            name: raw.name,
+            spread_m2_per_m3: self.amount(raw.coverage, "primer.coverage", Kind::Spread),
+            coats: self.count(raw.coats, "primer.coats", MOST_COATS),
+            thinning: self.thinning(raw.dilution),
+            drying_min: self.amount(raw.drying, "primer.drying", Kind::Time),
+        }
+    }
+
     /// `1:3, neat`: parts of water to one of primer, coat by coat.
     fn thinning(&mut self, raw: Option<Spanned<String>>) -> Vec<f64> {
         let Some(raw) = raw else { return Vec::new() };
@@ -250,52 +310,10 @@ impl Material {
         let bag_weight_kg = r.amount(raw.bag_weight, "bag_weight", Kind::Mass);
         let stated = r.amount(raw.yield_per_bag, "yield_per_bag", Kind::Volume);
         let covered = r.coverage(raw.coverage);
-        let consumption = r.amount(raw.consumption, "consumption", Kind::Consumption);
-        let consumed = match (consumption, bag_weight_kg) {
-            (Some(per), Some(weight)) => Some(weight / per),
-            (Some(_), None) => {
-                r.fault(
-                    starts,
-                    "consumption",
-                    "needs bag_weight beside it, to tell what one bag gives".to_owned(),
-                );
-                None
-            }
-            _ => None,
-        };
-        let yields: Vec<f64> = [stated, covered, consumed].into_iter().flatten().collect();
-        let yield_m3 = yields.first().copied();
-        let least = yields.iter().copied().fold(f64::INFINITY, f64::min);
-        let most = yields.iter().copied().fold(0.0, f64::max);
-        if most > least * (1.0 + YIELD_DISAGREEMENT) {
-            r.fault(
-                starts,
-                "yield_per_bag",
-                format!(
-                    "the sheet states the yield more than once and the figures differ \
-                     ({:.2} l and {:.2} l per bag); keep the one you trust",
-                    least * 1000.0,
-                    most * 1000.0
-                ),
-            );
-        }
-        let water = raw.water.unwrap_or_default();
-        let entries = water.len();
-        let mut water_table_m3: Vec<f64> = water
-            .into_iter()
-            .filter_map(|amount| r.amount(Some(amount), "water", Kind::Volume))
-            .collect();
-        if water_table_m3.len() < entries {
-            // A table with a hole would give each later batch its neighbour's water.
-            water_table_m3.clear();
-        }
-        let primer = raw.primer.map(|p| Primer {
-            name: p.name,
-            spread_m2_per_m3: r.amount(p.coverage, "primer.coverage", Kind::Spread),
-            coats: r.count(p.coats, "primer.coats", MOST_COATS),
-            thinning: r.thinning(p.dilution),
-            drying_min: r.amount(p.drying, "primer.drying", Kind::Time),
-        });
+        let consumed = r.consumed(raw.consumption, bag_weight_kg, starts);
+        let yield_m3 = r.one_yield([stated, covered, consumed], starts);
+        let water_table_m3 = r.water_table(raw.water.unwrap_or_default());
+        let primer = raw.primer.map(|p| r.primer(p));
         let material = Self {
             name: raw.name.unwrap_or_default(),
             bag_weight_kg,
