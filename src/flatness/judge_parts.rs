@@ -11,7 +11,7 @@ use super::radius::radius;
 use super::sampled::Sampled;
 use super::verdict::{EQUAL_M, Evidence, Proof, decide, proven_over};
 use super::words::percent;
-use super::{EdgeResult, Judged, Measured, Outcome, PartResult, Placement, ToRead, Verdict};
+use super::{Judged, Measured, Outcome, PartResult, Placement, ToRead, Verdict};
 use crate::geometry::{Point, PointGrid};
 use crate::surface::{Floor, Source};
 
@@ -297,77 +297,32 @@ impl Bench<'_> {
         if cover.coarse_m2 <= 0.0 {
             return self.radius_by_readings(part, allow, &cover);
         }
-        let of = |bench: &Self, r: &EdgeResult| Measured {
-            gap_m: r.gap_m(),
-            bound_m: r.bound_m,
-            worst: r.worst,
-            places: r.worst.into_iter().collect(),
-            // Mostly two readings, each with its full weight.
-            doubt_m: r.worst.map_or_else(
-                || bench.doubt_m(2f64.sqrt()),
-                |worst| {
-                    difference_doubt_m(
-                        bench.floor,
-                        (worst.from, worst.to),
-                        &bench.options.doubt,
-                        &bench.options.ties,
-                    )
-                },
-            ),
-            ..Measured::default()
-        };
-        let seek = |bench: &Self, mask: Option<Vec<bool>>| {
-            let part_of = mask.map(|m| part_of_floor(bench.floor, &m));
-            let floor = match &part_of {
-                None => Some(bench.floor),
-                Some(part) => part.as_ref(),
-            };
-            floor.map(|floor| {
-                radius(
-                    floor,
-                    part.span_m,
-                    bench.options.ground,
-                    bench.options.tolerance_m,
-                    bench.options.work_limit,
-                )
-            })
-        };
-        let whole = seek(self, None);
-        let Some(found) = whole.as_ref().map(|r| of(self, r)) else {
+        let Some(found) = self.radius_on(part.span_m, None) else {
             let outcome = Outcome::NotTested(Some(cover.to_read()));
             return self.result(part, allow, cover.judged, outcome, w.untested(&cover));
         };
         let mut telling = if cover.all_coarse() || !proven_over(&found, allow) {
             Some(found.clone())
         } else {
-            seek(self, Some(cover.coarse_mask())).map(|r| of(self, &r))
+            self.radius_on(part.span_m, Some(cover.coarse_mask()))
         };
-        // The worst may lie on floor that is known less well, and hide another that is out beyond question.
         let mut larger = None;
-        if let (Some(shaky), Some(told)) = (&self.shaky, &telling)
-            && told.gap_m > allow
+        if let Some(told) = &telling
+            && let Some(steady) = self.steadier_radius(part.span_m, allow, &cover, told)
         {
-            let steady = cover
-                .coarse_mask()
-                .iter()
-                .zip(&shaky.carried)
-                .map(|(usable, carried)| *usable && !carried)
-                .collect();
-            let steady = seek(self, Some(steady)).map(|r| of(self, &r));
-            // Of two that are proven the one that is known better: which of equal ones a search meets first is chance.
-            let better = |s: &Measured| s.doubt_m < told.doubt_m && proven_over(s, allow);
-            if let Some(steady) = steady.filter(better) {
-                larger = Some(told.gap_m).filter(|m| *m > steady.gap_m);
-                telling = Some(steady);
-            }
+            larger = Some(told.gap_m).filter(|m| *m > steady.gap_m);
+            telling = Some(steady);
         }
         let suspected = !self.options.suspects.is_empty()
             && telling.as_ref().is_some_and(|t| proven_over(t, allow));
         let mut sound = true;
         let mut slips = Vec::new();
         if suspected {
-            let clean = seek(self, Some(self.without_suspects(cover.coarse_mask())))
-                .map(|r| of(self, &r))
+            let clean = self
+                .radius_on(
+                    part.span_m,
+                    Some(self.without_suspects(cover.coarse_mask())),
+                )
                 .filter(|c| proven_over(c, allow));
             sound = clean.is_some();
             let told = telling.as_ref().map_or(0.0, |t| t.gap_m);
@@ -415,6 +370,62 @@ impl Bench<'_> {
 }
 
 impl Bench<'_> {
+    /// Highest minus lowest within a radius on the marked triangles, or on all; `None` where none is marked.
+    fn radius_on(&self, span_m: f64, mask: Option<Vec<bool>>) -> Option<Measured> {
+        let part = mask.map(|m| part_of_floor(self.floor, &m));
+        let floor = match &part {
+            None => self.floor,
+            Some(part) => part.as_ref()?,
+        };
+        let r = radius(
+            floor,
+            span_m,
+            self.options.ground,
+            self.options.tolerance_m,
+            self.options.work_limit,
+        );
+        Some(Measured {
+            gap_m: r.gap_m(),
+            bound_m: r.bound_m,
+            worst: r.worst,
+            places: r.worst.into_iter().collect(),
+            // Mostly two readings, each with its full weight.
+            doubt_m: r.worst.map_or_else(
+                || self.doubt_m(2f64.sqrt()),
+                |worst| {
+                    difference_doubt_m(
+                        self.floor,
+                        (worst.from, worst.to),
+                        &self.options.doubt,
+                        &self.options.ties,
+                    )
+                },
+            ),
+            ..Measured::default()
+        })
+    }
+
+    /// What is out within a radius on the floor that is known best, where what was found is known less well: the worst may lie
+    /// on floor that is carried out, and hide another that is out beyond question.
+    fn steadier_radius(
+        &self,
+        span_m: f64,
+        allow: f64,
+        cover: &Coverage,
+        told: &Measured,
+    ) -> Option<Measured> {
+        let shaky = self.shaky.as_ref().filter(|_| told.gap_m > allow)?;
+        let steady = cover
+            .coarse_mask()
+            .iter()
+            .zip(&shaky.carried)
+            .map(|(usable, carried)| *usable && !carried)
+            .collect();
+        // Of two that are proven the one that is known better: which of equal ones a search meets first is chance.
+        self.radius_on(span_m, Some(steady))
+            .filter(|s| s.doubt_m < told.doubt_m && proven_over(s, allow))
+    }
+
     /// A radius that readings stand too far apart for: what lies between them is not known, but two of them within it that differ
     /// by too much prove the floor out.
     fn radius_by_readings(&self, part: &Part, allow: f64, cover: &Coverage) -> PartResult {
