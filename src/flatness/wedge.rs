@@ -19,6 +19,15 @@ pub(super) struct Sheaf {
 /// A direction this near to that of a seat runs along it.
 const ALONG: f64 = 1e-12;
 
+/// The two sides of a sheaf's seats, as seen from one plane.
+struct View {
+    frame: Frame,
+    front: Side,
+    back: Side,
+    /// How far lines of the sheaf lie apart, metres: floor much finer than this need not be seen singly.
+    size: f64,
+}
+
 /// Working space for one thread.
 pub(super) struct Prover {
     seen: Vec<u32>,
@@ -108,6 +117,70 @@ impl Sheaf {
             return None;
         };
         Some(([p[0], p[1]], along.map(|c| c * side)))
+    }
+
+    /// What lines of the sheaf see ahead and behind, on a plane of a slope that lies `bar` over the lowest seat.
+    fn view(&self, net: &Net, groups: &Groups, slope: [f64; 2], span: f64, bar: f64) -> View {
+        let middle = groups.middle(self.group);
+        let [right, mid, left] =
+            [self.turn.0, (self.turn.0 + self.turn.1) / 2.0, self.turn.1].map(|t| {
+                let (s, c) = t.sin_cos();
+                [c, s]
+            });
+        let height =
+            |p: [f64; 3]| p[2] - slope[0] * (p[0] - middle[0]) - slope[1] * (p[1] - middle[1]);
+        let (corners, count, low) = self.outline(net, groups, height);
+        let corners = &corners[..count];
+        let frame = Frame {
+            middle,
+            slope,
+            zero: low + bar,
+        };
+        let along = |d: [f64; 2]| {
+            let (mut lo, mut hi) = (f64::MAX, f64::MIN);
+            for &c in corners {
+                let v = [c[0] - middle[0], c[1] - middle[1]];
+                let a = d[0] * v[0] + d[1] * v[1];
+                lo = lo.min(a);
+                hi = hi.max(a);
+            }
+            (lo, hi)
+        };
+        // cross(d, v) is the part of v along d turned a quarter left.
+        let across = |d: [f64; 2]| along([-d[1], d[0]]);
+        let (near, far) = along(mid);
+        let (right_lo, right_hi) = across(right);
+        let (left_lo, left_hi) = across(left);
+        let neg = |d: [f64; 2]| [-d[0], -d[1]];
+        let back = Side {
+            axis: neg(mid),
+            right: neg(right),
+            left: neg(left),
+            right_at: -right_hi,
+            left_at: -left_lo,
+            near: -far,
+            far: -near,
+            reach: span,
+            line: self.line(net, groups, -1.0),
+        };
+        let front = Side {
+            axis: mid,
+            right,
+            left,
+            right_at: right_lo,
+            left_at: left_hi,
+            near,
+            far,
+            reach: span,
+            line: self.line(net, groups, 1.0),
+        };
+        let size = (far - near).max(span * (self.turn.1 - self.turn.0) / 2.0);
+        View {
+            frame,
+            front,
+            back,
+            size,
+        }
     }
 
     /// Length of the seats' part, or of the group's box.
@@ -208,64 +281,12 @@ impl Prover {
     ) -> Option<(f64, f64)> {
         let (net, groups) = (&s.net, &s.groups);
         let span = span + SLACK;
-        let middle = groups.middle(sheaf.group);
-        let [right, mid, left] = [
-            sheaf.turn.0,
-            (sheaf.turn.0 + sheaf.turn.1) / 2.0,
-            sheaf.turn.1,
-        ]
-        .map(|t| {
-            let (s, c) = t.sin_cos();
-            [c, s]
-        });
-        let height =
-            |p: [f64; 3]| p[2] - slope[0] * (p[0] - middle[0]) - slope[1] * (p[1] - middle[1]);
-        let (corners, count, low) = sheaf.outline(net, groups, height);
-        let corners = &corners[..count];
-        let frame = Frame {
-            middle,
-            slope,
-            zero: low + bar,
-        };
-        let along = |d: [f64; 2]| {
-            let (mut lo, mut hi) = (f64::MAX, f64::MIN);
-            for &c in corners {
-                let v = [c[0] - middle[0], c[1] - middle[1]];
-                let a = d[0] * v[0] + d[1] * v[1];
-                lo = lo.min(a);
-                hi = hi.max(a);
-            }
-            (lo, hi)
-        };
-        // cross(d, v) is the part of v along d turned a quarter left.
-        let across = |d: [f64; 2]| along([-d[1], d[0]]);
-        let (near, far) = along(mid);
-        let (right_lo, right_hi) = across(right);
-        let (left_lo, left_hi) = across(left);
-        let neg = |d: [f64; 2]| [-d[0], -d[1]];
-        let back = Side {
-            axis: neg(mid),
-            right: neg(right),
-            left: neg(left),
-            right_at: -right_hi,
-            left_at: -left_lo,
-            near: -far,
-            far: -near,
-            reach: span,
-            line: sheaf.line(net, groups, -1.0),
-        };
-        let front = Side {
-            axis: mid,
-            right,
-            left,
-            right_at: right_lo,
-            left_at: left_hi,
-            near,
-            far,
-            reach: span,
-            line: sheaf.line(net, groups, 1.0),
-        };
-        let size = (far - near).max(span * (sheaf.turn.1 - sheaf.turn.0) / 2.0);
+        let View {
+            frame,
+            front,
+            back,
+            size,
+        } = sheaf.view(net, groups, slope, span, bar);
         let tiles = s.tiles.level(size / 2.0);
         if tiles.is_none() {
             self.starts.clear();
