@@ -65,87 +65,89 @@ pub(super) fn date_text(text: &str) -> Option<DateSeen> {
         .chars()
         .filter(|c| matches!(c, '-' | '/' | '.' | ' '))
         .collect();
-    let one_mark = marks.windows(2).all(|w| w[0] == w[1]) && !marks.contains(&' ');
-    let number = |s: &str| -> Option<u32> {
-        (s.len() <= 4 && !s.is_empty() && s.bytes().all(|b| b.is_ascii_digit()))
-            .then(|| s.parse().ok())
-            .flatten()
-    };
-    let day = |n: u32| (1..=31).contains(&n);
+    let one_mark = marks
+        .first()
+        .copied()
+        .filter(|m| *m != ' ' && marks.iter().all(|n| n == m));
     match parts[..] {
-        [a, b] => match (month_word(a), month_word(b)) {
-            // `8-Mar`
-            (None, Some(month)) => {
-                let n = number(a)?;
-                day(n).then_some(DateSeen {
-                    day: Some(n),
-                    month,
-                    year: None,
-                })
-            }
-            // `Mar-8`, `Mar-32`
-            (Some(month), None) => {
-                let n = number(b)?;
-                let is_day = day(n) && b.len() <= 2;
-                Some(DateSeen {
-                    day: is_day.then_some(n),
-                    month,
-                    year: (!is_day).then_some(n),
-                })
-            }
-            _ => None,
+        [a, b] => month_and_number(a, b),
+        [a, b, c] => match (month_word(b), month_word(a)) {
+            (Some(month), _) => day_of_year(a, month, c),
+            (None, Some(month)) => day_of_year(b, month, c),
+            (None, None) => three_numbers([a, b, c], one_mark?),
         },
-        [a, b, c] => {
-            if let Some(month) = month_word(b) {
-                let n = number(a)?;
-                return day(n).then_some(DateSeen {
-                    day: Some(n),
-                    month,
-                    year: Some(number(c)?),
-                });
-            }
-            if let Some(month) = month_word(a) {
-                let n = number(b)?;
-                return day(n).then_some(DateSeen {
-                    day: Some(n),
-                    month,
-                    year: Some(number(c)?),
-                });
-            }
-            if !one_mark {
-                return None;
-            }
-            let (x, y, z) = (number(a)?, number(b)?, number(c)?);
-            let month = |n: u32| (1..=12).contains(&n);
-            if a.len() == 4 && month(y) && day(z) {
-                return Some(DateSeen {
-                    day: Some(z),
-                    month: y,
-                    year: Some(x),
-                });
-            }
-            // Two-digit years only behind points or slashes: `3-7-16` might be anything.
-            let year_last = c.len() == 4 || date.contains(['.', '/']);
-            if !year_last {
-                None
-            } else if month(x) && day(y) && !date.contains('.') {
-                Some(DateSeen {
-                    day: Some(y),
-                    month: x,
-                    year: Some(z),
-                })
-            } else if day(x) && month(y) {
-                Some(DateSeen {
-                    day: Some(x),
-                    month: y,
-                    year: Some(z),
-                })
-            } else {
-                None
-            }
+        _ => None,
+    }
+}
+
+/// Up to four digits and nothing else.
+fn digits(s: &str) -> Option<u32> {
+    (s.len() <= 4 && !s.is_empty() && s.bytes().all(|b| b.is_ascii_digit()))
+        .then(|| s.parse().ok())
+        .flatten()
+}
+
+fn is_day(n: u32) -> bool {
+    (1..=31).contains(&n)
+}
+
+/// A month's name with a day before it, or with a day or a year behind it.
+fn month_and_number(a: &str, b: &str) -> Option<DateSeen> {
+    match (month_word(a), month_word(b)) {
+        // `8-Mar`
+        (None, Some(month)) => {
+            let n = digits(a)?;
+            is_day(n).then_some(DateSeen {
+                day: Some(n),
+                month,
+                year: None,
+            })
+        }
+        // `Mar-8`, `Mar-32`
+        (Some(month), None) => {
+            let n = digits(b)?;
+            let is_day = is_day(n) && b.len() <= 2;
+            Some(DateSeen {
+                day: is_day.then_some(n),
+                month,
+                year: (!is_day).then_some(n),
+            })
         }
         _ => None,
     }
+}
+
+/// A day and a year beside a month that was named.
+fn day_of_year(day: &str, month: u32, year: &str) -> Option<DateSeen> {
+    let (day, year) = (digits(day)?, digits(year)?);
+    is_day(day).then_some(DateSeen {
+        day: Some(day),
+        month,
+        year: Some(year),
+    })
+}
+
+/// Day, month and year in figures, in whichever order the year's length and the mark between them tell.
+fn three_numbers([a, b, c]: [&str; 3], mark: char) -> Option<DateSeen> {
+    let (x, y, z) = (digits(a)?, digits(b)?, digits(c)?);
+    let is_month = |n: u32| (1..=12).contains(&n);
+    let (day, month, year) = if a.len() == 4 && is_month(y) && is_day(z) {
+        (z, y, x)
+    } else if c.len() != 4 && !matches!(mark, '.' | '/') {
+        // Two-digit years only behind points or slashes: `3-7-16` might be anything.
+        return None;
+    } else if is_month(x) && is_day(y) && mark != '.' {
+        (y, x, z)
+    } else if is_day(x) && is_month(y) {
+        (x, y, z)
+    } else {
+        return None;
+    };
+    Some(DateSeen {
+        day: Some(day),
+        month,
+        year: Some(year),
+    })
 }
 
 /// The date of a spreadsheet's day number, counted as the 1900 system counts: 1 is 1 January 1900,
