@@ -53,8 +53,6 @@ pub fn plan(
         .iter()
         .map(|limit| certify(floor, request, limit, 0.0, Vec::new()))
         .collect();
-    let kept =
-        |result: &EdgeResult, limit: &PatchLimit| result.bound_m <= limit.allowance_m + EQUAL_M;
     if before.iter().zip(&request.limits).all(|(b, l)| kept(b, l)) {
         let after = before.clone();
         return Ok(finish(
@@ -94,28 +92,9 @@ pub fn plan(
         let mut new = broken(&patched, &judged, &aims, slack_m);
         if new.is_empty() {
             // The fast finder is content: ask the search that can prove it.
-            let mut after = Vec::new();
-            farthest = None;
-            for limit in &request.limits {
-                let result = certify(&patched, request, limit, limit.allowance_m, Vec::new());
-                if kept(&result, limit) {
-                    after.push(result);
-                    continue;
-                }
-                let aim = Aim::of(limit, margin_m);
-                let worst = result.worst.filter(|w| w.gap_m > aim.most_m);
-                let chord = worst.and_then(|w| chord_of(&patched, &w));
-                let Some(chord) = chord else {
-                    return Err(PatchError::NotCertified {
-                        departure: limit.departure,
-                        span_m: limit.span_m,
-                        gap_m: result.gap_m(),
-                        bound_m: result.bound_m,
-                    });
-                };
-                new.push(aim.row(chord));
-                farthest = Some(*limit);
-            }
+            let proof = prove(&patched, request, margin_m)?;
+            farthest = proof.farthest;
+            new = proof.broken;
             if new.is_empty() {
                 return Ok(finish(
                     floor,
@@ -123,7 +102,7 @@ pub fn plan(
                     &areas,
                     depths,
                     before,
-                    after,
+                    proof.kept,
                     (round - 1, rows.len()),
                 ));
             }
@@ -134,17 +113,9 @@ pub fn plan(
             });
         }
         rows.append(&mut new);
-        depths = programme.solve(&rows).map_err(|stopped| match stopped {
-            Stopped::Infeasible => PatchError::Infeasible {
-                max_fill_m: request.max_fill_m,
-                max_grind_m: request.max_grind_m,
-            },
-            Stopped::Unsolved(status) => PatchError::Unsolved {
-                round,
-                status,
-                chords: rows.len(),
-            },
-        })?;
+        depths = programme
+            .solve(&rows)
+            .map_err(|stopped| unsolved(stopped, request, round, rows.len()))?;
         progress(1.0 - 0.8f64.powi(round as i32));
     }
     let limit = farthest.unwrap_or(request.limits[0]);
@@ -154,6 +125,67 @@ pub fn plan(
         span_m: limit.span_m,
         allowance_m: limit.allowance_m,
     })
+}
+
+/// What the search that can prove a floor within its limits says of a patched one.
+struct Proof {
+    /// Its results for the limits that are kept.
+    kept: Vec<EdgeResult>,
+    /// The worst chord of every limit that is not.
+    broken: Vec<Row>,
+    /// The last limit that is not kept.
+    farthest: Option<PatchLimit>,
+}
+
+/// # Errors
+/// [`PatchError::NotCertified`] for a limit that is not proven although no chord passes its aim.
+fn prove(patched: &Floor, request: &PatchRequest, margin_m: f64) -> Result<Proof, PatchError> {
+    let mut proof = Proof {
+        kept: Vec::new(),
+        broken: Vec::new(),
+        farthest: None,
+    };
+    for limit in &request.limits {
+        let result = certify(patched, request, limit, limit.allowance_m, Vec::new());
+        if kept(&result, limit) {
+            proof.kept.push(result);
+            continue;
+        }
+        let aim = Aim::of(limit, margin_m);
+        let worst = result.worst.filter(|w| w.gap_m > aim.most_m);
+        let chord = worst.and_then(|w| chord_of(patched, &w));
+        let Some(chord) = chord else {
+            return Err(PatchError::NotCertified {
+                departure: limit.departure,
+                span_m: limit.span_m,
+                gap_m: result.gap_m(),
+                bound_m: result.bound_m,
+            });
+        };
+        proof.broken.push(aim.row(chord));
+        proof.farthest = Some(*limit);
+    }
+    Ok(proof)
+}
+
+/// Whether a floor is proven to keep a limit.
+fn kept(result: &EdgeResult, limit: &PatchLimit) -> bool {
+    result.bound_m <= limit.allowance_m + EQUAL_M
+}
+
+/// Why there is no plan where the programme of a round gave no depths.
+fn unsolved(stopped: Stopped, request: &PatchRequest, round: usize, chords: usize) -> PatchError {
+    match stopped {
+        Stopped::Infeasible => PatchError::Infeasible {
+            max_fill_m: request.max_fill_m,
+            max_grind_m: request.max_grind_m,
+        },
+        Stopped::Unsolved(status) => PatchError::Unsolved {
+            round,
+            status,
+            chords,
+        },
+    }
 }
 
 /// Whether a limit is kept wherever another of them is: the same departure, a span no longer, an
