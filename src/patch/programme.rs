@@ -67,32 +67,67 @@ const NOISE_M: f64 = 1e-7;
 impl Programme<'_> {
     /// The least material that keeps every row.
     pub fn solve(&self, rows: &[Row]) -> Result<Depths, Stopped> {
+        let unknowns = self.unknowns(rows);
+        let cost = self.cost(&unknowns);
+        let (a, b) = self.limits(rows, &unknowns).finish();
+        let x = least(&cost, &a, &b)?;
+        let mut depths = Depths::none(self.z.len());
+        let clean = |x: f64, most: f64| {
+            let x = (x / SCALE).min(most);
+            if x < NOISE_M { 0.0 } else { x }
+        };
+        for (i, &v) in unknowns.vertices.iter().enumerate() {
+            depths.fill[v as usize] = clean(x[i], self.max_fill_m.unwrap_or(f64::INFINITY));
+            if self.grinds() {
+                depths.grind[v as usize] = clean(x[unknowns.count() + i], self.max_grind_m);
+            }
+        }
+        Ok(depths)
+    }
+
+    fn grinds(&self) -> bool {
+        self.max_grind_m > 0.0
+    }
+
+    /// What is solved for: depths at the vertices that a row leans on, and at those carried out from them.
+    fn unknowns(&self, rows: &[Row]) -> Unknowns {
         let count = self.z.len();
-        let mut column = vec![usize::MAX; count];
         let mut used: Vec<u32> = rows
             .iter()
             .flat_map(|r| r.chord.terms.iter().map(|&(v, _)| v))
             .collect();
         used.sort_unstable();
         used.dedup();
-        let carried: Vec<(u32, u32)> = {
-            let is_used: Vec<bool> = (0..count)
-                .map(|v| used.binary_search(&(v as u32)).is_ok())
-                .collect();
-            self.carried
-                .iter()
-                .copied()
-                .filter(|&(out, from)| is_used[from as usize] && !is_used[out as usize])
-                .collect()
-        };
+        let is_used: Vec<bool> = (0..count)
+            .map(|v| used.binary_search(&(v as u32)).is_ok())
+            .collect();
+        let carried: Vec<(u32, u32)> = self
+            .carried
+            .iter()
+            .copied()
+            .filter(|&(out, from)| is_used[from as usize] && !is_used[out as usize])
+            .collect();
         used.extend(carried.iter().map(|&(out, _)| out));
+        let mut column_of = vec![usize::MAX; count];
         for (i, &v) in used.iter().enumerate() {
-            column[v as usize] = i;
+            column_of[v as usize] = i;
         }
-        let n = used.len();
-        let grinding = self.max_grind_m > 0.0;
-        let columns = if grinding { 2 * n } else { n };
+        Unknowns {
+            columns: if self.grinds() {
+                2 * used.len()
+            } else {
+                used.len()
+            },
+            vertices: used,
+            column_of,
+            carried,
+        }
+    }
 
+    /// The rows, and what bounds the depths by themselves.
+    fn limits(&self, rows: &[Row], unknowns: &Unknowns) -> Matrix {
+        let (n, columns) = (unknowns.count(), unknowns.columns);
+        let column_of = &unknowns.column_of;
         let mut m = Matrix::new(columns);
         for i in 0..columns {
             m.row(&[(i, -1.0)], 0.0);
@@ -102,15 +137,14 @@ impl Programme<'_> {
                 m.row(&[(i, 1.0)], most * SCALE);
             }
         }
-        if grinding {
-            for i in n..columns {
-                m.row(&[(i, 1.0)], self.max_grind_m * SCALE);
-            }
+        // Columns of grinding; none where nothing is ground.
+        for i in n..columns {
+            m.row(&[(i, 1.0)], self.max_grind_m * SCALE);
         }
-        for &(out, from) in &carried {
-            let (out, from) = (column[out as usize], column[from as usize]);
+        for &(out, from) in &unknowns.carried {
+            let (out, from) = (column_of[out as usize], column_of[from as usize]);
             m.row(&[(from, 1.0), (out, -1.0)], 0.0);
-            if grinding {
+            if self.grinds() {
                 m.row(&[(n + from, 1.0), (n + out, -1.0)], 0.0);
             }
         }
@@ -118,9 +152,9 @@ impl Programme<'_> {
         for row in rows {
             terms.clear();
             for &(v, w) in &row.chord.terms {
-                terms.push((column[v as usize], row.sign * w));
-                if grinding {
-                    terms.push((n + column[v as usize], -row.sign * w));
+                terms.push((column_of[v as usize], row.sign * w));
+                if self.grinds() {
+                    terms.push((n + column_of[v as usize], -row.sign * w));
                 }
             }
             m.row(
@@ -128,10 +162,15 @@ impl Programme<'_> {
                 (row.most_m - row.sign * row.chord.gap(self.z)) * SCALE,
             );
         }
+        m
+    }
 
-        let cost: Vec<f64> = (0..columns)
+    /// What a unit of each unknown costs, as a share of the dearest.
+    fn cost(&self, unknowns: &Unknowns) -> Vec<f64> {
+        let n = unknowns.count();
+        let cost: Vec<f64> = (0..unknowns.columns)
             .map(|i| {
-                let area = self.areas[used[i % n.max(1)] as usize];
+                let area = self.areas[unknowns.vertices[i % n.max(1)] as usize];
                 if i < n {
                     area
                 } else {
@@ -140,40 +179,45 @@ impl Programme<'_> {
             })
             .collect();
         let most = cost.iter().copied().fold(f64::MIN_POSITIVE, f64::max);
-        let cost: Vec<f64> = cost.iter().map(|c| c / most).collect();
-        let (a, b) = m.finish();
-        let settings = DefaultSettings::<f64> {
-            verbose: false,
-            max_threads: 1,
-            ..DefaultSettings::default()
-        };
-        let quadratic = CscMatrix::<f64>::zeros((columns, columns));
-        let cones = [NonnegativeConeT(b.len())];
-        let mut solver = DefaultSolver::new(&quadratic, &cost, &a, &b, &cones, settings)
-            .map_err(|e| Stopped::Unsolved(e.to_string()))?;
-        solver.solve();
-        match solver.solution.status {
-            SolverStatus::Solved | SolverStatus::AlmostSolved => {}
-            SolverStatus::PrimalInfeasible | SolverStatus::AlmostPrimalInfeasible => {
-                return Err(Stopped::Infeasible);
-            }
-            other => return Err(Stopped::Unsolved(other.to_string())),
+        cost.iter().map(|c| c / most).collect()
+    }
+}
+
+/// The columns of a programme: a depth laid at each of these vertices, then, where floor may be ground, a depth ground.
+struct Unknowns {
+    vertices: Vec<u32>,
+    /// Place of a vertex among them.
+    column_of: Vec<usize>,
+    /// Of [`Programme::carried`], those whose read vertex is among them.
+    carried: Vec<(u32, u32)>,
+    columns: usize,
+}
+
+impl Unknowns {
+    /// How many vertices.
+    fn count(&self) -> usize {
+        self.vertices.len()
+    }
+}
+
+/// The `x` of least cost with `A x <= b`.
+fn least(cost: &[f64], a: &CscMatrix<f64>, b: &[f64]) -> Result<Vec<f64>, Stopped> {
+    let settings = DefaultSettings::<f64> {
+        verbose: false,
+        max_threads: 1,
+        ..DefaultSettings::default()
+    };
+    let quadratic = CscMatrix::<f64>::zeros((cost.len(), cost.len()));
+    let cones = [NonnegativeConeT(b.len())];
+    let mut solver = DefaultSolver::new(&quadratic, cost, a, b, &cones, settings)
+        .map_err(|e| Stopped::Unsolved(e.to_string()))?;
+    solver.solve();
+    match solver.solution.status {
+        SolverStatus::Solved | SolverStatus::AlmostSolved => Ok(solver.solution.x),
+        SolverStatus::PrimalInfeasible | SolverStatus::AlmostPrimalInfeasible => {
+            Err(Stopped::Infeasible)
         }
-        let mut depths = Depths::none(count);
-        let clean = |x: f64, most: f64| {
-            let x = (x / SCALE).min(most);
-            if x < NOISE_M { 0.0 } else { x }
-        };
-        for (i, &v) in used.iter().enumerate() {
-            depths.fill[v as usize] = clean(
-                solver.solution.x[i],
-                self.max_fill_m.unwrap_or(f64::INFINITY),
-            );
-            if grinding {
-                depths.grind[v as usize] = clean(solver.solution.x[n + i], self.max_grind_m);
-            }
-        }
-        Ok(depths)
+        other => Err(Stopped::Unsolved(other.to_string())),
     }
 }
 
