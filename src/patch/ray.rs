@@ -113,24 +113,138 @@ pub(super) fn follow(
     out: &mut Vec<Station>,
 ) {
     out.clear();
-    let vertices = floor.vertices();
-    let triangles = floor.triangles();
-    let place = |u: u32| vertices[u as usize].at;
-    let (origin, first) = match seat {
-        Seat::Vertex(v) => (place(v), (v, v, 0.0)),
-        Seat::Edge { t, edge, w } => {
-            let corners = triangles[t as usize];
-            let (p, q) = (corners[edge], corners[(edge + 1) % 3]);
-            (place(p).lerp(place(q), w), (p, q, w))
-        }
+    let line = Line::through(floor, seat, d);
+    let Some(mut way) = line.set_out(judged, seat) else {
+        return;
     };
-    let side = |u: u32| d.cross(place(u) - origin);
-    // Having come in between `right` and `left`, which edge the line leaves by.
-    let through = |t: u32, right: u32, left: u32| {
-        let corners = triangles[t as usize];
+    let (p, q, w) = line.seat;
+    out.push(line.station(0.0, p, q, w));
+    for _ in 0..floor.triangles().len() {
+        let Way {
+            t,
+            edge,
+            mut right,
+            mut left,
+        } = way;
+        let (r, l) = (line.side(right), line.side(left));
+        let w = (r / (r - l)).clamp(0.0, 1.0);
+        let s = d.dot(line.place(right).lerp(line.place(left), w) - line.origin);
+        if out.last().is_some_and(|last| s > last.s + SAME_M) {
+            out.push(line.station(s, right, left, w));
+        }
+        if s >= reach {
+            return;
+        }
+        let Some((next, joint)) = judged.beyond(floor, t, edge) else {
+            return;
+        };
+        if joint {
+            // The far side has vertices of its own, at heights of its own.
+            let back = |e: &usize| floor.across(next, *e) == Across::Joint(t);
+            let Some(e) = (0..3).find(back) else { return };
+            let corners = floor.triangles()[next as usize];
+            (left, right) = (corners[e], corners[(e + 1) % 3]);
+            out.push(line.station(s.max(0.0), right, left, w));
+        }
+        let Some(onward) = line.way_through(next, right, left) else {
+            return;
+        };
+        way = onward;
+    }
+}
+
+/// A straight line across a floor.
+struct Line<'a> {
+    floor: &'a Floor,
+    /// The edge of the seat that it goes out from, and the share along it; one vertex twice for a seat on a vertex.
+    seat: (u32, u32, f64),
+    origin: Point,
+    d: Point,
+}
+
+impl<'a> Line<'a> {
+    fn through(floor: &'a Floor, seat: Seat, d: Point) -> Self {
+        let place = |u: u32| floor.vertices()[u as usize].at;
+        let (origin, seat) = match seat {
+            Seat::Vertex(v) => (place(v), (v, v, 0.0)),
+            Seat::Edge { t, edge, w } => {
+                let corners = floor.triangles()[t as usize];
+                let (p, q) = (corners[edge], corners[(edge + 1) % 3]);
+                (place(p).lerp(place(q), w), (p, q, w))
+            }
+        };
+        Self {
+            floor,
+            seat,
+            origin,
+            d,
+        }
+    }
+
+    fn place(&self, u: u32) -> Point {
+        self.floor.vertices()[u as usize].at
+    }
+
+    /// More than 0 where a vertex lies to the left of the line.
+    fn side(&self, u: u32) -> f64 {
+        self.d.cross(self.place(u) - self.origin)
+    }
+
+    /// The station at length `s`, a share `w` of the way from `p` to `q`.
+    fn station(&self, s: f64, p: u32, q: u32, w: f64) -> Station {
+        let vertices = self.floor.vertices();
+        let (a, b) = (vertices[p as usize].z, vertices[q as usize].z);
+        Station {
+            s,
+            z: a + w * (b - a),
+            p,
+            q,
+            w,
+        }
+    }
+
+    /// The edge by which the line leaves its first triangle; `None` where it leaves the floor at once or runs along
+    /// the seat's own edge.
+    fn set_out(&self, judged: &Judged, seat: Seat) -> Option<Way> {
+        match seat {
+            // Exactly one triangle of the fan has the line between its two far corners.
+            Seat::Vertex(v) => judged.around(v).iter().find_map(|&t| {
+                let corners = self.floor.triangles()[t as usize];
+                let i = corners.iter().position(|&c| c == v)?;
+                let (right, left) = (corners[(i + 1) % 3], corners[(i + 2) % 3]);
+                (self.side(right) <= 0.0 && self.side(left) > 0.0).then_some(Way {
+                    t,
+                    edge: (i + 1) % 3,
+                    right,
+                    left,
+                })
+            }),
+            Seat::Edge { t, edge, .. } => {
+                let (p, q, _) = self.seat;
+                let run = self.place(q) - self.place(p);
+                let inward = run.cross(self.d);
+                if inward > ALONG * run.norm() {
+                    self.way_through(t, q, p)
+                } else if inward < -ALONG * run.norm() {
+                    Some(Way {
+                        t,
+                        edge,
+                        right: p,
+                        left: q,
+                    })
+                } else {
+                    None
+                }
+            }
+        }
+    }
+
+    /// Having come in between `right` and `left`, which edge the line leaves a triangle by.
+    fn way_through(&self, t: u32, right: u32, left: u32) -> Option<Way> {
+        let corners = self.floor.triangles()[t as usize];
         let k = corners.iter().position(|&c| c != right && c != left)?;
         // Corner k is new; edge k runs from it, edge k + 2 runs to it. Edge k + 1 was entered by.
-        Some(if side(corners[k]) > 0.0 {
+        Some(if self.side(corners[k]) > 0.0 {
             Way {
                 t,
                 edge: (k + 2) % 3,
@@ -145,95 +259,6 @@ pub(super) fn follow(
                 left,
             }
         })
-    };
-    let way = match seat {
-        // Exactly one triangle of the fan has the line between its two far corners.
-        Seat::Vertex(v) => judged.around(v).iter().find_map(|&t| {
-            let corners = triangles[t as usize];
-            let i = corners.iter().position(|&c| c == v)?;
-            let (right, left) = (corners[(i + 1) % 3], corners[(i + 2) % 3]);
-            (side(right) <= 0.0 && side(left) > 0.0).then_some(Way {
-                t,
-                edge: (i + 1) % 3,
-                right,
-                left,
-            })
-        }),
-        Seat::Edge { t, edge, .. } => {
-            let (p, q) = (first.0, first.1);
-            let run = place(q) - place(p);
-            let inward = run.cross(d);
-            if inward > ALONG * run.norm() {
-                through(t, q, p)
-            } else if inward < -ALONG * run.norm() {
-                Some(Way {
-                    t,
-                    edge,
-                    right: p,
-                    left: q,
-                })
-            } else {
-                None
-            }
-        }
-    };
-    let Some(mut way) = way else {
-        return;
-    };
-    let height = |p: u32, q: u32, w: f64| {
-        let (a, b) = (vertices[p as usize].z, vertices[q as usize].z);
-        a + w * (b - a)
-    };
-    out.push(Station {
-        s: 0.0,
-        z: height(first.0, first.1, first.2),
-        p: first.0,
-        q: first.1,
-        w: first.2,
-    });
-    for _ in 0..triangles.len() {
-        let Way {
-            t,
-            edge,
-            mut right,
-            mut left,
-        } = way;
-        let (r, l) = (side(right), side(left));
-        let w = (r / (r - l)).clamp(0.0, 1.0);
-        let s = d.dot(place(right).lerp(place(left), w) - origin);
-        if out.last().is_some_and(|last| s > last.s + SAME_M) {
-            out.push(Station {
-                s,
-                z: height(right, left, w),
-                p: right,
-                q: left,
-                w,
-            });
-        }
-        if s >= reach {
-            return;
-        }
-        let Some((next, joint)) = judged.beyond(floor, t, edge) else {
-            return;
-        };
-        if joint {
-            // The far side has vertices of its own, at heights of its own.
-            let back = |e: &usize| floor.across(next, *e) == Across::Joint(t);
-            let Some(e) = (0..3).find(back) else { return };
-            let corners = triangles[next as usize];
-            (left, right) = (corners[e], corners[(e + 1) % 3]);
-            out.push(Station {
-                s: s.max(0.0),
-                z: height(right, left, w),
-                p: right,
-                q: left,
-                w,
-            });
-        }
-        let Some(onward) = through(next, right, left) else {
-            return;
-        };
-        way = onward;
     }
 }
 
