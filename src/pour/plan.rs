@@ -39,33 +39,14 @@ pub fn plan(floor: &Floor, plane: &Plane, request: &PourRequest) -> Result<PourP
         return Err(PourError::Tilted);
     }
     check(request)?;
-    let yield_m3 = request.material.need_yield("pour");
-    let per_batch = request.material.need_bags_per_batch("pour");
-    let mixing = request.mixing_min.or(request.material.mixing_min);
-    let mixing = mixing.ok_or_else(|| {
-        crate::fill::MissingValue::new("pour clock", "mixing_time", "mixing_time = \"3 min\"")
-    });
-    let (yield_m3, per_batch, mixing_min) = match (yield_m3, per_batch, mixing) {
-        (Ok(y), Ok(b), Ok(m)) => (y, b, m),
-        (y, b, m) => {
-            let missing = [y.err(), b.err(), m.err()];
-            return Err(PourError::Missing(missing.into_iter().flatten().collect()));
-        }
-    };
+    let (need, mixing_min) = sheet_values(request)?;
     let pace = Pace {
         mixing_min,
         placing_min: request.placing_min,
         mixers: request.mixers,
         overlapped: request.overlapped,
     };
-    let start = request
-        .start
-        .or_else(|| pieces::highest_place(floor, request.exit))
-        .ok_or(PourError::NothingToPour)?;
-    let exit = request
-        .exit
-        .or_else(|| farthest(floor, start))
-        .ok_or(PourError::NothingToPour)?;
+    let (start, exit) = start_and_exit(floor, request)?;
     let sections = pieces::sections(floor, plane, request.stop_at_joints, exit);
     let wet: Vec<Vec<Piece>> = sections
         .iter()
@@ -75,11 +56,6 @@ pub fn plan(floor: &Floor, plane: &Plane, request: &PourRequest) -> Result<PourP
     if volume <= 0.0 {
         return Err(PourError::NothingToPour);
     }
-    let need = Need {
-        yield_m3,
-        per_batch,
-        waste: request.waste,
-    };
     let open_min = request.material.need_open_time("longest wait").ok();
     let choices = Choices::new(
         floor,
@@ -97,17 +73,7 @@ pub fn plan(floor: &Floor, plane: &Plane, request: &PourRequest) -> Result<PourP
     let final_score = chosen.score;
     let reason = reason(&chosen.scores, chosen.which, request);
     let mut notices = Vec::new();
-    if let Some(bays) = &chosen.bays {
-        notices.push(Notice::new(
-            "pour-in-bays",
-            Severity::Note,
-            "",
-            format!(
-                "The floor is divided into {} bays, poured in strips, with a dam where one meets the next.",
-                bays.dams_m.len()
-            ),
-        ));
-    }
+    notices.extend(chosen.bays.as_ref().map(|b| in_bays(b.dams_m.len())));
     let too_long = final_score.within_open_time == Some(false);
     let remedies = if too_long {
         remedies(&choices, asked, speed)?
@@ -135,7 +101,6 @@ pub fn plan(floor: &Floor, plane: &Plane, request: &PourRequest) -> Result<PourP
         .map(|b| b.water_m3)
         .sum::<Option<f64>>()
         .filter(|w| *w > 0.0);
-    let count = batches.len();
     let bags = batches.iter().map(|b| b.bags).sum();
     let bay_list = bay_list(&layout, pace);
     let staging = staging::list(request, &batches, bags, water_m3);
@@ -148,28 +113,7 @@ pub fn plan(floor: &Floor, plane: &Plane, request: &PourRequest) -> Result<PourP
         bags,
         volume_m3: volume,
         water_m3,
-        clock: Clock {
-            mixing_min,
-            placing_min: pace.placing_min,
-            mixers: pace.mixers,
-            overlapped: pace.overlapped,
-            minutes: minutes(count, pace),
-            overlapped_min: minutes(
-                count,
-                Pace {
-                    overlapped: true,
-                    ..pace
-                },
-            ),
-            one_after_other_min: minutes(
-                count,
-                Pace {
-                    overlapped: false,
-                    ..pace
-                },
-            ),
-            open_min,
-        },
+        clock: clock(batches.len(), pace, open_min),
         longest_wait_min: final_score.longest_wait_min,
         remedies,
         bays: bay_list,
@@ -178,6 +122,72 @@ pub fn plan(floor: &Floor, plane: &Plane, request: &PourRequest) -> Result<PourP
         missing,
         batches,
     })
+}
+
+/// What batches are made of and how long one is mixed: from the material sheet, or the request where it has its own.
+///
+/// # Errors
+/// Every value that is missing, at once.
+fn sheet_values(request: &PourRequest) -> Result<(Need, f64), PourError> {
+    let yield_m3 = request.material.need_yield("pour");
+    let per_batch = request.material.need_bags_per_batch("pour");
+    let mixing = request.mixing_min.or(request.material.mixing_min);
+    let mixing = mixing.ok_or_else(|| {
+        crate::fill::MissingValue::new("pour clock", "mixing_time", "mixing_time = \"3 min\"")
+    });
+    match (yield_m3, per_batch, mixing) {
+        (Ok(yield_m3), Ok(per_batch), Ok(mixing_min)) => {
+            let need = Need {
+                yield_m3,
+                per_batch,
+                waste: request.waste,
+            };
+            Ok((need, mixing_min))
+        }
+        (y, b, m) => {
+            let missing = [y.err(), b.err(), m.err()];
+            Err(PourError::Missing(missing.into_iter().flatten().collect()))
+        }
+    }
+}
+
+/// Where the crew starts and leaves: as asked, else the highest place and the farthest from it.
+fn start_and_exit(floor: &Floor, request: &PourRequest) -> Result<(Point, Point), PourError> {
+    let start = request
+        .start
+        .or_else(|| pieces::highest_place(floor, request.exit))
+        .ok_or(PourError::NothingToPour)?;
+    let exit = request
+        .exit
+        .or_else(|| farthest(floor, start))
+        .ok_or(PourError::NothingToPour)?;
+    Ok((start, exit))
+}
+
+fn in_bays(count: usize) -> Notice {
+    Notice::new(
+        "pour-in-bays",
+        Severity::Note,
+        "",
+        format!(
+            "The floor is divided into {count} bays, poured in strips, with a dam where one meets the next."
+        ),
+    )
+}
+
+/// The clock of so many batches, with the two ways of mixing side by side.
+fn clock(count: usize, pace: Pace, open_min: Option<f64>) -> Clock {
+    let in_all = |overlapped: bool| minutes(count, Pace { overlapped, ..pace });
+    Clock {
+        mixing_min: pace.mixing_min,
+        placing_min: pace.placing_min,
+        mixers: pace.mixers,
+        overlapped: pace.overlapped,
+        minutes: minutes(count, pace),
+        overlapped_min: in_all(true),
+        one_after_other_min: in_all(false),
+        open_min,
+    }
 }
 
 fn check(r: &PourRequest) -> Result<(), PourError> {
