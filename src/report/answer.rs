@@ -9,7 +9,8 @@ use super::order::OrderItem;
 use super::recheck::Recheck;
 use super::recheck_sheet::spot_text;
 use super::{Pen, crew, words};
-use crate::analysis::{Analysis, LevelSpot, usual_span_m};
+use crate::analysis::{Analysis, Filling, LevelSpot, usual_span_m};
+use crate::fill::Fill;
 use crate::flatness::{EdgeResult, SpanPoint, check};
 use crate::survey::{Severity, setups};
 pub use choices::patch;
@@ -269,6 +270,51 @@ fn fill_rows(a: &Analysis, out: &mut Lines, pen: Pen, orientation: &Orientation,
         out.line(text);
     }
     out.line("");
+    volume_rows(a, x, out, pen, orientation);
+    // How much of the room is counted the volume says already.
+    let of_order = order::order(a).into_iter().filter(|f| match f.item {
+        OrderItem::Counted => false,
+        OrderItem::Bags | OrderItem::Water => true,
+        _ => !short,
+    });
+    for f in order::slopes(a).into_iter().chain(of_order) {
+        out.row(&format!("{} ", f.item.label()), f.value);
+    }
+    for text in facts::missing(a) {
+        out.row(w::ASKED, text);
+    }
+    if a.settings.bags_at_hand.is_some() && f.by_bags.is_none() {
+        out.row(w::BY_BAGS, w::BAGS_NEED_YIELD);
+    }
+    if short {
+        return;
+    }
+    levels_off_rows(f, out, pen);
+    for b in &x.bands {
+        if b.area_m2 >= LEAST_TOLD_M2 {
+            out.row(
+                &super::sections::band_text(pen, b.from_m, b.to_m),
+                w::band(&pen.area(b.area_m2), &pen.volume(b.volume_m3)),
+            );
+        }
+    }
+    for (name, text) in choices::choices(a, pen) {
+        out.row(name, text);
+    }
+    for h in &f.heights {
+        out.row(
+            &h.name,
+            w::height(
+                h.rise_m.map(|m| pen.rise(m)).as_deref(),
+                h.step_m.map(|m| pen.rise(m)).as_deref(),
+                &h.remarks,
+            ),
+        );
+    }
+}
+
+/// The finish, and what lies under and above it.
+fn volume_rows(a: &Analysis, x: &Fill, out: &mut Lines, pen: Pen, orientation: &Orientation) {
     out.row(w::FINISH, crew::finish_text(pen, x));
     if x.volume_m3 > 0.0 {
         out.row(
@@ -303,24 +349,10 @@ fn fill_rows(a: &Analysis, out: &mut Lines, pen: Pen, orientation: &Orientation,
             ),
         );
     }
-    // How much of the room is counted the volume says already.
-    let of_order = order::order(a).into_iter().filter(|f| match f.item {
-        OrderItem::Counted => false,
-        OrderItem::Bags | OrderItem::Water => true,
-        _ => !short,
-    });
-    for f in order::slopes(a).into_iter().chain(of_order) {
-        out.row(&format!("{} ", f.item.label()), f.value);
-    }
-    for text in facts::missing(a) {
-        out.row(w::ASKED, text);
-    }
-    if a.settings.bags_at_hand.is_some() && f.by_bags.is_none() {
-        out.row(w::BY_BAGS, w::BAGS_NEED_YIELD);
-    }
-    if short {
-        return;
-    }
+}
+
+/// Where the material levels off that the rake or the bags at hand give.
+fn levels_off_rows(f: &Filling, out: &mut Lines, pen: Pen) {
     for (name, s, waste) in [
         (w::BY_RAKE, &f.by_rake, 0.0),
         (w::BY_BAGS, &f.by_bags, f.waste),
@@ -343,27 +375,6 @@ fn fill_rows(a: &Analysis, out: &mut Lines, pen: Pen, orientation: &Orientation,
                 ),
             );
         }
-    }
-    for b in &x.bands {
-        if b.area_m2 >= LEAST_TOLD_M2 {
-            out.row(
-                &super::sections::band_text(pen, b.from_m, b.to_m),
-                w::band(&pen.area(b.area_m2), &pen.volume(b.volume_m3)),
-            );
-        }
-    }
-    for (name, text) in choices::choices(a, pen) {
-        out.row(name, text);
-    }
-    for h in &f.heights {
-        out.row(
-            &h.name,
-            w::height(
-                h.rise_m.map(|m| pen.rise(m)).as_deref(),
-                h.step_m.map(|m| pen.rise(m)).as_deref(),
-                &h.remarks,
-            ),
-        );
     }
 }
 
