@@ -323,64 +323,8 @@ impl Page<'_> {
         let last = self.columns.end - 1;
         let low = self.rows.start;
         let foot = height - EDGE_MM - NAMES_MM + 4.0;
-        for c in self.columns.clone() {
-            let at = self.grid.columns_m[c];
-            s.line(
-                vec![
-                    PaperPoint::new(x(c), y(top) - 2.0),
-                    PaperPoint::new(x(c), foot),
-                ],
-                0.12,
-                Ink::PALE,
-                Dash::Solid,
-            );
-            let name = column_letters(c as u32 + 1);
-            s.text(
-                Text::new(PaperPoint::new(x(c), foot + 3.2), name, 2.4, Role::Grid)
-                    .bold()
-                    .anchored(Anchor::Middle),
-            );
-            s.text(
-                Text::new(
-                    PaperPoint::new(x(c), foot + 6.6),
-                    self.pen.plan_number(at),
-                    1.7,
-                    Role::Dimension,
-                )
-                .anchored(Anchor::Middle),
-            );
-        }
-        for r in self.rows.clone() {
-            s.line(
-                vec![
-                    PaperPoint::new(EDGE_MM + NAMES_MM - 4.0, y(r)),
-                    PaperPoint::new(x(last) + 2.0, y(r)),
-                ],
-                0.12,
-                Ink::PALE,
-                Dash::Solid,
-            );
-            let edge = EDGE_MM + NAMES_MM - 5.0;
-            s.text(
-                Text::new(
-                    PaperPoint::new(edge, y(r) - 0.4),
-                    (r + 1).to_string(),
-                    2.4,
-                    Role::Grid,
-                )
-                .bold()
-                .anchored(Anchor::End),
-            );
-            s.text(
-                Text::new(
-                    PaperPoint::new(edge, y(r) + 2.4),
-                    self.pen.plan_number(self.grid.rows_m[r]),
-                    1.7,
-                    Role::Dimension,
-                )
-                .anchored(Anchor::End),
-            );
-        }
+        self.column_names(s, x, y(top), foot);
+        self.row_names(s, x(last), y);
         let middle = (x(first) + x(last)) / 2.0;
         let side = |index: usize| -> String {
             self.wall_name(index)
@@ -413,6 +357,72 @@ impl Page<'_> {
             if beside < self.size.0 - 3.0 {
                 s.text(bold(PaperPoint::new(beside, centre), side(3)).turned(true));
             }
+        }
+    }
+
+    /// Each column's line from its top mark down to its letters and its distance.
+    fn column_names(&self, s: &mut Scene, x: &dyn Fn(usize) -> f64, top: f64, foot: f64) {
+        for c in self.columns.clone() {
+            let at = self.grid.columns_m[c];
+            s.line(
+                vec![
+                    PaperPoint::new(x(c), top - 2.0),
+                    PaperPoint::new(x(c), foot),
+                ],
+                0.12,
+                Ink::PALE,
+                Dash::Solid,
+            );
+            let name = column_letters(c as u32 + 1);
+            s.text(
+                Text::new(PaperPoint::new(x(c), foot + 3.2), name, 2.4, Role::Grid)
+                    .bold()
+                    .anchored(Anchor::Middle),
+            );
+            s.text(
+                Text::new(
+                    PaperPoint::new(x(c), foot + 6.6),
+                    self.pen.plan_number(at),
+                    1.7,
+                    Role::Dimension,
+                )
+                .anchored(Anchor::Middle),
+            );
+        }
+    }
+
+    /// Each row's line from its number and its distance to its last mark.
+    fn row_names(&self, s: &mut Scene, last: f64, y: &dyn Fn(usize) -> f64) {
+        for r in self.rows.clone() {
+            s.line(
+                vec![
+                    PaperPoint::new(EDGE_MM + NAMES_MM - 4.0, y(r)),
+                    PaperPoint::new(last + 2.0, y(r)),
+                ],
+                0.12,
+                Ink::PALE,
+                Dash::Solid,
+            );
+            let edge = EDGE_MM + NAMES_MM - 5.0;
+            s.text(
+                Text::new(
+                    PaperPoint::new(edge, y(r) - 0.4),
+                    (r + 1).to_string(),
+                    2.4,
+                    Role::Grid,
+                )
+                .bold()
+                .anchored(Anchor::End),
+            );
+            s.text(
+                Text::new(
+                    PaperPoint::new(edge, y(r) + 2.4),
+                    self.pen.plan_number(self.grid.rows_m[r]),
+                    1.7,
+                    Role::Dimension,
+                )
+                .anchored(Anchor::End),
+            );
         }
     }
 
