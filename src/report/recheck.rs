@@ -129,9 +129,6 @@ pub fn recheck(
         ));
     }
     let (shift_m, tie_spread_m) = shift(before, after, &pairs, &request.tie)?;
-    let placed = |&(b, a): &(usize, usize)| {
-        after.readings[a].elevation.m() + shift_m - before.readings[b].elevation.m()
-    };
     let tied: &[String] = match &request.tie {
         Tie::Points(labels) => labels,
         Tie::SameDatum => &[],
@@ -147,36 +144,7 @@ pub fn recheck(
         if tied.iter().any(|t| *t == was.label) {
             continue;
         }
-        let placed_m = placed(pair);
-        let planned_m = request.plane.map(|p| p.at(was.at) - was.elevation.m());
-        let off_finish_m = planned_m.map(|planned| placed_m - planned);
-        let mut remarks = Vec::new();
-        let wet = planned_m.is_none_or(|p| p > SAME_M);
-        if placed_m < -SAME_M {
-            remarks.push(Remark::Lost);
-        } else if wet
-            && request
-                .least_cover_m
-                .is_some_and(|least| placed_m < least - SAME_M)
-        {
-            remarks.push(Remark::Thin);
-        }
-        if off_finish_m.is_some_and(|off| off > request.allowed_off_m + SAME_M) {
-            remarks.push(Remark::Proud);
-        }
-        if off_finish_m.is_some_and(|off| off < -request.allowed_off_m - SAME_M) {
-            remarks.push(Remark::Low);
-        }
-        marks.push(RecheckMark {
-            label: was.label.to_string(),
-            at: was.at,
-            before_text: was.raw.text.to_string(),
-            after_text: is.raw.text.to_string(),
-            placed_m,
-            planned_m,
-            off_finish_m,
-            remarks,
-        });
+        marks.push(mark(was, is, shift_m, request));
     }
     let rest = |survey: &Survey, taken: &dyn Fn(usize) -> bool| -> Vec<String> {
         (0..survey.readings.len())
@@ -218,6 +186,40 @@ pub fn recheck(
             .map(|(v, y)| v / y),
         marks,
     })
+}
+
+/// What was placed at a mark that was read on both days, against the plan.
+fn mark(was: &Reading, is: &Reading, shift_m: f64, request: &RecheckRequest<'_>) -> RecheckMark {
+    let placed_m = is.elevation.m() + shift_m - was.elevation.m();
+    let planned_m = request.plane.map(|p| p.at(was.at) - was.elevation.m());
+    let off_finish_m = planned_m.map(|planned| placed_m - planned);
+    let mut remarks = Vec::new();
+    let wet = planned_m.is_none_or(|p| p > SAME_M);
+    if placed_m < -SAME_M {
+        remarks.push(Remark::Lost);
+    } else if wet
+        && request
+            .least_cover_m
+            .is_some_and(|least| placed_m < least - SAME_M)
+    {
+        remarks.push(Remark::Thin);
+    }
+    if off_finish_m.is_some_and(|off| off > request.allowed_off_m + SAME_M) {
+        remarks.push(Remark::Proud);
+    }
+    if off_finish_m.is_some_and(|off| off < -request.allowed_off_m - SAME_M) {
+        remarks.push(Remark::Low);
+    }
+    RecheckMark {
+        label: was.label.to_string(),
+        at: was.at,
+        before_text: was.raw.text.to_string(),
+        after_text: is.raw.text.to_string(),
+        placed_m,
+        planned_m,
+        off_finish_m,
+        remarks,
+    }
 }
 
 fn flags(count: usize, set: impl Iterator<Item = usize>) -> Vec<bool> {
