@@ -4,7 +4,7 @@ use super::FloorError;
 use super::between::{ReadFloor, Rows, sort_floor, tie_readings};
 use super::diagonals::{Choice, Heights, Stand};
 use super::extension::{Known, MeanPlane};
-use super::fans::{Corners, corners, inside};
+use super::fans::{Corner, Corners, corners, inside};
 use super::floor::{Floor, Source};
 use super::lines::{JOINT, Lines, WALL};
 use super::numbering::{Height, Numbering};
@@ -98,33 +98,7 @@ pub(super) fn lay(
         known.roughness_m = known.roughness();
     }
     let first_made = Mesh::FRAME + used.len() as u32;
-    let corners: Vec<Height> = list
-        .par_iter()
-        .enumerate()
-        .map(|(i, c)| {
-            if c.vertex < first_made {
-                let i = (c.vertex - Mesh::FRAME) as usize;
-                return Height {
-                    z: Some(z[i]),
-                    spacing: spacings[i],
-                    source: Source::Reading(used[i].reading),
-                    leans: Vec::new(),
-                    bend_m: 0.0,
-                };
-            }
-            if let Some(own) = between.get(&(i as u32)) {
-                return own.clone();
-            }
-            let carried = c.sector.and_then(|s| known.carry(&s));
-            Height {
-                z: carried.as_ref().map(|c| c.z),
-                spacing: carried.as_ref().map_or(0.0, |c| c.spacing),
-                source: Source::Extended,
-                bend_m: carried.as_ref().map_or(0.0, |c| c.bend_m),
-                leans: carried.map_or_else(Vec::new, |c| c.leans),
-            }
-        })
-        .collect();
+    let corners = corner_heights(&list, &between, &known);
     drop(between);
     let heights: Vec<Option<f64>> = corners.iter().map(|c| c.z).collect();
     let stands = stands(&mesh, first_made);
@@ -155,6 +129,41 @@ pub(super) fn lay(
     .floor(choices, region.clone(), spacing);
     name_leans(&mut floor, &used, readings, &uses);
     Ok(RegionFloor { floor, uses, apart })
+}
+
+/// Height of every corner: as read, as it lies within a triangle of readings (`between`), or carried out to a line.
+fn corner_heights(
+    list: &[Corner],
+    between: &HashMap<u32, Height>,
+    known: &Known<'_>,
+) -> Vec<Height> {
+    let first_made = Mesh::FRAME + known.used.len() as u32;
+    list.par_iter()
+        .enumerate()
+        .map(|(i, c)| {
+            if c.vertex < first_made {
+                let i = (c.vertex - Mesh::FRAME) as usize;
+                return Height {
+                    z: Some(known.z[i]),
+                    spacing: known.spacings[i],
+                    source: Source::Reading(known.used[i].reading),
+                    leans: Vec::new(),
+                    bend_m: 0.0,
+                };
+            }
+            if let Some(own) = between.get(&(i as u32)) {
+                return own.clone();
+            }
+            let carried = c.sector.and_then(|s| known.carry(&s));
+            Height {
+                z: carried.as_ref().map(|c| c.z),
+                spacing: carried.as_ref().map_or(0.0, |c| c.spacing),
+                source: Source::Extended,
+                bend_m: carried.as_ref().map_or(0.0, |c| c.bend_m),
+                leans: carried.map_or_else(Vec::new, |c| c.leans),
+            }
+        })
+        .collect()
 }
 
 /// What each vertex of the mesh stands on.
