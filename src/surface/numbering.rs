@@ -34,6 +34,29 @@ pub(super) struct Numbering<'a> {
     pub(super) used: &'a [Used],
 }
 
+/// The triangles of the room.
+struct Parted {
+    /// Those that carry heights, as the mesh numbers them.
+    kept: Vec<u32>,
+    /// The rest.
+    blank: Vec<u32>,
+    /// New number of each triangle of the mesh, among its like; [`NONE`] outside the room.
+    number: Vec<u32>,
+    is_kept: Vec<bool>,
+}
+
+/// The floor's own vertices.
+struct Named {
+    /// New number of each corner; [`NONE`] for one that no kept triangle has.
+    vertex_of: Vec<u32>,
+    vertices: Vec<Vertex>,
+    spacings: Vec<f64>,
+    /// Readings with their shares, by vertex.
+    leans: HashMap<u32, Vec<(u32, f64)>>,
+    /// By how much carried-out floor may well stand off, by vertex.
+    bends: HashMap<u32, f64>,
+}
+
 impl Numbering<'_> {
     fn corner(&self, h: u32) -> usize {
         self.of_half_edge[h as usize] as usize
@@ -80,54 +103,21 @@ impl Numbering<'_> {
     /// Keeps the triangles that carry heights, numbers them anew and links them; the rest of the room becomes
     /// blank pieces, linked too.
     pub(super) fn floor(&self, choices: Vec<Choice>, region: Region, spacing: f64) -> Floor {
-        let mesh = self.mesh;
-        let count = mesh.triangle_count();
-        let mut number = vec![NONE; count as usize];
-        let (mut kept, mut blank): (Vec<u32>, Vec<u32>) = (Vec::new(), Vec::new());
-        for t in (0..count).filter(|&t| self.inside[t as usize]) {
-            let list = if self.is_known(t) {
-                &mut kept
-            } else {
-                &mut blank
-            };
-            number[t as usize] = list.len() as u32;
-            list.push(t);
-        }
-        let mut is_kept = vec![false; count as usize];
-        for &t in &kept {
-            is_kept[t as usize] = true;
-        }
-        let mut vertex_of = vec![NONE; self.corners.len()];
-        for h in kept.iter().flat_map(|&t| t * 3..t * 3 + 3) {
-            vertex_of[self.corner(h)] = 0;
-        }
-        self.keep_bare_readings(&mut vertex_of);
-        let (mut vertices, mut spacings, mut leans) = (Vec::new(), Vec::new(), HashMap::new());
-        let mut bends = HashMap::new();
-        for (v, own) in self.corners.iter().enumerate() {
-            if let (0, Some(z)) = (vertex_of[v], own.z) {
-                let named = vertices.len() as u32;
-                vertex_of[v] = named;
-                vertices.push(Vertex {
-                    at: self.at[v],
-                    z,
-                    source: own.source,
-                });
-                spacings.push(own.spacing);
-                if own.bend_m > 0.0 {
-                    bends.insert(named, own.bend_m);
-                }
-                if !own.leans.is_empty() {
-                    leans.insert(named, own.leans.clone());
-                }
-            }
-        }
+        let parted = self.parted();
+        let kept = &parted.kept;
+        let Named {
+            mut vertex_of,
+            vertices,
+            spacings,
+            leans,
+            bends,
+        } = self.named(kept);
         let (mut triangles, mut covers, mut across) = (
             Vec::with_capacity(kept.len()),
             Vec::with_capacity(kept.len()),
             Vec::with_capacity(kept.len()),
         );
-        for &t in &kept {
+        for &t in kept {
             let edges = [t * 3, t * 3 + 1, t * 3 + 2];
             triangles.push(edges.map(|h| vertex_of[self.corner(h)]));
             covers.push(if self.is_read[t as usize] {
@@ -135,43 +125,16 @@ impl Numbering<'_> {
             } else {
                 Cover::Extended
             });
-            across.push(edges.map(|h| match self.beyond(h) {
-                None => Across::Edge,
-                Some(other) if !is_kept[other as usize] => Across::Blank(number[other as usize]),
-                Some(other) if mesh.mark(h) & JOINT != 0 => Across::Joint(number[other as usize]),
-                Some(other) => Across::Floor(number[other as usize]),
-            }));
+            across.push(edges.map(|h| self.across(h, &parted)));
         }
-        let mut blank_places = Vec::new();
-        let blanks = blank
-            .iter()
-            .map(|&t| {
-                let edges = [t * 3, t * 3 + 1, t * 3 + 2];
-                Blank {
-                    corners: edges.map(|h| {
-                        let v = self.corner(h);
-                        if vertex_of[v] == NONE {
-                            vertex_of[v] = (vertices.len() + blank_places.len()) as u32;
-                            blank_places.push(self.at[v]);
-                        }
-                        vertex_of[v]
-                    }),
-                    across: edges.map(|h| match self.beyond(h) {
-                        None => Beyond::Edge,
-                        Some(o) if is_kept[o as usize] => Beyond::Floor(number[o as usize]),
-                        Some(o) => Beyond::Blank(number[o as usize]),
-                    }),
-                    joint: edges.map(|h| mesh.mark(h) & JOINT != 0),
-                }
-            })
-            .collect();
+        let (blanks, blank_places) = self.blanks(&parted, &mut vertex_of, vertices.len());
         let cut_from = self
             .cut_from
             .iter()
-            .filter(|(t, _)| is_kept[**t as usize])
+            .filter(|(t, _)| parted.is_kept[**t as usize])
             .map(|(&t, readings)| {
                 let of = readings.map(|i| &self.used[i as usize]);
-                (number[t as usize], of.map(|u| (u.reading, u.at)))
+                (parted.number[t as usize], of.map(|u| (u.reading, u.at)))
             })
             .collect();
         let ambiguous = choices
@@ -197,6 +160,122 @@ impl Numbering<'_> {
             index: std::sync::OnceLock::new(),
             border: std::sync::OnceLock::new(),
         }
+    }
+
+    /// The triangles of the room, parted by whether they carry heights.
+    fn parted(&self) -> Parted {
+        let count = self.mesh.triangle_count();
+        let mut number = vec![NONE; count as usize];
+        let (mut kept, mut blank): (Vec<u32>, Vec<u32>) = (Vec::new(), Vec::new());
+        for t in (0..count).filter(|&t| self.inside[t as usize]) {
+            let list = if self.is_known(t) {
+                &mut kept
+            } else {
+                &mut blank
+            };
+            number[t as usize] = list.len() as u32;
+            list.push(t);
+        }
+        let mut is_kept = vec![false; count as usize];
+        for &t in &kept {
+            is_kept[t as usize] = true;
+        }
+        Parted {
+            kept,
+            blank,
+            number,
+            is_kept,
+        }
+    }
+
+    /// The vertices of the triangles that are kept, numbered anew.
+    fn named(&self, kept: &[u32]) -> Named {
+        let mut named = Named {
+            vertex_of: vec![NONE; self.corners.len()],
+            vertices: Vec::new(),
+            spacings: Vec::new(),
+            leans: HashMap::new(),
+            bends: HashMap::new(),
+        };
+        for h in kept.iter().flat_map(|&t| t * 3..t * 3 + 3) {
+            named.vertex_of[self.corner(h)] = 0;
+        }
+        self.keep_bare_readings(&mut named.vertex_of);
+        for (v, own) in self.corners.iter().enumerate() {
+            if let (0, Some(z)) = (named.vertex_of[v], own.z) {
+                let number = named.vertices.len() as u32;
+                named.vertex_of[v] = number;
+                named.vertices.push(Vertex {
+                    at: self.at[v],
+                    z,
+                    source: own.source,
+                });
+                named.spacings.push(own.spacing);
+                if own.bend_m > 0.0 {
+                    named.bends.insert(number, own.bend_m);
+                }
+                if !own.leans.is_empty() {
+                    named.leans.insert(number, own.leans.clone());
+                }
+            }
+        }
+        named
+    }
+
+    /// What lies across a half-edge of a triangle that is kept.
+    fn across(&self, h: u32, parted: &Parted) -> Across {
+        let Some(other) = self.beyond(h) else {
+            return Across::Edge;
+        };
+        let number = parted.number[other as usize];
+        if !parted.is_kept[other as usize] {
+            Across::Blank(number)
+        } else if self.mesh.mark(h) & JOINT != 0 {
+            Across::Joint(number)
+        } else {
+            Across::Floor(number)
+        }
+    }
+
+    /// The triangles without heights, and the places of corners that only they have; those are numbered on from
+    /// the `count` vertices of the floor.
+    fn blanks(
+        &self,
+        parted: &Parted,
+        vertex_of: &mut [u32],
+        count: usize,
+    ) -> (Vec<Blank>, Vec<Point>) {
+        let mut places = Vec::new();
+        let blanks = parted
+            .blank
+            .iter()
+            .map(|&t| {
+                let edges = [t * 3, t * 3 + 1, t * 3 + 2];
+                Blank {
+                    corners: edges.map(|h| {
+                        let v = self.corner(h);
+                        if vertex_of[v] == NONE {
+                            vertex_of[v] = (count + places.len()) as u32;
+                            places.push(self.at[v]);
+                        }
+                        vertex_of[v]
+                    }),
+                    across: edges.map(|h| match self.beyond(h) {
+                        None => Beyond::Edge,
+                        Some(o) => {
+                            let number = parted.number[o as usize];
+                            if parted.is_kept[o as usize] {
+                                Beyond::Floor(number)
+                            } else {
+                                Beyond::Blank(number)
+                            }
+                        }
+                    }),
+                    joint: edges.map(|h| self.mesh.mark(h) & JOINT != 0),
+                }
+            })
+            .collect();
+        (blanks, places)
     }
 
     /// The triangle of the room beyond a half-edge; `None` at a wall.
