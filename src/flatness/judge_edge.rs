@@ -1,8 +1,7 @@
-//! Parts that a straight edge is laid for: one allowance, or one that follows the contact distance.
+//! Parts that a straight edge is laid for, against one allowance.
 
 use super::check::Part;
 use super::coverage::Coverage;
-use super::curve::LimitCurve;
 use super::doubt::{gap_doubt_m, leans_on};
 use super::edge::{SearchOptions, Searcher};
 use super::judge::{Bench, way};
@@ -10,8 +9,7 @@ use super::net::Joints;
 use super::verdict::{EQUAL_M, Evidence, Proof, decide, proven_over};
 use super::words::Beside;
 use super::{
-    Departure, EdgeResult, Judged, Measured, OtherWay, Outcome, PartResult, Placement, Procedure,
-    ToRead, Verdict,
+    Departure, EdgeResult, Measured, OtherWay, Outcome, PartResult, Placement, Procedure, Verdict,
 };
 use std::sync::Arc;
 
@@ -20,10 +18,6 @@ use std::sync::Arc;
 const DECIDED_M: f64 = 0.9e-6;
 /// Sheaves tested to decide it; a second of work on a small floor.
 const DECIDING_WORK: u64 = 200_000;
-/// Below this share of a curve's limit, gaps are not told apart: only proven under it. No simple fraction, as gaps
-/// of readings to whole millimetres are of whole limits: to prove a gap under a bar that it just reaches takes longest.
-const CURVE_IGNORE: f64 = 0.613_7;
-
 /// Gaps nearer to one another than this are told as one, metres.
 const TOLD_M: f64 = 1e-4;
 
@@ -35,11 +29,11 @@ type Found = (Arc<Searcher>, EdgeResult);
 
 /// How an edge is laid, and what it may show.
 #[derive(Debug, Clone, Copy)]
-struct Laying {
-    procedure: Procedure,
-    joints: Joints,
-    span_m: f64,
-    allow_m: f64,
+pub(super) struct Laying {
+    pub procedure: Procedure,
+    pub joints: Joints,
+    pub span_m: f64,
+    pub allow_m: f64,
 }
 
 impl Laying {
@@ -53,16 +47,16 @@ impl Laying {
 }
 
 /// What was found for a laying: its outcome, and the search that it rests on.
-struct Laid {
-    outcome: Outcome,
+pub(super) struct Laid {
+    pub outcome: Outcome,
     /// The whole floor.
-    whole: EdgeResult,
+    pub whole: EdgeResult,
     /// Where its gap was found: the whole floor, or the part read closely enough to prove it out.
     told: Found,
     /// What was found where readings stand close enough to prove anything.
     proof: Option<Measured>,
     /// Suspected readings that the gap hangs on.
-    hangs: Vec<String>,
+    pub hangs: Vec<String>,
     /// Whether floor that is known less well may hide a gap over the allowance.
     hidden: bool,
 }
@@ -264,7 +258,7 @@ impl Bench<'_> {
     }
 
     /// The outcome of a laying whose worst on the whole floor is known.
-    fn lay(&mut self, laying: &Laying, whole: EdgeResult, cover: &Coverage) -> Laid {
+    pub(super) fn lay(&mut self, laying: &Laying, whole: EdgeResult, cover: &Coverage) -> Laid {
         let mut telling = self.telling(laying, &whole, cover);
         let mut doubtful_m = None;
         if let Some(told) = &telling
@@ -418,167 +412,4 @@ impl Bench<'_> {
             verdict: outcome.verdict(),
         })
     }
-
-    /// A limit that follows the distance between contact points, checked as a staircase: on each
-    /// step the limit is one figure, and the worst gap up to the step's end must stay under it.
-    pub(super) fn curve(&mut self, joints: Joints, part: &Part, curve: &LimitCurve) -> PartResult {
-        let searcher = self.searcher(way(part.procedure), joints);
-        let longest = searcher.extent_m();
-        let mut asked: Vec<(f64, f64)> = Vec::new();
-        for (until, limit) in curve.steps() {
-            asked.push((until.min(longest), limit));
-            if until >= longest {
-                break;
-            }
-        }
-        // The longest first: where that is out, of the others only what goes farther over its own limit matters, and to
-        // prove that nothing does is quick.
-        let mut steps: Vec<Step> = Vec::new();
-        let mut out_share = CURVE_IGNORE;
-        for (span, limit) in asked.into_iter().rev() {
-            let cover = self.reads.at(span);
-            let laying = Laying {
-                procedure: part.procedure,
-                joints,
-                span_m: span,
-                allow_m: limit,
-            };
-            let laid = (cover.coarse_m2 > 0.0).then(|| {
-                let options = SearchOptions {
-                    ignore_m: limit * out_share,
-                    ..self.search_options(joints)
-                };
-                let whole = self.seek(&searcher, span, &options);
-                self.lay(&laying, whole, &cover)
-            });
-            if let Some(Outcome::Out(found)) = laid.as_ref().map(|l| &l.outcome) {
-                out_share = out_share.max(found.gap_m / limit);
-            }
-            steps.push(Step {
-                span_m: span,
-                limit_m: limit,
-                judged: cover.judged,
-                enough: cover.enough(),
-                to_read: cover.to_read(),
-                complete: laid.as_ref().is_none_or(|l| l.whole.complete),
-                hangs: laid.as_ref().map_or_else(Vec::new, |l| l.hangs.clone()),
-                outcome: laid
-                    .map_or_else(|| Outcome::NotTested(Some(cover.to_read())), |l| l.outcome),
-            });
-        }
-        steps.reverse();
-        self.over_steps(part, curve, steps)
-    }
-
-    /// A curve's part from its steps: the gravest word of them, and the step that decided it.
-    fn over_steps(&self, part: &Part, curve: &LimitCurve, mut steps: Vec<Step>) -> PartResult {
-        let word = Verdict::worst(steps.iter().map(|s| s.outcome.verdict()));
-        // Of the steps of that word the one that comes nearest to its limit, or goes farthest over it; of those
-        // not tested the shortest, which asks for the closest readings.
-        let share = |s: &Step| s.outcome.measured().map_or(0.0, |m| m.gap_m / s.limit_m);
-        let mut deciding: Option<usize> = None;
-        for (i, step) in steps.iter().enumerate() {
-            if step.outcome.verdict() == word
-                && deciding.is_none_or(|d| share(step) > share(&steps[d]))
-            {
-                deciding = Some(i);
-            }
-        }
-        let reason = self.words_of_steps(&steps, deciding, word);
-        let Some(deciding) = deciding else {
-            return PartResult {
-                procedure: part.procedure,
-                span_m: part.span_m,
-                allowance_m: curve.limit_m(part.span_m).unwrap_or(0.0),
-                judged: self.reads.at(part.span_m).judged,
-                outcome: Outcome::NotTested(None),
-                reason,
-            };
-        };
-        let step = steps.swap_remove(deciding);
-        let tested = step.outcome.measured().is_some();
-        PartResult {
-            procedure: part.procedure,
-            span_m: if tested { step.span_m } else { part.span_m },
-            allowance_m: if tested {
-                step.limit_m
-            } else {
-                curve.limit_m(part.span_m).unwrap_or(step.limit_m)
-            },
-            judged: step.judged,
-            outcome: step.outcome,
-            reason,
-        }
-    }
-
-    fn words_of_steps(&self, steps: &[Step], deciding: Option<usize>, word: Verdict) -> String {
-        let w = self.words;
-        let tested: Vec<&Step> = steps.iter().filter(|s| s.enough).collect();
-        // Each step is for distances from the end of the one before it.
-        let from = steps
-            .iter()
-            .position(|s| s.enough)
-            .and_then(|i| i.checked_sub(1));
-        let range = match (tested.first(), tested.last()) {
-            (Some(_), Some(last)) if tested.len() < steps.len() => match from {
-                None => format!(
-                    "Tested for contact points up to {} apart only.",
-                    w.span(last.span_m)
-                ),
-                Some(shorter) => format!(
-                    "Tested for contact points over {} and up to {} apart only.",
-                    w.span(steps[shorter].span_m),
-                    w.span(last.span_m)
-                ),
-            },
-            (Some(_), Some(last)) => format!(
-                "Tested at every distance that the limit is defined for and the floor has room for, up to {}.",
-                w.span(last.span_m)
-            ),
-            _ => format!(
-                "Readings {} apart cannot show a gap at any distance that the limit is defined for and the floor has room for.",
-                w.spacing(self.reads.spacing_m)
-            ),
-        };
-        let step = deciding.map(|i| &steps[i]);
-        let mut out = match step.and_then(|s| Some((s, s.outcome.measured()?))) {
-            Some((s, found)) if !s.hangs.is_empty() && word == Verdict::InDoubt => {
-                let (gap, limit) = (w.gap(found.gap_m), w.limit(s.limit_m));
-                format!("{} {range}", w.hanging(&gap, &limit, &s.hangs))
-            }
-            Some((s, found)) => format!(
-                "{} found where contact points up to {} apart allow {}, doubt {}. {range}",
-                w.gap(found.gap_m),
-                w.span(s.span_m),
-                w.limit(s.limit_m),
-                w.gap(found.doubt_m)
-            ),
-            None => match step {
-                Some(s) => format!(
-                    "{range} To judge the rest, read every {} or closer.",
-                    w.read_every(s.to_read.every_m)
-                ),
-                None => range,
-            },
-        };
-        if let Some(s) = step.filter(|_| word != Verdict::NotTested) {
-            out.push_str(&w.aside(&s.judged));
-        }
-        if steps.iter().any(|s| !s.complete) {
-            out.push_str(" A search ended at its work limit.");
-        }
-        out
-    }
-}
-
-/// One step of a limit that follows the distance.
-struct Step {
-    span_m: f64,
-    limit_m: f64,
-    judged: Judged,
-    enough: bool,
-    to_read: ToRead,
-    complete: bool,
-    hangs: Vec<String>,
-    outcome: Outcome,
 }

@@ -13,6 +13,7 @@ pub mod edge;
 pub mod fnumber;
 mod group;
 mod judge;
+mod judge_curve;
 mod judge_edge;
 mod judge_line;
 mod judge_parts;
