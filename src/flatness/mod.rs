@@ -17,6 +17,7 @@ mod judge_curve;
 mod judge_edge;
 mod judge_line;
 mod judge_parts;
+mod judge_radius;
 mod layout;
 pub mod level;
 pub mod midpoint;
