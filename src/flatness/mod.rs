@@ -27,6 +27,7 @@ mod probe;
 pub mod profile;
 pub mod radius;
 mod ray;
+mod ray_profile;
 mod result;
 mod room;
 mod rows;
