@@ -2,6 +2,7 @@
 //!
 //! Plain `f64` in metres; x to the right, y up, seen from above. Knows no units and no survey.
 
+mod fixed_edges;
 mod grid;
 mod hull;
 mod mesh;
