@@ -4,6 +4,7 @@
 //! same bytes for the same input. Renaming a field elsewhere in the program changes nothing here; its schema is
 //! `docs/result.schema.json`, which a test holds to these types.
 
+mod between;
 mod fill;
 mod flat;
 mod head;
@@ -46,7 +47,7 @@ pub struct ResultFile {
     fill: Option<Box<fill::Fill>>,
     /// What the readings leave open between them.
     #[serde(skip_serializing_if = "Option::is_none")]
-    between_readings: Option<fill::Between>,
+    between_readings: Option<between::Between>,
     /// The pour.
     #[serde(skip_serializing_if = "Option::is_none")]
     pour: Option<Box<pour::Pour>>,
@@ -92,7 +93,7 @@ impl ResultFile {
 
     fn with_fill(mut self, a: &Analysis) -> Self {
         self.fill = a.filling.as_ref().map(|f| Box::new(f.into()));
-        self.between_readings = a.between.as_ref().map(fill::Between::from);
+        self.between_readings = a.between.as_ref().map(between::Between::from);
         self
     }
 
