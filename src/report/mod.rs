@@ -13,6 +13,7 @@ mod error;
 mod f_numbers;
 pub mod field;
 pub mod field_workbook;
+mod fill_sections;
 mod head;
 pub mod marks;
 pub mod order;
