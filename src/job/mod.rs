@@ -15,6 +15,7 @@ mod overrides;
 mod prepare;
 mod recheck;
 mod run_number;
+mod settings;
 mod starter;
 mod understood;
 mod words;

@@ -1,0 +1,197 @@
+//! What a job asks for, resolved: everything that does not hang on the readings.
+
+use super::crew::crew;
+use super::error::JobError;
+use super::file::{FillEntry, Instrument, JobFile};
+use super::finish::{finish, prices};
+use super::inputs::Inputs;
+use super::run_number::run_number;
+use super::words::{LEAST_M, bad, depth, length, number, positive_depth, span, within};
+use crate::analysis::{About, ReadingDoubt, Settings};
+use crate::fill::{Aim, MOST_BAGS, Material};
+use crate::flatness::check;
+use crate::units::Habit;
+
+/// Checks, spans or gauge depths that one job may ask for.
+const MOST_ASKED: usize = 50;
+
+/// The most that one reading is believed to be off, or a rule to be stepped by, metres: 1 in.
+const MOST_DOUBT_M: f64 = 0.0254;
+
+/// Everything that does not hang on the readings, so that a value that cannot be is told before they are looked at.
+pub(super) fn settings(job: &JobFile, inputs: &Inputs) -> Result<Settings, JobError> {
+    let crew = crew(&job.crew)?;
+    let fill = &job.fill;
+    let material = match &fill.material {
+        Some(name) => Some(material(name, inputs.get(name)?)?),
+        None => None,
+    };
+    let above_zero = |key: &str, text: &Option<String>| -> Result<Option<f64>, JobError> {
+        text.as_deref()
+            .map(|t| positive_depth(key, t, fill.deep))
+            .transpose()
+    };
+    let plane = finish(fill)?;
+    for (key, count) in [
+        ("checks", job.checks.len()),
+        ("spans", job.spans.len()),
+        ("fill.gauges", fill.gauges.len()),
+    ] {
+        if count > MOST_ASKED {
+            return Err(bad(
+                key,
+                &count.to_string(),
+                "expected at most 50; ask for the others in a job of their own",
+            ));
+        }
+    }
+    let checks = job
+        .checks
+        .iter()
+        .map(|text| Ok(check::parse(text)?))
+        .collect::<Result<Vec<_>, JobError>>()?;
+    let spans_m = job
+        .spans
+        .iter()
+        .map(|text| span(text))
+        .collect::<Result<Vec<_>, _>>()?;
+    let waste = number(
+        "fill.waste",
+        fill.waste,
+        |v| v == 0.0 || (1.0..=100.0).contains(&v),
+        "a percentage: 0, or from 1 to 100; write 10 for a tenth",
+    )?;
+    let bags_at_hand = number(
+        "fill.bags",
+        fill.bags,
+        |v| v > 0.0 && v <= f64::from(MOST_BAGS),
+        "a number of bags greater than zero, at most 1,000,000",
+    )?;
+    Ok(Settings {
+        about: about(job, inputs)?,
+        inputs: inputs.fingerprints(),
+        run: run_number(job, inputs),
+        habit: Habit::default(),
+        denominator: 16,
+        spans_m,
+        checks,
+        tolerance_m: job
+            .tolerance
+            .as_deref()
+            .map(|t| {
+                within(
+                    "tolerance",
+                    t,
+                    (1e-6, MOST_DOUBT_M),
+                    "from 0.001 mm to 1 in (25.4 mm)",
+                )
+            })
+            .transpose()?,
+        f_numbers: None,
+        doubt: doubt(&job.instrument)?,
+        aim: job.aim.map_or(Aim::NotSaid, Aim::from),
+        deep: fill.deep,
+        plane,
+        material,
+        waste: waste.map(|percent| percent / 100.0),
+        bags_at_hand,
+        rake_m: above_zero("fill.rake", &fill.rake)?,
+        grind_m: grind(fill)?,
+        framed: fill.framed,
+        cover_m: above_zero("fill.cover", &fill.cover)?,
+        covering_m: above_zero("fill.covering", &fill.covering)?,
+        base_depth_m: above_zero("fill.base_depth", &fill.base_depth)?,
+        as_of: fill.as_of.clone().unwrap_or_else(|| job.when.clone()),
+        gauges_m: fill
+            .gauges
+            .iter()
+            .map(|text| depth("fill.gauges", text, fill.deep))
+            .collect::<Result<Vec<_>, JobError>>()?,
+        patch_depth_m: above_zero("fill.patch_depth", &fill.patch_depth)?,
+        prices: prices(&job.prices)?,
+        crew,
+        silence: job.silence.clone(),
+    })
+}
+
+/// Deepest grind that is allowed, metres; 0 for none.
+fn grind(fill: &FillEntry) -> Result<f64, JobError> {
+    let Some(text) = &fill.grind else {
+        return Ok(0.0);
+    };
+    let value = depth("fill.grind", text, fill.deep)?;
+    if value < 0.0 {
+        return Err(bad(
+            "fill.grind",
+            text,
+            "expected a depth of 0 or more; 0 for no grinding",
+        ));
+    }
+    Ok(value)
+}
+
+/// What is said of the instrument's doubt.
+fn doubt(instrument: &Instrument) -> Result<ReadingDoubt, JobError> {
+    let small = |key: &str, text: &Option<String>, least: &str, usable: fn(f64) -> bool| {
+        let Some(text) = text else { return Ok(None) };
+        let value = length(key, text)?.m();
+        if usable(value) && value <= MOST_DOUBT_M + 1e-9 {
+            return Ok(Some(value));
+        }
+        let why = format!("expected a length {least}, at most 1 in (25.4 mm)");
+        Err(bad(key, text, &why))
+    };
+    let any = "of 0 or more";
+    Ok(ReadingDoubt {
+        instrument_m: small("instrument.doubt", &instrument.doubt, any, |v| v >= 0.0)?
+            .unwrap_or(0.0),
+        repeatability_m: small(
+            "instrument.repeatability",
+            &instrument.repeatability,
+            any,
+            |v| v >= 0.0,
+        )?
+        .unwrap_or(0.0),
+        step_m: small(
+            "instrument.step",
+            &instrument.step,
+            "of 0.001 mm or more",
+            |v| v >= LEAST_M,
+        )?,
+    })
+}
+
+fn material(name: &str, bytes: &[u8]) -> Result<Material, JobError> {
+    let text = std::str::from_utf8(bytes).map_err(|_| JobError::SheetText {
+        file: name.to_owned(),
+    })?;
+    Material::from_toml(text).map_err(|source| JobError::Sheet {
+        file: name.to_owned(),
+        source,
+    })
+}
+
+fn about(job: &JobFile, inputs: &Inputs) -> Result<About, JobError> {
+    let logo = match &job.company.logo {
+        Some(name) => Some((name.clone(), inputs.get(name)?.to_vec())),
+        None => None,
+    };
+    let title = if job.title.is_empty() {
+        job.readings[0].file.clone()
+    } else {
+        job.title.clone()
+    };
+    Ok(About {
+        title,
+        place: job.place.clone(),
+        who: job.who.clone(),
+        when: job.when.clone(),
+        revision: job.revision.clone(),
+        instrument: job.instrument.name.clone(),
+        instrument_check: job.instrument.checked.clone(),
+        bench_mark: job.instrument.bench_mark.clone(),
+        company: job.company.name.clone(),
+        company_lines: job.company.lines.clone(),
+        logo,
+    })
+}
