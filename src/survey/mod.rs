@@ -15,9 +15,11 @@ mod resolution;
 mod robust;
 mod room;
 pub mod setups;
+mod shared_spots;
 pub(crate) mod slip;
 mod steering;
 mod steps;
+mod ties;
 
 pub use elevation::Elevation;
 pub use laid::{FirstRow, Laid, LaidBy};
