@@ -13,6 +13,7 @@ mod lay;
 mod lines;
 mod numbering;
 mod parts;
+mod plane_squares;
 mod query;
 mod readings;
 mod rings;
