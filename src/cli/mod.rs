@@ -26,6 +26,7 @@ pub type Serve = dyn Fn(u16, &dyn Fn(&str)) -> Result<(), String>;
 
 /// Runs the program on the words of the command line.
 pub fn run(serve: &Serve) -> ExitCode {
+    crate::files::outlive_size_limits();
     let ended = match Cli::try_parse() {
         Ok(cli) => answer(&cli, serve),
         Err(e) => not_a_command(&e),

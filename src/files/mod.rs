@@ -20,6 +20,18 @@ pub use set::{SetKind, SetPlace, is_list, list_file};
 /// Largest file that is read: far above a million readings as text.
 pub const LARGEST_FILE: u64 = 512 * 1024 * 1024;
 
+/// Lets a file that grows over the size a user may write (`ulimit -f`) fail as a full disk does, with an error and nothing
+/// half-written left, instead of ending the program.
+pub fn outlive_size_limits() {
+    #[cfg(unix)]
+    {
+        use signal_hook::{consts::SIGXFSZ, flag};
+        use std::sync::{Arc, atomic::AtomicBool};
+        // Whoever writes hears of it by the error; where the signal cannot be had, the system's own way remains.
+        let _ = flag::register(SIGXFSZ, Arc::new(AtomicBool::new(false)));
+    }
+}
+
 /// A whole file.
 ///
 /// # Errors

@@ -87,14 +87,16 @@ pub(super) struct Reader<'a> {
     pub rule: CellRule,
     /// Distance from heading to heading, where it is stated.
     pub spacing: Option<Length>,
+    /// Whether whole numbers that follow each other count headings: where a spacing is stated, or where the other axis is
+    /// headed by letters and no unit says that these are distances.
+    pub counts_whole_numbers: bool,
     pub place: &'a dyn Fn(&Cell<'_>) -> Place,
 }
 
 impl Reader<'_> {
     /// Reads an axis.
     ///
-    /// Letters are names, and so are whole numbers when a spacing is stated and two of them follow each other; a
-    /// name's own number or letters give its place, in spacings from 1 or A. A name may bring its own distance,
+    /// Letters are names, and so are whole numbers that count and of which two follow each other; a name's own number or letters give its place, in spacings from 1 or A. A name may bring its own distance,
     /// for the short last row or column: `F (9' 7")`. All else is distances.
     pub(super) fn read(&self, cells: &[Cell<'_>], faults: &mut Faults) -> Axis {
         let mut axis = Axis {
@@ -111,13 +113,8 @@ impl Reader<'_> {
                 heads.push(i);
             }
         }
-        // One letter among distances is told at its own cell.
-        let names = heads
-            .iter()
-            .filter(|&&i| name_part(cells[i].text).is_some())
-            .count();
-        axis.named = 2 * names > heads.len()
-            || (self.spacing.is_some() && follow(heads.iter().map(|&i| cells[i].text)));
+        axis.named = are_letters(cells)
+            || (self.counts_whole_numbers && follow(heads.iter().map(|&i| cells[i].text)));
         if axis.named {
             self.names(cells, &heads, &mut axis, faults);
         } else {
@@ -266,6 +263,16 @@ impl Reader<'_> {
             });
         }
     }
+}
+
+/// Whether most headings are letters: one letter among distances is told at its own cell.
+pub(super) fn are_letters(cells: &[Cell<'_>]) -> bool {
+    let heads = || {
+        cells
+            .iter()
+            .filter(|c| !is_summary(c.text) && !c.is_blank())
+    };
+    2 * heads().filter(|c| name_part(c.text).is_some()).count() > heads().count()
 }
 
 /// Whether whole numbers without a unit count something: two of them follow each other.

@@ -103,12 +103,16 @@ pub fn lines(source: &Source<'_>, options: &ImportOptions) -> Result<Vec<LineRea
     };
     refuse_unseen(&table, start, &columns.all(), &mut faults);
     let mut items: Vec<Item> = Vec::new();
+    // Lines with a row that is already told: what is left of them is not held against even steps.
+    let mut told: Vec<&str> = Vec::new();
     for index in start..table.len() {
         let row = table.row(index);
-        if !row.is_blank()
-            && let Some(item) = item(&table, row, &columns, options, &mut faults)
-        {
-            items.push(item);
+        if row.is_blank() {
+            continue;
+        }
+        match item(&table, row, &columns, options, &mut faults) {
+            Some(item) => items.push(item),
+            None => told.extend(columns.line.map(|i| row.cell(i).text)),
         }
     }
     let mut out: Vec<LineRead> = Vec::new();
@@ -122,6 +126,9 @@ pub fn lines(source: &Source<'_>, options: &ImportOptions) -> Result<Vec<LineRea
                 "the rows of one line together, in the order they were read",
                 "Give each line a name of its own.",
             );
+            continue;
+        }
+        if told.contains(&name.as_str()) {
             continue;
         }
         if let Some(line) = assemble(&table, run, &mut faults) {
@@ -262,6 +269,25 @@ fn contradiction(run: &[Item]) -> Option<(&Item, f64, f64)> {
     })
 }
 
+/// The first reading that stands farther from or nearer to the one before than the readings of its line do: both, how far, and
+/// the usual interval (the median step), metres. A step is uneven by twice what a station may be off, since both its ends may be.
+fn uneven_step<'a>(
+    run: &'a [Item],
+    along: &impl Fn(&Item) -> Option<f64>,
+) -> Option<(&'a Item, &'a Item, f64, f64)> {
+    let steps: Vec<f64> = run
+        .windows(2)
+        .map(|pair| Some(along(&pair[1])? - along(&pair[0])?))
+        .collect::<Option<_>>()?;
+    let mut sorted = steps.clone();
+    sorted.sort_by(f64::total_cmp);
+    let usual_m = *sorted.get(sorted.len() / 2)?;
+    let at = steps
+        .iter()
+        .position(|s| (s - usual_m).abs() > 2.0 * UNEVEN_M)?;
+    Some((&run[at], &run[at + 1], steps[at], usual_m))
+}
+
 fn assemble(table: &Table, run: &[Item], faults: &mut Faults) -> Option<LineRead> {
     let name = run[0].line.clone();
     let (Some(first), Some(last)) = (run.first(), run.last()) else {
@@ -303,6 +329,22 @@ fn assemble(table: &Table, run: &[Item], faults: &mut Faults) -> Option<LineRead
         return None;
     }
     let (from, to) = (along(first)?, along(last)?);
+    if let Some((before, after, step_m, usual_m)) = uneven_step(run, &along) {
+        faults.add(
+            Fault::Layout,
+            table.place(after.row, 0),
+            format!(
+                "a reading {:.0} mm along the line {} from that of row {}, where its readings stand {:.0} mm apart",
+                step_m.abs() * 1000.0,
+                quoted(&name),
+                before.row,
+                usual_m.abs() * 1000.0
+            ),
+            "readings at one interval along a straight line",
+            "Mend the station, or put in the reading that is missing; where there is none, end the line before the gap and begin another.",
+        );
+        return None;
+    }
     let interval_m = (to - from).abs() / steps;
     for (k, i) in run.iter().enumerate() {
         let even = from + (to - from) * k as f64 / steps;

@@ -1,6 +1,6 @@
 //! A matrix: distances in the first row and column, readings between them.
 
-use super::axis::{Axis, Reader, Which};
+use super::axis::{Axis, Reader, Which, are_letters};
 use super::blocks::{Block, Settings, is_page_line, matrix_width, outside, same_texts};
 use super::cells::{CellRule, Seen, decimal_by_size, length, usual_m};
 use super::error::{Fault, Faults, quoted};
@@ -192,7 +192,7 @@ impl<'a> Matrix<'a> {
             ..rule
         };
         let place = |c: &Cell<'_>| self.place(c);
-        let reader = |which, spacing| Reader {
+        let reader = |which, spacing: Option<_>, other: &[Cell<'_>]| Reader {
             which,
             rule: CellRule {
                 unit: stated.plan_unit,
@@ -201,11 +201,15 @@ impl<'a> Matrix<'a> {
                 ..rule
             },
             spacing,
+            counts_whole_numbers: spacing.is_some()
+                || (stated.plan_unit.is_none() && are_letters(other)),
             place: &place,
         };
-        let across =
-            reader(Which::Columns, stated.spacing.map(|s| s.across)).read(&self.heads, faults);
-        let along = reader(Which::Rows, stated.spacing.map(|s| s.along)).read(&self.sides, faults);
+        let spacing = stated.spacing;
+        let across = reader(Which::Columns, spacing.map(|s| s.across), &self.sides)
+            .read(&self.heads, faults);
+        let along =
+            reader(Which::Rows, spacing.map(|s| s.along), &self.heads).read(&self.sides, faults);
         let filled = || {
             (0..self.rows.len()).flat_map(|i| {
                 (0..self.heads.len())

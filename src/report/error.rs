@@ -1,6 +1,12 @@
 //! What can go wrong between the numbers and the paper.
 
+use crate::survey::Place;
 use thiserror::Error;
+
+/// The reading whose words are meant, before what is said of them; its name and its note stand in cells of their own.
+fn beside(place: Option<&Place>) -> String {
+    place.map_or_else(String::new, |p| format!("{p} or beside it: "))
+}
 
 /// A report that could not be made.
 #[derive(Debug, Clone, PartialEq, Error)]
@@ -8,14 +14,17 @@ use thiserror::Error;
 pub enum ReportError {
     /// Text holds a character that the embedded fonts cannot draw.
     #[error(
-        "the text \"{text}\" holds the character \"{character}\", which the fonts built into this program \
-         cannot draw; write it in Latin, Greek or Cyrillic letters"
+        "{}the text \"{text}\" holds the character \"{character}\", which the fonts built into this program \
+         cannot draw; write it in Latin, Greek or Cyrillic letters",
+        beside(place.as_ref())
     )]
     MissingGlyph {
         /// The whole text.
         text: String,
         /// The first character without a glyph.
         character: char,
+        /// Row or cell of the reading that it stands beside; `None` for what no readings file holds.
+        place: Option<Place>,
     },
     /// The page setter refused the document.
     #[error("the page setter refused {document}: {}", problems.join("; "))]

@@ -116,6 +116,7 @@ impl Press {
                         return Err(ReportError::MissingGlyph {
                             text: text.clone(),
                             character,
+                            place: None,
                         });
                     }
                 }

@@ -21,6 +21,11 @@ const INCHES: [f64; 12] = [
 /// counts as.
 const FINEST_M: f64 = 1e-6;
 
+/// A step that was rounded to decimals is told from them where it is so many times as coarse.
+const COARSER: f64 = 3.0;
+/// Readings that share a step by chance less often than this do so for a reason.
+const HARDLY: f64 = 0.01;
+
 /// 1, 0.5, 0.2 times falling powers of ten, coarse to fine, from `first` down to [`FINEST_M`]; metres.
 fn decimals(first_m: f64) -> Vec<f64> {
     let mut list = Vec::new();
@@ -70,6 +75,35 @@ fn fitting(lengths_m: &[f64], unit: Option<LengthUnit>) -> Option<f64> {
     })
 }
 
+/// A step of some rule that the readings were taken to before somebody wrote them with fewer decimals than it needs, or in
+/// another unit: 38 1/16 in as 38.063 or 38.06, 1/16 in as 966.8 mm. `written_m` is the step of the decimals.
+///
+/// All lengths lie within those decimals of whole steps, rounded or cut off, and hardly by chance: each different one would do so
+/// with a chance of the two steps' ratio.
+fn before_rounding(lengths_m: &[f64], written_m: f64) -> Option<f64> {
+    let mut different: Vec<i64> = lengths_m
+        .iter()
+        .map(|l| (l.abs() / written_m).round() as i64)
+        .collect();
+    different.sort_unstable();
+    different.dedup();
+    let count = different.len() as i32;
+    ladder(None)
+        .into_iter()
+        .take_while(|step| *step >= COARSER * written_m)
+        .filter(|step| (written_m / step).powi(count) < HARDLY)
+        .find(|step| {
+            let off = |n: i64| {
+                let length = n as f64 * written_m;
+                (length / step).round() * step - length
+            };
+            // Half-way is rounded either way.
+            let rounded = |n: &i64| off(*n).abs() <= written_m * (0.5 + 1e-6);
+            let cut = |n: &i64| (-1e-6..1.0 - 1e-6).contains(&(off(*n) / written_m));
+            different.iter().all(rounded) || different.iter().all(cut)
+        })
+}
+
 /// The step that readings have to be taken for where none is stated: the coarsest that all of them allow.
 ///
 /// # Units, datum, sign
@@ -78,12 +112,17 @@ fn fitting(lengths_m: &[f64], unit: Option<LengthUnit>) -> Option<f64> {
 /// # Method
 /// Steps of rules and instruments in use are tried from coarse to fine (1 to 1/64 in and decimals of an inch; decimals
 /// of a foot; 10, 5, 2, 1, 0.5 ... mm); a step fits when no length is farther than a millionth of it, or 10 nm, from a
-/// whole number of steps. So readings that were computed come out with the finest of their decimals.
+/// whole number of steps. Where only the decimals fit, a coarser step of any unit that all lengths are whole numbers of but for
+/// those decimals stands in, three times as coarse at least, unless that may be chance (1 in 100). So readings that were computed
+/// come out with the finest of their decimals.
 /// # Edge cases
 /// Few or equal readings allow a coarse step, and get it. Never 0: finer than a thousandth of a millimetre counts as
 /// that.
 pub fn coarsest_step(lengths_m: &[f64], unit: Option<LengthUnit>) -> f64 {
-    fitting(lengths_m, unit).unwrap_or(FINEST_M)
+    let Some(step_m) = fitting(lengths_m, unit) else {
+        return FINEST_M;
+    };
+    before_rounding(lengths_m, step_m).unwrap_or(step_m)
 }
 
 /// Whether so many different lengths share a step hardly by chance: five at least, three of them different.
@@ -172,6 +211,48 @@ mod tests {
         let irrational: Vec<f64> = (2..20).map(|i| f64::from(i).sqrt().fract()).collect();
         assert_eq!(coarsest_step(&irrational, None), FINEST_M);
         assert!(coarsest_step(&[], None) > 0.0);
+    }
+
+    // ORACLE: hand. Sixteenths as people write them with decimals, or carry them over into another unit.
+    #[test]
+    fn decimals_that_stand_for_fractions_are_no_finer_step() {
+        use LengthUnit::{Foot, Inch, Millimetre};
+        let sixteenths = [609, 611, 614, 603, 616, 620, 607, 605];
+        let inches = sixteenths.map(|n| f64::from(n) / 16.0);
+        let written = |scale: f64, decimals: i32, cut: bool| -> Vec<f64> {
+            let tens = 10f64.powi(decimals);
+            let whole = |v: f64| if cut { v.floor() } else { v.round() };
+            inches
+                .iter()
+                .map(|i| whole(i * scale * tens) / tens)
+                .collect()
+        };
+        for (unit, numbers) in [
+            (Inch, written(1.0, 2, false)),
+            (Inch, written(1.0, 2, true)),
+            (Inch, written(1.0, 3, false)),
+            (Inch, written(1.0, 3, true)),
+            (Foot, written(1.0 / 12.0, 3, false)),
+            (Foot, written(1.0 / 12.0, 4, false)),
+            (Millimetre, written(25.4, 1, false)),
+            (Millimetre, written(25.4, 2, false)),
+        ] {
+            let lengths: Vec<f64> = numbers.iter().map(|n| unit.length(*n).m()).collect();
+            let found = coarsest_step(&lengths, Some(unit));
+            assert!(
+                (found / (INCH_M / 16.0) - 1.0).abs() < 1e-9,
+                "{unit:?} {numbers:?}: {} in",
+                found / INCH_M
+            );
+        }
+        // Two readings say little: 40.06 may be 40 1/16 or hundredths.
+        let two = [40.06, 40.13].map(|i| i * INCH_M);
+        assert!((coarsest_step(&two, Some(Inch)) / INCH_M - 0.01).abs() < 1e-9);
+        // Hundredths that are no fractions stay hundredths, and whole millimetres millimetres.
+        let hundredths = [40.07, 40.12, 40.16, 40.2, 40.31, 40.29].map(|i| i * INCH_M);
+        assert!((coarsest_step(&hundredths, Some(Inch)) / INCH_M - 0.01).abs() < 1e-9);
+        let whole: Vec<f64> = (960..980).map(|n| f64::from(n) / 1000.0).collect();
+        assert!((coarsest_step(&whole, Some(Millimetre)) - 0.001).abs() < 1e-12);
     }
 
     proptest::proptest! {

@@ -407,3 +407,18 @@ fn the_readmes_picture_is_the_programs_own() {
          and look at it"
     );
 }
+
+#[test]
+fn a_name_that_no_font_draws_is_told_with_its_cell() {
+    let folder = tempfile::tempdir().unwrap();
+    let text =
+        "x_ft,y_ft,reading_in,name\n0,0,40,A\n2,0,40 1/8,\u{6728}\n0,2,40,C\n2,2,40 1/16,D\n";
+    std::fs::write(folder.path().join("floor.csv"), text).unwrap();
+    let o = run(folder.path(), &["run", "floor.csv", "--only", "mark-out"]);
+    let said = String::from_utf8_lossy(&o.stderr).into_owned();
+    assert_eq!(o.status.code(), Some(1), "{said}");
+    assert!(said.contains("floor.csv, cell C3 or beside it: "), "{said}");
+    assert!(said.contains('\u{6728}'), "{said}");
+    // What needs no font is made all the same.
+    done(folder.path(), &["run", "floor.csv", "--only", "workbook"]);
+}

@@ -220,11 +220,21 @@ fn faults_in_sample_lines_are_told_with_their_place() {
     for (text, wanted) in [
         (
             "line,station_ft,reading_in\nA,0,40\nA,1,40\nA,2.5,40\nA,3,40\n",
-            "even steps",
+            "457 mm along the line “A” from that of row 3, where its readings stand 305 mm apart",
         ),
         (
             "line,station_ft,reading_in\nA,0,40\nA,1,\nA,2,40\n",
             "sample line",
+        ),
+        // A station without a reading is told as that, and the line is not held against even steps as well.
+        (
+            "line,station_ft,reading_in\nA,0,40\nA,1,40\nA,2,\nA,3,40\nA,4,40\n",
+            "bad.csv, cell C4: found an empty cell",
+        ),
+        // A row that is missing is told where the line has its gap, from closed form: 2 ft where the others are 1 ft.
+        (
+            "line,station_ft,reading_in\nA,0,40\nA,1,40\nA,2,40\nA,4,40\nA,5,40\nA,6,40\n",
+            "row 5: found a reading 610 mm along the line “A” from that of row 4, where its readings stand 305 mm apart",
         ),
         ("line,station_ft,reading\nA,0,40\nA,1,40\nA,2,40\n", "unit"),
         ("line,station_ft,reading_in\nA,0,40\nA,1,40\n", "at least 3"),
@@ -247,6 +257,10 @@ fn faults_in_sample_lines_are_told_with_their_place() {
         assert!(
             said.contains("bad.csv") && said.contains(wanted),
             "{wanted}: {said}"
+        );
+        assert!(
+            !(said.contains("an empty cell") && said.contains("along the line")),
+            "{said}"
         );
     }
     let job = |body: &str| {

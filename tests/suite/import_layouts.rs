@@ -365,3 +365,30 @@ fn the_demo_readings_read_both_ways() {
     // Nine spots lie off the grid.
     assert_eq!(matrix.surveys[0].readings.len(), 193);
 }
+
+#[test]
+fn letters_and_numbers_without_a_spacing_ask_for_the_spacing_of_both() {
+    let errors = import(
+        ",A,B,C\n1,40 in,40 1/8 in,40 in\n2,40 in,40 in,40 1/4 in\n3,40 in,40 in,40 in\n",
+        &ImportOptions::default(),
+    )
+    .unwrap_err();
+    let said = errors.to_string();
+    for wanted in [
+        "cell B1: found “A”, a name and no distance",
+        "cell A2: found “1”, a name and no distance",
+    ] {
+        assert!(said.contains(wanted), "{said}");
+    }
+    assert!(!said.contains("no unit"), "{said}");
+    // With a unit the numbers are distances, and only the letters lack theirs.
+    let errors = import(
+        "plan unit,ft\n,A,B,C\n1,40 in,40 1/8 in,40 in\n2,40 in,40 in,40 1/4 in\n3,40 in,40 in,40 in\n",
+        &ImportOptions::default(),
+    );
+    assert_eq!(
+        errors.to_string().matches("a name and no distance").count(),
+        1,
+        "{errors}"
+    );
+}

@@ -22,7 +22,7 @@ use rayon::prelude::*;
 use super::result_file::{self, ResultFile};
 use super::{Head, Paper, Press, ReportError, workbook};
 use crate::analysis::{Analysis, Tell, Together};
-use crate::drawing::{DEFAULT_DPI, Scene, png, svg};
+use crate::drawing::{DEFAULT_DPI, DrawingError, Scene, png, svg};
 use drawings::Drawn;
 pub use recheck::recheck;
 pub use wanted::{Sheet, Wanted};
@@ -41,13 +41,7 @@ pub fn files(
     wanted: &Wanted,
     tell: Tell<'_>,
 ) -> Result<Vec<Named>, ReportError> {
-    tell("Drawing", 0.0);
-    let drawn = Drawn::new(a, paper, wanted)?;
-    let mut files = pictures(&drawn, wanted)?;
-    let head = head(a, paper);
-    let mut documents = papers::crew(a, &head, &drawn, wanted)?;
-    documents.extend(papers::outgoing(a, &head, &drawn, wanted)?);
-    print(&documents, &mut files, tell)?;
+    let mut files = drawn_and_set(a, paper, wanted, tell).map_err(|e| with_its_cell(e, a))?;
     if wanted.has(Sheet::Workbook) && !too_large(Sheet::Workbook, a) {
         tell("Workbook", 0.0);
         files.push(("workbook.xlsx".to_owned(), workbook::of(a).to_xlsx()?));
@@ -62,6 +56,47 @@ pub fn files(
         files.push(("result.json".to_owned(), text.into_bytes()));
     }
     Ok(files)
+}
+
+/// What needs the fonts that are built in: pictures, and sheets as PDF.
+fn drawn_and_set(
+    a: &Analysis,
+    paper: Paper,
+    wanted: &Wanted,
+    tell: Tell<'_>,
+) -> Result<Vec<Named>, ReportError> {
+    tell("Drawing", 0.0);
+    let drawn = Drawn::new(a, paper, wanted)?;
+    let mut files = pictures(&drawn, wanted)?;
+    let head = head(a, paper);
+    let mut documents = papers::crew(a, &head, &drawn, wanted)?;
+    documents.extend(papers::outgoing(a, &head, &drawn, wanted)?);
+    print(&documents, &mut files, tell)?;
+    Ok(files)
+}
+
+/// A character that cannot be drawn is told with the first reading whose name or note holds it.
+fn with_its_cell(error: ReportError, a: &Analysis) -> ReportError {
+    let (text, character) = match error {
+        ReportError::MissingGlyph {
+            text,
+            character,
+            place: None,
+        } => (text, character),
+        ReportError::Drawing(DrawingError::MissingGlyph { text, sign, .. }) => (text, sign),
+        other => return other,
+    };
+    let holds = |words: &str| words.contains(character);
+    let reading = a
+        .survey
+        .readings
+        .iter()
+        .find(|r| holds(&r.label) || r.note.as_deref().is_some_and(holds));
+    ReportError::MissingGlyph {
+        place: reading.map(|r| r.raw.place.clone()),
+        text,
+        character,
+    }
 }
 
 /// What is told of all rooms together: quantities as a sheet and as JSON.
