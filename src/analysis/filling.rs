@@ -47,6 +47,36 @@ pub struct Filling {
     pub notices: Vec<Notice>,
 }
 
+/// What was asked for and cannot be answered without a material sheet, told once.
+fn open_without_a_sheet(settings: &Settings) -> Option<Notice> {
+    if settings.material.is_some() {
+        return None;
+    }
+    let asked = [
+        (settings.waste.is_some(), "the waste"),
+        (
+            settings.base_depth_m.is_some(),
+            "the depth of the base material",
+        ),
+        (
+            settings.framed == Some(true),
+            "the weight on a framed floor",
+        ),
+    ];
+    let names: Vec<&str> = asked.iter().filter(|a| a.0).map(|a| a.1).collect();
+    (!names.is_empty()).then(|| {
+        Notice::new(
+            "needs-a-sheet",
+            Severity::Warning,
+            "",
+            format!(
+                "No material sheet was given, so nothing is worked out for {}: give one with --material or fill.material.",
+                names.join(", ")
+            ),
+        )
+    })
+}
+
 /// Points of the stage curve that are kept for printing.
 const STAGE_POINTS: usize = 41;
 
@@ -88,19 +118,15 @@ pub(super) fn filling(
         };
         Some(fill::compute(floor, high, &rule, &edges))
     };
-    let take_off = match &settings.material {
-        Some(material) => {
-            let request = take_off_request(settings, waste);
-            Some(fill::take_off(floor, &fill, room, material, &request)?)
-        }
-        None => None,
-    };
-    if let Some(t) = &take_off {
-        notices.extend(t.notices.iter().cloned());
-    }
-    // Without a sheet the tables still tell areas and volumes; bags are then left open.
+    // Without a sheet cover, drains and slopes are looked after all the same, and the tables still tell areas and volumes;
+    // what needs the sheet is left open.
     let unknown = Material::default();
     let material = settings.material.as_ref().unwrap_or(&unknown);
+    let request = take_off_request(settings, waste);
+    let whole = fill::take_off(floor, &fill, room, material, &request)?;
+    notices.extend(whole.notices.iter().cloned());
+    notices.extend(open_without_a_sheet(settings));
+    let take_off = settings.material.is_some().then_some(whole);
     // Both tables are of level finishes; beside a tilted one they would compare what is not alike.
     let (side_by_side, grind) = if level.is_none() {
         tables(&stage, fill.gauge_depth_m, settings, (material, waste))?

@@ -176,11 +176,6 @@ pub fn new(args: &NewArgs, quiet: bool) -> Result<Ending, Stop> {
 
 /// `recheck`.
 pub fn recheck(args: &RecheckArgs, quiet: bool) -> Result<Ending, Stop> {
-    let want = Want {
-        flatness: true,
-        fill: true,
-        ..Want::default()
-    };
     let flags = Flags {
         reading: args.reading.clone(),
         edge: args.edge.clone(),
@@ -200,25 +195,28 @@ pub fn recheck(args: &RecheckArgs, quiet: bool) -> Result<Ending, Stop> {
     if let Some(place) = &place {
         place.is_free()?;
     }
+    let tie = job::tie(&before.job, &after.job, &args.tie);
     job::same_terms(
         &mut before.job,
         &mut after.job,
         &mut before.inputs,
         &mut after.inputs,
     );
-    // The plan of the pour tells at which tie-ins ridges lie.
-    let mut first = only_room(
-        &before,
-        Want {
-            pour: args.out.is_some(),
-            ..want
-        },
-        quiet,
-    )?;
-    let mut second = only_room(&after, want, quiet)?;
+    // The plan of the pour tells at which tie-ins ridges lie. What was poured is not to be filled again.
+    let flatness = Want {
+        flatness: true,
+        ..Want::default()
+    };
+    let planned = Want {
+        fill: true,
+        pour: true,
+        ..flatness
+    };
+    let mut first = only_room(&before, planned, quiet)?;
+    let mut second = only_room(&after, flatness, quiet)?;
     job::number_together(&mut first, &mut second, args.used, &args.tie);
     let size = job::paper_of(&before.job);
-    let compared = job::recheck(&first, &second, args.used, &args.tie)?;
+    let compared = job::recheck(&first, &second, args.used, tie)?;
     if args.json {
         let object = Recheck::of(&compared, &second.settings.run);
         say_json(&result_file::text(&object)?)?;

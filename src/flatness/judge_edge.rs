@@ -178,7 +178,11 @@ impl Bench<'_> {
         }
         let mask = self.without_suspects(cover.coarse_mask());
         let part = self.over_on(laying, &mask, laying.allow_m);
-        let stands = over(self, &part.1).then_some(part);
+        let stands = if over(self, &part.1) {
+            Some(part)
+        } else {
+            self.known_well(laying, &part, mask)
+        };
         Some((self.suspects_among(&leans), stands))
     }
 
@@ -215,24 +219,24 @@ impl Bench<'_> {
     }
 
     /// Floor that is out beyond its own doubt where all heights are read, though the worst gap lies on carried-out floor
-    /// and is too doubtful to prove anything.
-    fn steadily_out(
-        &mut self,
-        laying: &Laying,
-        telling: &Found,
-        cover: &Coverage,
-    ) -> Option<Found> {
+    /// and is too doubtful to prove anything. `mask` is the floor that it was found on.
+    fn steadily_out(&self, laying: &Laying, telling: &Found, mut mask: Vec<bool>) -> Option<Found> {
         let shaky = self.shaky.as_ref()?;
         let found = self.measured(laying, &telling.1);
         if found.gap_m <= laying.allow_m || proven_over(&found, laying.allow_m) {
             return None;
         }
-        let mut mask = cover.coarse_mask();
         for (usable, carried) in mask.iter_mut().zip(&shaky.carried) {
             *usable &= !carried;
         }
         let part = self.over_on(laying, &mask, laying.allow_m);
         proven_over(&self.measured(laying, &part.1), laying.allow_m).then_some(part)
+    }
+
+    /// What proves the floor out where the worst gap of a part of it, over the allowance, is too doubtful to do so.
+    fn known_well(&self, laying: &Laying, telling: &Found, mask: Vec<bool>) -> Option<Found> {
+        self.better_known(laying, telling)
+            .or_else(|| self.steadily_out(laying, telling, mask))
     }
 
     /// Whether a gap that touches floor which is known less well may be over the allowance, its own doubt added.
@@ -262,9 +266,7 @@ impl Bench<'_> {
         let mut telling = self.telling(laying, &whole, cover);
         let mut doubtful_m = None;
         if let Some(told) = &telling
-            && let Some(part) = self
-                .better_known(laying, told)
-                .or_else(|| self.steadily_out(laying, told, cover))
+            && let Some(part) = self.known_well(laying, told, cover.coarse_mask())
         {
             doubtful_m = Some(told.1.gap_m() * laying.factor());
             telling = Some(part);

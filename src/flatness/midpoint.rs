@@ -3,6 +3,7 @@
 use super::Placement;
 use crate::geometry::{BoxGrid, Point, PointGrid, Region, Segment};
 use crate::surface::{Floor, Source};
+use std::cmp::Ordering;
 
 /// Readings may stray this share of the spacing from their place on the grid.
 const STRAY: f64 = 0.02;
@@ -17,10 +18,18 @@ struct Spot {
     z: f64,
 }
 
+/// Neighbours point along the rows of a grid where their directions, a quarter turn counting as none, agree so well: the length
+/// of the mean of unit vectors turned four times as far (a grid whose places stray as much as they may has 0.98).
+const ALIGNED: f64 = 0.9;
+/// A way is along a row where it leaves it by no more than this share of itself: as much as both its ends may stray.
+const ASKEW: f64 = 2.0 * STRAY;
+
 /// Readings found by place, in plan order: the result does not depend on the order of the sheet.
 struct Places {
     spots: Vec<Spot>,
     grid: PointGrid,
+    /// Along the rows of the grid that the readings stand on, a unit vector; `None` where they stand on none.
+    rows: Option<Point>,
 }
 
 impl Places {
@@ -46,7 +55,8 @@ impl Places {
         // A reading on a joint has a vertex on either side, and is one reading.
         spots.dedup_by_key(|s| s.reading);
         let grid = PointGrid::new(spots.iter().map(|s| s.at).collect());
-        Self { spots, grid }
+        let rows = rows_of(&spots, &grid);
+        Self { spots, grid, rows }
     }
 
     /// Readings no farther than `reach` from `p`, in plan order.
@@ -62,13 +72,18 @@ impl Places {
     }
 
     /// Readings ahead of `m` in plan order at a spacing from it, give or take what readings may stray: of each two
-    /// readings one lies ahead of the other.
+    /// readings one lies ahead of the other. On a grid, neighbours of a grid are those along its rows and columns: that two of its
+    /// nodes happen to stand so far apart askew makes none.
     fn ahead(&self, m: Point, spacing_m: f64) -> Vec<Spot> {
         let stray = spacing_m * STRAY;
         let mut list = self.near(m, spacing_m + stray);
         list.retain(|a| {
             let d = a.at - m;
-            (d.norm() - spacing_m).abs() <= stray && (d.x, d.y) > (0.0, 0.0)
+            let along =
+                |rows: Point| d.cross(rows).abs().min(d.dot(rows).abs()) <= ASKEW * spacing_m;
+            (d.norm() - spacing_m).abs() <= stray
+                && (d.x, d.y) > (0.0, 0.0)
+                && self.rows.is_none_or(along)
         });
         list
     }
@@ -79,6 +94,42 @@ impl Places {
             .into_iter()
             .min_by(|a, b| a.at.distance(p).total_cmp(&b.at.distance(p)))
     }
+}
+
+/// The direction of the rows of a grid, from the ways between nearest readings; `None` where these agree in none.
+fn rows_of(spots: &[Spot], grid: &PointGrid) -> Option<Point> {
+    let nearest = |p: Point| {
+        let mut reach = grid.cell_size();
+        // Ways double until they reach across the plan.
+        for _ in 0..64 {
+            let half = Point::new(reach, reach);
+            let found = grid
+                .in_box(p - half, p + half)
+                .map(|i| grid.points()[i as usize] - p)
+                .filter(|d| d.norm() > 0.0 && d.norm() <= reach)
+                .min_by(|a, b| {
+                    (a.norm(), a.x, a.y)
+                        .partial_cmp(&(b.norm(), b.x, b.y))
+                        .unwrap_or(Ordering::Equal)
+                });
+            if found.is_some() || spots.len() < 2 {
+                return found;
+            }
+            reach *= 2.0;
+        }
+        None
+    };
+    let (mut sum, mut count) = (Point::default(), 0.0);
+    for d in spots.iter().filter_map(|s| nearest(s.at)) {
+        // Four times the angle, so that quarter turns are none.
+        let turned = 4.0 * d.y.atan2(d.x);
+        sum = sum + Point::new(turned.cos(), turned.sin());
+        count += 1.0;
+    }
+    (count > 0.0 && sum.norm() >= ALIGNED * count).then(|| {
+        let angle = sum.y.atan2(sum.x) / 4.0;
+        Point::new(angle.cos(), angle.sin())
+    })
 }
 
 /// Walls and voids, to ask whether a straight way lies on the floor.
@@ -176,8 +227,8 @@ pub(super) fn stands_on_grid(spacing_here_m: f64, spacing_m: f64) -> bool {
 /// # Units, datum, sign
 /// Metres, without sign; `from` and `to` are the neighbours, `at` the reading between.
 /// # Method
-/// Every reading with two others opposite each other at `spacing_m`, to 2 % of it, in whatever
-/// direction, the whole way between them on the floor. With a 1 m grid the measuring distance is 2 m. Exact: there
+/// Every reading with two others opposite each other at `spacing_m`, to 2 % of it, along the rows or columns of the grid that they
+/// stand on (in whatever direction where they stand on none), the whole way between them on the floor. With a 1 m grid the measuring distance is 2 m. Exact: there
 /// is nothing between readings to search. `without` names readings that are not to take part.
 pub fn midpoint(floor: &Floor, spacing_m: f64, without: &[u32]) -> OnGrid {
     let places = Places::new(floor, without);
@@ -203,8 +254,8 @@ pub fn midpoint(floor: &Floor, spacing_m: f64, without: &[u32]) -> OnGrid {
     OnGrid::of(found, part)
 }
 
-/// Height differences between neighbouring readings `spacing_m` apart, with their places; the way between them lies
-/// on the floor. `without` names readings that are not to take part.
+/// Height differences between neighbouring readings `spacing_m` apart along the rows or columns of their grid (in whatever
+/// direction where they stand on none), with their places; the way between them lies on the floor. `without` names readings that are not to take part.
 pub fn neighbours(floor: &Floor, spacing_m: f64, without: &[u32]) -> OnGrid {
     let places = Places::new(floor, without);
     let ways = Ways::new(floor.region());

@@ -328,20 +328,30 @@ pub fn usable(floor: &Floor, ground: Ground) -> Vec<bool> {
         return vec![true; count as usize];
     }
     let mut on_joint = vec![false; floor.vertices().len()];
+    let mut along_wall = Vec::new();
     for t in 0..count {
         for e in 0..3 {
-            if matches!(floor.across(t, e), Across::Joint(_)) {
-                let tri = floor.triangles()[t as usize];
-                on_joint[tri[e] as usize] = true;
-                on_joint[tri[(e + 1) % 3] as usize] = true;
+            let tri = floor.triangles()[t as usize];
+            let side = [tri[e], tri[(e + 1) % 3]];
+            match floor.across(t, e) {
+                Across::Joint(_) => side.iter().for_each(|&v| on_joint[v as usize] = true),
+                Across::Edge => along_wall.push(side),
+                Across::Floor(_) | Across::Blank(_) => {}
             }
         }
+    }
+    let carried = |v: &u32| floor.vertices()[*v as usize].source == Source::Extended;
+    // Where a joint meets a wall at which nobody read, floor is carried out to the wall.
+    let to_wall = |v: &u32| carried(v) && !on_joint[*v as usize];
+    let mut joint = on_joint.clone();
+    for [a, b] in along_wall {
+        joint[a as usize] &= !to_wall(&b);
+        joint[b as usize] &= !to_wall(&a);
     }
     (0..count)
         .map(|t| {
             let corners = floor.triangles()[t as usize];
-            let joint = |v: &u32| on_joint[*v as usize];
-            let carried = |v: &u32| floor.vertices()[*v as usize].source == Source::Extended;
+            let joint = |v: &u32| joint[*v as usize];
             floor.cover(t) == Cover::Surveyed
                 || (corners.iter().any(joint) && corners.iter().all(|v| joint(v) || !carried(v)))
         })

@@ -6,7 +6,9 @@ use super::inputs::Inputs;
 use super::words::number;
 use crate::analysis::{Analysis, Tell};
 use crate::fill::{MOST_BAGS, Stage};
-use crate::report::recheck::{Recheck, RecheckRequest, Tie, recheck as compare};
+use crate::flatness::{Placement, humps};
+use crate::geometry::{Point, Segment};
+use crate::report::recheck::{Recheck, RecheckRequest, Ridge, Tie, recheck as compare};
 use crate::report::{Paper, compose};
 
 /// Lets either day take over what only the other says. A bare readings file is then enough for the second
@@ -90,18 +92,68 @@ fn take_file(slot: &mut Option<String>, other: &Option<String>, from: &Inputs, t
 /// Before the name of a file that was taken over from the other day and has a namesake on this one.
 const OTHER_DAY: &str = "other day";
 
+/// How the heights of two days hang together by what their jobs say; `tie` names marks that the work did not touch. Asked before
+/// either day takes over what only the other says ([`same_terms`]).
+pub fn tie(before: &JobFile, after: &JobFile, tie: &[String]) -> Tie {
+    if !tie.is_empty() {
+        Tie::Points(tie.to_vec())
+    } else if before.instrument.line.is_some() && after.instrument.line.is_some() {
+        Tie::Stated
+    } else {
+        Tie::Assumed
+    }
+}
+
+/// Edge that ridges are sought with, metres: 2 ft. Common practice, no published source.
+const RIDGE_EDGE_M: f64 = 0.6096;
+/// Ridges lower than this are trowel marks, metres.
+const LEAST_RIDGE_M: f64 = 0.001;
+/// Most ridges listed.
+const MOST_RIDGES: usize = 4;
+
+/// Humps under a short edge on the finished floor, with the tie-ins they lie at.
+fn ridges(before: &Analysis, after: &Analysis) -> Vec<Ridge> {
+    // Between readings a ridge may lie anywhere up to the next one.
+    let near_m = after.floor.spacing() / 2.0;
+    humps(&after.floor, RIDGE_EDGE_M, MOST_RIDGES)
+        .into_iter()
+        .filter(|p: &Placement| p.gap_m > LEAST_RIDGE_M)
+        .map(|placement| Ridge {
+            placement,
+            tie_in: tie_in_at(before, placement.at, near_m),
+        })
+        .collect()
+}
+
+/// The batches whose planned tie-in passes a place, the nearest tie-in first.
+fn tie_in_at(before: &Analysis, at: Point, near_m: f64) -> Option<(u32, u32)> {
+    let batches = before.pour.iter().flat_map(|p| &p.batches);
+    batches
+        .flat_map(|b| b.tie_lines.iter().map(move |line| (b, line)))
+        .map(|(b, [from, to])| (b, Segment::new(*from, *to).distance(at)))
+        .filter(|(_, away)| *away <= near_m)
+        .min_by(|x, y| x.1.total_cmp(&y.1))
+        .and_then(|(b, _)| {
+            let longest = b
+                .ties
+                .iter()
+                .max_by(|x, y| x.length_m.total_cmp(&y.length_m))?;
+            Some((longest.to, b.number))
+        })
+}
+
 /// Compares the two days, mark by mark.
 ///
 /// # Units, datum, sign
 /// Metres; thickness is after less before. Both days need one datum: the same line height, each day's
-/// line stated with `instrument.line`, or `tie`, names of marks that the work did not touch.
+/// line stated with `instrument.line`, or marks that the work did not touch ([`tie`]).
 /// # Errors
 /// No mark in common, or one name at two places.
 pub fn recheck(
     before: &Analysis,
     after: &Analysis,
     bags_used: Option<f64>,
-    tie: &[String],
+    tie: Tie,
 ) -> Result<Recheck, JobError> {
     let bags_used = number(
         "used",
@@ -126,11 +178,7 @@ pub fn recheck(
         &before.survey,
         &after.survey,
         &RecheckRequest {
-            tie: if tie.is_empty() {
-                Tie::SameDatum
-            } else {
-                Tie::Points(tie.to_vec())
-            },
+            tie,
             plane: plane.as_ref(),
             least_cover_m: material.and_then(|m| m.min_depth_m),
             allowed_off_m,
@@ -142,6 +190,7 @@ pub fn recheck(
             bags_used,
             yield_m3: material.and_then(|m| m.yield_m3),
             placed_m3: placed(before, after),
+            ridges: ridges(before, after),
         },
     )?)
 }

@@ -7,7 +7,7 @@ use super::compose::{order, pour};
 use super::marks::Orientation;
 use super::order::OrderItem;
 use super::recheck::Recheck;
-use super::recheck_sheet::spot_text;
+use super::recheck_sheet::{line_off, punch};
 use super::{Pen, crew, words};
 use crate::analysis::{Analysis, Filling, LevelSpot, usual_span_m};
 use crate::fill::Fill;
@@ -524,10 +524,11 @@ pub fn recheck(after: &Analysis, r: &Recheck) -> String {
             words::recheck::UNPOURED
         ));
     }
-    for spot in &r.spots {
-        if let Some(text) = spot_text(pen, &orientation, r, spot) {
-            out.line(format!("  {text}"));
-        }
+    if let Some(text) = line_off(pen, r) {
+        out.line(format!("{} {text}", words::recheck::LINE_OFF_TITLE));
+    }
+    for text in punch(pen, &orientation, r) {
+        out.line(format!("  {text}"));
     }
     finish(out, after)
 }

@@ -3,7 +3,7 @@
 use super::ReportError;
 use super::marks::walking_order;
 pub use super::recheck_mark::{RecheckMark, Remark};
-pub use super::recheck_spots::RecheckSpot;
+pub use super::recheck_spots::{RecheckSpot, Ridge};
 use crate::fill::Plane;
 use crate::geometry::{Point, PointGrid};
 use crate::survey::setups::SAME_SPOT_M;
@@ -15,9 +15,11 @@ use std::collections::HashMap;
 /// How the heights of the two days are brought onto one datum.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub enum Tie {
-    /// Both surveys state heights over the same datum (same line height, or the bench mark entered).
+    /// Both days state the height of their line over one datum.
+    Stated,
+    /// Nothing was stated: the line is taken to stand as high on the second day as on the first.
     #[default]
-    SameDatum,
+    Assumed,
     /// By points that the work did not touch, read both days; named.
     Points(Vec<String>),
 }
@@ -44,6 +46,8 @@ pub struct RecheckRequest<'a> {
     pub yield_m3: Option<f64>,
     /// Volume between the two surfaces, cubic metres, if both were triangulated.
     pub placed_m3: Option<f64>,
+    /// Ridges found on the finished floor.
+    pub ridges: Vec<Ridge>,
 }
 
 /// The comparison.
@@ -57,10 +61,17 @@ pub struct Recheck {
     pub only_after: Vec<String>,
     /// What was added to the second day's heights, metres.
     pub shift_m: f64,
+    /// Whether the line was taken to stand at one height because nobody said so.
+    pub line_assumed: bool,
+    /// How far most marks stand off the finish, all to one side, where the line was only taken to stand at one height: it may
+    /// have stood at another. Metres, up positive.
+    pub line_off_m: Option<f64>,
     /// Largest less smallest of the differences at the tie points, metres; `None` without tie points.
     pub tie_spread_m: Option<f64>,
     /// What is wrong, neighbouring marks together; empty when the floor looks unpoured.
     pub spots: Vec<RecheckSpot>,
+    /// Ridges under a short edge where the readings after the work stand closely enough to tell them.
+    pub ridges: Vec<Ridge>,
     /// Whether material was planned and the floor stands as it did before: then every mark would be called
     /// low, and none of them is what is wrong.
     pub unpoured: bool,
@@ -101,6 +112,18 @@ fn looks_unpoured(marks: &[RecheckMark], step_m: f64) -> bool {
     !planned.is_empty() && still as f64 >= UNCHANGED_SHARE * planned.len() as f64
 }
 
+/// Share of the marks that must stand off the finish to one side for the line to be asked about.
+const ONE_SIDE_SHARE: f64 = 0.9;
+
+/// The middle of what the marks stand off the finish, where nearly all of them do so to one side by more than is allowed.
+fn all_off(marks: &[RecheckMark], allowed_m: f64) -> Option<f64> {
+    let mut off: Vec<f64> = marks.iter().filter_map(|m| m.off_finish_m).collect();
+    off.sort_by(f64::total_cmp);
+    let middle = *off.get(off.len() / 2)?;
+    let same = off.iter().filter(|o| *o * middle.signum() > allowed_m);
+    (same.count() as f64 >= ONE_SIDE_SHARE * off.len() as f64).then_some(middle)
+}
+
 /// Compares two surveys of one room.
 ///
 /// # Units, datum, sign
@@ -131,7 +154,7 @@ pub fn recheck(
     let (shift_m, tie_spread_m) = shift(before, after, &pairs, &request.tie)?;
     let tied: &[String] = match &request.tie {
         Tie::Points(labels) => labels,
-        Tie::SameDatum => &[],
+        Tie::Stated | Tie::Assumed => &[],
     };
     let order = walking_order(&before.readings, before.room.as_ref(), request.spacing_m);
     let mut marks = Vec::with_capacity(pairs.len());
@@ -167,7 +190,17 @@ pub fn recheck(
             m.remarks.clear();
         }
     }
+    let line_assumed = request.tie == Tie::Assumed;
     Ok(Recheck {
+        line_off_m: Some(line_assumed && !unpoured)
+            .filter(|asked| *asked)
+            .and_then(|_| all_off(&marks, request.allowed_off_m)),
+        line_assumed,
+        ridges: if unpoured {
+            Vec::new()
+        } else {
+            request.ridges.clone()
+        },
         spots: super::recheck_spots::spots(&marks, request.spacing_m),
         unpoured,
         only_before: rest(before, &|i| used[i]),

@@ -6,16 +6,7 @@ use super::recheck::{Recheck, RecheckSpot, Remark};
 use super::sections::answers;
 use super::words::recheck as w;
 use super::{Block, Column, Document, Fact, Head, Pen, Table, Tone, words};
-use crate::flatness::{CheckResult, Placement};
-
-/// A ridge under a short edge balanced on it.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Ridge {
-    /// The placement.
-    pub placement: Placement,
-    /// The two batches whose tie-in lies there, by the plan of the pour.
-    pub tie_in: Option<(u32, u32)>,
-}
+use crate::flatness::CheckResult;
 
 /// Everything on the re-check sheet.
 #[derive(Debug, Clone)]
@@ -34,8 +25,6 @@ pub struct RecheckSheet<'a> {
     pub before: &'a [CheckResult],
     /// Checks of the second day.
     pub after: &'a [CheckResult],
-    /// Ridges found after the work.
-    pub ridges: &'a [Ridge],
     /// Maps: before and after, at the same scale and shades.
     pub maps: &'a [SheetDrawing],
 }
@@ -54,8 +43,15 @@ impl RecheckSheet<'_> {
             columns: 1,
             items: self.facts(),
         });
+        if let Some(text) = line_off(pen, r) {
+            d.push(Block::Boxed {
+                tone: Tone::Warning,
+                title: w::LINE_OFF_TITLE.to_owned(),
+                text,
+            });
+        }
         d.heading(1, w::PUNCH);
-        let punch = self.punch();
+        let punch = punch(pen, self.orientation, r);
         if r.unpoured {
             d.push(Block::Boxed {
                 tone: Tone::Warning,
@@ -104,7 +100,8 @@ impl RecheckSheet<'_> {
                 w::DATUM,
                 match r.tie_spread_m {
                     Some(spread) => w::tied(&pen.gap(spread)),
-                    None => w::TIED_BY_LINE.to_owned(),
+                    None if r.line_assumed => w::LINE_ASSUMED.to_owned(),
+                    None => w::LINE_STATED.to_owned(),
                 },
             ),
             Fact::new(w::SHARED, r.marks.len().to_string()),
@@ -131,26 +128,6 @@ impl RecheckSheet<'_> {
             }
         }
         facts
-    }
-
-    /// Spots to put right, then ridges.
-    fn punch(&self) -> Vec<String> {
-        let pen = self.head.pen();
-        let mut out: Vec<String> = self
-            .recheck
-            .spots
-            .iter()
-            .filter_map(|spot| spot_text(pen, self.orientation, self.recheck, spot))
-            .collect();
-        out.extend(self.ridges.iter().map(|ridge| {
-            let p = &ridge.placement;
-            w::ridge(
-                &pen.gap(p.gap_m),
-                &self.orientation.place(pen, p.at),
-                ridge.tie_in,
-            )
-        }));
-        out
     }
 
     fn flatness(&self) -> Table {
@@ -262,8 +239,31 @@ fn told(text: &str) -> String {
     }
 }
 
+/// What is to be put right, a line each: spots, then ridges.
+pub fn punch(pen: Pen, orientation: &Orientation, r: &Recheck) -> Vec<String> {
+    let spots = r.spots.iter();
+    let mut out: Vec<String> = spots
+        .filter_map(|spot| spot_text(pen, orientation, r, spot))
+        .collect();
+    out.extend(r.ridges.iter().map(|ridge| {
+        let p = &ridge.placement;
+        w::ridge(
+            &pen.gap(p.gap_m),
+            &orientation.place(pen, p.at),
+            ridge.tie_in,
+        )
+    }));
+    out
+}
+
+/// What to ask before any mark is blamed, where nearly all stand off the finish to one side.
+pub fn line_off(pen: Pen, r: &Recheck) -> Option<String> {
+    let off_m = r.line_off_m?;
+    Some(w::line_off(&pen.depth(off_m.abs()), off_m > 0.0))
+}
+
 /// A spot in words: what is wrong, at which marks, by how much at the worst of them and where that is.
-pub fn spot_text(
+fn spot_text(
     pen: Pen,
     orientation: &Orientation,
     recheck: &Recheck,

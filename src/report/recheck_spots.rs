@@ -1,6 +1,16 @@
 //! Marks that are wrong in one way and stand together, as one spot to put right.
 
 use super::recheck_mark::{RecheckMark, Remark};
+use crate::flatness::Placement;
+
+/// A ridge under a short edge laid across it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Ridge {
+    /// The placement.
+    pub placement: Placement,
+    /// The two batches whose tie-in lies there, by the plan of the pour.
+    pub tie_in: Option<(u32, u32)>,
+}
 
 /// Neighbouring marks with one remark.
 #[derive(Debug, Clone, PartialEq)]

@@ -140,14 +140,17 @@ impl Heights<'_> {
         }
     }
 
-    /// Where a joint runs along one of the diagonals and so leaves a whole triangle of readings on either side, whether it is
-    /// the other one. Heights do not choose there: across the joint the two sides have nothing to do with each other.
+    /// Where a joint runs in one of the halves of a square, or along one of its diagonals, whether the other diagonal keeps more
+    /// of the halves whole. Heights do not choose there: across the joint the two sides have nothing to do with each other.
     fn along_joint(&self, h: u32) -> Option<bool> {
         let walls = self.walls.filter(|w| w.has_joints())?;
         let [p, q, r, s] = self.quad(h).map(|e| self.at(e));
-        let cut = |halves: [[Point; 3]; 2]| halves.iter().any(|&three| walls.runs_in(three, JOINT));
+        let cut = |halves: [[Point; 3]; 2]| {
+            let cut = halves.iter().filter(|&&three| walls.runs_in(three, JOINT));
+            cut.count()
+        };
         let (own, other) = (cut([[p, q, r], [p, q, s]]), cut([[r, s, p], [r, s, q]]));
-        (own != other).then_some(own)
+        (own != other).then_some(own > other)
     }
 
     /// Makes every free edge a Delaunay edge within the tolerance, then settles the squares.

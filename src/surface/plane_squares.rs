@@ -80,19 +80,16 @@ impl Heights<'_> {
         }
     }
 
-    /// Whether an edge is the diagonal of a plane square in which a joint runs so that lines cut both halves, whichever way it
-    /// is folded. (Where the square is not plane its heights choose the diagonal, and that choice is kept.)
+    /// Whether an edge is the diagonal of a square in which a joint cuts both halves, whichever way it is folded: its heights have
+    /// no say, since on either side of the joint they have nothing to do with those on the other.
     pub(super) fn is_lost(&self, h: u32, walls: &Lines) -> bool {
-        if !self.is_inner(h) || self.excess(h).abs() > ON_CIRCLE || !self.is_flat(h) {
+        if !self.is_inner(h) || self.excess(h).abs() > ON_CIRCLE {
             return false;
         }
         let [p, q, r, s] = self.quad(h).map(|e| self.at(e));
-        let halves = [[p, q, r], [p, q, s], [r, s, p], [r, s, q]];
-        walls.runs_in(halves[0], JOINT)
-            && walls.runs_in(halves[1], JOINT)
-            && halves[2..]
-                .iter()
-                .all(|&three| walls.runs_in(three, JOINT | WALL))
+        [[p, q, r], [p, q, s], [r, s, p], [r, s, q]]
+            .iter()
+            .all(|&three| walls.runs_in(three, JOINT))
     }
 
     /// Whether fewer walls cross the other diagonal; where as many do, whether it leaves out the corner that walls

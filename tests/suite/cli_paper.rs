@@ -422,3 +422,79 @@ fn a_name_that_no_font_draws_is_told_with_its_cell() {
     // What needs no font is made all the same.
     done(folder.path(), &["run", "floor.csv", "--only", "workbook"]);
 }
+
+/// A level floor at 40 in below the line, read every `step_ft` over 8 ft by 8 ft, but for one mark at (4, 4) ft.
+fn level_but_one(step_ft: f64, one_in: f64) -> String {
+    let mut text = String::from("x_ft,y_ft,reading_in\n");
+    let n = (8.0 / step_ft) as i32;
+    for (i, j) in (0..=n).flat_map(|i| (0..=n).map(move |j| (i, j))) {
+        let (x, y) = (f64::from(i) * step_ft, f64::from(j) * step_ft);
+        let reading = if (x, y) == (4.0, 4.0) { one_in } else { 40.0 };
+        text.push_str(&format!("{x},{y},{reading}\n"));
+    }
+    text
+}
+
+// ORACLE: closed form: a mark 1/4 in proud between neighbours 1 ft away stands 1/4 in over a 2 ft edge's chord. On a 2 ft grid
+// nothing under a 2 ft edge can be told: a low mark's rim is a fold of the triangles, and no ridge.
+#[test]
+fn ridges_after_a_pour_are_told_alike_everywhere_and_only_where_readings_show_them() {
+    let folder = tempfile::tempdir().unwrap();
+    let write = |name: &str, text: String| std::fs::write(folder.path().join(name), text).unwrap();
+    write(
+        "before1.csv",
+        level_but_one(1.0, 40.25).replace(",40\n", ",40.5\n"),
+    );
+    write("proud.csv", level_but_one(1.0, 39.75));
+    write(
+        "before2.csv",
+        level_but_one(2.0, 40.25).replace(",40\n", ",40.5\n"),
+    );
+    write("low.csv", level_but_one(2.0, 40.125));
+    let of = |before: &str, after: &str| {
+        let words = [
+            "recheck",
+            before,
+            after,
+            "--gauge",
+            "1/4 in",
+            "--out",
+            after.trim_end_matches(".csv"),
+        ];
+        let said = done(folder.path(), &words);
+        let json = done(
+            folder.path(),
+            &["recheck", before, after, "--gauge", "1/4 in", "--json"],
+        );
+        let v: serde_json::Value = serde_json::from_str(&json).unwrap();
+        let pdf = folder
+            .path()
+            .join(after.trim_end_matches(".csv"))
+            .join("recheck.pdf");
+        (
+            said,
+            v["ridges"].clone(),
+            words_of(&std::fs::read(pdf).unwrap()),
+        )
+    };
+    let (said, ridges, paper) = of("before1.csv", "proud.csv");
+    assert_eq!(ridges.as_array().unwrap().len(), 1, "{ridges}");
+    assert!(
+        (ridges[0]["proud_mm"].as_f64().unwrap() - 6.35).abs() < 1e-6,
+        "{ridges}"
+    );
+    assert!(said.contains("Ridge, 0.25 in (1/4) proud"), "{said}");
+    assert!(paper.contains("Ridge, 0.25 in (1/4) proud"), "{paper}");
+    // What was poured is not to be filled again, and nobody stated the line.
+    assert!(!said.contains("fill adds"), "{said}");
+    assert!(
+        paper.contains("taken as the same") && !paper.contains("as stated"),
+        "{paper}"
+    );
+    let (said, ridges, paper) = of("before2.csv", "low.csv");
+    assert_eq!(ridges, serde_json::json!([]));
+    assert!(
+        !said.contains("Ridge") && !paper.contains("Ridge"),
+        "{said} {paper}"
+    );
+}

@@ -190,3 +190,46 @@ fn a_slip_among_even_steps_is_soon_answered() {
         assert!(words.contains("suspected of a slip"), "{words}");
     }
 }
+
+// What has nothing to do with a bag is looked after without a material sheet; what needs one says so.
+#[test]
+fn without_a_material_sheet_cover_and_drains_are_told_all_the_same() {
+    let dir = tempfile::tempdir().unwrap();
+    let folder = dir.path();
+    job(folder, "");
+    write(
+        folder,
+        "room.csv",
+        "kind,name,x_ft,y_ft\noutline,,0,0\noutline,,8,0\noutline,,8,8\noutline,,0,8\n\ndrain,floor drain,4,4\n",
+    );
+    let told = |words: &[&str]| {
+        said(&run(
+            folder,
+            &[&["fill", "r.csv", "--gauge", "1/8 in"], words].concat(),
+        ))
+    };
+    let plain = told(&[]);
+    for (words, wanted) in [
+        (&["--cover", "3/8 in"][..], "least cover of 3/8 in"),
+        (
+            &["--outline", "room.csv"],
+            "the fill would level the floor that falls to it",
+        ),
+        (&["--waste", "20"], "nothing is worked out for the waste"),
+        (&["--framed"], "the weight on a framed floor"),
+        (
+            &["--base-depth", "1/4 in"],
+            "the depth of the base material",
+        ),
+    ] {
+        assert!(!plain.contains(wanted), "{plain}");
+        assert!(told(words).contains(wanted), "{words:?}: {}", told(words));
+    }
+    // With a sheet the area that gets too little is the same.
+    let cover = |with: &[&str]| {
+        let text = told(&[&["--cover", "3/8 in"], with].concat());
+        let line = text.lines().find(|l| l.contains("least cover")).unwrap();
+        line.to_owned()
+    };
+    assert_eq!(cover(&[]), cover(&["--material", "m.toml"]));
+}

@@ -385,7 +385,8 @@ fn letters_and_numbers_without_a_spacing_ask_for_the_spacing_of_both() {
     let errors = import(
         "plan unit,ft\n,A,B,C\n1,40 in,40 1/8 in,40 in\n2,40 in,40 in,40 1/4 in\n3,40 in,40 in,40 in\n",
         &ImportOptions::default(),
-    );
+    )
+    .unwrap_err();
     assert_eq!(
         errors.to_string().matches("a name and no distance").count(),
         1,

@@ -227,3 +227,88 @@ fn a_corner_on_a_straight_wall_changes_no_word() {
         assert_eq!(a.verdict(), Verdict::Within, "{words}: {}", a.reason);
     }
 }
+
+// ORACLE: property: how much of a room is read closely enough is a matter of where its marks stand, not of what was read there.
+#[test]
+fn heights_beside_a_joint_do_not_decide_what_is_read_closely_enough() {
+    let mut shares = Vec::new();
+    for (rough_m, step_m) in [(0.0, 0.0), (0.0001, 0.0), (0.0001, 0.0004), (0.002, -0.01)] {
+        for seed in 1..4 {
+            let mut s = Stream::new(seed);
+            let readings: Vec<(Point, f64)> = (0..120)
+                .map(|k| {
+                    let at = p(
+                        0.25 + 0.5 * f64::from(k % 12),
+                        0.25 + 0.5 * f64::from(k / 12),
+                    );
+                    let z = rough_m * s.normal() + if at.x > 2.6 { step_m } else { 0.0 };
+                    (at, z)
+                })
+                .collect();
+            let floor = Floor::build(&survey(&readings, &boxed(6.0, 5.0), vec![], Some(2.6)));
+            let cover = coverage(&floor.unwrap().floor, Ground::Surveyed, 2.0).judged;
+            shares.push((cover.judged_m2, cover.aside_m2));
+        }
+    }
+    for pair in shares.windows(2) {
+        assert!((pair[0].0 - pair[1].0).abs() < 1e-9, "{shares:?}");
+        assert!((pair[0].1 - pair[1].1).abs() < 1e-9, "{shares:?}");
+    }
+}
+
+// ORACLE: by hand: a joint through a row of readings has floor read on both sides right up to it. What lies beyond the last
+// readings at its ends was carried out to the walls, and no edge is laid there.
+#[test]
+fn where_a_joint_meets_a_wall_floor_is_carried_out_to_the_wall() {
+    let readings: Vec<(Point, f64)> = (0..81)
+        .map(|k| {
+            let at = p(0.25 + 0.5 * f64::from(k % 9), 0.25 + 0.5 * f64::from(k / 9));
+            (at, if at == p(2.25, 3.75) { 0.02 } else { 0.0 })
+        })
+        .collect();
+    let of = |joint: Option<f64>| {
+        let floor = Floor::build(&survey(&readings, &boxed(4.5, 4.5), vec![], joint));
+        coverage(&floor.unwrap().floor, Ground::Surveyed, 2.0).judged
+    };
+    let (without, with) = (of(None), of(Some(2.25)));
+    assert!(with.carried_m2.abs() < 1e-12, "{with:?}");
+    assert!(
+        (with.judged_m2 - without.judged_m2).abs() < 1e-9,
+        "{with:?} {without:?}"
+    );
+    // Halfway between rows the band to the joint is carried, and its last quarter metre at either end is not.
+    let between = of(Some(2.5));
+    assert!((between.carried_m2 - 0.5 * 4.0).abs() < 1e-9, "{between:?}");
+}
+
+// ORACLE: property: a joint that runs askew cuts the corners of squares; which halves are read floor is a matter of places alone.
+#[test]
+fn heights_beside_a_joint_that_runs_askew_do_not_decide_either() {
+    let mut covers = Vec::new();
+    for (rough_m, seed) in [(0.0, 1), (0.0001, 1), (0.0001, 2), (0.003, 3)] {
+        let mut s = Stream::new(seed);
+        let readings: Vec<(Point, f64)> = (0..120)
+            .map(|k| {
+                let at = p(
+                    0.25 + 0.5 * f64::from(k % 12),
+                    0.25 + 0.5 * f64::from(k / 12),
+                );
+                (at, rough_m * s.normal())
+            })
+            .collect();
+        let mut room = survey(&readings, &boxed(6.0, 5.0), vec![], Some(0.0));
+        room.room.as_mut().unwrap().joints[0].line = vec![p(0.85, 0.0), p(5.85, 5.0)];
+        let floor = Floor::build(&room).unwrap().floor;
+        covers.push((
+            floor.areas().surveyed_m2,
+            coverage(&floor, Ground::Surveyed, 2.0).judged,
+        ));
+    }
+    for pair in covers.windows(2) {
+        assert!((pair[0].0 - pair[1].0).abs() < 1e-9, "{covers:?}");
+        assert!(
+            (pair[0].1.judged_m2 - pair[1].1.judged_m2).abs() < 1e-9,
+            "{covers:?}"
+        );
+    }
+}

@@ -14,7 +14,10 @@ const COLOURS: &str = "This product includes color specifications and designs de
 fn built_from() -> BTreeSet<String> {
     let manifest: toml::Table = toml::from_str(include_str!("../../Cargo.toml")).unwrap();
     let lock: toml::Table = toml::from_str(include_str!("../../Cargo.lock")).unwrap();
-    let wanted = manifest["dependencies"].as_table().unwrap();
+    let mut wanted = manifest["dependencies"].as_table().unwrap().clone();
+    for (_, system) in manifest["target"].as_table().unwrap() {
+        wanted.extend(system["dependencies"].as_table().unwrap().clone());
+    }
     let word = |p: &toml::Value, key: &str| p[key].as_str().unwrap().to_owned();
     // A dependency is told as `name`, or as `name version` where several versions are there.
     let mut by_name: BTreeMap<String, Vec<(String, Vec<String>)>> = BTreeMap::new();

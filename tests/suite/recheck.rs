@@ -222,7 +222,6 @@ fn the_sheet_prints_thickness_punch_list_bags_and_both_verdicts() {
         least_cover_m: Some(INCH_M / 8.0),
         before: &checks,
         after: &checks[1..],
-        ridges: &[],
         maps: &[map.clone(), map],
     };
     let pdf = Press::new().print(&sheet.document()).unwrap();
@@ -266,7 +265,6 @@ fn an_unpoured_floor_is_told_once_and_its_marks_are_not_called_low() {
         least_cover_m: None,
         before: &[],
         after: &[],
-        ridges: &[],
         maps: &[],
     };
     let text = crate::pdf::words_of(&Press::new().print(&sheet.document()).unwrap());
@@ -363,4 +361,29 @@ fn what_does_not_stand_on_the_floor_is_no_mark() {
     let b1 = r.marks.iter().find(|m| m.label == "B1").unwrap();
     assert!((b1.placed_m - 3.0 / 32.0 * INCH_M).abs() < 1e-9, "{b1:?}");
     assert!(b1.after_text.contains(" / "), "{b1:?}");
+}
+
+// ORACLE: hand: a second day an inch too high at every mark is the line's fault or nobody's; a stated line answers for itself
+#[test]
+fn a_second_day_that_is_off_everywhere_asks_about_the_line() {
+    let (before, after) = two_days();
+    assert_eq!(
+        recheck(&before, &after, &request()).unwrap().line_off_m,
+        None
+    );
+    let mut high = after.clone();
+    for r in &mut high.readings {
+        r.elevation = Elevation::from_m(r.elevation.m() + INCH_M);
+    }
+    let r = recheck(&before, &high, &request()).unwrap();
+    assert!(r.line_assumed);
+    // Most marks stand 0 to 2 sixteenths about the finish, and an inch over it now.
+    let off = r.line_off_m.unwrap() / INCH_M;
+    assert!((off - 1.0).abs() <= 1.0 / 8.0, "{off}");
+    let stated = RecheckRequest {
+        tie: Tie::Stated,
+        ..request()
+    };
+    let r = recheck(&before, &high, &stated).unwrap();
+    assert!(!r.line_assumed && r.line_off_m.is_none());
 }

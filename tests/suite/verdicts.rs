@@ -5,7 +5,7 @@ use birdbath::flatness::check::{all, by_name, parse};
 use birdbath::flatness::coverage::coverage;
 use birdbath::flatness::doubt::gap_doubt_m;
 use birdbath::flatness::level;
-use birdbath::flatness::midpoint::midpoint;
+use birdbath::flatness::midpoint::{midpoint, neighbours};
 use birdbath::flatness::radius::radius;
 use birdbath::flatness::{
     CheckError, CheckResult, Departure, Ground, Joints, JudgeOptions, Limit, LimitCurve, Measured,
@@ -376,6 +376,28 @@ fn midpoints_of_a_grid() {
         Verdict::NotTested
     );
     assert!(mm(3, 0.6) >= 1.7905 && mm(4, 0.6) >= 1.7905);
+}
+
+// ORACLE: closed form: on a plane that rises 1.4 mm a metre along both walls, points 3 m apart along the rows differ by 4.2 mm,
+//         and those askew by up to 5.9 mm. On a grid of 0.3 m nodes stand near 3 m apart askew as well (7 and 7 spacings,
+//         6 and 8): neighbours of a 3 m grid they are not, and the verdict does not hang on the spacing.
+#[test]
+fn neighbours_of_a_grid_are_those_along_its_rows() {
+    for (spacing, turn) in [(0.3, 0.0), (0.3, 0.5), (1.0, 0.0), (1.5, 0.2)] {
+        let n = (9.0 / spacing) as usize + 1;
+        let floor = turned_grid(n, n, spacing, turn, |x, y| 0.0014 * (x + y));
+        let grid = neighbours(&floor, 3.0, &[]);
+        let k = (3.0 / spacing) as usize;
+        assert_eq!(grid.placements.len(), 2 * n * (n - k), "{spacing} {turn}");
+        for p in &grid.placements {
+            assert!((p.gap_m - 0.0042).abs() < 1e-9, "{p:?}");
+        }
+        // Of three in a row at 3 m likewise.
+        assert_eq!(
+            midpoint(&floor, 3.0, &[]).placements.len(),
+            2 * n * (n - 2 * k)
+        );
+    }
 }
 
 // ORACLE:    closed form: on a plane of slope k two spots 2 R apart differ by 2 k R; and independent

@@ -17,12 +17,19 @@ pub struct Recheck {
     unpoured: bool,
     /// What is wrong, neighbouring marks together.
     spots: Vec<RemarkedSpot>,
+    /// Ridges under a short edge, where the readings after the work stand closely enough to tell them.
+    ridges: Vec<RidgeFound>,
     /// Marks read only before.
     only_before: Vec<String>,
     /// Marks read only after.
     only_after: Vec<String>,
     /// What was added to the second day's heights.
     shift_mm: Mm,
+    /// Nobody stated the height of the line or untouched marks: the line was taken to stand at one height on both days.
+    line_assumed: bool,
+    /// How far most marks stand off the finish, all to one side, up positive; null unless the line was only taken to stand at one
+    /// height.
+    line_off_mm: Option<Mm>,
     /// Largest less smallest difference at the tie points; null without them.
     tie_spread_mm: Option<Mm>,
     /// The mark with the least thickness.
@@ -99,6 +106,18 @@ struct RemarkedSpot {
     worst: Option<String>,
 }
 
+/// A ridge.
+#[derive(Debug, Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema), schemars(deny_unknown_fields))]
+struct RidgeFound {
+    /// Where it is highest.
+    at: Place,
+    /// How far it stands over a line between two places beside it.
+    proud_mm: Mm,
+    /// The two batches whose planned tie-in lies there.
+    tie_in: Option<[u32; 2]>,
+}
+
 impl Recheck {
     /// The comparison, with the number of its run.
     pub fn of(r: &made::Recheck, run: &str) -> Self {
@@ -129,9 +148,20 @@ impl Recheck {
                     worst: name(s.worst),
                 })
                 .collect(),
+            ridges: r
+                .ridges
+                .iter()
+                .map(|ridge| RidgeFound {
+                    at: ridge.placement.at.into(),
+                    proud_mm: Mm::of_m(ridge.placement.gap_m),
+                    tie_in: ridge.tie_in.map(|(a, b)| [a, b]),
+                })
+                .collect(),
             only_before: r.only_before.clone(),
             only_after: r.only_after.clone(),
             shift_mm: Mm::of_m(r.shift_m),
+            line_assumed: r.line_assumed,
+            line_off_mm: r.line_off_m.map(Mm::of_m),
             tie_spread_mm: r.tie_spread_m.map(Mm::of_m),
             thinnest: r.thinnest.and_then(name),
             mean_mm: Mm::of_m(r.mean_m),

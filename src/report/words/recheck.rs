@@ -83,14 +83,25 @@ pub const fn remark(remark: Remark) -> &'static str {
 pub const CHECK: &str = "Check";
 /// Column.
 pub const LIMIT: &str = "Limit";
-/// How the two days were tied.
-pub const TIED_BY_LINE: &str = "the line stood at the same height both days, as stated";
+/// How the two days were tied: by stated heights.
+pub const LINE_STATED: &str = "by the height of the line, stated for both days";
+/// How the two days were tied: not at all.
+pub const LINE_ASSUMED: &str =
+    "taken as the same: neither the height of the line nor untouched marks were stated";
+/// Title of the box where nearly every mark stands off the finish to one side.
+pub const LINE_OFF_TITLE: &str = "Was the line at another height?";
+
+/// Its text.
+pub fn line_off(off: &str, over: bool) -> String {
+    format!(
+        "Nearly every mark stands {} the planned finish, by about {off}. Before any of them is blamed, make sure of the line: read marks that the work did not touch on both days and tie the days by them, or state the height of the line for both.",
+        if over { "over" } else { "under" }
+    )
+}
 /// Description.
 pub const MAP_BEFORE: &str = "Before";
 /// Description.
 pub const MAP_AFTER: &str = "After, at the same scale and shades";
-/// Description.
-pub const RIDGES: &str = "Ridges at tie-ins";
 
 /// Title of the box where nothing seems to have been placed.
 pub const UNPOURED_TITLE: &str = "The floor looks unpoured";
