@@ -1,7 +1,7 @@
 //! Numbers as they stand on a drawing: the unit that marks are counted in, and plan distances.
 
 use super::words as word;
-use crate::units::{FOOT_M, FractionStyle, Habit, INCH_M, Length, LengthFormat, number_text};
+use crate::units::{FOOT_M, FractionStyle, Habit, INCH_M, Length, LengthFormat, Pen, number_text};
 
 /// What the numbers at the marks count.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -57,6 +57,15 @@ impl MarkUnit {
     /// A length with its unit, for contour lines: `3/4 in`, `20 mm`.
     pub fn with_unit(self, length_m: f64) -> String {
         true_minus(self.format().text(Length::from_m(length_m)))
+    }
+
+    /// A gap under an edge as every sheet tells it: with the decimals that show on which side of a limit it lies.
+    pub fn gap(self, gap_m: f64) -> String {
+        let pen = Pen::new(match self {
+            Self::Sixteenths | Self::Eighths => Habit::Us,
+            Self::Millimetres => Habit::Metric,
+        });
+        format!("{} {}", pen.gap_number(gap_m), pen.gap_unit())
     }
 
     /// As [`MarkUnit::with_unit`] without the unit.

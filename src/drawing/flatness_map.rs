@@ -134,7 +134,7 @@ fn edge_list(face: &Typeface, input: &FlatnessMapInput<'_>, width: f64) -> Block
         };
         let words = word::edge(
             edge.number,
-            &input.unit.with_unit(edge.placement.gap_m),
+            &input.unit.gap(edge.placement.gap_m),
             kind,
             &super::figures::distance_with_unit(edge.placement.chord_m(), input.style.habit),
         );

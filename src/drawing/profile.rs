@@ -191,7 +191,7 @@ fn gap(
             Ink::BLACK,
         );
     }
-    let words = input.unit.with_unit(input.gap_m);
+    let words = input.unit.gap(input.gap_m);
     let cap = 2.6;
     let (w, h) = (face.width_mm(&words, cap, Weight::Bold), cap);
     let mut placer = Placer::new(Rect {

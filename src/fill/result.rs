@@ -137,6 +137,8 @@ pub struct Fill {
     pub least_m: f64,
     /// Where it is.
     pub least_at: Point,
+    /// Whether the floor was read there.
+    pub least_on: Known,
     /// Areas and volumes by depth.
     pub bands: Vec<DepthBand>,
 }

@@ -56,6 +56,7 @@ pub fn compute(floor: &Floor, high_point_z_m: f64, rule: &PlaneRule, band_edges_
         deepest_on: shape.deepest_on,
         least_m: shape.least_m,
         least_at: shape.least_at,
+        least_on: shape.least_on,
         bands: bands(floor, &plane, band_edges_m),
     }
 }
@@ -98,6 +99,7 @@ pub(crate) struct Tally {
     pub(crate) deepest_on: Known,
     pub(crate) least_m: f64,
     pub(crate) least_at: Point,
+    pub(crate) least_on: Known,
 }
 
 /// Depths of a triangle's corners under a plane, metres; negative where the floor stands higher.
@@ -132,6 +134,7 @@ pub(crate) fn tally(floor: &Floor, plane: &Plane) -> Tally {
         deepest_on: known_at(floor, deepest),
         least_m: least.depth_m,
         least_at: least.at,
+        least_on: known_at(floor, least),
     }
 }
 

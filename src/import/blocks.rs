@@ -328,7 +328,9 @@ impl Finder<'_> {
             .filled()
             .filter(|c| c.kind == Kind::Number || looks_numeric(c.text))
             .count();
-        if is_page_line(row) {
+        // Averages and totals may stand apart below a table, on a line of their own.
+        let sums = || row.filled().next().is_some_and(|c| is_summary(c.text));
+        if is_page_line(row) || (numbers > 0 && !self.blocks.is_empty() && sums()) {
             self.passed.extend(row.filled().map(|c| outside(table, c)));
             return next;
         }

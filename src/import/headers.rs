@@ -170,11 +170,19 @@ fn field(words: &str) -> Field {
     }
 }
 
-/// Whether a word heads a row or column of averages, totals or the like.
+/// Whether a word heads a row or column of averages, totals or the like: `Average`, `Grand total`, `Row mean`, `Max-Min`.
 pub(super) fn is_summary(text: &str) -> bool {
     let words = tidy(&text.to_lowercase());
-    let first = words.split(' ').next().unwrap_or_default();
-    SUMS.contains(&first) || EXTREMES.contains(&first)
+    let mut words = words
+        .split([' ', '-', '\u{2013}'])
+        .filter(|w| !w.is_empty());
+    let first = words.next().unwrap_or_default();
+    let sums = |word: &str| SUMS.contains(&word) || EXTREMES.contains(&word);
+    sums(first)
+        || (matches!(
+            first,
+            "grand" | "overall" | "row" | "column" | "col" | "line"
+        ) && words.next().is_some_and(|w| SUMS.contains(&w)))
 }
 
 /// Whether a cell says nothing but that its row holds an average or a total: no name of a point, and no remark on one, as

@@ -458,6 +458,19 @@ impl ListReader<'_> {
         let Some(at) = at else {
             return;
         };
+        let unseen = |c: &Cell<'_>| {
+            table.signs.is_hidden(c.row, c.column) && table.signs.is_hidden(value.row, value.column)
+        };
+        for cell in [columns.x, columns.y]
+            .into_iter()
+            .flatten()
+            .map(|i| row.cell(i))
+        {
+            // Where the whole row is hidden, the reading is told.
+            if !unseen(&cell) {
+                room.see_place_signs(table, cell);
+            }
+        }
         let label = columns.point.map_or_else(EcoString::new, |i| {
             crate::survey::seen(row.cell(i).text).into()
         });

@@ -3,8 +3,9 @@
 use super::axis::{Axis, Reader, Which, are_letters};
 use super::blocks::{Block, Settings, is_page_line, matrix_width, outside, same_texts};
 use super::cells::{CellRule, Seen, decimal_by_size, length, usual_m};
+use super::corner::corner;
 use super::error::{Fault, Faults, quoted};
-use super::headers::{is_no_reading, is_summary, meaning, said_meaning, split_unit};
+use super::headers::{is_no_reading, is_summary};
 use super::options::{ImportOptions, Layout, Meaning, Orientation, Spacing, XRuns};
 use super::room::{RawRoom, take};
 use super::table::{Cell, Row, Table};
@@ -13,52 +14,6 @@ use crate::geometry::{Point, Ring, Segment, bounds};
 use crate::survey::{FirstRow, Laid, LaidBy, Notice, Place, Severity, column_letters};
 use crate::units::LengthUnit;
 use ecow::{EcoString, eco_format};
-
-/// Units and meaning that the corner cell states: `ft / in`, `plan ft, reading in`, `elevation mm`.
-#[derive(Debug, Default, PartialEq)]
-struct Corner {
-    plan: Option<LengthUnit>,
-    reading: Option<LengthUnit>,
-    meaning: Option<Meaning>,
-    /// The same where it is said in so many words.
-    said: Option<Meaning>,
-}
-
-fn corner(text: &str) -> Corner {
-    let mut out = Corner::default();
-    let mut units = Vec::new();
-    for piece in text.split(['/', ',', ';', '\\', '|']) {
-        let piece = piece.trim();
-        if let Some(unit) = LengthUnit::from_word(piece) {
-            units.push(unit);
-            continue;
-        }
-        // `y_ft down`, `x (ft)`: an axis with its unit anywhere behind it.
-        let mut pieces = piece
-            .split(|c: char| c.is_whitespace() || matches!(c, '_' | '(' | ')' | '[' | ']'))
-            .filter(|w| !w.is_empty());
-        if matches!(
-            pieces.next().map(str::to_lowercase).as_deref(),
-            Some("x" | "y" | "plan" | "grid" | "distance" | "distances")
-        ) {
-            out.plan = out.plan.or_else(|| pieces.find_map(LengthUnit::from_word));
-            continue;
-        }
-        let (words, unit) = split_unit(piece);
-        let told = meaning(&words);
-        out.meaning = out.meaning.or(told);
-        out.said = out.said.or(said_meaning(&words));
-        if told.is_some() {
-            out.reading = out.reading.or(unit);
-        }
-    }
-    // Two bare units are plan and reading, in that order; one alone could be either and is not used.
-    if let [plan, reading] = units[..] {
-        out.plan = out.plan.or(Some(plan));
-        out.reading = out.reading.or(Some(reading));
-    }
-    out
-}
 
 /// Reads one matrix.
 pub(super) fn read(
@@ -110,6 +65,9 @@ pub(super) fn read(
         ));
     }
     let told = corner(header.cell(corner_column).text);
+    if let Some(fault) = told.fault {
+        fault.report(&header.cell(corner_column), table, faults);
+    }
     room.tell_contradictions((told.reading, told.plan), &block.settings, options, faults);
     room.tell_meanings(told.said, &block.settings, options, faults);
     matrix.read(room, options, faults)
@@ -257,6 +215,12 @@ impl<'a> Matrix<'a> {
             room.tell_decimal_comma();
         }
         self.tell_skips(&mut room, &across, &along);
+        // A hidden row or column hides its readings with its heading, and they are told.
+        for head in self.heads.iter().chain(&self.sides) {
+            if self.table.signs.is_struck(head.row, head.column) {
+                room.see_place_signs(self.table, *head);
+            }
+        }
         let grid = Grid {
             column_counts: counts(&lie.x),
             row_counts: counts(&lie.y),
@@ -631,26 +595,4 @@ fn near(walls: &Ring, p: Point) -> bool {
         || walls
             .sides()
             .any(|(a, b)| Segment::new(a, b).distance(p) <= OUTSIDE_M)
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn the_corner_cell_states_units_and_meaning() {
-        // ORACLE: hand.
-        use LengthUnit::{Foot, Inch, Millimetre};
-        assert_eq!(corner("ft / in").plan, Some(Foot));
-        assert_eq!(corner("ft / in").reading, Some(Inch));
-        assert_eq!(corner("in"), Corner::default());
-        let c = corner("plan ft, elevation mm");
-        assert_eq!(
-            (c.plan, c.reading, c.meaning),
-            (Some(Foot), Some(Millimetre), Some(Meaning::Elevation))
-        );
-        assert_eq!(corner("y\\x"), Corner::default());
-        let c = corner("reading_in, y_ft down, x_ft across");
-        assert_eq!((c.plan, c.reading), (Some(Foot), Some(Inch)));
-    }
 }

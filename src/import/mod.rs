@@ -12,6 +12,7 @@ mod axis;
 mod blocks;
 mod cells;
 mod check;
+mod corner;
 mod dates;
 mod error;
 mod headers;

@@ -30,6 +30,8 @@ pub(super) struct RawRoom {
     /// Readings that a workbook hides, and that it strikes through: how many, and the first.
     hidden: Tally,
     struck: Tally,
+    /// Places and headings that are hidden or struck through beside readings that are not.
+    unseen_places: Tally,
     /// Blank cells in which a formula may never have been worked out.
     empty_answers: Tally,
 }
@@ -93,6 +95,7 @@ impl RawRoom {
             odd_fractions: Vec::new(),
             hidden: Tally::default(),
             struck: Tally::default(),
+            unseen_places: Tally::default(),
             empty_answers: Tally::default(),
         }
     }
@@ -114,6 +117,7 @@ impl RawRoom {
             odd_fractions: Vec::new(),
             hidden: Tally::default(),
             struck: Tally::default(),
+            unseen_places: Tally::default(),
             empty_answers: Tally::default(),
         }
     }
@@ -287,6 +291,14 @@ impl RawRoom {
         }
     }
 
+    /// What a workbook shows of a cell that says where readings stand.
+    pub(super) fn see_place_signs(&mut self, table: &Table, cell: Cell<'_>) {
+        let signs = &table.signs;
+        if signs.is_hidden(cell.row, cell.column) || signs.is_struck(cell.row, cell.column) {
+            self.unseen_places.add(&table.place(cell.row, cell.column));
+        }
+    }
+
     /// A blank cell of the table's body, where a reading could stand.
     pub(super) fn blank(&mut self, table: &Table, cell: Cell<'_>) {
         self.about.blanks += 1;
@@ -308,6 +320,12 @@ impl RawRoom {
             "struck-readings",
             "reading is struck through, here, and counts all the same. Clear its cell if it is not to count.",
             "readings are struck through, the first here, and count all the same. Clear their cells if they are not to count.",
+        );
+        self.unseen_places.tell(
+            &mut self.notices,
+            "unseen-places",
+            "cell that says where a reading stands is hidden or struck through, here, and counts all the same. Show it, or clear the reading if it is not to count.",
+            "cells that say where readings stand are hidden or struck through, the first here, and count all the same. Show them, or clear the readings if they are not to count.",
         );
         self.empty_answers.tell(
             &mut self.notices,

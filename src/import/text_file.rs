@@ -242,7 +242,7 @@ fn find_delimiter(text: &str) -> u8 {
     for delimiter in DELIMITERS {
         let split = lines
             .iter()
-            .filter(|l| l.as_bytes().contains(&delimiter))
+            .filter(|l| separates(l.as_bytes(), delimiter))
             .count();
         if split * 10 >= lines.len() * 6 && split > 0 {
             return delimiter;
@@ -258,5 +258,53 @@ fn find_delimiter(text: &str) -> u8 {
         b' '
     } else {
         b','
+    }
+}
+
+/// Whether a separator stands in a line outside of cells in quotation marks. A mark opens such a cell at its beginning only: behind
+/// a figure it means inches.
+fn separates(line: &[u8], delimiter: u8) -> bool {
+    let ends_cell = |at: usize| line.get(at).is_none_or(|b| DELIMITERS.contains(b));
+    let (mut quoted, mut begins, mut at) = (false, true, 0);
+    while let Some(&b) = line.get(at) {
+        if quoted {
+            match (b, line.get(at + 1)) {
+                (b'"', Some(b'"')) => at += 1,
+                (b'"', _) if ends_cell(at + 1) => quoted = false,
+                _ => {}
+            }
+        } else if b == delimiter {
+            return true;
+        } else if b == b'"' && begins {
+            quoted = true;
+        }
+        begins = !quoted && (DELIMITERS.contains(&b) || (begins && b == b' '));
+        at += 1;
+    }
+    false
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn separators_in_quotation_marks_separate_nothing() {
+        // ORACLE: hand.
+        for (text, wanted) in [
+            ("x,y,z,note\n0,0,40,\"door; left\"\n0,2,40,\"a; b\"\n", b','),
+            (
+                "x,y,z,note\n0,0,40,\"say \"\"a|b\"\"\"\n0,2,40,\"a|b\"\n",
+                b',',
+            ),
+            ("x;y;z\n0,5;0;40\n0;2;40\n", b';'),
+            ("x\ty\tz\n0\t0\t\"40, or so\"\n", b'\t'),
+            ("0,0,40 1/4\"\n0,2,40 1/8\"\n", b','),
+            ("\"x\";\"y\"\n\"0\";\"2\"\n", b';'),
+            // A mark that nothing closes hides what stands behind it in its own line only.
+            ("x;y;z\n0;\"2;40\n0;4;40\n0;6;40\n", b';'),
+        ] {
+            assert_eq!(find_delimiter(text), wanted, "{text}");
+        }
     }
 }

@@ -8,6 +8,7 @@ use super::marks::Orientation;
 use super::order::OrderItem;
 use super::recheck::Recheck;
 use super::recheck_sheet::{line_off, punch};
+use super::sections::carried_above;
 use super::{Pen, crew, words};
 use crate::analysis::{Analysis, Filling, LevelSpot, usual_span_m};
 use crate::fill::Fill;
@@ -94,14 +95,8 @@ fn start(a: &Analysis) -> (Lines, Pen, Orientation) {
             ),
         );
     }
-    // What is less than any figure shows is not worth a look.
-    if let Some((at, above)) = a.levels.extended_above
-        && pen.depth(above) != pen.depth(0.0)
-    {
-        out.more(w::carried_above(
-            &pen.depth(above),
-            &orientation.place(pen, at),
-        ));
+    if let Some(above) = carried_above(pen, &orientation, a.levels.extended_above) {
+        out.more(above);
     }
     out.row(w::LOW, spot(a, &a.levels.low, pen, &orientation));
     out.row(w::OVERALL, w::overall(&pen.depth(a.levels.overall_m)));

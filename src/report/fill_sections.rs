@@ -26,9 +26,10 @@ pub fn fill_facts(pen: Pen, orientation: &Orientation, fill: &Fill) -> Vec<Fact>
         Fact::new(
             w::LEAST,
             format!(
-                "{}, {}",
+                "{}, {} ({})",
                 pen.rise(fill.least_m),
-                orientation.place(pen, fill.least_at)
+                orientation.place(pen, fill.least_at),
+                words::answer::known(fill.least_on)
             ),
         ),
         Fact::new(

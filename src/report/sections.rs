@@ -26,6 +26,8 @@ pub struct FloorFacts {
     pub spacing_m: f64,
     /// Name and place of the high point.
     pub high: (String, Point),
+    /// Where carried-out floor stands above the high point, and by how much, metres.
+    pub extended_above: Option<(Point, f64)>,
     /// Elevation of the high point, metres.
     pub high_m: f64,
     /// Name and place of the low point.
@@ -288,8 +290,10 @@ pub fn procedures(checks: &[CheckResult]) -> Vec<String> {
 /// High point, low point and areas.
 pub fn floor_facts(pen: Pen, orientation: &Orientation, floor: &FloorFacts) -> Vec<Fact> {
     let spot = |(label, at): &(String, Point)| w::point(label, &orientation.place(pen, *at));
+    let above = carried_above(pen, orientation, floor.extended_above);
+    let high = [Some(spot(&floor.high)), above].into_iter().flatten();
     let mut facts = vec![
-        Fact::new(w::HIGH_POINT, spot(&floor.high)),
+        Fact::new(w::HIGH_POINT, high.collect::<Vec<_>>().join("; ")),
         Fact::new(w::LOW_POINT, spot(&floor.low)),
         Fact::new(w::OVERALL, pen.depth(floor.overall_m)),
         Fact::new(w::AREA, pen.area(floor.area_m2)),
@@ -301,6 +305,19 @@ pub fn floor_facts(pen: Pen, orientation: &Orientation, floor: &FloorFacts) -> V
             .map(|text| Fact::new(w::LEFT_OUT, text)),
     );
     facts
+}
+
+/// Where carried-out floor stands above the high point; what is less than any figure shows is not worth a look.
+pub fn carried_above(
+    pen: Pen,
+    orientation: &Orientation,
+    above: Option<(Point, f64)>,
+) -> Option<String> {
+    let (at, above_m) = above.filter(|(_, m)| pen.depth(*m) != pen.depth(0.0))?;
+    Some(words::answer::carried_above(
+        &pen.depth(above_m),
+        &orientation.place(pen, at),
+    ))
 }
 
 /// How much of the floor the readings speak for.

@@ -162,6 +162,10 @@ impl Parser<'_> {
             Some(&Token::Unit(LengthUnit::Foot)) => {
                 self.at += 1;
                 let inches = self.inches_after_feet()?;
+                // `3.5' 4"` says the inches twice.
+                if inches.is_some() && first.fract() != 0.0 {
+                    return Err(self.not_a_length());
+                }
                 let unit = if inches.is_some() {
                     LengthUnit::FeetInches
                 } else {

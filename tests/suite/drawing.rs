@@ -586,7 +586,7 @@ fn golden_flatness_map() {
     let list = words(&scene, &[Role::Legend]);
     assert!(
         list.iter()
-            .any(|w| w.starts_with("No. 1: 8 mm dip, 3.04 m")),
+            .any(|w| w.starts_with("No. 1: 8.5 mm dip, 3.04 m")),
         "{list:?}"
     );
     check("flatness_map", &scene);
@@ -743,7 +743,7 @@ fn golden_profile() {
         size_mm: (84.0, 46.0),
     };
     let scene = profile(&input).unwrap();
-    assert_eq!(words(&scene, &[Role::Number]), ["6 mm"]);
+    assert_eq!(words(&scene, &[Role::Number]), ["6.0 mm"]);
     check("profile", &scene);
     input.ends_m = (1.0, 1.0);
     assert!(matches!(profile(&input), Err(DrawingError::Empty { .. })));

@@ -363,10 +363,27 @@ fn what_a_workbook_hides_strikes_or_merges_is_told_once() {
     });
     let words = told(&merged, "merged-cells");
     assert!(words.contains("C6 to C7"), "{words}");
+    // A place that nobody sees decides as much as a reading.
+    let column = book(|s| {
+        s.set_column_hidden(0).unwrap();
+    });
+    let words = told(&column, "unseen-places");
+    assert!(words.contains("A2 6 cells"), "{words}");
+    let place = book(|s| {
+        s.write_with_format(4, 1, 2.0, &Format::new().set_font_strikethrough())
+            .unwrap();
+    });
+    assert!(told(&place, "unseen-places").contains("B5 1 cell "));
     // Nothing of the kind: nothing told.
     let plain = from_book(&book(|_| ())).unwrap();
     assert!(plain.surveys[0].notices.iter().all(|n| {
-        !["hidden-readings", "struck-readings", "merged-cells"].contains(&n.code.as_ref())
+        ![
+            "hidden-readings",
+            "struck-readings",
+            "unseen-places",
+            "merged-cells",
+        ]
+        .contains(&n.code.as_ref())
     }));
 }
 

@@ -393,3 +393,42 @@ fn letters_and_numbers_without_a_spacing_ask_for_the_spacing_of_both() {
         "{errors}"
     );
 }
+
+#[test]
+fn averages_that_stand_apart_or_are_called_grand_totals_are_passed_over() {
+    let plain =
+        "ft / in,0,2,4\n0,40,40 1/8,40 1/4\n2,40 1/8,40 1/4,40 3/8\n4,40 1/4,40 3/8,40 1/2\n";
+    let heights = drops(&good(plain, &ImportOptions::default()));
+    for text in [
+        format!("{plain}\nAverage,40.1,40.2,40.3\n"),
+        format!("{plain}Grand Total,120,120,120\n"),
+        format!("{plain}Max-Min,0.25,0.25,0.25\n"),
+        plain
+            .replace(",4\n", ",4,Row mean\n")
+            .replace("40 1/4\n2", "40 1/4,40\n2"),
+    ] {
+        let imported = good(&text, &ImportOptions::default());
+        assert_eq!(drops(&imported), heights, "{text}");
+        assert_eq!(imported.surveys.len(), 1);
+    }
+}
+
+#[test]
+fn a_corner_that_a_matrix_cannot_have_is_refused_at_its_cell() {
+    let of = |corner: &str| {
+        let text = format!("\"{corner}\",0,2,4\n0,40,40 1/8,40\n30,40,40,40 1/4\n60,40,40,40\n");
+        import(&text, &ImportOptions::default())
+            .unwrap_err()
+            .to_string()
+    };
+    let said = of("y_in, x_ft, reading_in");
+    assert!(
+        said.contains("cell A1: found plan distances in in and in ft"),
+        "{said}"
+    );
+    let said = of("x (in) down, y (in) across, reading (in)");
+    assert!(
+        said.contains("cell A1: found x down the first column"),
+        "{said}"
+    );
+}

@@ -151,6 +151,7 @@ fn every_figure_of_result_json_is_the_one_worked_out_by_hand() {
         ("fill.deepest_at.x_m", 6.0, 0.0),
         ("fill.deepest_at.y_m", 4.0, 0.0),
         ("fill.least_mm", 5.0, 0.0),
+        ("fill.least_at.x_m", 0.0, 0.0),
         // 1.07 x 376.725; over 12.5 L a bag.
         ("fill.take_off.ordered_l", 403.096, 0.0005),
         ("fill.take_off.bags.exact", 32.24766, 0.0),

@@ -146,6 +146,7 @@ pub fn floor() -> FloorFacts {
         unsurveyed_m2: 0.0,
         spacing_m: 5.0 * FOOT_M,
         high: ("A21".into(), ft(0.0, 100.0)),
+        extended_above: None,
         high_m: -38.0 * INCH_M,
         low: ("G11".into(), ft(30.0, 50.0)),
         overall_m: 2.25 * INCH_M,
@@ -177,6 +178,7 @@ pub fn fill() -> Fill {
         deepest_on: Known::Reading,
         least_m: INCH_M / 8.0,
         least_at: ft(0.0, 100.0),
+        least_on: birdbath::fill::Known::Reading,
         bands: vec![
             DepthBand {
                 from_m: 0.0,

@@ -365,3 +365,15 @@ fn liquid_to_bring_is_never_short() {
         ["0 bags", "1 bag", "2 bags"]
     );
 }
+
+#[test]
+fn decimal_feet_take_no_inches_beside_them() {
+    // ORACLE: hand: 3.5 ft is 3 ft 6 in, and 4 in more would be said twice.
+    let of = |text: &str| {
+        let written = read_length(text, None, Comma::Auto);
+        written.ok().map(|w| w.length.inches())
+    };
+    assert!(of("3.5' 4\"").is_none());
+    assert!((of("3' 4\"").unwrap() - 40.0).abs() < 1e-9);
+    assert!((of("3.5'").unwrap() - 42.0).abs() < 1e-9);
+}

@@ -286,10 +286,24 @@ fn unit_of_format(code: &str) -> Option<LengthUnit> {
             _ => {}
         }
     }
-    let words = words.trim();
-    (!words.is_empty())
-        .then(|| LengthUnit::from_word(words))
-        .flatten()
+    unit_of_words(&words)
+}
+
+/// The unit that words beside a number name: by themselves, in brackets (`(mm)`), after a dash or a stroke, or as the first of several
+/// (`mm down`). `in` and `m` count by themselves only: with more beside them they may be other words.
+fn unit_of_words(words: &str) -> Option<LengthUnit> {
+    let mark = |c: char| matches!(c, '\'' | '"' | '\u{2032}' | '\u{2033}');
+    let bare = words.trim_matches(|c: char| !c.is_alphanumeric() && !mark(c));
+    if bare.is_empty() {
+        return None;
+    }
+    LengthUnit::from_word(bare).or_else(|| {
+        let first = bare.split(|c: char| !c.is_alphanumeric()).next()?;
+        // A slope, as mm/m, is no length.
+        let of_another = bare[first.len()..].starts_with('/');
+        LengthUnit::from_word(first)
+            .filter(|_| first.len() > 1 && !first.eq_ignore_ascii_case("in") && !of_another)
+    })
 }
 
 /// An element's name without its prefix.
@@ -359,6 +373,19 @@ mod tests {
         assert_eq!(unit_of_format("[$mm-409] 0"), Some(Millimetre));
         assert_eq!(unit_of_format("General"), None);
         assert_eq!(unit_of_format("0.0\" pieces\""), None);
+        for code in [
+            "0.0\" (mm)\"",
+            "0.0\"(mm)\"",
+            "0.0\" [mm]\"",
+            "\"[mm] \"0.0",
+            "0.0\" mm down\"",
+            "0.0\"\u{2011}mm\"",
+        ] {
+            assert_eq!(unit_of_format(code), Some(Millimetre), "{code}");
+        }
+        for code in ["0.0\" mm/m\"", "0.0\" in place\"", "0.0\" m down\""] {
+            assert_eq!(unit_of_format(code), None, "{code}");
+        }
     }
 
     #[test]

@@ -1,6 +1,6 @@
 //! Signs of ODS: OpenDocument, ISO/IEC 26300.
 
-use super::{Signs, Spot, Style, attribute, number, part, same_name, walk};
+use super::{Signs, Spot, Style, attribute, number, part, same_name, unit_of_words, walk};
 use crate::import::cells::is_error_text;
 use crate::import::table::MAX_COLUMNS;
 use crate::units::LengthUnit;
@@ -86,7 +86,7 @@ fn ods_part(at: &mut OdsWalk, xml: &[u8], sheet: &str) {
         Event::Text(text) => {
             at.shown(text.as_ref());
             if let Some(name) = &at.data_style
-                && let Some(unit) = LengthUnit::from_word(text.as_ref())
+                && let Some(unit) = unit_of_words(text.as_ref())
             {
                 at.units.insert(name.clone(), unit);
             }

@@ -18,6 +18,7 @@ pub fn floor(a: &Analysis) -> FloorFacts {
         unsurveyed_m2: areas.unsurveyed_m2,
         spacing_m: a.floor.spacing(),
         high: (reading_name(a, a.levels.high.reading), a.levels.high.at),
+        extended_above: a.levels.extended_above,
         high_m: a.levels.high.elevation_m,
         low: (reading_name(a, a.levels.low.reading), a.levels.low.at),
         overall_m: a.levels.overall_m,

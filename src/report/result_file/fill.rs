@@ -41,6 +41,10 @@ pub struct Fill {
     deepest_on: Known,
     /// Least depth; negative where floor stands above the finish.
     least_mm: Mm,
+    /// Where that is.
+    least_at: Place,
+    /// Whether the floor was read there.
+    least_on: Known,
     /// Areas and volumes by depth.
     bands: Vec<Band>,
     /// Volume and area against the level of the finish.
@@ -119,6 +123,15 @@ enum Known {
     Read,
     /// Carried out beyond the readings.
     Extended,
+}
+
+impl From<fill::Known> for Known {
+    fn from(known: fill::Known) -> Self {
+        match known {
+            fill::Known::Reading | fill::Known::Between => Self::Read,
+            fill::Known::Extended => Self::Extended,
+        }
+    }
 }
 
 /// A band of depths.
@@ -412,11 +425,10 @@ impl From<&Filling> for Fill {
             mean_depth_mm: Mm::of_m(f.mean_depth_m),
             deepest_mm: Mm::of_m(f.deepest_m),
             deepest_at: f.deepest_at.into(),
-            deepest_on: match f.deepest_on {
-                fill::Known::Reading | fill::Known::Between => Known::Read,
-                fill::Known::Extended => Known::Extended,
-            },
+            deepest_on: f.deepest_on.into(),
             least_mm: Mm::of_m(f.least_m),
+            least_at: f.least_at.into(),
+            least_on: f.least_on.into(),
             bands: f
                 .bands
                 .iter()

@@ -87,7 +87,7 @@ pub const GAUGE: &str = "Depth over the high point";
 /// Fill fact.
 pub const VOLUME: &str = "Volume of material in place";
 /// Fill fact.
-pub const DIAGONAL: &str = "Volume could differ by (fold of grid squares)";
+pub const DIAGONAL: &str = "Volume may be less by up to (fold of grid squares)";
 /// Fill fact.
 pub const EXTENDED_VOLUME: &str = "Of this over area carried out beyond the readings";
 /// Fill fact.

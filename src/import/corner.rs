@@ -1,0 +1,160 @@
+//! What the corner cell of a matrix states: units and meaning.
+
+use super::error::{Fault, Faults, quoted};
+use super::headers::{meaning, said_meaning, split_unit};
+use super::options::Meaning;
+use super::table::{Cell, Table};
+use crate::units::LengthUnit;
+
+/// Units and meaning that the corner cell states: `ft / in`, `plan ft, reading in`, `elevation mm`.
+#[derive(Debug, Default, PartialEq)]
+pub(super) struct Corner {
+    pub plan: Option<LengthUnit>,
+    pub reading: Option<LengthUnit>,
+    pub meaning: Option<Meaning>,
+    /// The same where it is said in so many words.
+    pub said: Option<Meaning>,
+    /// What it says that a matrix cannot have.
+    pub fault: Option<CornerFault>,
+}
+
+/// What a corner may say and a matrix cannot have.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum CornerFault {
+    /// One unit along the rows and another along the columns.
+    TwoPlanUnits(LengthUnit, LengthUnit),
+    /// x down the first column, or y across the first row.
+    Transposed,
+}
+
+impl CornerFault {
+    pub(super) fn report(self, corner: &Cell<'_>, table: &Table, faults: &mut Faults) {
+        let place = table.place(corner.row, corner.column);
+        match self {
+            Self::TwoPlanUnits(one, other) => faults.add(
+                Fault::MixedUnits,
+                place,
+                format!("plan distances in {} and in {}: {}", one.name(), other.name(), quoted(corner.text)),
+                "one unit for the distances of both headings",
+                "Write the headings of one of them in the other's unit, or each heading with its own, such as 30 in.",
+            ),
+            Self::Transposed => faults.add(
+                Fault::Layout,
+                place,
+                format!("x down the first column, or y across the first row: {}", quoted(corner.text)),
+                "x across the first row, y down the first column",
+                "Turn the table over (paste it transposed), or call its axes by the other's name.",
+            ),
+        }
+    }
+}
+
+/// What a corner's text states.
+pub(super) fn corner(text: &str) -> Corner {
+    let mut out = Corner::default();
+    let (mut bare, mut plans) = (Vec::new(), Vec::new());
+    for piece in text.split(['/', ',', ';', '\\', '|']) {
+        let piece = piece.trim();
+        if let Some(unit) = LengthUnit::from_word(piece) {
+            bare.push(unit);
+            continue;
+        }
+        // `y_ft down`, `x (ft)`: an axis with its unit anywhere behind it.
+        let lower = piece.to_lowercase();
+        let mut words = lower
+            .split(|c: char| c.is_whitespace() || matches!(c, '_' | '(' | ')' | '[' | ']'))
+            .filter(|w| !w.is_empty());
+        let axis = words.next().unwrap_or_default();
+        if matches!(
+            axis,
+            "x" | "y"
+                | "plan"
+                | "grid"
+                | "distance"
+                | "distances"
+                | "across"
+                | "along"
+                | "rows"
+                | "columns"
+        ) {
+            let rest: Vec<&str> = words.collect();
+            plans.extend(rest.iter().find_map(|w| LengthUnit::from_word(w)));
+            let says = |word: &str| rest.contains(&word);
+            if (axis == "x" && says("down")) || (axis == "y" && says("across")) {
+                out.fault = Some(CornerFault::Transposed);
+            }
+            continue;
+        }
+        let (words, unit) = split_unit(piece);
+        let told = meaning(&words);
+        out.meaning = out.meaning.or(told);
+        out.said = out.said.or(said_meaning(&words));
+        if told.is_some() {
+            out.reading = out.reading.or(unit);
+        }
+    }
+    // Two bare units are plan and reading, in that order, or both of the plan where the reading's is told; one alone could be
+    // either and is not used.
+    if let [first, second] = bare[..] {
+        plans.push(first);
+        match out.reading {
+            None => out.reading = Some(second),
+            Some(_) => plans.push(second),
+        }
+    }
+    out.plan = plans.first().copied();
+    if let [one, rest @ ..] = &plans[..]
+        && let Some(other) = rest.iter().find(|u| *u != one)
+    {
+        out.fault = Some(CornerFault::TwoPlanUnits(*one, *other));
+    }
+    out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_corner_cell_states_units_and_meaning() {
+        // ORACLE: hand.
+        use LengthUnit::{Foot, Inch, Millimetre};
+        assert_eq!(corner("ft / in").plan, Some(Foot));
+        assert_eq!(corner("ft / in").reading, Some(Inch));
+        assert_eq!(corner("in"), Corner::default());
+        let c = corner("plan ft, elevation mm");
+        assert_eq!(
+            (c.plan, c.reading, c.meaning),
+            (Some(Foot), Some(Millimetre), Some(Meaning::Elevation))
+        );
+        assert_eq!(corner("y\\x"), Corner::default());
+        let c = corner("reading_in, y_ft down, x_ft across");
+        assert_eq!((c.plan, c.reading), (Some(Foot), Some(Inch)));
+    }
+
+    #[test]
+    fn a_corner_that_a_matrix_cannot_have_is_told() {
+        // ORACLE: hand.
+        use LengthUnit::{Centimetre, Foot, Inch, Metre};
+        for (text, first, second) in [
+            ("y_in, x_ft, reading_in", Inch, Foot),
+            ("x_ft, y_in, reading_in", Foot, Inch),
+            ("y (in) / x (ft) / reading (in)", Inch, Foot),
+            ("in, ft; reading in", Inch, Foot),
+            ("y_cm, x_m, reading_mm", Centimetre, Metre),
+        ] {
+            let wanted = Some(CornerFault::TwoPlanUnits(first, second));
+            assert_eq!(corner(text).fault, wanted, "{text}");
+        }
+        for text in ["x (m) down, y (m) across, reading (mm)", "y_ft across"] {
+            assert_eq!(corner(text).fault, Some(CornerFault::Transposed), "{text}");
+        }
+        for text in [
+            "y_ft down, x_ft across, reading_in",
+            "x_ft, y_ft, reading_in",
+            "ft / ft",
+        ] {
+            assert_eq!(corner(text).fault, None, "{text}");
+        }
+    }
+}
