@@ -93,9 +93,11 @@ pub fn profile(input: &ProfileInput<'_>) -> Result<Scene, DrawingError> {
             at(input.at_m, 0.0),
             at(input.at_m, off(input.at_m, carries(input.at_m).1)),
         ),
-        &floor,
-        (ea, eb),
-        area,
+        &Drawn {
+            floor: &floor,
+            ends: (ea, eb),
+            area,
+        },
     );
     axis(&mut scene, &face, input, area, (from, to), across);
     let note = super::words::exaggerated(&plain(exaggeration, 0));
@@ -171,16 +173,26 @@ fn edge(scene: &mut Scene, departure: Departure, ea: PaperPoint, eb: PaperPoint)
     }
 }
 
+/// What stands on the drawing before the figure of the gap finds its place.
+struct Drawn<'a> {
+    /// The floor's line.
+    floor: &'a [PaperPoint],
+    /// Both ends of the edge.
+    ends: (PaperPoint, PaperPoint),
+    /// Where the cut is drawn.
+    area: Rect,
+}
+
 /// The gap between edge and floor: an arrow line and its figure, clear of both lines.
 fn gap(
     scene: &mut Scene,
     face: &Typeface,
     input: &ProfileInput<'_>,
     (edge, floor): (PaperPoint, PaperPoint),
-    line: &[PaperPoint],
-    (ea, eb): (PaperPoint, PaperPoint),
-    area: Rect,
+    drawn: &Drawn<'_>,
 ) {
+    let (ea, eb) = drawn.ends;
+    let area = drawn.area;
     scene.segment(edge, floor, 0.25, Ink::BLACK);
     let half = 0.9;
     for p in [edge, floor] {
@@ -199,7 +211,7 @@ fn gap(
         bottom: area.bottom - 0.3,
         ..area
     });
-    for pair in line.windows(2) {
+    for pair in drawn.floor.windows(2) {
         placer.block_line(pair[0], pair[1]);
     }
     placer.block(Rect::new(ea.shifted(-1.2, -2.4), eb.shifted(1.2, 0.5)));
