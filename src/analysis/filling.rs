@@ -148,10 +148,12 @@ pub(super) fn filling(
     let need = fill::need_for_pour(
         settings.aim,
         summary(flatness),
-        levels.overall_m,
-        level.as_ref().unwrap_or(&fill),
-        &floor.areas(),
-        bags_of(level.as_ref().unwrap_or(&fill), material, waste)?,
+        &fill::Levelling {
+            overall_deviation_m: levels.overall_m,
+            fill: level.as_ref().unwrap_or(&fill),
+            areas: &floor.areas(),
+            bags: bags_of(level.as_ref().unwrap_or(&fill), material, waste)?,
+        },
         settings.habit,
     );
     Ok(Filling {

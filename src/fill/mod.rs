@@ -36,7 +36,7 @@ pub use limits::{MOST_DEEP_M, MOST_DEPTH_M, SAY_DEEP};
 pub use lines::{Dam, DamKind, DamStation, Perimeter, SlopeLeft, dams, perimeter, slopes_left};
 pub(crate) use material::rounded_up;
 pub use material::{MOST_BAGS, Material, MissingValue, Primer, TooManyBags, whole_bags};
-pub use need::{Aim, FlatSummary, NeedForPour, need_for_pour};
+pub use need::{Aim, FlatSummary, Levelling, NeedForPour, need_for_pour};
 pub use place::{FloorPlace, OffFloor, mark_heights, place_on};
 pub use price::{CostLine, Costs, Prices};
 pub use prism::{Cut, positive_part};

@@ -67,22 +67,37 @@ fn told(flat: &FlatSummary) -> String {
     said.join(", ")
 }
 
+/// What making the floor level takes.
+#[derive(Debug, Clone, Copy)]
+pub struct Levelling<'a> {
+    /// Highest less lowest floor, metres.
+    pub overall_deviation_m: f64,
+    /// The fill up to the finish.
+    pub fill: &'a Fill,
+    /// How much of the room is known.
+    pub areas: &'a Areas,
+    /// What it takes in bags, if known.
+    pub bags: Option<u32>,
+}
+
 /// Says whether the floor needs a pour at all, before one is priced.
 ///
 /// # Units, datum, sign
-/// `overall_deviation_m`: highest less lowest floor, metres. `bags`: what levelling takes, if known.
 /// `habit`: units of the sentences.
 /// # Method
 /// Words only; the verdicts come from the flatness checks and are not recomputed here.
 pub fn need_for_pour(
     aim: Aim,
     flat: FlatSummary,
-    overall_deviation_m: f64,
-    fill: &Fill,
-    areas: &Areas,
-    bags: Option<u32>,
+    levelling: &Levelling<'_>,
     habit: Habit,
 ) -> NeedForPour {
+    let &Levelling {
+        overall_deviation_m,
+        fill,
+        areas,
+        bags,
+    } = levelling;
     let tested = flat.within + flat.out + flat.in_doubt;
     let for_flatness = if flat.out > 0 {
         Some(true)

@@ -2,7 +2,7 @@
 
 use super::floors::{cells, even, rectangle, room_ft, survey_ft_in, top};
 use birdbath::fill::{
-    Aim, BANDS_US_M, DamKind, FlatSummary, Material, PlaneRule, Prices, QUART_M3, Stage,
+    Aim, BANDS_US_M, DamKind, FlatSummary, Levelling, Material, PlaneRule, Prices, QUART_M3, Stage,
     TakeOffRequest, compute, need_for_pour, side_by_side, take_off, weight, whole_bags,
 };
 use birdbath::geometry::Point;
@@ -453,19 +453,18 @@ drying = "2 h"
 fn level_or_flat_is_asked_first() {
     let floor = flat(100.0);
     let fill = over(&floor, 0.25);
+    let areas = floor.areas();
     let flat_already = FlatSummary {
         within: 2,
         ..FlatSummary::default()
     };
-    let need = need_for_pour(
-        Aim::NotSaid,
-        flat_already,
-        0.01,
-        &fill,
-        &floor.areas(),
-        Some(5),
-        Habit::Metric,
-    );
+    let takes = |bags| Levelling {
+        overall_deviation_m: 0.01,
+        fill: &fill,
+        areas: &areas,
+        bags,
+    };
+    let need = need_for_pour(Aim::NotSaid, flat_already, &takes(Some(5)), Habit::Metric);
     assert_eq!(need.for_flatness, Some(false));
     assert!(need.words[0].ends_with("Settle it before ordering."));
     assert!(need.words[1].contains("no pour is needed for flatness"));
@@ -476,16 +475,7 @@ fn level_or_flat_is_asked_first() {
         ..FlatSummary::default()
     };
     assert_eq!(
-        need_for_pour(
-            Aim::Flat,
-            unsure,
-            0.01,
-            &fill,
-            &floor.areas(),
-            None,
-            Habit::Metric
-        )
-        .for_flatness,
+        need_for_pour(Aim::Flat, unsure, &takes(None), Habit::Metric).for_flatness,
         None
     );
     let out = FlatSummary {
@@ -494,16 +484,7 @@ fn level_or_flat_is_asked_first() {
         ..FlatSummary::default()
     };
     assert_eq!(
-        need_for_pour(
-            Aim::Level,
-            out,
-            0.01,
-            &fill,
-            &floor.areas(),
-            None,
-            Habit::Metric
-        )
-        .for_flatness,
+        need_for_pour(Aim::Level, out, &takes(None), Habit::Metric).for_flatness,
         Some(true)
     );
 }
