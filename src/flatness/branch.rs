@@ -2,9 +2,9 @@
 
 use super::edge::{Progress, Searcher};
 use super::group::Buckets;
-use super::probe::{Found, keep};
+use super::probe::{Course, Found, keep};
 use super::ray::Line;
-use super::wedge::{Prover, Sheaf};
+use super::wedge::{Claim, Prover, Sheaf};
 use rayon::prelude::*;
 use std::f64::consts::PI;
 
@@ -40,6 +40,13 @@ impl Work<'_> {
             self.ignore
         } else {
             gap + self.tolerance
+        }
+    }
+
+    fn claim(&self, bar: f64) -> Claim {
+        Claim {
+            span: self.span,
+            bar,
         }
     }
 
@@ -136,14 +143,16 @@ impl Work<'_> {
         least: f64,
     ) -> Option<(Sheaf, Option<Found>)> {
         let s = self.searcher;
-        if prover.test(s, &self.buckets, sheaf, self.span, bar) {
+        if prover.test(s, &self.buckets, sheaf, self.claim(bar)) {
             return None;
         }
-        let turn = (sheaf.turn.0 + sheaf.turn.1) / 2.0;
         let seats = s.groups.seats(sheaf.group);
-        let seat = seats[seats.len() / 2] as usize;
-        let share = (sheaf.part.0 + sheaf.part.1) / 2.0;
-        Some((*sheaf, s.measure(line, seat, share, turn, self.span, least)))
+        let middle = Course {
+            seat: seats[seats.len() / 2] as usize,
+            share: (sheaf.part.0 + sheaf.part.1) / 2.0,
+            turn: (sheaf.turn.0 + sheaf.turn.1) / 2.0,
+        };
+        Some((*sheaf, s.measure(line, middle, self.span, least)))
     }
 
     fn split(&self, sheaf: &Sheaf, deeper: &mut Vec<Sheaf>, left: &mut Vec<Sheaf>) {
@@ -195,7 +204,7 @@ impl Work<'_> {
                 .flat_map_iter(|part| {
                     s.with_prover(|prover| {
                         part.iter()
-                            .filter(|x| !prover.test(s, &self.buckets, x, self.span, bar))
+                            .filter(|x| !prover.test(s, &self.buckets, x, self.claim(bar)))
                             .copied()
                             .collect::<Vec<_>>()
                     })

@@ -2,7 +2,7 @@
 
 use super::edge::Searcher;
 use super::group::Buckets;
-use super::probe::Found;
+use super::probe::{Course, Found};
 use super::ray::{Line, Start};
 use super::{EdgeResult, Placement};
 use crate::geometry::Point;
@@ -104,7 +104,8 @@ impl Searcher {
                     let turn = f64::from(i) * PI / f64::from(TURNS);
                     for share in [0.0, 0.5, 1.0] {
                         let least = best.map_or(0.0, |b| b.chord.gap);
-                        if let Some(f) = self.measure(&mut line, seat, share, turn, span, least) {
+                        let course = Course { seat, share, turn };
+                        if let Some(f) = self.measure(&mut line, course, span, least) {
                             best = Some(f);
                         }
                     }

@@ -7,12 +7,20 @@ use super::ray::{Chord, Line, Start};
 use rayon::prelude::*;
 use std::f64::consts::PI;
 
+/// A line over the floor: the place on a seat that it passes, and its direction.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Course {
+    pub seat: usize,
+    /// Share along the seat.
+    pub share: f64,
+    /// Radians from the x axis.
+    pub turn: f64,
+}
+
 /// A measured chord and how to find it again.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Found {
-    pub seat: usize,
-    pub share: f64,
-    pub turn: f64,
+    pub course: Course,
     pub chord: Chord,
 }
 
@@ -37,8 +45,8 @@ pub(super) fn keep(best: &mut Option<Found>, f: Found) {
 impl Searcher {
     /// Plan coordinates of a measured chord.
     pub(super) fn placement(&self, found: &Found) -> Placement {
-        let m = self.net.on_seat(found.seat, found.share);
-        let (s, c) = found.turn.sin_cos();
+        let m = self.net.on_seat(found.course.seat, found.course.share);
+        let (s, c) = found.course.turn.sin_cos();
         let along = |d: f64| self.net.place([m[0] + c * d, m[1] + s * d]);
         Placement {
             from: along(-found.chord.back),
@@ -52,12 +60,11 @@ impl Searcher {
     pub(super) fn measure(
         &self,
         line: &mut Line,
-        seat: usize,
-        share: f64,
-        turn: f64,
+        course: Course,
         span: f64,
         least: f64,
     ) -> Option<Found> {
+        let Course { seat, share, turn } = course;
         let (s, c) = turn.sin_cos();
         let ends = self.net.seats[seat].ends;
         let share = if self.net.seats[seat].joint {
@@ -77,9 +84,11 @@ impl Searcher {
         };
         line.worst(&self.net, start, [c, s], span, least)
             .map(|chord| Found {
-                seat,
-                share: share.clamp(0.0, 1.0),
-                turn,
+                course: Course {
+                    seat,
+                    share: share.clamp(0.0, 1.0),
+                    turn,
+                },
                 chord,
             })
     }
@@ -99,9 +108,13 @@ impl Searcher {
                 (-slide, turn),
                 (-slide, -turn),
             ] {
-                let share = (best.share + ds).clamp(0.0, 1.0);
+                let course = Course {
+                    seat: best.course.seat,
+                    share: (best.course.share + ds).clamp(0.0, 1.0),
+                    turn: best.course.turn + dt,
+                };
                 let least = best.chord.gap + 1e-9;
-                if let Some(f) = self.measure(line, best.seat, share, best.turn + dt, span, least) {
+                if let Some(f) = self.measure(line, course, span, least) {
                     better = Some(f);
                     break;
                 }
@@ -129,18 +142,20 @@ impl Searcher {
         let mut line = Line::default();
         let mut longest = best;
         let least = best.chord.gap - slack;
+        let Course { seat, share, turn } = best.course;
         let shares = (0..=10).flat_map(|i| {
             let d = 0.5_f64.powi(2 * i + 1);
-            [best.share - d, best.share + d]
+            [share - d, share + d]
         });
         let shares: Vec<f64> = shares
             .filter(|s| (0.0..=1.0).contains(s))
-            .chain([best.share])
+            .chain([share])
             .collect();
         for share in shares {
             for i in 0..LAID_ROUND {
-                let turn = best.turn + f64::from(i) * PI / f64::from(LAID_ROUND);
-                if let Some(f) = self.measure(&mut line, best.seat, share, turn, span, least)
+                let turn = turn + f64::from(i) * PI / f64::from(LAID_ROUND);
+                let course = Course { seat, share, turn };
+                if let Some(f) = self.measure(&mut line, course, span, least)
                     && f.chord.length() > longest.chord.length() * LONGER
                 {
                     longest = f;
@@ -184,7 +199,8 @@ impl Searcher {
                 for share in [0.0, 0.5, 1.0] {
                     for &turn in &turns {
                         let least = best.map_or(0.0, |b: Found| b.chord.gap);
-                        if let Some(f) = self.measure(&mut line, seat, share, turn, span, least) {
+                        let course = Course { seat, share, turn };
+                        if let Some(f) = self.measure(&mut line, course, span, least) {
                             best = Some(f);
                         }
                     }
@@ -233,7 +249,8 @@ impl Searcher {
             let across = (q[1] - p[1]).atan2(q[0] - p[0]) + PI / 2.0;
             for turn in [across, across + PI / 4.0, across - PI / 4.0] {
                 let least = best.map_or(0.0, |b| b.chord.gap);
-                if let Some(f) = self.measure(line, seat, share, turn, span, least) {
+                let course = Course { seat, share, turn };
+                if let Some(f) = self.measure(line, course, span, least) {
                     best = Some(f);
                 }
             }
@@ -289,7 +306,7 @@ impl Searcher {
             }
         }
         let (seat, share) = near?;
-        self.measure(line, seat, share, turn, span, 0.0)
+        self.measure(line, Course { seat, share, turn }, span, 0.0)
             .map(|f| self.polish(line, f, span))
     }
 }

@@ -16,6 +16,13 @@ pub(super) struct Sheaf {
     pub turn: (f64, f64),
 }
 
+/// What is to be proven: that no chord within a span is as deep as a bar.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Claim {
+    pub span: f64,
+    pub bar: f64,
+}
+
 /// A direction this near to that of a seat runs along it.
 const ALONG: f64 = 1e-12;
 
@@ -222,20 +229,13 @@ impl Prover {
     /// The plane decides how much is lost by not knowing which seat and which direction: least when
     /// both rises are near zero and a single seat lies level. So what can't be proven on the
     /// floor's own mean slope is tried once more on the plane that evens both rises out.
-    pub fn test(
-        &mut self,
-        s: &Searcher,
-        buckets: &Buckets,
-        sheaf: &Sheaf,
-        span: f64,
-        bar: f64,
-    ) -> bool {
+    pub fn test(&mut self, s: &Searcher, buckets: &Buckets, sheaf: &Sheaf, claim: Claim) -> bool {
         let mean = buckets.slope(s.groups.middle(sheaf.group));
-        let Some(rises) = self.attempt(s, sheaf, mean, span, bar) else {
+        let Some(rises) = self.attempt(s, sheaf, mean, claim) else {
             return true;
         };
         if (rises.0 - rises.1).is_finite() {
-            return self.evened(s, sheaf, mean, rises, span, bar);
+            return self.evened(s, sheaf, mean, rises, claim);
         }
         // Floor over the bar may lie right at the seat, steep as it is against the mean. On the plane of the floor
         // on that side it does not rise at all.
@@ -243,10 +243,10 @@ impl Prover {
             return false;
         };
         for slope in s.net.slopes_beside(seat as usize) {
-            let Some(rises) = self.attempt(s, sheaf, slope, span, bar) else {
+            let Some(rises) = self.attempt(s, sheaf, slope, claim) else {
                 return true;
             };
-            if (rises.0 - rises.1).is_finite() && self.evened(s, sheaf, slope, rises, span, bar) {
+            if (rises.0 - rises.1).is_finite() && self.evened(s, sheaf, slope, rises, claim) {
                 return true;
             }
         }
@@ -260,14 +260,13 @@ impl Prover {
         sheaf: &Sheaf,
         slope: [f64; 2],
         (ahead, behind): (f64, f64),
-        span: f64,
-        bar: f64,
+        claim: Claim,
     ) -> bool {
         let tilt = (ahead - behind) / 2.0;
         let (sin, cos) = ((sheaf.turn.0 + sheaf.turn.1) / 2.0).sin_cos();
         let even = [slope[0] + tilt * cos, slope[1] + tilt * sin];
         let even = sheaf.levelled(&s.net, &s.groups, even, [cos, sin]);
-        self.attempt(s, sheaf, even, span, bar).is_none()
+        self.attempt(s, sheaf, even, claim).is_none()
     }
 
     /// The proof on one plane: `None` when it stands, else the rises ahead and behind in its way.
@@ -276,17 +275,16 @@ impl Prover {
         s: &Searcher,
         sheaf: &Sheaf,
         slope: [f64; 2],
-        span: f64,
-        bar: f64,
+        claim: Claim,
     ) -> Option<(f64, f64)> {
         let (net, groups) = (&s.net, &s.groups);
-        let span = span + SLACK;
+        let span = claim.span + SLACK;
         let View {
             frame,
             front,
             back,
             size,
-        } = sheaf.view(net, groups, slope, span, bar);
+        } = sheaf.view(net, groups, slope, span, claim.bar);
         let tiles = s.tiles.level(size / 2.0);
         if tiles.is_none() {
             self.starts.clear();
