@@ -118,19 +118,26 @@ pub(super) fn profile(
             (from, t, e)
         }
     };
-    follow(net, from, dir, (t, e), span, met, out)
+    follow(net, Ray { from, dir, span }, (t, e), met, out)
+}
+
+/// A ray over the floor, as far as it is wanted.
+#[derive(Debug, Clone, Copy)]
+struct Ray {
+    from: [f64; 3],
+    dir: [f64; 2],
+    span: f64,
 }
 
 /// Walk from triangle to triangle, leaving `t` over its edge `e` first. Answers whether the profile depends on the lean.
 fn follow(
     net: &Net,
-    from: [f64; 3],
-    dir: [f64; 2],
+    ray: Ray,
     (mut t, mut e): (u32, usize),
-    span: f64,
     mut met: Met,
     out: &mut Vec<(f64, f64)>,
 ) -> bool {
+    let Ray { from, dir, span } = ray;
     let mut last = 0.0;
     if !net.solid[t as usize] {
         met.end = true;
