@@ -6,7 +6,7 @@ use super::cells::{CellRule, Seen, decimal_by_size, length, usual_m};
 use super::error::{Fault, Faults, quoted};
 use super::headers::{Field, Heading, is_sum, is_summary, said_meaning, split_unit};
 use super::options::{ImportOptions, Layout, Meaning, XRuns};
-use super::room::{RawRoom, take};
+use super::room::{RawRoom, Standing, take};
 use super::table::{Cell, Row, Table};
 use super::understood::{SkippedCell, UsedColumn, Why};
 use crate::geometry::{Point, bounds};
@@ -475,7 +475,7 @@ impl ListReader<'_> {
             crate::survey::seen(row.cell(i).text).into()
         });
         let before = room.readings.len();
-        take(room, table, value, seen, label, at, faults);
+        take(room, table, value, seen, Standing { label, at }, faults);
         if let Some(last) = room.readings.get_mut(before) {
             note_and_set_up(table, row, columns, last, &mut self.set_ups, faults);
         }

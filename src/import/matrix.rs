@@ -7,7 +7,7 @@ use super::corner::corner;
 use super::error::{Fault, Faults, quoted};
 use super::headers::{is_no_reading, is_summary};
 use super::options::{ImportOptions, Layout, Meaning, Orientation, Spacing, XRuns};
-use super::room::{RawRoom, take};
+use super::room::{RawRoom, Standing, take};
 use super::table::{Cell, Row, Table};
 use super::understood::{SkippedCell, Why};
 use crate::geometry::{Point, Ring, Segment, bounds};
@@ -340,16 +340,11 @@ impl<'a> Matrix<'a> {
                 let (Some(x), Some(y)) = (grid.lie.x[j], grid.lie.y[i]) else {
                     return;
                 };
-                let label = grid.label(j, i);
-                take(
-                    room,
-                    self.table,
-                    cell,
-                    seen,
-                    label,
-                    Point::new(x, y),
-                    faults,
-                );
+                let standing = Standing {
+                    label: grid.label(j, i),
+                    at: Point::new(x, y),
+                };
+                take(room, self.table, cell, seen, standing, faults);
             }
             Err(fault) if fault.fault == Fault::MissingUnit => {
                 room.missing_reading_unit(self.table, cell, faults);

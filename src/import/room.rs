@@ -356,14 +356,19 @@ impl RawRoom {
     }
 }
 
+/// What a reading is called, and where it was taken.
+pub(super) struct Standing {
+    pub label: EcoString,
+    pub at: Point,
+}
+
 /// Takes a cell's length in as a reading, after the checks that need no neighbour.
 pub(super) fn take(
     room: &mut RawRoom,
     table: &Table,
     cell: Cell<'_>,
     seen: Seen,
-    label: EcoString,
-    at: Point,
+    standing: Standing,
     faults: &mut Faults,
 ) {
     let written = match seen {
@@ -419,8 +424,8 @@ pub(super) fn take(
         Meaning::Elevation => Elevation::from_m(written.length.m()),
     };
     room.readings.push(Reading {
-        label,
-        at,
+        label: standing.label,
+        at: standing.at,
         elevation,
         raw: RawReading {
             text: cell.text.into(),
