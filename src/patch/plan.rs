@@ -59,10 +59,13 @@ pub fn plan(
             floor,
             request,
             &areas,
-            Depths::none(z.len()),
-            before,
-            after,
-            (0, 0),
+            Reached {
+                depths: Depths::none(z.len()),
+                before,
+                after,
+                rounds: 0,
+                chords: 0,
+            },
         ));
     }
     let aims: Vec<Aim> = request
@@ -100,10 +103,13 @@ pub fn plan(
                     floor,
                     request,
                     &areas,
-                    depths,
-                    before,
-                    proof.kept,
-                    (round - 1, rows.len()),
+                    Reached {
+                        depths,
+                        before,
+                        after: proof.kept,
+                        rounds: round - 1,
+                        chords: rows.len(),
+                    },
                 ));
             }
         }
@@ -335,15 +341,26 @@ fn chord_of(floor: &Floor, placement: &Placement) -> Option<Chord> {
     ))
 }
 
-fn finish(
-    floor: &Floor,
-    request: &PatchRequest,
-    areas: &[f64],
+/// What the work on a plan came to.
+struct Reached {
+    /// What is filled and ground at each vertex.
     depths: Depths,
+    /// The floor as it is, a limit each.
     before: Vec<EdgeResult>,
+    /// The floor after it, a limit each.
     after: Vec<EdgeResult>,
-    (rounds, chords): (usize, usize),
-) -> PatchPlan {
+    rounds: usize,
+    chords: usize,
+}
+
+fn finish(floor: &Floor, request: &PatchRequest, areas: &[f64], reached: Reached) -> PatchPlan {
+    let Reached {
+        depths,
+        before,
+        after,
+        rounds,
+        chords,
+    } = reached;
     let volume = |depth: &[f64]| depth.iter().zip(areas).map(|(d, a)| d * a).sum::<f64>();
     let (fill_volume_m3, grind_volume_m3) = (volume(&depths.fill), volume(&depths.grind));
     let deepest_m = depths.fill.iter().copied().fold(0.0, f64::max);
