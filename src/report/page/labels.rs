@@ -1,7 +1,7 @@
 //! Numbers and names on the page's map, where they have room.
 
 use super::input::PageInput;
-use super::view::{View, text};
+use super::view::{View, centred};
 use crate::drawing::MarkUnit;
 use crate::geometry::Point;
 use std::collections::HashMap;
@@ -50,7 +50,7 @@ pub(super) fn numbers(
             fewer = true;
             continue;
         }
-        text(out, "", x, y, size, "middle", &words);
+        centred(out, "", (x, y), size, &words);
     }
     out.push_str("</g>");
     let r = size * 0.72;
@@ -148,7 +148,7 @@ pub(super) fn names(out: &mut String, input: &PageInput, view: &View, taken: &mu
             .map(|(dx, dy)| (x + dx, y + dy))
             .find(|&(x, y)| taken.take(x, y, half));
         if let Some((x, y)) = spot {
-            text(out, "name", x, y, SIZE, "middle", name);
+            centred(out, "name", (x, y), SIZE, name);
         }
     }
 }

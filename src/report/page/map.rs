@@ -3,7 +3,7 @@
 use super::escape::escaped;
 use super::input::PageInput;
 use super::labels::{Taken, names, numbers};
-use super::view::{MARGIN, View, text};
+use super::view::{MARGIN, View, centred};
 use crate::drawing::{BandScale, Ink, MarkUnit};
 use crate::geometry::{Point, Ring};
 use crate::report::Pen;
@@ -62,24 +62,23 @@ pub(super) fn map(input: &PageInput, view: &View, lines: &[NumberedLine]) -> Map
         words::MAP_LABEL
     );
     shades(&mut svg, input, view, &values, &scale);
-    let carried = hatched(&mut svg, input, view);
+    let (carried, unread) = hatched(&mut svg, input, view);
     room(&mut svg, input, view);
     numbered(&mut svg, view, lines);
     let mut taken = Taken::new(140.0);
     let fewer = numbers(&mut svg, input, view, unit, &depth_at, &mut taken);
     names(&mut svg, input, view, &mut taken);
     svg.push_str("</svg>");
+    let shown = Shown {
+        above: least < 0.0,
+        carried,
+        unread,
+        fewer,
+        numbered: !lines.is_empty(),
+    };
     Map {
         svg,
-        key: key(
-            input,
-            unit,
-            &scale,
-            least,
-            carried,
-            fewer,
-            !lines.is_empty(),
-        ),
+        key: key(input, unit, &scale, &shown),
     }
 }
 
@@ -322,21 +321,27 @@ fn numbered(out: &mut String, view: &View, lines: &[NumberedLine]) {
             out,
             "<g class=\"plate\"><circle cx=\"{x:.1}\" cy=\"{y:.1}\" r=\"15\"/>"
         );
-        text(out, "", x, y, 20.0, "middle", &line.number.to_string());
+        centred(out, "", (x, y), 20.0, &line.number.to_string());
         out.push_str("</g>");
     }
 }
 
-/// What the shades, numbers and signs mean.
-fn key(
-    input: &PageInput,
-    unit: MarkUnit,
-    scale: &BandScale,
-    least: f64,
-    (carried, unread): (bool, bool),
+/// What stands on the map and wants a word in its key.
+struct Shown {
+    /// Floor above the finish.
+    above: bool,
+    /// Floor carried out beyond the readings.
+    carried: bool,
+    /// Floor without readings.
+    unread: bool,
+    /// Not every mark has its number.
     fewer: bool,
+    /// Worst places as numbered lines.
     numbered: bool,
-) -> String {
+}
+
+/// What the shades, numbers and signs mean.
+fn key(input: &PageInput, unit: MarkUnit, scale: &BandScale, shown: &Shown) -> String {
     let filled = input.plane.is_some();
     let pen = Pen::new(input.habit);
     let mut out = String::new();
@@ -349,7 +354,7 @@ fn key(
             words::SHADES_BELOW
         }
     );
-    if least < 0.0 {
+    if shown.above {
         let _ = write!(
             out,
             "<span class=\"band\"><i class=\"plain\"></i>{}</span>",
@@ -379,13 +384,13 @@ fn key(
         words::HIGH_SIGN.to_owned(),
         words::LOW_SIGN.to_owned(),
     ];
-    if fewer {
+    if shown.fewer {
         signs.insert(1, words::FEWER_LABELS.to_owned());
     }
     for (there, sign) in [
-        (numbered, words::NUMBERED_SIGN),
-        (carried, words::CARRIED_SIGN),
-        (unread, words::UNREAD_SIGN),
+        (shown.numbered, words::NUMBERED_SIGN),
+        (shown.carried, words::CARRIED_SIGN),
+        (shown.unread, words::UNREAD_SIGN),
     ] {
         if there {
             signs.push(sign.to_owned());

@@ -59,18 +59,11 @@ impl View {
     }
 }
 
-pub(super) fn text(
-    out: &mut String,
-    class: &str,
-    x: f64,
-    y: f64,
-    size: f64,
-    anchor: &str,
-    words: &str,
-) {
+/// Words in the picture, their middle at a place.
+pub(super) fn centred(out: &mut String, class: &str, (x, y): (f64, f64), size: f64, words: &str) {
     let _ = write!(
         out,
-        "<text class=\"{class}\" x=\"{x:.1}\" y=\"{y:.1}\" font-size=\"{size:.0}\" text-anchor=\"{anchor}\" \
+        "<text class=\"{class}\" x=\"{x:.1}\" y=\"{y:.1}\" font-size=\"{size:.0}\" text-anchor=\"middle\" \
          dy=\".35em\">{}</text>",
         escaped(words)
     );
