@@ -6,20 +6,27 @@ use super::{Align, Column, Head, Table, words};
 use crate::fill::Plane;
 use crate::survey::{Place, Survey};
 
+/// Heights beside the readings, metres.
+pub struct Heights<'a> {
+    /// The floor's at each reading: one height for a mark, however often it was read, so that its depth is the one that
+    /// the crew's sheets give it; `None` for those that do not stand on the floor.
+    pub marks_m: &'a [Option<f64>],
+    /// The high point's.
+    pub high_m: f64,
+    /// The planned finish.
+    pub plane: Option<&'a Plane>,
+}
+
 /// Readings as taken, each with its cell; at most `most` rows.
-///
-/// `heights_m` are the floor's at each reading, metres: one height for a mark, however often it was read, so that its depth
-/// is the one that the crew's sheets give it; `None` for those that do not stand on the floor.
 pub fn readings_table(
     head: &Head,
     survey: &Survey,
-    heights_m: &[Option<f64>],
-    high_m: f64,
-    plane: Option<&Plane>,
+    heights: &Heights<'_>,
     orientation: &Orientation,
     most: usize,
 ) -> Table {
     let pen = head.pen();
+    let Heights { high_m, plane, .. } = *heights;
     let mut columns = vec![
         Column::marks(w::POINT),
         Column::figures(words::with_unit(
@@ -60,7 +67,7 @@ pub fn readings_table(
         rows: survey
             .readings
             .iter()
-            .zip(heights_m)
+            .zip(heights.marks_m)
             .take(most)
             .map(|(r, height_m)| {
                 let mut row = vec![

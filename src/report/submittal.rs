@@ -3,7 +3,7 @@
 use super::crew::{PlacementRow, SheetDrawing, placements_table, profiles, push_sheets};
 use super::marks::Orientation;
 use super::order::{OrderFact, OrderItem};
-use super::readings_table::readings_table;
+use super::readings_table::{Heights, readings_table};
 use super::sections::{
     FloorFacts, answers, boxed_notices, brief_answers, checks_table, coverage_facts,
     coverage_points, floor_facts, notices_table, procedures, push_fill, sources_table,
@@ -265,9 +265,11 @@ impl Submittal<'_> {
         d.push(Block::Table(readings_table(
             self.head,
             self.survey,
-            self.heights_m,
-            self.floor.high_m,
-            self.fill.map(|f| &f.plane),
+            &Heights {
+                marks_m: self.heights_m,
+                high_m: self.floor.high_m,
+                plane: self.fill.map(|f| &f.plane),
+            },
             self.orientation,
             MOST_READINGS,
         )));
