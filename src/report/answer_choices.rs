@@ -18,18 +18,16 @@ pub fn patch(a: &Analysis) -> Option<String> {
     let bags = p.bags.map(|b| pen.number(b, 1));
     let full = a.filling.as_ref();
     Some(
-        w::patch(
-            p.patches.len(),
-            p.grinds.len(),
-            &pen.volume(p.fill_volume_m3),
-            bags.as_deref(),
-            &pen.at_least_depth(p.deepest_m),
-            &limits,
-            (
-                full.map(|f| full_pour(pen, f)).as_deref(),
-                full.map(|f| pen.depth(f.fill.deepest_m)).as_deref(),
-            ),
-        ) + &others,
+        w::patch(&w::Patch {
+            patches: p.patches.len(),
+            grinds: p.grinds.len(),
+            volume: &pen.volume(p.fill_volume_m3),
+            bags: bags.as_deref(),
+            deepest: &pen.at_least_depth(p.deepest_m),
+            limits: &limits,
+            instead_of: full.map(|f| full_pour(pen, f)).as_deref(),
+            height: full.map(|f| pen.depth(f.fill.deepest_m)).as_deref(),
+        }) + &others,
     )
 }
 

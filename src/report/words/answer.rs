@@ -324,16 +324,39 @@ pub fn not_aimed_at(checks: &[(String, Verdict)]) -> String {
     format!("; not aimed at: {}", list.join(", "))
 }
 
+/// What is told of a patch plan.
+#[derive(Debug, Clone, Copy)]
+pub struct Patch<'a> {
+    /// Spots to fill.
+    pub patches: usize,
+    /// Spots to grind.
+    pub grinds: usize,
+    /// Material.
+    pub volume: &'a str,
+    /// Bags of it.
+    pub bags: Option<&'a str>,
+    /// Deepest patch.
+    pub deepest: &'a str,
+    /// Limits that the plan is aimed at.
+    pub limits: &'a str,
+    /// What the full pour takes.
+    pub instead_of: Option<&'a str>,
+    /// What the full pour adds at most.
+    pub height: Option<&'a str>,
+}
+
 /// The patch plan.
-pub fn patch(
-    patches: usize,
-    grinds: usize,
-    volume: &str,
-    bags: Option<&str>,
-    deepest: &str,
-    limits: &str,
-    (instead_of, height): (Option<&str>, Option<&str>),
-) -> String {
+pub fn patch(plan: &Patch<'_>) -> String {
+    let Patch {
+        patches,
+        grinds,
+        volume,
+        bags,
+        deepest,
+        limits,
+        instead_of,
+        height,
+    } = *plan;
     let bags = bags.map_or_else(String::new, |b| format!(" ({b} bags)"));
     let instead_of = instead_of.map_or_else(String::new, |b| format!("; the full pour takes {b}"));
     let height = height.map_or_else(String::new, |h| format!(" and adds up to {h}"));
