@@ -48,6 +48,11 @@ pub(super) fn steps(
             used_by[j].push((i, share));
         }
     }
+    let sheet = Sheet {
+        points,
+        heights,
+        around,
+    };
     let step_of_rule = resolution_m.unwrap_or(0.0);
     // Rounding alone spreads readings by so much.
     let spread_of = |residual: &[f64]| spread(residual).max(step_of_rule * 0.29);
@@ -72,7 +77,7 @@ pub(super) fn steps(
         // Judged by what is left once the steps are out, lest they hide in the spread they make themselves.
         let spread = spread_of(&left);
         let weakest = (0..found.len())
-            .filter(|&i| !holds(&found, i, spread, step_of_rule, points, heights, around))
+            .filter(|&i| !holds(&found, i, spread, step_of_rule, &sheet))
             .min_by(|&i, &j| found[i].ratio(spread).total_cmp(&found[j].ratio(spread)));
         let Some(i) = weakest else { break };
         found.remove(i);
@@ -115,29 +120,30 @@ impl Step {
     }
 }
 
+/// Readings in the order of the sheet.
+struct Sheet<'a> {
+    points: &'a [Point],
+    heights: &'a [f64],
+    /// The neighbours of each.
+    around: &'a [Vec<usize>],
+}
+
 /// Whether a step is large enough, sure enough, and shows between neighbours once the others are out.
-fn holds(
-    found: &[Step],
-    i: usize,
-    spread: f64,
-    step_of_rule: f64,
-    points: &[Point],
-    heights: &[f64],
-    around: &[Vec<usize>],
-) -> bool {
+fn holds(found: &[Step], i: usize, spread: f64, step_of_rule: f64, sheet: &Sheet<'_>) -> bool {
     let step = &found[i];
     if step.size_m.abs() < LEAST_STEP_M.max(STEPS_OF_RULE * step_of_rule)
         || step.ratio(spread) < STEP_RATIO
     {
         return false;
     }
-    let mut level = heights.to_vec();
+    let mut level = sheet.heights.to_vec();
     for other in found.iter().filter(|s| s.from != step.from) {
         for height in &mut level[other.from..] {
             *height -= other.size_m;
         }
     }
-    across(step.from, points, &level, around).is_none_or(|a| a / step.size_m >= SEEN_ACROSS)
+    across(step.from, sheet.points, &level, sheet.around)
+        .is_none_or(|a| a / step.size_m >= SEEN_ACROSS)
 }
 
 /// Measures steps together: the sizes that leave the least behind, in absolute values, so that a lone slip moves them
