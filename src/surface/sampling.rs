@@ -54,24 +54,39 @@ pub(super) fn chains(
         }
     }
     let feet = feet(lines, used, spacings);
+    let spaced = Spaced {
+        used,
+        grid,
+        spacings,
+    };
     (0..lines.pieces.len() as u32)
         .into_par_iter()
         .map(|i| {
             let (on, feet) = (&on_piece[i as usize], &feet[i as usize]);
-            chain(i, lines, used, grid, spacings, on, feet)
+            chain(i, lines, &spaced, on, feet)
         })
         .collect()
+}
+
+/// The readings, their places, and the spacing round each.
+struct Spaced<'a> {
+    used: &'a [Used],
+    grid: &'a PointGrid,
+    spacings: &'a [f64],
 }
 
 fn chain(
     piece: u32,
     lines: &Lines,
-    used: &[Used],
-    grid: &PointGrid,
-    spacings: &[f64],
+    spaced: &Spaced<'_>,
     readings: &[u32],
     feet: &[(f64, f64)],
 ) -> Chain {
+    let Spaced {
+        used,
+        grid,
+        spacings,
+    } = *spaced;
     let s = lines.segment(piece);
     let len = s.length();
     let mut stops = vec![
