@@ -39,6 +39,15 @@ impl Lines {
 /// the size of a splash of mortar. Common practice, no published source.
 const ALONE_M: f64 = 0.003;
 
+/// How much is told of the fill and of the pour.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Telling {
+    /// What a whole answer has room for.
+    Short,
+    /// All of it.
+    InFull,
+}
+
 /// Head, high point and levels: in every answer.
 fn start(a: &Analysis) -> (Lines, Pen, Orientation) {
     let pen = Pen::new(a.settings.habit);
@@ -251,12 +260,12 @@ const LEAST_TOLD_M2: f64 = 0.000_46;
 /// Fill and what to order.
 pub fn fill(a: &Analysis) -> String {
     let (mut out, pen, orientation) = start(a);
-    fill_rows(a, &mut out, pen, &orientation, false);
+    fill_rows(a, &mut out, pen, &orientation, Telling::InFull);
     between_rows(a, &mut out, pen, &orientation);
     finish(out, a)
 }
 
-fn fill_rows(a: &Analysis, out: &mut Lines, pen: Pen, orientation: &Orientation, short: bool) {
+fn fill_rows(a: &Analysis, out: &mut Lines, pen: Pen, orientation: &Orientation, telling: Telling) {
     let Some(f) = &a.filling else { return };
     let x = &f.fill;
     out.line("");
@@ -270,7 +279,7 @@ fn fill_rows(a: &Analysis, out: &mut Lines, pen: Pen, orientation: &Orientation,
     let of_order = order::order(a).into_iter().filter(|f| match f.item {
         OrderItem::Counted => false,
         OrderItem::Bags | OrderItem::Water => true,
-        _ => !short,
+        _ => telling == Telling::InFull,
     });
     for f in order::slopes(a).into_iter().chain(of_order) {
         out.row(&format!("{} ", f.item.label()), f.value);
@@ -281,7 +290,7 @@ fn fill_rows(a: &Analysis, out: &mut Lines, pen: Pen, orientation: &Orientation,
     if a.settings.bags_at_hand.is_some() && f.by_bags.is_none() {
         out.row(w::BY_BAGS, w::BAGS_NEED_YIELD);
     }
-    if short {
+    if telling == Telling::Short {
         return;
     }
     levels_off_rows(f, out, pen);
@@ -401,12 +410,12 @@ fn between_rows(a: &Analysis, out: &mut Lines, pen: Pen, orientation: &Orientati
 /// The pour.
 pub fn pour(a: &Analysis) -> String {
     let (mut out, pen, orientation) = start(a);
-    fill_rows(a, &mut out, pen, &orientation, true);
-    pour_rows(a, &mut out, pen, &orientation, false);
+    fill_rows(a, &mut out, pen, &orientation, Telling::Short);
+    pour_rows(a, &mut out, pen, &orientation, Telling::InFull);
     finish(out, a)
 }
 
-fn pour_rows(a: &Analysis, out: &mut Lines, pen: Pen, orientation: &Orientation, short: bool) {
+fn pour_rows(a: &Analysis, out: &mut Lines, pen: Pen, orientation: &Orientation, telling: Telling) {
     out.line("");
     let Some(sheet) = pour::sheet(a, orientation) else {
         match (&a.no_pour, &a.settings.material) {
@@ -420,7 +429,7 @@ fn pour_rows(a: &Analysis, out: &mut Lines, pen: Pen, orientation: &Orientation,
     for text in &sheet.warnings {
         out.more(text);
     }
-    if short {
+    if telling == Telling::Short {
         return;
     }
     for (name, value) in &sheet.facts {
@@ -454,9 +463,9 @@ fn pour_rows(a: &Analysis, out: &mut Lines, pen: Pen, orientation: &Orientation,
 pub fn whole(a: &Analysis) -> String {
     let (mut out, pen, orientation) = start(a);
     flat_rows(a, &mut out, pen, &orientation);
-    fill_rows(a, &mut out, pen, &orientation, true);
+    fill_rows(a, &mut out, pen, &orientation, Telling::Short);
     between_rows(a, &mut out, pen, &orientation);
-    pour_rows(a, &mut out, pen, &orientation, true);
+    pour_rows(a, &mut out, pen, &orientation, Telling::Short);
     if let Some(text) = patch(a) {
         out.row(w::PATCH, text);
     }
