@@ -140,29 +140,36 @@ impl Depths {
 /// Which ink floor of a depth has, and the levels where one ink gives way to the next.
 struct Shading<'a> {
     bands: &'a BandScale,
+    /// Ascending.
     levels_m: Vec<f64>,
     /// One more than the levels.
     inks: Vec<Ink>,
     /// Whether the first ink is that of floor above the plane.
     has_above: bool,
+    /// How many bands lie wholly above the plane and therefore have no ink.
+    without_ink: usize,
 }
 
 impl<'a> Shading<'a> {
     fn new(bands: &'a BandScale, any_above: bool) -> Self {
-        // Level 0 comes first when floor stands above the plane: below it there is no shade.
         let mut levels_m = Vec::new();
         let mut inks = Vec::new();
-        if any_above && bands.edges_m()[0] <= 0.0 {
+        let has_above = any_above && bands.edges_m()[0] <= 0.0;
+        let mut without_ink = 0;
+        if has_above {
+            // Level 0 comes first when floor stands above the plane: below it there is no shade.
             levels_m.push(0.0);
             inks.push(Ink::WHITE);
+            without_ink = bands.levels_m().partition_point(|&l| l <= 0.0);
         }
-        levels_m.extend_from_slice(bands.levels_m());
-        inks.extend(bands.shades());
+        levels_m.extend_from_slice(&bands.levels_m()[without_ink..]);
+        inks.extend(bands.shades().into_iter().skip(without_ink));
         Self {
             bands,
-            has_above: levels_m.first() == Some(&0.0) && any_above,
             levels_m,
             inks,
+            has_above,
+            without_ink,
         }
     }
 
@@ -170,7 +177,8 @@ impl<'a> Shading<'a> {
         if self.has_above && depth_m < 0.0 {
             Ink::WHITE
         } else {
-            self.inks[self.bands.band_of(depth_m) + usize::from(self.has_above)]
+            let band = self.bands.band_of(depth_m) - self.without_ink;
+            self.inks[band + usize::from(self.has_above)]
         }
     }
 }
@@ -276,4 +284,56 @@ fn level_map(input: &DepthMapInput<'_>, words: &Words) -> Result<Scene, DrawingE
     map.uncertain_floor();
     let note = (shown < total).then(|| left_out(shown));
     Ok(map.finish(note))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::surface::Floor;
+    use crate::survey::{Elevation, Reading, Survey};
+
+    // ORACLE: closed form: 4 m by 2 m, 10 mm deeper for every metre, from -20 to 20 mm: half the floor lies at the plane or
+    //         under it, a quarter 10 mm or more under it, and what stands above the plane has no shade
+    #[test]
+    fn levels_ascend_where_bands_begin_above_the_plane() {
+        let at = |k: i32| Point::new(f64::from(k % 5), f64::from(k / 5));
+        let readings =
+            (0..15).map(|k| Reading::new("", at(k), Elevation::from_m(0.02 - 0.01 * at(k).x)));
+        let floor = Floor::build(&Survey {
+            name: String::new(),
+            readings: readings.collect(),
+            room: None,
+            resolution_m: None,
+            laid: None,
+            set_ups: Vec::new(),
+            notices: Vec::new(),
+        })
+        .unwrap()
+        .floor;
+        let depths: Vec<f64> = floor.vertices().iter().map(|v| -v.z).collect();
+        let bands = BandScale::with_edges(vec![-0.02, -0.01, 0.0, 0.01, 0.02]).unwrap();
+        let shading = Shading::new(&bands, true);
+        assert_eq!(shading.levels_m, [0.0, 0.01]);
+        let shades = bands.shades();
+        assert_eq!(shading.inks, [Ink::WHITE, shades[2], shades[3]]);
+        for (depth_m, ink) in [(-0.015, Ink::WHITE), (0.005, shades[2]), (0.015, shades[3])] {
+            assert_eq!(shading.ink(depth_m), ink);
+        }
+        let rings = level_rings(&floor, &depths, &shading.levels_m);
+        let area = |band: usize| -> f64 {
+            let of_band = rings.iter().filter(|r| r.band == band);
+            of_band.map(|r| r.area_m2).sum()
+        };
+        for (band, expected) in [(0, 8.0), (1, 4.0), (2, 2.0)] {
+            assert!(
+                (area(band) - expected).abs() < 1e-9,
+                "{band}: {}",
+                area(band)
+            );
+        }
+        // Where nothing stands above the plane, the bands given stand as they are.
+        let plain = Shading::new(&bands, false);
+        assert_eq!(plain.levels_m, bands.levels_m());
+        assert_eq!(plain.inks, shades);
+    }
 }
