@@ -1,14 +1,13 @@
 //! The re-check: the same marks read again after the work, held against the day before it.
 
 use super::ReportError;
-use super::marks::walking_order;
 pub use super::recheck_mark::{RecheckMark, Remark};
 pub use super::recheck_spots::{RecheckSpot, Ridge};
 use crate::fill::Plane;
 use crate::geometry::{Point, PointGrid};
 use crate::survey::setups::SAME_SPOT_M;
 use crate::survey::slip::Rule;
-use crate::survey::{Elevation, Reading, Room, Survey, holds};
+use crate::survey::{Elevation, Reading, Room, Survey, holds, walking_order};
 use crate::units::Length;
 use std::collections::HashMap;
 

@@ -20,6 +20,7 @@ pub(crate) mod slip;
 mod steering;
 mod steps;
 mod ties;
+mod walk;
 
 pub use elevation::Elevation;
 pub use laid::{FirstRow, Laid, LaidBy};
@@ -31,6 +32,7 @@ pub use room::{Door, Fixture, Joint, NamedRing, Room, WALL_REACH_M, Wall, holds}
 pub use setups::{SetUp, SetUpError};
 pub use slip::{Rule, Slip, likely_slip};
 pub use steering::{seen, steers};
+pub use walk::walking_order;
 
 /// One room's readings with its outline: the input of everything after import.
 #[derive(Debug, Clone, PartialEq)]

@@ -2,10 +2,11 @@
 
 use crate::pdf::{self, words_of};
 use crate::specimen;
-use birdbath::report::marks::{Orientation, marks, walking_order};
+use birdbath::report::marks::{Orientation, marks};
 use birdbath::report::submittal::{Submittal, notice, quantities, quantity_rows};
 use birdbath::report::{Document, Paper, Press, ReportError, crew, sections, words};
 use birdbath::surface::Floor;
+use birdbath::survey::walking_order;
 use birdbath::units::{Habit, INCH_M};
 
 fn all(habit: Habit, paper: Paper) -> Vec<(&'static str, Document)> {
