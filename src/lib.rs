@@ -87,6 +87,7 @@ pub mod flatness;
 
 pub mod patch;
 pub mod pour;
+pub mod recheck;
 
 pub mod analysis;
 

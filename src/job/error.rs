@@ -6,6 +6,7 @@ use crate::analysis::AnalysisError;
 use crate::fill::SheetError;
 use crate::flatness::CheckError;
 use crate::import::ImportErrors;
+use crate::recheck::RecheckError;
 use crate::report::ReportError;
 use crate::survey::SetUpError;
 use crate::units::LengthError;
@@ -78,6 +79,9 @@ pub enum JobError {
     /// The analysis.
     #[error(transparent)]
     Analysis(#[from] AnalysisError),
+    /// Two days that cannot be compared.
+    #[error(transparent)]
+    Recheck(#[from] RecheckError),
     /// Drawing or printing.
     #[error(transparent)]
     Report(#[from] ReportError),

@@ -5,10 +5,10 @@ use super::file::JobFile;
 use super::inputs::Inputs;
 use super::words::number;
 use crate::analysis::{Analysis, Tell};
-use crate::fill::{MOST_BAGS, Stage};
-use crate::flatness::{Placement, humps};
-use crate::geometry::{Point, Segment};
-use crate::report::recheck::{Recheck, RecheckRequest, Ridge, Tie, recheck as compare};
+use crate::fill::MOST_BAGS;
+use crate::recheck::{
+    Day, Recheck, RecheckRequest, Tie, TieLine, placed_m3, recheck as compare, ridges,
+};
 use crate::report::{Paper, compose};
 
 /// Lets either day take over what only the other says. A bare readings file is then enough for the second
@@ -104,44 +104,6 @@ pub fn tie(before: &JobFile, after: &JobFile, tie: &[String]) -> Tie {
     }
 }
 
-/// Edge that ridges are sought with, metres: 2 ft. Common practice, no published source.
-const RIDGE_EDGE_M: f64 = 0.6096;
-/// Ridges lower than this are trowel marks, metres.
-const LEAST_RIDGE_M: f64 = 0.001;
-/// Most ridges listed.
-const MOST_RIDGES: usize = 4;
-
-/// Humps under a short edge on the finished floor, with the tie-ins they lie at.
-fn ridges(before: &Analysis, after: &Analysis) -> Vec<Ridge> {
-    // Between readings a ridge may lie anywhere up to the next one.
-    let near_m = after.floor.spacing() / 2.0;
-    humps(&after.floor, RIDGE_EDGE_M, MOST_RIDGES)
-        .into_iter()
-        .filter(|p: &Placement| p.gap_m > LEAST_RIDGE_M)
-        .map(|placement| Ridge {
-            placement,
-            tie_in: tie_in_at(before, placement.at, near_m),
-        })
-        .collect()
-}
-
-/// The batches whose planned tie-in passes a place, the nearest tie-in first.
-fn tie_in_at(before: &Analysis, at: Point, near_m: f64) -> Option<(u32, u32)> {
-    let batches = before.pour.iter().flat_map(|p| &p.batches);
-    batches
-        .flat_map(|b| b.tie_lines.iter().map(move |line| (b, line)))
-        .map(|(b, [from, to])| (b, Segment::new(*from, *to).distance(at)))
-        .filter(|(_, away)| *away <= near_m)
-        .min_by(|x, y| x.1.total_cmp(&y.1))
-        .and_then(|(b, _)| {
-            let longest = b
-                .ties
-                .iter()
-                .max_by(|x, y| x.length_m.total_cmp(&y.length_m))?;
-            Some((longest.to, b.number))
-        })
-}
-
 /// Compares the two days, mark by mark.
 ///
 /// # Units, datum, sign
@@ -189,27 +151,34 @@ pub fn recheck(
                 .map(|b| f64::from(b.count)),
             bags_used,
             yield_m3: material.and_then(|m| m.yield_m3),
-            placed_m3: placed(before, after),
-            ridges: ridges(before, after),
+            placed_m3: placed_m3(day(before), day(after)),
+            ridges: ridges(&after.floor, &tie_lines(before)),
         },
     )?)
 }
 
-/// Volume between the two surfaces: both filled to one level above everything, the difference left over.
-fn placed(before: &Analysis, after: &Analysis) -> Option<f64> {
-    let areas = (before.floor.area(), after.floor.area());
-    // Different areas would put a slab of air into the difference.
-    if (areas.0 - areas.1).abs() > 1e-6 * areas.0 {
-        return None;
+/// The floor of a day.
+fn day(a: &Analysis) -> Day<'_> {
+    Day {
+        floor: &a.floor,
+        high_m: a.levels.high.elevation_m,
     }
-    let top = before
-        .levels
-        .high
-        .elevation_m
-        .max(after.levels.high.elevation_m)
-        + 1.0;
-    let under = |a: &Analysis| Stage::new(&a.floor, a.levels.high.elevation_m).volume_at(top);
-    Some(under(before) - under(after))
+}
+
+/// The lines along which the batches of the first day's plan were to be tied.
+fn tie_lines(before: &Analysis) -> Vec<TieLine> {
+    let batches = before.pour.iter().flat_map(|p| &p.batches);
+    let tied = batches.filter_map(|b| {
+        let longest = b.ties.iter();
+        let longest = longest.max_by(|x, y| x.length_m.total_cmp(&y.length_m))?;
+        Some((b, (longest.to, b.number)))
+    });
+    tied.flat_map(|(b, batches)| {
+        b.tie_lines
+            .iter()
+            .map(move |&ends| TieLine { ends, batches })
+    })
+    .collect()
 }
 
 /// The re-check sheet and its maps.

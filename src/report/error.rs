@@ -75,9 +75,6 @@ pub enum ReportError {
         /// What is allowed.
         wanted: &'static str,
     },
-    /// Two surveys that cannot be compared.
-    #[error("the two surveys cannot be compared: {0}")]
-    Unlike(String),
     /// Results that cannot be written as JSON.
     #[error("the data for the page could not be written: {0}")]
     Json(String),

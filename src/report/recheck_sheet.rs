@@ -2,11 +2,11 @@
 
 use super::crew::{SheetDrawing, push_sheets};
 use super::marks::Orientation;
-use super::recheck::{Recheck, RecheckSpot, Remark};
 use super::sections::answers;
 use super::words::recheck as w;
 use super::{Block, Column, Document, Fact, Head, Pen, Table, Tone, words};
 use crate::flatness::CheckResult;
+use crate::recheck::{Recheck, RecheckSpot, Remark};
 
 /// Everything on the re-check sheet.
 #[derive(Debug, Clone)]

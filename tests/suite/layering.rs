@@ -15,6 +15,7 @@ const ROWS: &[(&str, u32)] = &[
     ("fill", 6),
     ("pour", 7),
     ("patch", 7),
+    ("recheck", 7),
     ("analysis", 8),
     ("drawing", 9),
     ("report", 10),

@@ -3,10 +3,10 @@
 use crate::specimen;
 use birdbath::fill::Plane;
 use birdbath::geometry::Point;
+use birdbath::recheck::{RecheckError, RecheckRequest, Remark, Tie, recheck};
 use birdbath::report::marks::Orientation;
-use birdbath::report::recheck::{RecheckRequest, Remark, Tie, recheck};
 use birdbath::report::recheck_sheet::RecheckSheet;
-use birdbath::report::{Paper, Press, ReportError, words};
+use birdbath::report::{Paper, Press, words};
 use birdbath::survey::{Elevation, RawReading, Reading, Survey};
 use birdbath::units::{FOOT_M, Habit, INCH_M};
 
@@ -182,7 +182,7 @@ fn surveys_that_share_nothing_or_were_laid_out_from_another_corner_are_refused()
     }
     assert!(matches!(
         recheck(&before, &elsewhere, &request()),
-        Err(ReportError::Unlike(_))
+        Err(RecheckError::Unlike(_))
     ));
     let mut mirrored = before.clone();
     for r in &mut mirrored.readings {

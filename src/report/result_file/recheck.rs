@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use super::quantity::{Exact, Litres, Mm, Place};
-use crate::report::recheck as made;
+use crate::recheck as made;
 
 /// Both surveys compared, mark by mark.
 #[derive(Debug, Serialize)]

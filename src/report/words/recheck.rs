@@ -1,6 +1,6 @@
 //! The re-check after the work.
 
-use crate::report::recheck_mark::Remark;
+use crate::recheck::Remark;
 
 /// Title.
 pub const TITLE: &str = "Re-check";

@@ -1,16 +1,6 @@
 //! Marks that are wrong in one way and stand together, as one spot to put right.
 
-use super::recheck_mark::{RecheckMark, Remark};
-use crate::flatness::Placement;
-
-/// A ridge under a short edge laid across it.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Ridge {
-    /// The placement.
-    pub placement: Placement,
-    /// The two batches whose tie-in lies there, by the plan of the pour.
-    pub tie_in: Option<(u32, u32)>,
-}
+use super::mark::{RecheckMark, Remark};
 
 /// Neighbouring marks with one remark.
 #[derive(Debug, Clone, PartialEq)]
@@ -40,7 +30,7 @@ fn badness(m: &RecheckMark, remark: Remark) -> f64 {
 ///
 /// # Units
 /// `spacing_m` is the typical distance between marks.
-pub fn spots(marks: &[RecheckMark], spacing_m: f64) -> Vec<RecheckSpot> {
+pub(super) fn spots(marks: &[RecheckMark], spacing_m: f64) -> Vec<RecheckSpot> {
     let mut out = Vec::new();
     for remark in [Remark::Proud, Remark::Thin, Remark::Low, Remark::Lost] {
         let mut open: Vec<usize> = (0..marks.len())

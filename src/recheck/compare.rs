@@ -1,0 +1,180 @@
+//! The marks of both days side by side, and what is wrong with the work.
+
+use super::error::RecheckError;
+use super::mark::{RecheckMark, Remark};
+use super::pairs::{marks_of, pairs, shift};
+use super::result::{Recheck, RecheckRequest, Tie};
+use super::spots::spots;
+use crate::survey::{Reading, Survey, walking_order};
+
+/// Heights closer than this are the same: a thousandth of a millimetre, far below any reading.
+const SAME_M: f64 = 1e-6;
+
+/// Share of the marks that must stand as before for a floor to look unpoured.
+const UNCHANGED_SHARE: f64 = 0.9;
+/// A mark that moved by no more than the readings' step stands as before; without a known step, 1/16 in.
+const USUAL_STEP_M: f64 = 0.0016;
+
+/// Whether nearly every mark that was to get material stands where it stood.
+fn looks_unpoured(marks: &[RecheckMark], step_m: f64) -> bool {
+    let planned: Vec<&RecheckMark> = marks
+        .iter()
+        .filter(|m| m.planned_m.is_some_and(|p| p > step_m))
+        .collect();
+    let still = planned
+        .iter()
+        .filter(|m| m.placed_m.abs() <= step_m + SAME_M)
+        .count();
+    !planned.is_empty() && still as f64 >= UNCHANGED_SHARE * planned.len() as f64
+}
+
+/// Share of the marks that must stand off the finish to one side for the line to be asked about.
+const ONE_SIDE_SHARE: f64 = 0.9;
+
+/// The middle of what the marks stand off the finish, where nearly all of them do so to one side by more than is allowed.
+fn all_off(marks: &[RecheckMark], allowed_m: f64) -> Option<f64> {
+    let mut off: Vec<f64> = marks.iter().filter_map(|m| m.off_finish_m).collect();
+    off.sort_by(f64::total_cmp);
+    let middle = *off.get(off.len() / 2)?;
+    let same = off.iter().filter(|o| *o * middle.signum() > allowed_m);
+    (same.count() as f64 >= ONE_SIDE_SHARE * off.len() as f64).then_some(middle)
+}
+
+/// Compares two surveys of one room.
+///
+/// # Units, datum, sign
+/// Thickness is after less before, up positive. With [`Tie::Points`] the second day is shifted by the mean
+/// difference at the tie points, so that those stand where they stood.
+/// # Errors
+/// [`RecheckError::Unlike`] when no mark is shared, when a name stands at two places, or when the tie points
+/// disagree by more than 3.2 mm; the mark is named.
+pub fn recheck(
+    before: &Survey,
+    after: &Survey,
+    request: &RecheckRequest<'_>,
+) -> Result<Recheck, RecheckError> {
+    let step_m = before
+        .evident_step_m()
+        .into_iter()
+        .chain(after.evident_step_m())
+        .fold(0.0, f64::max);
+    let (before, after) = (&marks_of(before), &marks_of(after));
+    let pairs = pairs(before, after, request.spacing_m)?;
+    if pairs.is_empty() {
+        return Err(RecheckError::Unlike(
+            "no mark has the same name or the same place in both; read the same marks again, \
+             or name them alike"
+                .to_owned(),
+        ));
+    }
+    let (shift_m, tie_spread_m) = shift(before, after, &pairs, &request.tie)?;
+    let tied: &[String] = match &request.tie {
+        Tie::Points(labels) => labels,
+        Tie::Stated | Tie::Assumed => &[],
+    };
+    let order = walking_order(&before.readings, before.room.as_ref(), request.spacing_m);
+    let mut marks = Vec::with_capacity(pairs.len());
+    for b in order {
+        let Some(pair) = pairs.iter().find(|p| p.0 == b) else {
+            continue;
+        };
+        let (was, is) = (&before.readings[pair.0], &after.readings[pair.1]);
+        // A tie point carries no material.
+        if tied.iter().any(|t| *t == was.label) {
+            continue;
+        }
+        marks.push(mark(was, is, shift_m, request));
+    }
+    let rest = |survey: &Survey, taken: &dyn Fn(usize) -> bool| -> Vec<String> {
+        (0..survey.readings.len())
+            .filter(|&i| !taken(i))
+            .map(|i| survey.readings[i].label.to_string())
+            .collect()
+    };
+    let used: Vec<bool> = flags(before.readings.len(), pairs.iter().map(|p| p.0));
+    let met: Vec<bool> = flags(after.readings.len(), pairs.iter().map(|p| p.1));
+    let thinnest =
+        (0..marks.len()).min_by(|&i, &j| marks[i].placed_m.total_cmp(&marks[j].placed_m));
+    let mean_m = if marks.is_empty() {
+        0.0
+    } else {
+        marks.iter().map(|m| m.placed_m).sum::<f64>() / marks.len() as f64
+    };
+    let unpoured = looks_unpoured(&marks, if step_m > 0.0 { step_m } else { USUAL_STEP_M });
+    if unpoured {
+        for m in &mut marks {
+            m.remarks.clear();
+        }
+    }
+    let line_assumed = request.tie == Tie::Assumed;
+    Ok(Recheck {
+        line_off_m: Some(line_assumed && !unpoured)
+            .filter(|asked| *asked)
+            .and_then(|_| all_off(&marks, request.allowed_off_m)),
+        line_assumed,
+        ridges: if unpoured {
+            Vec::new()
+        } else {
+            request.ridges.clone()
+        },
+        spots: spots(&marks, request.spacing_m),
+        unpoured,
+        only_before: rest(before, &|i| used[i]),
+        only_after: rest(after, &|i| met[i]),
+        shift_m,
+        tie_spread_m,
+        thinnest,
+        mean_m,
+        placed_m3: request.placed_m3,
+        bags_planned: request.bags_planned,
+        bags_used: request.bags_used,
+        bags_explained: request
+            .placed_m3
+            .zip(request.yield_m3)
+            .filter(|(_, y)| *y > 0.0)
+            .map(|(v, y)| v / y),
+        marks,
+    })
+}
+
+/// What was placed at a mark that was read on both days, against the plan.
+fn mark(was: &Reading, is: &Reading, shift_m: f64, request: &RecheckRequest<'_>) -> RecheckMark {
+    let placed_m = is.elevation.m() + shift_m - was.elevation.m();
+    let planned_m = request.plane.map(|p| p.at(was.at) - was.elevation.m());
+    let off_finish_m = planned_m.map(|planned| placed_m - planned);
+    let mut remarks = Vec::new();
+    let wet = planned_m.is_none_or(|p| p > SAME_M);
+    if placed_m < -SAME_M {
+        remarks.push(Remark::Lost);
+    } else if wet
+        && request
+            .least_cover_m
+            .is_some_and(|least| placed_m < least - SAME_M)
+    {
+        remarks.push(Remark::Thin);
+    }
+    if off_finish_m.is_some_and(|off| off > request.allowed_off_m + SAME_M) {
+        remarks.push(Remark::Proud);
+    }
+    if off_finish_m.is_some_and(|off| off < -request.allowed_off_m - SAME_M) {
+        remarks.push(Remark::Low);
+    }
+    RecheckMark {
+        label: was.label.to_string(),
+        at: was.at,
+        before_text: was.raw.text.to_string(),
+        after_text: is.raw.text.to_string(),
+        placed_m,
+        planned_m,
+        off_finish_m,
+        remarks,
+    }
+}
+
+fn flags(count: usize, set: impl Iterator<Item = usize>) -> Vec<bool> {
+    let mut out = vec![false; count];
+    for i in set {
+        out[i] = true;
+    }
+    out
+}

@@ -1,0 +1,166 @@
+//! Which mark of one day is which of the other, and how the heights of the two days hang together.
+
+use super::error::RecheckError;
+use super::result::Tie;
+use crate::geometry::{Point, PointGrid};
+use crate::survey::setups::SAME_SPOT_M;
+use crate::survey::slip::Rule;
+use crate::survey::{Elevation, Reading, Room, Survey, holds};
+use crate::units::Length;
+use std::collections::HashMap;
+
+/// Differences at tie points may differ by this much before the tie is refused: 3 mm, about 1/8 in.
+const TIE_SPREAD_M: f64 = 0.0032;
+
+/// The marks of a survey: of its readings those on the floor, one for each spot, at the mean of what was read there.
+/// What stands in a void, on a slope that is kept or outside the walls got no material and is no mark.
+pub(super) fn marks_of(survey: &Survey) -> Survey {
+    let floor = survey.room.as_ref().map(Room::region);
+    let on_floor: Vec<&Reading> = survey
+        .readings
+        .iter()
+        .filter(|r| floor.as_ref().is_none_or(|floor| holds(floor, r.at)))
+        .collect();
+    let grid = PointGrid::new(on_floor.iter().map(|r| r.at).collect());
+    let mut taken = vec![false; on_floor.len()];
+    let mut readings = Vec::new();
+    for (i, first) in on_floor.iter().enumerate() {
+        if taken[i] {
+            continue;
+        }
+        let near = Point::new(SAME_SPOT_M, SAME_SPOT_M);
+        let mut spot: Vec<usize> = grid
+            .in_box(first.at - near, first.at + near)
+            .map(|j| j as usize)
+            .filter(|&j| !taken[j] && on_floor[j].at.distance(first.at) <= SAME_SPOT_M)
+            .collect();
+        spot.sort_unstable();
+        spot.iter().for_each(|&j| taken[j] = true);
+        let mut mark = (*first).clone();
+        if spot.len() > 1 {
+            let sum: f64 = spot.iter().map(|&j| on_floor[j].elevation.m()).sum();
+            mark.elevation = Elevation::from_m(sum / spot.len() as f64);
+            let texts: Vec<&str> = spot
+                .iter()
+                .map(|&j| on_floor[j].raw.text.as_str())
+                .collect();
+            mark.raw.text = texts.join(" / ").into();
+        }
+        readings.push(mark);
+    }
+    Survey {
+        readings,
+        ..survey.clone()
+    }
+}
+
+/// The same mark in both surveys: by name, else by place. Where set-ups have marks of one name, the nearest of that name.
+pub(super) fn pairs(
+    before: &Survey,
+    after: &Survey,
+    spacing_m: f64,
+) -> Result<Vec<(usize, usize)>, RecheckError> {
+    let (named, were_named) = (by_label(after), by_label(before));
+    // Places rounded to a tenth of the spacing find a mark whose name changed.
+    let cell = (spacing_m / 10.0).max(1e-3);
+    let key = |p: Point| ((p.x / cell).round() as i64, (p.y / cell).round() as i64);
+    let mut places: HashMap<(i64, i64), Vec<usize>> = HashMap::new();
+    for (i, r) in after.readings.iter().enumerate() {
+        places.entry(key(r.at)).or_default().push(i);
+    }
+    let mut taken = vec![false; after.readings.len()];
+    let mut out = Vec::new();
+    for (b, r) in before.readings.iter().enumerate() {
+        let apart = |a: usize| r.at.distance(after.readings[a].at);
+        let of_name = named.get(r.label.as_str()).map_or(&[][..], Vec::as_slice);
+        if let [only] = of_name
+            && apart(*only) > spacing_m / 2.0
+            && were_named
+                .get(r.label.as_str())
+                .is_some_and(|l| l.len() == 1)
+        {
+            return Err(RecheckError::Unlike(format!(
+                "the mark {} stands {} away from where it stood before; were the grids laid out \
+                 from the same corner?",
+                r.label,
+                Rule::of_step(before.resolution_m).both(Length::from_m(apart(*only)))
+            )));
+        }
+        let by_name = of_name
+            .iter()
+            .copied()
+            .filter(|&a| !taken[a] && apart(a) <= spacing_m / 2.0)
+            .min_by(|&a, &o| apart(a).total_cmp(&apart(o)));
+        let by_place = || {
+            let there = places.get(&key(r.at))?;
+            there.iter().copied().find(|&a| !taken[a])
+        };
+        if let Some(a) = by_name.or_else(by_place) {
+            taken[a] = true;
+            out.push((b, a));
+        }
+    }
+    Ok(out)
+}
+
+/// Readings by their names; one name may be used in several set-ups.
+fn by_label(survey: &Survey) -> HashMap<&str, Vec<usize>> {
+    let mut out: HashMap<&str, Vec<usize>> = HashMap::new();
+    for (i, r) in survey.readings.iter().enumerate() {
+        out.entry(r.label.as_str()).or_default().push(i);
+    }
+    out
+}
+
+/// What brings the second day onto the first day's datum, and how far the tie points disagree.
+pub(super) fn shift(
+    before: &Survey,
+    after: &Survey,
+    pairs: &[(usize, usize)],
+    tie: &Tie,
+) -> Result<(f64, Option<f64>), RecheckError> {
+    let Tie::Points(labels) = tie else {
+        return Ok((0.0, None));
+    };
+    let mut differences = Vec::new();
+    for label in labels {
+        let pair = pairs.iter().find(|p| before.readings[p.0].label == *label);
+        let Some(&(b, a)) = pair else {
+            return Err(RecheckError::Unlike(format!(
+                "the tie point {label} was not read on both days"
+            )));
+        };
+        differences.push((
+            label,
+            before.readings[b].elevation.m() - after.readings[a].elevation.m(),
+        ));
+    }
+    if differences.is_empty() {
+        return Err(RecheckError::Unlike(
+            "no tie point is named; name at least one mark that the work did not touch".to_owned(),
+        ));
+    }
+    let mean = differences.iter().map(|d| d.1).sum::<f64>() / differences.len() as f64;
+    let low = differences
+        .iter()
+        .map(|d| d.1)
+        .fold(f64::INFINITY, f64::min);
+    let high = differences
+        .iter()
+        .map(|d| d.1)
+        .fold(f64::NEG_INFINITY, f64::max);
+    let worst = differences
+        .iter()
+        .max_by(|a, b| (a.1 - mean).abs().total_cmp(&(b.1 - mean).abs()));
+    if let Some((label, d)) = worst
+        && high - low > TIE_SPREAD_M
+    {
+        return Err(RecheckError::Unlike(format!(
+            "the tie points disagree by {:.1} mm; {label} lies {:.1} mm from their mean. Read it again, \
+             or leave it out",
+            (high - low) * 1000.0,
+            (d - mean).abs() * 1000.0
+        )));
+    }
+    Ok((mean, Some(high - low)))
+}
