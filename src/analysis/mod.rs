@@ -10,6 +10,7 @@ mod flat;
 mod levels;
 mod named;
 mod patches;
+mod placements;
 mod settings;
 mod step;
 mod together;
@@ -21,6 +22,7 @@ pub use error::AnalysisError;
 pub use filling::Filling;
 pub use flat::{Flatness, usual_span_m};
 pub use levels::{LevelPeak, LevelSpot, Levels};
+pub use placements::{Numbered, departure, numbered};
 pub use settings::{
     CrewSettings, FallHeight, GAUGE_METRIC_M, GAUGE_US_M, PlaneAsk, ReadingDoubt, SampleLines,
     Settings, Tell, WASTE, Want,

@@ -1,11 +1,11 @@
 //! The filled workbook of an analysis.
 
-use super::compose::{facts, order, places};
+use super::compose::{facts, order};
 use super::marks::{Mark, Orientation, marks};
 use super::sections::judged_area;
 use super::words::{crew as c, submittal as s, tabs as w};
 use super::{Cell, Pen, Sheet, Workbook, words};
-use crate::analysis::Analysis;
+use crate::analysis::{Analysis, numbered};
 use crate::flatness::Measured;
 use crate::units::{FOOT_M, Habit, INCH_M};
 
@@ -197,7 +197,7 @@ fn placements(a: &Analysis, o: &Orientation, u: Units) -> Sheet {
     Sheet {
         name: w::PLACEMENTS.to_owned(),
         columns,
-        rows: places::numbered(a.flatness.as_ref().map_or(&[], |f| &f.checks))
+        rows: numbered(a.flatness.as_ref().map_or(&[], |f| &f.checks))
             .into_iter()
             .map(|n| {
                 let p = n.placement;

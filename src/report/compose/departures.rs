@@ -1,7 +1,6 @@
 //! The departure of the floor under the longest edge checked, with the numbered placements: for maps.
 
-use super::places::{Numbered, departure};
-use crate::analysis::{Analysis, Flatness, usual_span_m};
+use crate::analysis::{Analysis, Flatness, Numbered, departure, usual_span_m};
 use crate::drawing::EdgeMark;
 use crate::flatness::{Departure, Ground, Joints, Limit, Searcher};
 use crate::report::{Pen, words};

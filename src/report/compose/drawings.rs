@@ -3,10 +3,9 @@
 use super::departures::{Departures, longest_checked};
 use super::facts;
 use super::pages::{marks_cut, marks_shown, over_pages, upright};
-use super::places::{Numbered, numbered};
 use super::plots::{limits, profile};
 use super::wanted::{Sheet, Wanted};
-use crate::analysis::Analysis;
+use crate::analysis::{Analysis, Numbered, numbered};
 use crate::drawing::{
     self, BandScale, CoverageMapInput, DepthMapInput, FlatnessMapInput, MarkUnit, PatchMapInput,
     PourMapInput, Role, Scene, SheetStyle, SpanCurveInput, Subject, TitleBlock,

@@ -8,7 +8,6 @@ pub(super) mod facts;
 pub(super) mod order;
 mod pages;
 mod papers;
-pub(super) mod places;
 mod plots;
 pub(super) mod pour;
 mod recheck;

@@ -1,7 +1,6 @@
 //! The limits over the span curve, and the profiles of placements.
 
-use super::places::{Numbered, departure};
-use crate::analysis::Analysis;
+use crate::analysis::{Analysis, Numbered, departure};
 use crate::drawing::{self, LimitLine, MarkUnit, ProfileInput, Scene};
 use crate::flatness::{self, Limit};
 use crate::report::ReportError;

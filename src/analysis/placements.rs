@@ -1,4 +1,4 @@
-//! The placements that paper numbers: the worst of each part, the same place once.
+//! The placements that are numbered: the worst of each part, the same place once.
 
 use crate::flatness::{CheckResult, Departure, Placement, Procedure, Verdict};
 
