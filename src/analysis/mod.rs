@@ -3,6 +3,7 @@
 mod about;
 mod analyse;
 mod between;
+mod departures;
 mod error;
 mod filling;
 mod finish;
@@ -18,6 +19,7 @@ mod together;
 pub use about::{About, InputFile};
 pub use analyse::{Analysis, analyse};
 pub use between::Between;
+pub use departures::{Covered, Departures};
 pub use error::AnalysisError;
 pub use filling::Filling;
 pub use flat::{Flatness, usual_span_m};

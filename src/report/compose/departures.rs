@@ -1,77 +1,35 @@
-//! The departure of the floor under the longest edge checked, with the numbered placements: for maps.
+//! The departure of the floor under the longest edge, with the numbered placements, as a map shows it.
 
-use crate::analysis::{Analysis, Flatness, Numbered, departure, usual_span_m};
+use crate::analysis::{Analysis, Departures, Numbered};
 use crate::drawing::EdgeMark;
-use crate::flatness::{Departure, Ground, Joints, Limit, Searcher};
+use crate::flatness::Departure;
 use crate::report::{Pen, words};
-use crate::units::Habit;
-
-/// The longest edge that a check lays, metres; the usual one where none lays any.
-pub(super) fn longest_checked(f: &Flatness, habit: Habit) -> f64 {
-    let longest = f
-        .rules
-        .iter()
-        .flat_map(|r| &r.parts)
-        .filter(|p| departure(p.procedure).is_some())
-        .filter(|p| !matches!(p.limit, Limit::Curve(_)))
-        .map(|p| p.span_m)
-        .fold(0.0, f64::max);
-    if longest > 0.0 {
-        longest
-    } else {
-        usual_span_m(habit)
-    }
-}
-
-/// The longest edge that a check laid and that was tested, metres; `None` where none was.
-fn longest_tested(f: &Flatness) -> Option<f64> {
-    f.checks
-        .iter()
-        .flat_map(|c| &c.parts)
-        .filter(|p| p.measured().is_some() && departure(p.procedure).is_some())
-        .map(|p| p.span_m)
-        .reduce(f64::max)
-}
 
 /// Numbered placements and the largest dip (or hump) at each vertex, under the longest of their edges.
-pub(super) struct Departures {
+pub(super) struct MarkedEdges {
     pub heading: String,
     /// Nothing where no edge was tested: a map of gaps that nobody may rely on is not drawn.
     pub values_m: Option<Vec<f64>>,
     pub edges: Vec<EdgeMark>,
 }
 
-impl Departures {
+impl MarkedEdges {
     /// The dip map carries every numbered placement, the hump map its own.
     pub fn of(a: &Analysis, numbered: &[Numbered], departure: Departure) -> Self {
         let marked: Vec<&Numbered> = numbered
             .iter()
             .filter(|n| departure == Departure::Dip || n.departure == departure)
             .collect();
-        let span_m = numbered
-            .iter()
-            .map(|n| n.span_m)
-            .reduce(f64::max)
-            .or_else(|| a.flatness.as_ref().and_then(longest_tested));
-        // Where every rule stops at joints, a step at one is no departure and must not be shaded as one.
-        let stops = a.flatness.as_ref().is_some_and(|f| {
-            !f.rules.is_empty() && f.rules.iter().all(|r| r.joints == Joints::Stop)
-        });
-        let joints = if stops { Joints::Stop } else { Joints::Cross };
+        let under = Departures::of(a, numbered, departure);
         let pen = Pen::new(a.settings.habit);
-        let values_m = span_m.map(|span_m| {
-            Searcher::new(&a.floor, departure, Ground::Surveyed, joints)
-                .map(&a.floor, span_m)
-                .into_iter()
-                .map(|d| d.unwrap_or(0.0))
-                .collect()
-        });
         Self {
-            heading: span_m.map_or_else(String::new, |span_m| match departure {
-                Departure::Dip => words::plan::dip_under(&pen.span(span_m)),
-                Departure::Hump => words::plan::hump_under(&pen.span(span_m)),
-            }),
-            values_m,
+            heading: under
+                .as_ref()
+                .map_or_else(String::new, |under| match departure {
+                    Departure::Dip => words::plan::dip_under(&pen.span(under.span_m)),
+                    Departure::Hump => words::plan::hump_under(&pen.span(under.span_m)),
+                }),
+            values_m: under.map(|under| under.values_m),
             edges: marked
                 .into_iter()
                 .map(|n| EdgeMark {

@@ -1,17 +1,17 @@
 //! The drawings of an analysis.
 
-use super::departures::{Departures, longest_checked};
+use super::departures::MarkedEdges;
 use super::facts;
 use super::pages::{marks_cut, marks_shown, over_pages, upright};
 use super::plots::{limits, profile};
 use super::wanted::{Sheet, Wanted};
-use crate::analysis::{Analysis, Numbered, numbered};
+use crate::analysis::{Analysis, Covered, Numbered, numbered};
 use crate::drawing::{
     self, BandScale, CoverageMapInput, DepthMapInput, FlatnessMapInput, MarkUnit, PatchMapInput,
     PourMapInput, Role, Scene, SheetStyle, SpanCurveInput, Subject, TitleBlock,
 };
 use crate::fill::mark_heights;
-use crate::flatness::{self, Departure, Ground, Reach, SpanPoint};
+use crate::flatness::{self, Departure, Reach, SpanPoint};
 use crate::geometry::Point;
 use crate::report::crew::SheetDrawing;
 use crate::report::{Cut, Paper, Pen, ReportError, crew, words};
@@ -104,7 +104,7 @@ impl Drawn {
 
 /// The dip map's edges, with the style of the sheet that shows them.
 struct Edges {
-    over: Departures,
+    over: MarkedEdges,
     style: SheetStyle,
 }
 
@@ -233,7 +233,7 @@ impl<'a> Board<'a> {
         {
             return None;
         }
-        let over = Departures::of(self.a, numbered, Departure::Dip);
+        let over = MarkedEdges::of(self.a, numbered, Departure::Dip);
         let style = self.style(words::plan::FLATNESS, over.to_read(self.a));
         Some(Edges { over, style })
     }
@@ -241,7 +241,7 @@ impl<'a> Board<'a> {
     fn flatness_map(
         &self,
         style: SheetStyle,
-        over: &Departures,
+        over: &MarkedEdges,
     ) -> Result<Scene, drawing::DrawingError> {
         drawing::flatness_map(&FlatnessMapInput {
             subject: self.subject(),
@@ -262,21 +262,23 @@ impl<'a> Board<'a> {
         if self.a.flatness.is_none() || !self.wanted.has(Sheet::HumpMap) {
             return Ok(None);
         }
-        let humps = Departures::of(self.a, numbered, Departure::Hump);
+        let humps = MarkedEdges::of(self.a, numbered, Departure::Hump);
         let style = self.style(words::plan::HUMPS, humps.to_read(self.a));
         Ok(Some(self.flatness_map(style, &humps)?))
     }
 
     fn coverage(&self) -> Result<Option<Scene>, ReportError> {
-        let Some(f) = &self.a.flatness else {
-            return Ok(None);
-        };
         if !self.wanted.has(Sheet::CoverageMap) {
             return Ok(None);
         }
+        let Some(Covered {
+            span_m,
+            coverage: cover,
+        }) = Covered::of(self.a)
+        else {
+            return Ok(None);
+        };
         let pen = self.pen;
-        let span_m = longest_checked(f, self.a.settings.habit);
-        let cover = flatness::coverage::coverage(&self.a.floor, Ground::Surveyed, span_m);
         let reached: Vec<bool> = cover
             .triangles
             .iter()

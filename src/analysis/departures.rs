@@ -1,0 +1,87 @@
+//! How far the floor departs from the longest edge at each place, and which floor can be judged under it: for maps.
+
+use super::analyse::Analysis;
+use super::flat::{Flatness, usual_span_m};
+use super::placements::{Numbered, departure};
+use crate::flatness::coverage::{Coverage, coverage};
+use crate::flatness::{Departure, Ground, Joints, Limit, Searcher};
+use crate::units::Habit;
+
+/// The largest dip (or hump) at each vertex of the floor under edges of one length.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Departures {
+    /// Length of the edge, metres.
+    pub span_m: f64,
+    /// Metres, by vertex.
+    pub values_m: Vec<f64>,
+}
+
+impl Departures {
+    /// Under the longest edge of the numbered placements, or the longest that a check laid and that was tested; `None` where
+    /// none was: gaps that nobody may rely on are not worked out.
+    pub fn of(a: &Analysis, numbered: &[Numbered], departure: Departure) -> Option<Self> {
+        let span_m = numbered
+            .iter()
+            .map(|n| n.span_m)
+            .reduce(f64::max)
+            .or_else(|| a.flatness.as_ref().and_then(longest_tested))?;
+        // Where every rule stops at joints, a step at one is no departure and must not be shaded as one.
+        let stops = a.flatness.as_ref().is_some_and(|f| {
+            !f.rules.is_empty() && f.rules.iter().all(|r| r.joints == Joints::Stop)
+        });
+        let joints = if stops { Joints::Stop } else { Joints::Cross };
+        let values_m = Searcher::new(&a.floor, departure, Ground::Surveyed, joints)
+            .map(&a.floor, span_m)
+            .into_iter()
+            .map(|d| d.unwrap_or(0.0))
+            .collect();
+        Some(Self { span_m, values_m })
+    }
+}
+
+/// Which floor the readings can judge under the longest edge checked.
+#[derive(Debug, Clone)]
+pub struct Covered {
+    /// Length of the edge, metres.
+    pub span_m: f64,
+    /// What can be judged under it.
+    pub coverage: Coverage,
+}
+
+impl Covered {
+    /// `None` where flatness was not worked out.
+    pub fn of(a: &Analysis) -> Option<Self> {
+        let span_m = longest_checked(a.flatness.as_ref()?, a.settings.habit);
+        Some(Self {
+            span_m,
+            coverage: coverage(&a.floor, Ground::Surveyed, span_m),
+        })
+    }
+}
+
+/// The longest edge that a check lays, metres; the usual one where none lays any.
+fn longest_checked(f: &Flatness, habit: Habit) -> f64 {
+    let longest = f
+        .rules
+        .iter()
+        .flat_map(|r| &r.parts)
+        .filter(|p| departure(p.procedure).is_some())
+        .filter(|p| !matches!(p.limit, Limit::Curve(_)))
+        .map(|p| p.span_m)
+        .fold(0.0, f64::max);
+    if longest > 0.0 {
+        longest
+    } else {
+        usual_span_m(habit)
+    }
+}
+
+/// The longest edge that a check laid and that was tested, metres; `None` where none was.
+fn longest_tested(f: &Flatness) -> Option<f64> {
+    f.checks
+        .iter()
+        .flat_map(|c| &c.parts)
+        .filter(|p| p.measured().is_some() && departure(p.procedure).is_some())
+        .map(|p| p.span_m)
+        .reduce(f64::max)
+}
