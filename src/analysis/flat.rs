@@ -28,6 +28,21 @@ pub struct Flatness {
     pub f_numbers: Option<SectionF>,
 }
 
+impl Flatness {
+    /// The shortest span that the readings can judge, metres; beyond all of them where they judge none.
+    ///
+    /// The curve tells of its own spans only; between two of them it is the one that the floor's spacing asks for.
+    pub fn judged_from_m(&self, spacing_m: f64) -> f64 {
+        let curve = &self.span_curve;
+        let enough = |p: &SpanPoint| p.judged.enough();
+        let Some(first) = curve.iter().position(enough) else {
+            return f64::INFINITY;
+        };
+        let before = first.checked_sub(1).map_or(0.0, |i| curve[i].span_m);
+        (spacing_m / flatness::coverage::RESOLVED_SHARE).clamp(before, curve[first].span_m)
+    }
+}
+
 /// More readings than this are a scan: gaps are then found to [`SCAN_TOLERANCE_M`], and the curve leaves
 /// out the spans of a few readings, which cost most and tell least.
 const DENSE: usize = 50_000;

@@ -11,7 +11,7 @@ use crate::drawing::{
     PourMapInput, Role, Scene, SheetStyle, SpanCurveInput, Subject, TitleBlock,
 };
 use crate::fill::mark_heights;
-use crate::flatness::{self, Departure, Reach, SpanPoint};
+use crate::flatness::{Departure, Reach};
 use crate::geometry::Point;
 use crate::report::crew::SheetDrawing;
 use crate::report::{Cut, Paper, Pen, ReportError, crew, words};
@@ -357,7 +357,7 @@ impl<'a> Board<'a> {
                     title: &words::plan::curve(&a.settings.run),
                     curve: &f.span_curve,
                     limits: &limits(a),
-                    judged_from_m: Some(judged_from(&f.span_curve, a.floor.spacing())),
+                    judged_from_m: Some(f.judged_from_m(a.floor.spacing())),
                     unit: self.unit,
                     habit: a.settings.habit,
                     size_mm: CURVE_MM,
@@ -436,18 +436,6 @@ impl<'a> Board<'a> {
             })
             .collect()
     }
-}
-
-/// The shortest span that the readings can judge, metres; beyond all of them where they judge none.
-///
-/// The curve tells of its own spans only; between two of them it is the one that the floor's spacing asks for.
-fn judged_from(curve: &[SpanPoint], spacing_m: f64) -> f64 {
-    let enough = |p: &SpanPoint| p.judged.enough();
-    let Some(first) = curve.iter().position(enough) else {
-        return f64::INFINITY;
-    };
-    let before = first.checked_sub(1).map_or(0.0, |i| curve[i].span_m);
-    (spacing_m / flatness::coverage::RESOLVED_SHARE).clamp(before, curve[first].span_m)
 }
 
 /// Readings that stand on the floor: what stands in a void or on a slope that is kept has no depth to show.
