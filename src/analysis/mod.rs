@@ -3,6 +3,7 @@
 mod about;
 mod analyse;
 mod between;
+mod cut;
 mod departures;
 mod error;
 mod filling;
@@ -19,6 +20,7 @@ mod together;
 pub use about::{About, InputFile};
 pub use analyse::{Analysis, analyse};
 pub use between::Between;
+pub use cut::EdgeCut;
 pub use departures::{Covered, Departures};
 pub use error::AnalysisError;
 pub use filling::Filling;

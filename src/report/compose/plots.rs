@@ -1,14 +1,12 @@
 //! The limits over the span curve, and the profiles of placements.
 
-use crate::analysis::{Analysis, Numbered, departure};
+use crate::analysis::{Analysis, EdgeCut, Numbered, departure};
 use crate::drawing::{self, LimitLine, MarkUnit, ProfileInput, Scene};
-use crate::flatness::{self, Limit};
+use crate::flatness::Limit;
 use crate::report::ReportError;
 
 /// Size of a profile, millimetres.
 const PROFILE_MM: (f64, f64) = (86.0, 34.0);
-/// How far a profile is drawn past the ends of its chord, as a share of the chord.
-const BEYOND: f64 = 0.15;
 
 /// Each check's limits over the span curve.
 ///
@@ -62,26 +60,14 @@ pub(super) fn profile(
     n: &Numbered,
     unit: MarkUnit,
 ) -> Result<Option<Scene>, ReportError> {
-    let p = &n.placement;
-    let chord = p.chord_m();
-    let section = flatness::section(&a.floor, p, chord * BEYOND);
-    if section.len() < 2 || chord <= 0.0 {
+    let Some(cut) = EdgeCut::of(a, &n.placement) else {
         return Ok(None);
-    }
-    // Distances along the section count from its own start; the chord starts where its end lies.
-    let start = section
-        .iter()
-        .min_by(|x, y| x.at.distance(p.from).total_cmp(&y.at.distance(p.from)))
-        .map_or(0.0, |s| {
-            s.along_m - (s.at - p.from).dot((p.to - p.from) * (1.0 / chord))
-        });
-    let floor: Vec<(f64, f64)> = section.iter().map(|s| (s.along_m, s.floor_m)).collect();
-    let at_m = start + p.from.distance(p.at);
+    };
     Ok(Some(drawing::profile(&ProfileInput {
         title: "",
-        floor: &floor,
-        ends_m: (start, start + chord),
-        at_m,
+        floor: &cut.floor,
+        ends_m: cut.ends_m,
+        at_m: cut.at_m,
         gap_m: n.drawn_gap_m,
         departure: n.departure,
         names: ("", ""),
