@@ -10,6 +10,7 @@ mod filling;
 mod finish;
 mod flat;
 mod levels;
+mod marks;
 mod named;
 mod patches;
 mod placements;
@@ -26,6 +27,7 @@ pub use error::AnalysisError;
 pub use filling::Filling;
 pub use flat::{Flatness, usual_span_m};
 pub use levels::{LevelPeak, LevelSpot, Levels};
+pub use marks::{Mark, marks};
 pub use placements::{Numbered, departure, numbered};
 pub use settings::{
     CrewSettings, FallHeight, GAUGE_METRIC_M, GAUGE_US_M, PlaneAsk, ReadingDoubt, SampleLines,

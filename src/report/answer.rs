@@ -4,8 +4,8 @@
 use super::answer_choices as choices;
 use super::compose::facts;
 use super::compose::{order, pour};
-use super::marks::Orientation;
 use super::order::OrderItem;
+use super::orientation::Orientation;
 use super::recheck_sheet::{line_off, punch};
 use super::sections::carried_above;
 use super::{Pen, crew, words};

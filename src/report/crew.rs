@@ -1,11 +1,12 @@
 //! Crew sheets: mark-out, flatness, pour, grind and patch.
 
-use super::marks::{Mark, Orientation};
+use super::orientation::Orientation;
 pub use super::plan_sheet::SheetDrawing;
 pub(crate) use super::plan_sheet::push_sheets;
 pub use super::pour_sheet::{BatchRow, PourSheet, batches_table, pour};
 use super::words::crew as w;
 use super::{Align, Block, Column, Document, Head, Pen, Picture, Table, Tone, words};
+use crate::analysis::Mark;
 use crate::drawing::MarkUnit;
 use crate::fill::{Fill, PlaneRule};
 use crate::flatness::Verdict;

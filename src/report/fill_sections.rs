@@ -1,8 +1,8 @@
 //! Pieces about a fill that several documents share.
 
 use super::crew::finish_text;
-use super::marks::Orientation;
 use super::order::{OrderFact, OrderItem};
+use super::orientation::Orientation;
 use super::words::submittal as w;
 use super::{Block, Column, Document, Fact, Pen, Table, words};
 use crate::fill::{Fill, GaugeRow, GrindRow};

@@ -1,6 +1,6 @@
 //! Readings as they were taken, each with the cell it stood in.
 
-use super::marks::Orientation;
+use super::orientation::Orientation;
 use super::words::submittal as w;
 use super::{Align, Column, Head, Table, words};
 use crate::fill::Plane;

@@ -1,7 +1,7 @@
 //! The re-check as a sheet that can be signed.
 
 use super::crew::{SheetDrawing, push_sheets};
-use super::marks::Orientation;
+use super::orientation::Orientation;
 use super::sections::answers;
 use super::words::recheck as w;
 use super::{Block, Column, Document, Fact, Head, Pen, Table, Tone, words};

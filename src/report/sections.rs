@@ -4,7 +4,7 @@ use super::fill_sections::some;
 pub use super::fill_sections::{
     band_text, bands_table, fill_facts, gauges_table, grind_table, push_fill,
 };
-use super::marks::Orientation;
+use super::orientation::Orientation;
 use super::words::submittal as w;
 use super::{Answer, Block, Column, Document, Fact, Pen, Table, Tone, words};
 use crate::flatness::{CheckResult, Measured, PartResult, Verdict};

@@ -1,8 +1,8 @@
 //! The submittal, the notice that a floor is out of tolerance, and the quantities sheet.
 
 use super::crew::{PlacementRow, SheetDrawing, placements_table, profiles, push_sheets};
-use super::marks::Orientation;
 use super::order::{OrderFact, OrderItem};
+use super::orientation::Orientation;
 use super::readings_table::{Heights, readings_table};
 use super::sections::{
     FloorFacts, answers, boxed_notices, brief_answers, checks_table, coverage_facts,

@@ -1,11 +1,11 @@
 //! The filled workbook of an analysis.
 
 use super::compose::{facts, order};
-use super::marks::{Mark, Orientation, marks};
+use super::orientation::Orientation;
 use super::sections::judged_area;
 use super::words::{crew as c, submittal as s, tabs as w};
 use super::{Cell, Pen, Sheet, Workbook, words};
-use crate::analysis::{Analysis, numbered};
+use crate::analysis::{Analysis, Mark, marks, numbered};
 use crate::flatness::Measured;
 use crate::units::{FOOT_M, Habit, INCH_M};
 

@@ -3,12 +3,12 @@
 use super::floors::{cells, even};
 use super::support::program::run;
 use crate::support::schema::result;
-use birdbath::analysis::{Analysis, Want};
+use birdbath::analysis::{Analysis, Want, marks};
 use birdbath::fill::{Known, OffFloor, PlaneRule, compute, place_on};
 use birdbath::geometry::Point;
 use birdbath::job::{FillWords, Inputs, JobFile, Overrides, analyse, prepare};
+use birdbath::report::answer;
 use birdbath::report::result_file::ResultFile;
-use birdbath::report::{answer, marks::marks};
 use birdbath::surface::{Floor, Source, Vertex};
 use birdbath::web::{NamedFile, Request, work};
 use serde_json::Value;

@@ -12,7 +12,7 @@ use birdbath::flatness::{
 use birdbath::geometry::Point;
 use birdbath::import::{self, ImportOptions, Source};
 use birdbath::report::Pen;
-use birdbath::report::marks::Orientation;
+use birdbath::report::orientation::Orientation;
 use birdbath::report::page::{Extreme, Fact, Mark, PageInput, html};
 use birdbath::surface::Floor;
 use birdbath::survey::{Notice, Severity, Survey};

@@ -2,7 +2,8 @@
 
 use crate::pdf::{self, words_of};
 use crate::specimen;
-use birdbath::report::marks::{Orientation, marks};
+use birdbath::analysis::marks;
+use birdbath::report::orientation::Orientation;
 use birdbath::report::submittal::{Submittal, notice, quantities, quantity_rows};
 use birdbath::report::{Document, Paper, Press, ReportError, crew, sections, words};
 use birdbath::surface::Floor;

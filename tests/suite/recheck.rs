@@ -4,7 +4,7 @@ use crate::specimen;
 use birdbath::fill::Plane;
 use birdbath::geometry::Point;
 use birdbath::recheck::{RecheckError, RecheckRequest, Remark, Tie, recheck};
-use birdbath::report::marks::Orientation;
+use birdbath::report::orientation::Orientation;
 use birdbath::report::recheck_sheet::RecheckSheet;
 use birdbath::report::{Paper, Press, words};
 use birdbath::survey::{Elevation, RawReading, Reading, Survey};

@@ -10,7 +10,6 @@ use crate::drawing::{
     self, BandScale, CoverageMapInput, DepthMapInput, FlatnessMapInput, MarkUnit, PatchMapInput,
     PourMapInput, Role, Scene, SheetStyle, SpanCurveInput, Subject, TitleBlock,
 };
-use crate::fill::mark_heights;
 use crate::flatness::{Departure, Reach};
 use crate::geometry::Point;
 use crate::report::crew::SheetDrawing;
@@ -131,7 +130,7 @@ impl<'a> Board<'a> {
             wanted,
             pen: Pen::new(a.settings.habit),
             unit: MarkUnit::usual(a.settings.habit),
-            readings: on_floor(a),
+            readings: a.readings_on_floor().cloned().collect(),
             high: spots(a, true),
             low: spots(a, false),
             pages: marks_cut(a, paper),
@@ -438,16 +437,6 @@ impl<'a> Board<'a> {
     }
 }
 
-/// Readings that stand on the floor: what stands in a void or on a slope that is kept has no depth to show.
-fn on_floor(a: &Analysis) -> Vec<Reading> {
-    a.survey
-        .readings
-        .iter()
-        .zip(mark_heights(&a.floor, &a.survey.readings))
-        .filter_map(|(r, height)| height.map(|_| r.clone()))
-        .collect()
-}
-
 /// The high (or low) point with its ties.
 fn spots(a: &Analysis, high: bool) -> Vec<Point> {
     let spot = if high { &a.levels.high } else { &a.levels.low };
@@ -467,7 +456,7 @@ pub fn height_over(
 ) -> Result<Scene, ReportError> {
     let high = spots(a, true);
     let low = spots(a, false);
-    let readings = on_floor(a);
+    let readings: Vec<Reading> = a.readings_on_floor().cloned().collect();
     Ok(drawing::level_below_map(&DepthMapInput {
         subject: Subject {
             floor: &a.floor,

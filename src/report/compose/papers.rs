@@ -4,12 +4,11 @@ use super::drawings::Drawn;
 use super::wanted::{Sheet, Wanted};
 use super::why_not::too_large;
 use super::{facts, on_paper, order, pour};
-use crate::analysis::Analysis;
+use crate::analysis::{Analysis, marks};
 use crate::drawing::svg;
-use crate::fill::mark_heights;
 use crate::flatness::Verdict;
 use crate::report::crew::{self, PlacementRow, SheetDrawing};
-use crate::report::marks::{Orientation, marks};
+use crate::report::orientation::Orientation;
 use crate::report::submittal::{self, Submittal};
 use crate::report::{Document, Head, ReportError, sections};
 
@@ -101,7 +100,7 @@ pub fn outgoing(
             }
             tables.extend(facts::heights(a));
         }
-        let heights_m = mark_heights(&a.floor, &a.survey.readings);
+        let heights_m = a.mark_heights_m();
         let submittal = Submittal {
             head,
             survey: &a.survey,

@@ -3,7 +3,7 @@
 use super::{facts, order};
 use crate::analysis::Analysis;
 use crate::report::crew::{BatchRow, PourSheet};
-use crate::report::marks::Orientation;
+use crate::report::orientation::Orientation;
 use crate::report::words::take_off as w;
 use crate::report::{Pen, words};
 

@@ -5,7 +5,7 @@ use super::{Named, head, on_paper};
 use crate::analysis::{Analysis, Tell};
 use crate::drawing::{BandScale, MarkUnit, png, svg};
 use crate::recheck::Recheck;
-use crate::report::marks::Orientation;
+use crate::report::orientation::Orientation;
 use crate::report::recheck_sheet::RecheckSheet;
 use crate::report::{Paper, Press, ReportError};
 

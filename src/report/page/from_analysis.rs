@@ -2,12 +2,11 @@
 
 use super::input::{Extreme, Fact, Mark, PageInput};
 use crate::analysis::{Analysis, Filling, LevelSpot};
-use crate::fill::mark_heights;
 use crate::flatness::CheckResult;
 use crate::report::Pen;
 use crate::report::compose::facts;
 use crate::report::compose::facts::filled_on as counted_on;
-use crate::report::marks::Orientation;
+use crate::report::orientation::Orientation;
 use crate::report::words::answer::one_of;
 use crate::report::words::page as words;
 use crate::units::{FOOT_M, Habit};
@@ -34,7 +33,7 @@ impl<'a> PageInput<'a> {
         let readings = &analysis.survey.readings;
         let marks = readings
             .iter()
-            .zip(mark_heights(&analysis.floor, readings))
+            .zip(analysis.mark_heights_m())
             .filter_map(|(r, elevation_m)| {
                 Some(Mark {
                     label: r.label.to_string(),

@@ -3,7 +3,7 @@
 use crate::fill::Plane;
 use crate::flatness::CheckResult;
 use crate::geometry::Point;
-use crate::report::marks::Orientation;
+use crate::report::orientation::Orientation;
 use crate::surface::Floor;
 use crate::survey::{Laid, Notice, Room};
 use crate::units::Habit;

@@ -1,10 +1,8 @@
-//! The marks on the floor in the order one walks them, standing at the door.
+//! The two walls that places are told from.
 
 use super::{Pen, words};
-use crate::fill::{Plane, mark_heights};
 use crate::geometry::Point;
-use crate::surface::Floor;
-use crate::survey::{Survey, walking_order};
+use crate::survey::Survey;
 
 /// The two walls that distances are told from.
 #[derive(Debug, Clone, PartialEq)]
@@ -102,37 +100,4 @@ impl Orientation {
     pub fn walls(&self) -> String {
         format!("{}; {}", self.left, self.bottom)
     }
-}
-
-/// One mark on the floor.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Mark {
-    /// Point name.
-    pub label: String,
-    /// Plan position.
-    pub at: Point,
-    /// The reading as it was written.
-    pub reading: String,
-    /// Elevation of the floor, metres.
-    pub elevation_m: f64,
-    /// Depth from the floor up to the finish, metres; negative where the floor stands above it.
-    pub depth_m: f64,
-}
-
-/// Every reading on the floor as a mark, in walking order.
-///
-/// Heights are those of [`mark_heights`], which the fill is worked out from.
-pub fn marks(survey: &Survey, floor: &Floor, plane: &Plane) -> Vec<Mark> {
-    let heights = mark_heights(floor, &survey.readings);
-    walking_order(&survey.readings, survey.room.as_ref(), floor.spacing())
-        .into_iter()
-        .filter_map(|i| Some((survey.readings.get(i)?, (*heights.get(i)?)?)))
-        .map(|(r, elevation_m)| Mark {
-            label: r.label.to_string(),
-            at: r.at,
-            reading: r.raw.text.to_string(),
-            elevation_m,
-            depth_m: plane.at(r.at) - elevation_m,
-        })
-        .collect()
 }
