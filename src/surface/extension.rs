@@ -6,6 +6,7 @@ use super::sampling::spacing_near;
 use crate::geometry::{Point, PointGrid, SAME_LINE_M};
 use nalgebra::{Matrix2, Vector2};
 use rayon::prelude::*;
+use std::collections::HashMap;
 
 /// The part of the floor round one wall or joint point, between two lines.
 #[derive(Debug, Clone, Copy)]
@@ -89,34 +90,48 @@ pub(super) struct MeanPlane {
 }
 
 impl MeanPlane {
+    /// Of readings on several plates: their common slope, each plate held against its own mean, since a step between two is no fall
+    /// of either; in a direction of which no plate tells, that of all readings. `plates` names that of each reading; empty where
+    /// there is only one.
+    pub(super) fn within(at: &[Point], z: &[f64], plates: &[u32], reach: &[Point]) -> Self {
+        let whole = Self::through(at, z, reach);
+        if plates.windows(2).all(|p| p[0] == p[1]) {
+            return whole;
+        }
+        let mut sums: HashMap<u32, (Point, f64, f64)> = HashMap::new();
+        for ((&p, &z), &plate) in at.iter().zip(z).zip(plates) {
+            let sum = sums.entry(plate).or_default();
+            *sum = (sum.0 + p, sum.1 + z, sum.2 + 1.0);
+        }
+        let (mut own_at, mut own_z) = (Vec::new(), Vec::new());
+        for ((&p, &z), plate) in at.iter().zip(z).zip(plates) {
+            let (place, height, n) = sums[plate];
+            // A reading by itself tells no slope.
+            if n > 1.0 {
+                own_at.push(p - place * (1.0 / n));
+                own_z.push(z - height / n);
+            }
+        }
+        let about: Vec<Point> = reach.iter().map(|&p| p - whole.at).collect();
+        Self {
+            slope: slope(&own_at, &own_z, &about, whole.slope),
+            ..whole
+        }
+    }
+
     /// Through these places and heights. Where `reach` lies ten times as far across the row that they stand in as they
     /// scatter about it, what they tell of a fall across is chance: across it the plane is level.
     pub(super) fn through(at: &[Point], z: &[f64], reach: &[Point]) -> Self {
         let n = at.len().max(1) as f64;
         let mean = at.iter().fold(Point::default(), |s, &p| s + p) * (1.0 / n);
         let mean_z = z.iter().sum::<f64>() / n;
-        let mut spread = Matrix2::zeros();
-        let mut rise = Vector2::zeros();
-        for (&p, &z) in at.iter().zip(z) {
-            let v = Vector2::new(p.x - mean.x, p.y - mean.y);
-            spread += v * v.transpose();
-            rise += v * (z - mean_z);
-        }
-        let axes = spread.symmetric_eigen();
-        let slope = (0..2).fold(Vector2::zeros(), |slope, k| {
-            let (axis, sum) = (axes.eigenvectors.column(k), axes.eigenvalues[k]);
-            let off = |p: &Point| (axis[0] * (p.x - mean.x) + axis[1] * (p.y - mean.y)).abs();
-            let farthest = reach.iter().map(off).fold(0.0, f64::max);
-            let scatter = (sum.max(0.0) / n).sqrt();
-            if scatter <= SAME_LINE_M || farthest > MOST_LEVERAGE * scatter {
-                return slope;
-            }
-            slope + axis * (axis.dot(&rise) / sum)
-        });
+        let off: Vec<Point> = at.iter().map(|&p| p - mean).collect();
+        let rise: Vec<f64> = z.iter().map(|z| z - mean_z).collect();
+        let about: Vec<Point> = reach.iter().map(|&p| p - mean).collect();
         Self {
             at: mean,
             z: mean_z,
-            slope: Point::new(slope.x, slope.y),
+            slope: slope(&off, &rise, &about, Point::default()),
         }
     }
 
@@ -124,6 +139,30 @@ impl MeanPlane {
     fn height(&self, p: Point) -> f64 {
         self.z + self.slope.dot(p - self.at)
     }
+}
+
+/// The least-squares slope of heights over places, both taken from their means. Where `reach` lies ten times as far in a direction
+/// as the places scatter, what they tell of a fall that way is chance: that way it is `otherwise`.
+fn slope(off: &[Point], rise: &[f64], reach: &[Point], otherwise: Point) -> Point {
+    let mut spread = Matrix2::zeros();
+    let mut sum = Vector2::zeros();
+    for (p, z) in off.iter().zip(rise) {
+        let v = Vector2::new(p.x, p.y);
+        spread += v * v.transpose();
+        sum += v * *z;
+    }
+    let axes = spread.symmetric_eigen();
+    let slope = (0..2).fold(Vector2::zeros(), |slope, k| {
+        let (axis, weight) = (axes.eigenvectors.column(k), axes.eigenvalues[k]);
+        let along = |p: &Point| (axis[0] * p.x + axis[1] * p.y).abs();
+        let farthest = reach.iter().map(along).fold(0.0, f64::max);
+        let scatter = (weight.max(0.0) / off.len().max(1) as f64).sqrt();
+        if scatter <= SAME_LINE_M || farthest > MOST_LEVERAGE * scatter {
+            return slope + axis * (axis[0] * otherwise.x + axis[1] * otherwise.y);
+        }
+        slope + axis * (axis.dot(&sum) / weight)
+    });
+    Point::new(slope.x, slope.y)
 }
 
 /// The readings with what is known of them.

@@ -68,10 +68,15 @@ pub(super) fn lay(
         })
         .collect();
     let spacing = median(&mut spacings.clone()).unwrap_or(0.0);
-    let plane = MeanPlane::through(&points, &z, region.outline.points());
     let grid = PointGrid::new(points);
     let chains = chains(&lines, &used, &grid, &spacings);
     fix_lines(&mut mesh, &lines, &chains, &used)?;
+    let plates = if joints.is_empty() {
+        Vec::new()
+    } else {
+        plates(&mesh, &lines, &used)
+    };
+    let plane = MeanPlane::within(grid.points(), &z, &plates, region.outline.points());
 
     let inside = inside(&mesh, &index);
     let rows = Rows {
@@ -164,6 +169,34 @@ fn corner_heights(
             }
         })
         .collect()
+}
+
+/// For each reading, which of the plates that joints part it stands on: the least reading that edges of the mesh lead to. A reading
+/// on a joint stands on none in particular, and by itself.
+fn plates(mesh: &Mesh, lines: &Lines, used: &[Used]) -> Vec<u32> {
+    let on_joint = |i: u32| {
+        let piece = used[i as usize].piece;
+        piece.is_some_and(|p| lines.pieces[p as usize].mark & JOINT != 0)
+    };
+    let count = used.len() as u32;
+    let mut plate = vec![NONE; used.len()];
+    for first in 0..count {
+        if plate[first as usize] != NONE {
+            continue;
+        }
+        plate[first as usize] = first;
+        let mut open = vec![first];
+        while let Some(i) = open.pop().filter(|&i| !on_joint(i)) {
+            for h in mesh.around(i + Mesh::FRAME) {
+                let other = mesh.target(h).wrapping_sub(Mesh::FRAME);
+                if other < count && plate[other as usize] == NONE && !on_joint(other) {
+                    plate[other as usize] = first;
+                    open.push(other);
+                }
+            }
+        }
+    }
+    plate
 }
 
 /// What each vertex of the mesh stands on.

@@ -290,16 +290,17 @@ impl Lines {
     /// Whether one can see from `a` to `b` past walls, voids and joints.
     ///
     /// # Method
-    /// The line of sight is cut short a little at both ends, since `a` may stand on a wall, and shifted
-    /// a hair to either side; it is free when one of the two meets no piece. So a look along a wall is
-    /// free, and one through two opposite corners of a column is not.
+    /// The line of sight is cut short a hair at both ends, since either may stand on a wall, and shifted
+    /// by less to either side; it is free when one of the two meets no piece. So a look along a wall is
+    /// free, and one through two opposite corners of a column is not, nor one at a reading close behind a joint.
     pub(super) fn sees(&self, a: Point, b: Point) -> bool {
         let d = b - a;
         let len = d.norm();
         if len < 1e-6 {
             return true;
         }
-        let along = d * 0.02;
+        let along = d * 2e-4;
+        // Less than that, or a look out of a corner would begin behind one of its walls on either side.
         let aside = Point::new(-d.y, d.x) * 2e-5;
         [1.0, -1.0].into_iter().any(|side| {
             let shift = aside * side;

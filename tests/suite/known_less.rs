@@ -312,3 +312,42 @@ fn heights_beside_a_joint_that_runs_askew_do_not_decide_either() {
         );
     }
 }
+
+// ORACLE: closed form: level plates beside joints that meet in one point are carried out level, however they stand to each other.
+#[test]
+fn level_plates_stay_level_beside_joints_that_meet() {
+    let plate = |at: Point| {
+        let (dx, dy) = (at.x - 3.1, at.y - 2.6);
+        if dy < 0.0 && dx < -dy * 0.2 {
+            0.0
+        } else if dy < 0.0 {
+            0.004
+        } else {
+            -0.006
+        }
+    };
+    let readings: Vec<(Point, f64)> = (0..120)
+        .map(|k| {
+            let at = p(
+                0.25 + 0.5 * f64::from(k % 12),
+                0.25 + 0.5 * f64::from(k / 12),
+            );
+            (at, plate(at))
+        })
+        .collect();
+    let mut room = survey(&readings, &boxed(6.0, 5.0), vec![], Some(0.0));
+    let joint = |name: &str, line: Vec<Point>| Joint {
+        name: name.into(),
+        line,
+        movement: false,
+    };
+    room.room.as_mut().unwrap().joints = vec![
+        joint("across", vec![p(0.0, 2.6), p(3.1, 2.6), p(6.0, 2.6)]),
+        joint("down", vec![p(3.1, 2.6), p(3.1 + 0.2 * 2.6, 0.0)]),
+    ];
+    let floor = Floor::build(&room).unwrap().floor;
+    for v in floor.vertices() {
+        let near = [0.0, 0.004, -0.006].iter().any(|z| (v.z - z).abs() < 1e-9);
+        assert!(near, "{v:?}");
+    }
+}
