@@ -319,6 +319,30 @@ impl Finder<'_> {
         end
     }
 
+    /// Whether a row stands right under a matrix, its one cell under a heading and none before it.
+    fn is_under_matrix(&self, at: usize) -> bool {
+        let Some(Block {
+            shape: Shape::Matrix(corner),
+            header: Some(header),
+            body,
+            ..
+        }) = self.blocks.last()
+        else {
+            return false;
+        };
+        let header = self.table.row(*header);
+        let width = matrix_width(&header, *corner);
+        let mut cells = self.table.row(at).filled();
+        cells.next().is_some_and(|c| {
+            // Blank lines of a text file are no rows here, but count in their numbers.
+            let above = at.checked_sub(1).map(|k| self.table.row(k));
+            let follows = body.end == at
+                && above
+                    .is_some_and(|a| !a.is_blank() && a.number + 1 == self.table.row(at).number);
+            follows && (*corner + 1..width).contains(&(c.column as usize - 1))
+        })
+    }
+
     /// A row outside of all tables: a title, a list that goes on past one, numbers under nothing, or words.
     fn other(&mut self, at: usize) -> usize {
         let (table, row) = (self.table, self.table.row(at));
@@ -346,6 +370,11 @@ impl Finder<'_> {
                 .extend(self.title.take().map(|c| outside(table, c)));
             self.name = cell.map(|c| c.text.to_owned());
             self.title = cell;
+            return next;
+        }
+        // A lone reading in a row that lost its heading.
+        if numbers == 1 && filled == 1 && self.is_under_matrix(at) {
+            self.headless.push(at);
             return next;
         }
         if numbers < 2 {

@@ -4,6 +4,7 @@ use super::error::{Fault, Faults, quoted};
 use super::options::{ImportOptions, Meaning};
 use super::outline::{Bounds, HEIGHT, PLAN};
 use super::room::RawRoom;
+use super::titles;
 use super::understood::UnderstoodRoom;
 use crate::geometry::{Point, bounds};
 use crate::survey::findings::{MOST_SEARCHED, OFF_THE_GRID, findings};
@@ -36,6 +37,7 @@ pub(super) fn finish(
     name_points(&mut room.readings);
     let before = faults.is_empty();
     if before {
+        titles::hold(&mut room, faults);
         far_off(&room, faults);
     }
     if before && faults.is_empty() {
@@ -298,6 +300,7 @@ fn name_points(readings: &mut [Reading]) {
             }
             None => eco_format!("P{}", i + 1),
         };
+        reading.raw.name_made = true;
     }
 }
 

@@ -93,8 +93,11 @@ pub(super) fn corner(text: &str) -> Corner {
             out.reading = out.reading.or(unit);
         }
     }
-    // Two bare units are plan and reading, in that order, or both of the plan where the reading's is told; one alone could be
-    // either and is not used.
+    // Two bare units are plan and reading, in that order, or both of the plan where the reading's is told; one alone is that of the
+    // plan where the reading's is told, and else could be either and is not used.
+    if let ([only], Some(_)) = (&bare[..], out.reading) {
+        plans.push(*only);
+    }
     if let [first, second] = bare[..] {
         plans.push(first);
         match out.reading {

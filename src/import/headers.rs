@@ -130,7 +130,7 @@ fn two_units(lower: &str) -> bool {
 }
 
 /// Lower-case words set apart by single blanks.
-fn tidy(text: &str) -> String {
+pub(super) fn tidy(text: &str) -> String {
     text.split(|c: char| {
         c.is_whitespace() || matches!(c, '_' | ',' | ':' | '.' | '/' | '(' | ')' | '[' | ']')
     })

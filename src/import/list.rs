@@ -7,6 +7,7 @@ use super::error::{Fault, Faults, quoted};
 use super::headers::{Field, Heading, is_sum, is_summary, said_meaning, split_unit};
 use super::options::{ImportOptions, Layout, Meaning, XRuns};
 use super::room::{RawRoom, Standing, take};
+use super::split_columns::{Part, decimals_in_notes, decimals_split, part_of};
 use super::table::{Cell, Row, Table};
 use super::understood::{SkippedCell, UsedColumn, Why};
 use crate::geometry::{Point, bounds};
@@ -217,12 +218,16 @@ pub(super) fn read(
         ));
     }
     if let Some(header) = header
-        && decimals_split(table, block, header, faults)
+        && (decimals_split(table, block, header, faults)
+            || sheet.parts_beside(columns, &mut room, faults))
     {
         return Vec::new();
     }
-    room.notices
-        .extend(decimals_in_notes(table, block, columns));
+    room.notices.extend(decimals_in_notes(
+        table,
+        block,
+        (columns.reading, columns.note),
+    ));
     let unit = |column: Option<usize>| column.and_then(|i| headings[i].unit);
     let units = (unit(columns.reading), unit(columns.x));
     room.tell_contradictions(units, &block.settings, options, faults);
@@ -514,75 +519,6 @@ impl ListReader<'_> {
     }
 }
 
-/// Whether decimal commas were taken apart as columns: most rows have more numbers than the header has headings. Told once.
-fn decimals_split(table: &Table, block: &Block, header: Row<'_>, faults: &mut Faults) -> bool {
-    if !table.by_commas || header.cells().any(|c| c.is_blank()) {
-        return false;
-    }
-    let rows = || {
-        let rows = block.body.clone().map(|i| table.row(i));
-        rows.filter(|r| !r.is_blank())
-    };
-    let split = |row: &Row<'_>| {
-        // A comma at a row's end leaves a blank behind the last number.
-        let number = |c: Cell<'_>| {
-            c.text.parse::<f64>().is_ok() || (c.is_blank() && c.column as usize > header.len())
-        };
-        row.len() > header.len() && row.cells().all(number)
-    };
-    let Some(first) = rows().find(split) else {
-        return false;
-    };
-    if 2 * rows().filter(split).count() <= rows().count() {
-        return false;
-    }
-    faults.add(
-        Fault::Column,
-        table.place(first.number, 0),
-        format!(
-            "{} numbers under {} headings, and so on below",
-            first.len(),
-            header.len()
-        ),
-        "a number under each heading",
-        "Were these decimal commas? They were read as ends of columns: export the sheet with semicolons between the columns, or with points for decimals.",
-    );
-    true
-}
-
-/// Says that notes may be the decimals of readings, cut off at a comma: in most rows a few digits and nothing else, right
-/// after a whole number.
-fn decimals_in_notes(table: &Table, block: &Block, columns: Columns) -> Option<Notice> {
-    let (reading, note) = (columns.reading?, columns.note?);
-    if !table.by_commas || note != reading + 1 {
-        return None;
-    }
-    let digits = |text: &str| !text.is_empty() && text.bytes().all(|b| b.is_ascii_digit());
-    let rows = || {
-        let rows = block.body.clone().map(|i| table.row(i));
-        rows.filter(|r| !r.cell(reading).is_blank())
-    };
-    let cut = |r: &Row<'_>| {
-        let note = r.cell(note).text;
-        digits(r.cell(reading).text) && digits(note) && note.len() <= 3
-    };
-    let first = rows().find(cut)?;
-    if 2 * rows().filter(cut).count() <= rows().count() {
-        return None;
-    }
-    let (whole, decimals) = (first.cell(reading).text, first.cell(note).text);
-    Some(Notice::new(
-        "decimals-in-notes",
-        Severity::Warning,
-        table
-            .place(first.number, first.cell(note).column)
-            .to_string(),
-        format!(
-            "The notes are bare digits right after whole readings: was {whole},{decimals} meant where {whole} was read? Then the commas were read as ends of columns: export the sheet with semicolons between the columns, or with points for decimals."
-        ),
-    ))
-}
-
 /// Whether the first column, without a heading, counts the rows. Above it no single letters: X, Y and Z over rows 1, 2, 3 may
 /// be the names of a matrix.
 fn is_counted(table: &Table, block: &Block, header: Row<'_>) -> bool {
@@ -691,6 +627,56 @@ impl ListSheet<'_> {
         let placed = self.has_places(columns, faults);
         let (_, meaning) = reading?;
         (known && placed).then_some((columns, meaning))
+    }
+
+    /// Whether columns that were not used hold parts of the distances or readings before them: refused, or, where that is only
+    /// likely, warned of.
+    fn parts_beside(self, columns: Columns, room: &mut RawRoom, faults: &mut Faults) -> bool {
+        let known = [columns.x, columns.y, columns.reading];
+        let mut refused = false;
+        for (i, heading) in self.headings.iter().enumerate() {
+            let Some(before) = i.checked_sub(1).filter(|k| known.contains(&Some(*k))) else {
+                continue;
+            };
+            // What stands under no heading is told at its own cells.
+            let headed = self.header.is_some_and(|h| !h.cell(i).is_blank());
+            let found = match heading.field {
+                _ if !headed => None,
+                Field::Unknown => part_of(self.table, self.block, (before, i)),
+                Field::Note => {
+                    part_of(self.table, self.block, (before, i)).filter(|p| *p == Part::Fractions)
+                }
+                _ => None,
+            };
+            let place = self
+                .table
+                .place(self.header.map_or(0, |r| r.number), i as u32 + 1);
+            let text = |k: usize| quoted(self.header.map_or("", |r| r.cell(k).text));
+            match found {
+                Some(Part::Named | Part::Fractions) => {
+                    refused = true;
+                    faults.add(
+                        Fault::Column,
+                        place,
+                        format!("the column {}, which reads like a part of {} before it", text(i), text(before)),
+                        "each distance and each reading in one cell",
+                        "Put both parts into one cell, such as 3' 4 9/16\" or 40 9/16. If the column is something else, head it note, or write words beside its numbers.",
+                    );
+                }
+                Some(Part::Whole) => room.notices.push(Notice::new(
+                    "numbers-not-used",
+                    Severity::Warning,
+                    place.to_string(),
+                    format!(
+                        "The column {} holds whole numbers right after {} and was not used. If they are a part of it, put both into one cell.",
+                        text(i),
+                        text(before)
+                    ),
+                )),
+                None => {}
+            }
+        }
+        refused
     }
 
     /// What the sheet or the user says that readings are.

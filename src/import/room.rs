@@ -430,6 +430,7 @@ pub(super) fn take(
         raw: RawReading {
             text: cell.text.into(),
             place,
+            name_made: false,
         },
         set_up: 0,
         note: None,

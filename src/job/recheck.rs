@@ -152,6 +152,7 @@ pub fn recheck(
             bags_used,
             yield_m3: material.and_then(|m| m.yield_m3),
             placed_m3: placed_m3(day(before), day(after)),
+            areas_m2: [before.floor.area(), after.floor.area()],
             ridges: ridges(&after.floor, &tie_lines(before)),
         },
     )?)

@@ -107,7 +107,12 @@ pub fn recheck(
         }
     }
     let line_assumed = request.tie == Tie::Assumed;
+    // What the second day's heights were shifted by lies under all of its floor.
+    let placed_m3 = request
+        .placed_m3
+        .map(|v| v + shift_m * (request.areas_m2[0] + request.areas_m2[1]) / 2.0);
     Ok(Recheck {
+        allowed_off_m: request.plane.map(|_| request.allowed_off_m),
         line_off_m: Some(line_assumed && !unpoured)
             .filter(|asked| *asked)
             .and_then(|_| all_off(&marks, request.allowed_off_m)),
@@ -125,11 +130,11 @@ pub fn recheck(
         tie_spread_m,
         thinnest,
         mean_m,
-        placed_m3: request.placed_m3,
+        placed_m3,
+        areas_m2: request.areas_m2,
         bags_planned: request.bags_planned,
         bags_used: request.bags_used,
-        bags_explained: request
-            .placed_m3
+        bags_explained: placed_m3
             .zip(request.yield_m3)
             .filter(|(_, y)| *y > 0.0)
             .map(|(v, y)| v / y),

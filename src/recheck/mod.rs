@@ -14,5 +14,5 @@ pub use error::RecheckError;
 pub use mark::{RecheckMark, Remark};
 pub use placed::{Day, placed_m3};
 pub use result::{Recheck, RecheckRequest, Tie};
-pub use ridges::{Ridge, TieLine, ridges};
+pub use ridges::{MOST_RIDGES, Ridge, TieLine, ridges};
 pub use spots::RecheckSpot;

@@ -54,7 +54,8 @@ pub(super) fn marks_of(survey: &Survey) -> Survey {
     }
 }
 
-/// The same mark in both surveys: by name, else by place. Where set-ups have marks of one name, the nearest of that name.
+/// The same mark in both surveys: by a name that both sheets give it, else by place. Where set-ups have marks of one name, the
+/// nearest of that name.
 pub(super) fn pairs(
     before: &Survey,
     after: &Survey,
@@ -72,7 +73,10 @@ pub(super) fn pairs(
     let mut out = Vec::new();
     for (b, r) in before.readings.iter().enumerate() {
         let apart = |a: usize| r.at.distance(after.readings[a].at);
-        let of_name = named.get(r.label.as_str()).map_or(&[][..], Vec::as_slice);
+        let of_name = named
+            .get(r.label.as_str())
+            .filter(|_| !r.raw.name_made)
+            .map_or(&[][..], Vec::as_slice);
         if let [only] = of_name
             && apart(*only) > spacing_m / 2.0
             && were_named
@@ -103,11 +107,13 @@ pub(super) fn pairs(
     Ok(out)
 }
 
-/// Readings by their names; one name may be used in several set-ups.
+/// Readings by the names that their sheet gives them; one name may be used in several set-ups.
 fn by_label(survey: &Survey) -> HashMap<&str, Vec<usize>> {
     let mut out: HashMap<&str, Vec<usize>> = HashMap::new();
     for (i, r) in survey.readings.iter().enumerate() {
-        out.entry(r.label.as_str()).or_default().push(i);
+        if !r.raw.name_made {
+            out.entry(r.label.as_str()).or_default().push(i);
+        }
     }
     out
 }

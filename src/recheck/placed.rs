@@ -12,15 +12,19 @@ pub struct Day<'a> {
     pub high_m: f64,
 }
 
-/// Volume between the two surfaces, cubic metres: both filled to one level above everything, the difference left over.
-/// `None` for floors of different areas.
+/// Floors whose areas differ by no more than this share of them are one floor whose walls were written in two units, or once
+/// rounded.
+const SAME_FLOOR: f64 = 0.005;
+
+/// Volume between the two surfaces as each day's heights stand, cubic metres: what lies under one level above everything, by the
+/// square metre, before less after. `None` for days whose readings speak for different floor.
 pub fn placed_m3(before: Day<'_>, after: Day<'_>) -> Option<f64> {
     let areas = (before.floor.area(), after.floor.area());
-    // Different areas would put a slab of air into the difference.
-    if (areas.0 - areas.1).abs() > 1e-6 * areas.0 {
+    if (areas.0 - areas.1).abs() > SAME_FLOOR * areas.0 || areas.1 <= 0.0 {
         return None;
     }
+    // Carried-out floor may stand above the highest reading.
     let top = before.high_m.max(after.high_m) + 1.0;
-    let under = |day: Day<'_>| Stage::new(day.floor, day.high_m).volume_at(top);
-    Some(under(before) - under(after))
+    let under = |day: Day<'_>| Stage::new(day.floor, day.high_m).volume_at(top) / day.floor.area();
+    Some((under(before) - under(after)) * (areas.0 + areas.1) / 2.0)
 }

@@ -37,8 +37,10 @@ pub struct RecheckRequest<'a> {
     pub bags_used: Option<f64>,
     /// Mixed material from one bag, cubic metres.
     pub yield_m3: Option<f64>,
-    /// Volume between the two surfaces, cubic metres, if both were triangulated.
+    /// Volume between the two surfaces as each day's heights stand, cubic metres; `None` where it cannot be told.
     pub placed_m3: Option<f64>,
+    /// Area of floor that the readings of each day speak for, before and after, square metres.
+    pub areas_m2: [f64; 2],
     /// Ridges found on the finished floor.
     pub ridges: Vec<Ridge>,
 }
@@ -46,6 +48,8 @@ pub struct RecheckRequest<'a> {
 /// The comparison.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Recheck {
+    /// How far a mark may lie off the planned finish before it is listed, metres; `None` without a finish.
+    pub allowed_off_m: Option<f64>,
     /// Marks read on both days, in walking order.
     pub marks: Vec<RecheckMark>,
     /// Marks read only before.
@@ -72,8 +76,10 @@ pub struct Recheck {
     pub thinnest: Option<usize>,
     /// Mean thickness at the marks, metres.
     pub mean_m: f64,
-    /// Volume between the two surfaces, cubic metres.
+    /// Volume between the two surfaces, cubic metres; `None` where the two days speak for different floor.
     pub placed_m3: Option<f64>,
+    /// Area of floor that the readings of each day speak for, before and after, square metres.
+    pub areas_m2: [f64; 2],
     /// Bags planned.
     pub bags_planned: Option<f64>,
     /// Bags used.

@@ -27,13 +27,14 @@ const RIDGE_EDGE_M: f64 = 0.6096;
 /// Ridges lower than this are trowel marks, metres.
 const LEAST_RIDGE_M: f64 = 0.001;
 /// Most ridges listed.
-const MOST_RIDGES: usize = 4;
+pub const MOST_RIDGES: usize = 4;
 
-/// Humps under a short edge on the finished floor, with the tie-ins they lie at.
+/// Humps under a short edge on the finished floor, with the tie-ins they lie at, the highest first: [`MOST_RIDGES`] and, where there
+/// are more, one more.
 pub fn ridges(after: &Floor, tie_lines: &[TieLine]) -> Vec<Ridge> {
     // Between readings a ridge may lie anywhere up to the next one.
     let near_m = after.spacing() / 2.0;
-    humps(after, RIDGE_EDGE_M, MOST_RIDGES)
+    humps(after, RIDGE_EDGE_M, MOST_RIDGES + 1)
         .into_iter()
         .filter(|p: &Placement| p.gap_m > LEAST_RIDGE_M)
         .map(|placement| Ridge {

@@ -6,7 +6,7 @@ use super::compose::facts;
 use super::compose::{order, pour};
 use super::order::OrderItem;
 use super::orientation::Orientation;
-use super::recheck_sheet::{line_off, punch};
+use super::recheck_sheet::{line_off, placed, punch, shared};
 use super::sections::carried_above;
 use super::{Pen, crew, words};
 use crate::analysis::{Analysis, Filling, LevelSpot, usual_span_m};
@@ -495,7 +495,7 @@ pub fn recheck(after: &Analysis, r: &Recheck) -> String {
     let (mut out, pen, orientation) = start(after);
     flat_rows(after, &mut out, pen, &orientation);
     out.line("");
-    out.row(w::SHARED, r.marks.len().to_string());
+    out.row(w::SHARED, shared(r));
     if let Some(m) = r.thinnest.and_then(|i| r.marks.get(i)) {
         out.row(
             w::LEAST_COVER,
@@ -508,9 +508,7 @@ pub fn recheck(after: &Analysis, r: &Recheck) -> String {
         );
     }
     out.row(w::MEAN_COVER, pen.rise(r.mean_m));
-    if let Some(v) = r.placed_m3 {
-        out.row(w::PLACED, pen.volume(v));
-    }
+    out.row(w::PLACED, placed(pen, r));
     if let (Some(used), Some(planned)) = (r.bags_used, r.bags_planned) {
         out.row(
             w::BAGS,

@@ -6,7 +6,7 @@ use super::sections::answers;
 use super::words::recheck as w;
 use super::{Block, Column, Document, Fact, Head, Pen, Table, Tone, words};
 use crate::flatness::CheckResult;
-use crate::recheck::{Recheck, RecheckSpot, Remark};
+use crate::recheck::{MOST_RIDGES, Recheck, RecheckSpot, Remark};
 
 /// Everything on the re-check sheet.
 #[derive(Debug, Clone)]
@@ -104,7 +104,7 @@ impl RecheckSheet<'_> {
                     None => w::LINE_STATED.to_owned(),
                 },
             ),
-            Fact::new(w::SHARED, r.marks.len().to_string()),
+            Fact::new(w::SHARED, shared(r)),
         ];
         if let Some(thin) = r.thinnest.and_then(|i| r.marks.get(i)) {
             facts.push(Fact::new(
@@ -116,8 +116,9 @@ impl RecheckSheet<'_> {
             facts.push(Fact::new(w::WANTED_COVER, pen.depth(least)));
         }
         facts.push(Fact::new(w::MEAN_PLACED, pen.rise(r.mean_m)));
-        if let Some(v) = r.placed_m3 {
-            facts.push(Fact::new(w::PLACED_VOLUME, pen.volume(v)));
+        facts.push(Fact::new(w::PLACED_VOLUME, placed(pen, r)));
+        if let Some(allowed) = r.allowed_off_m {
+            facts.push(Fact::new(w::ALLOWED_OFF, pen.limit(allowed)));
         }
         for (label, names) in [
             (w::ONLY_BEFORE, &r.only_before),
@@ -239,13 +240,26 @@ fn told(text: &str) -> String {
     }
 }
 
+/// How many of the marks of the first day were read on both.
+pub fn shared(r: &Recheck) -> String {
+    w::shared(r.marks.len(), r.marks.len() + r.only_before.len())
+}
+
+/// The volume between the two surveys, or why it is not told.
+pub fn placed(pen: Pen, r: &Recheck) -> String {
+    r.placed_m3.map_or_else(
+        || w::not_placed(&pen.area(r.areas_m2[0]), &pen.area(r.areas_m2[1])),
+        |v| pen.volume(v),
+    )
+}
+
 /// What is to be put right, a line each: spots, then ridges.
 pub fn punch(pen: Pen, orientation: &Orientation, r: &Recheck) -> Vec<String> {
     let spots = r.spots.iter();
     let mut out: Vec<String> = spots
         .filter_map(|spot| spot_text(pen, orientation, r, spot))
         .collect();
-    out.extend(r.ridges.iter().map(|ridge| {
+    out.extend(r.ridges.iter().take(MOST_RIDGES).map(|ridge| {
         let p = &ridge.placement;
         w::ridge(
             &pen.gap(p.gap_m),
@@ -253,6 +267,9 @@ pub fn punch(pen: Pen, orientation: &Orientation, r: &Recheck) -> Vec<String> {
             ridge.tie_in,
         )
     }));
+    if r.ridges.len() > MOST_RIDGES {
+        out.push(w::MORE_RIDGES.to_owned());
+    }
     out
 }
 

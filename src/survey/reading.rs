@@ -127,6 +127,9 @@ pub struct RawReading {
     pub text: EcoString,
     /// Where it stood.
     pub place: Place,
+    /// Whether the point's name was made up here, since the sheet gives it none: another sheet's point of that name need not be the
+    /// same.
+    pub name_made: bool,
 }
 
 /// A height at a place on the floor.

@@ -21,6 +21,8 @@ const INCHES: [f64; 12] = [
 /// counts as.
 const FINEST_M: f64 = 1e-6;
 
+/// Steps of a rule in fractions of an inch, which decimals show rounded.
+const FRACTIONS: [f64; 7] = [1.0, 0.5, 0.25, 0.125, 1.0 / 16.0, 1.0 / 32.0, 1.0 / 64.0];
 /// A step that was rounded to decimals is told from them where it is so many times as coarse.
 const COARSER: f64 = 3.0;
 /// Readings that share a step by chance less often than this do so for a reason.
@@ -78,9 +80,10 @@ fn fitting(lengths_m: &[f64], unit: Option<LengthUnit>) -> Option<f64> {
 /// A step of some rule that the readings were taken to before somebody wrote them with fewer decimals than it needs, or in
 /// another unit: 38 1/16 in as 38.063 or 38.06, 1/16 in as 966.8 mm. `written_m` is the step of the decimals.
 ///
-/// All lengths lie within those decimals of whole steps, rounded or cut off, and hardly by chance: each different one would do so
-/// with a chance of the two steps' ratio.
-fn before_rounding(lengths_m: &[f64], written_m: f64) -> Option<f64> {
+/// All lengths lie within those decimals of whole steps, rounded or cut off. Few different ones may do so by chance: for fractions of
+/// the readings' own inch that is the safe side to err on, for another unit there must be so many that it would hardly happen (each
+/// with a chance of the two steps' ratio).
+fn before_rounding(lengths_m: &[f64], written_m: f64, unit: Option<LengthUnit>) -> Option<f64> {
     let mut different: Vec<i64> = lengths_m
         .iter()
         .map(|l| (l.abs() / written_m).round() as i64)
@@ -88,10 +91,12 @@ fn before_rounding(lengths_m: &[f64], written_m: f64) -> Option<f64> {
     different.sort_unstable();
     different.dedup();
     let count = different.len() as i32;
+    let inches = matches!(unit, Some(LengthUnit::Inch | LengthUnit::FeetInches));
+    let own = |step: f64| inches && FRACTIONS.iter().any(|f| (f * INCH_M - step).abs() < 1e-12);
     ladder(None)
         .into_iter()
         .take_while(|step| *step >= COARSER * written_m)
-        .filter(|step| (written_m / step).powi(count) < HARDLY)
+        .filter(|step| own(*step) || (written_m / step).powi(count) < HARDLY)
         .find(|step| {
             let off = |n: i64| {
                 let length = n as f64 * written_m;
@@ -122,7 +127,14 @@ pub fn coarsest_step(lengths_m: &[f64], unit: Option<LengthUnit>) -> f64 {
     let Some(step_m) = fitting(lengths_m, unit) else {
         return FINEST_M;
     };
-    before_rounding(lengths_m, step_m).unwrap_or(step_m)
+    // A fraction that all of them are whole numbers of was written out.
+    if FRACTIONS
+        .iter()
+        .any(|f| (f * INCH_M - step_m).abs() < 1e-12)
+    {
+        return step_m;
+    }
+    before_rounding(lengths_m, step_m, unit).unwrap_or(step_m)
 }
 
 /// Whether so many different lengths share a step hardly by chance: five at least, three of them different.
@@ -245,9 +257,13 @@ mod tests {
                 found / INCH_M
             );
         }
-        // Two readings say little: 40.06 may be 40 1/16 or hundredths.
-        let two = [40.06, 40.13].map(|i| i * INCH_M);
-        assert!((coarsest_step(&two, Some(Inch)) / INCH_M - 0.01).abs() < 1e-9);
+        // Few different readings, as a flat floor has them, may be hundredths by chance; the coarser step is the safe one.
+        for few in [&[40.06, 40.13][..], &[37.94, 38.0, 38.06, 38.12]] {
+            let lengths: Vec<f64> = few.iter().map(|i| i * INCH_M).collect();
+            assert!((coarsest_step(&lengths, Some(Inch)) / INCH_M - 0.0625).abs() < 1e-9);
+        }
+        let eighths = [38.0, 37.88].map(|i| i * INCH_M);
+        assert!((coarsest_step(&eighths, Some(Inch)) / INCH_M - 0.125).abs() < 1e-9);
         // Hundredths that are no fractions stay hundredths, and whole millimetres millimetres.
         let hundredths = [40.07, 40.12, 40.16, 40.2, 40.31, 40.29].map(|i| i * INCH_M);
         assert!((coarsest_step(&hundredths, Some(Inch)) / INCH_M - 0.01).abs() < 1e-9);

@@ -498,3 +498,92 @@ fn ridges_after_a_pour_are_told_alike_everywhere_and_only_where_readings_show_th
         "{said} {paper}"
     );
 }
+
+// ORACLE: by hand: 3/8 in everywhere on 12 ft by 10 ft but for the row y = 0, which the work left alone: with the readings between
+// carried straight, 12 ft x (8 ft x 3/8 in + 2 ft x 3/16 in) is 3.375 cu ft, wherever the line stood on the second day.
+#[test]
+fn a_tie_shifts_the_placed_volume_as_it_does_the_marks() {
+    let folder = tempfile::tempdir().unwrap();
+    std::fs::write(folder.path().join("before.csv"), readings(0.0)).unwrap();
+    let after = |shift_in: f64| {
+        let rows = readings(0.375);
+        let mut text = String::new();
+        for (k, line) in rows.lines().enumerate() {
+            let cells: Vec<&str> = line.split(',').collect();
+            if k == 0 {
+                text.push_str(&format!("{line}\n"));
+                continue;
+            }
+            let left = if cells[1] == "0" { 0.375 } else { 0.0 };
+            let reading: f64 = cells[2].parse::<f64>().unwrap() + left + shift_in;
+            text.push_str(&format!("{},{},{reading}\n", cells[0], cells[1]));
+        }
+        text
+    };
+    let mut last = None;
+    for shift_in in [0.0, -2.0, 1.0] {
+        std::fs::write(folder.path().join("after.csv"), after(shift_in)).unwrap();
+        let words = [
+            "recheck",
+            "before.csv",
+            "after.csv",
+            "--tie",
+            "A1",
+            "--tie",
+            "G1",
+            "--json",
+        ];
+        let v: serde_json::Value = serde_json::from_str(&done(folder.path(), &words)).unwrap();
+        let placed = v["placed_l"].as_f64().unwrap();
+        assert!(
+            (placed - 3.375 * 28.316_846_592).abs() < 1e-2,
+            "{shift_in}: {placed}"
+        );
+        assert!((v["shift_mm"].as_f64().unwrap() - shift_in * 25.4).abs() < 1e-6);
+        last = Some(v);
+    }
+    assert_eq!(last.unwrap()["line_assumed"], false);
+}
+
+// Names that nobody wrote pair nothing: marks are known by their places, and what was not read again is told.
+#[test]
+fn marks_without_names_are_paired_by_place() {
+    let folder = tempfile::tempdir().unwrap();
+    std::fs::write(folder.path().join("before.csv"), readings(0.0)).unwrap();
+    let rows = readings(0.375);
+    let kept = rows
+        .lines()
+        .enumerate()
+        .filter(|(k, _)| *k == 0 || k % 2 == 1);
+    let half: String = kept.map(|(_, l)| format!("{l}\n")).collect();
+    std::fs::write(folder.path().join("half.csv"), half).unwrap();
+    let said = done(folder.path(), &["recheck", "before.csv", "half.csv"]);
+    assert!(said.contains("21 of 42; 21 were not read again"), "{said}");
+    // The same floor in the other unit is the same floor.
+    let metric: String = rows
+        .lines()
+        .enumerate()
+        .map(|(k, l)| {
+            if k == 0 {
+                return "x_mm,y_mm,reading_mm\n".to_owned();
+            }
+            let cells: Vec<f64> = l.split(',').map(|c| c.parse().unwrap()).collect();
+            format!(
+                "{:.0},{:.0},{:.1}\n",
+                cells[0] * 304.8,
+                cells[1] * 304.8,
+                cells[2] * 25.4
+            )
+        })
+        .collect();
+    std::fs::write(folder.path().join("metric.csv"), metric).unwrap();
+    let v = done(
+        folder.path(),
+        &["recheck", "before.csv", "metric.csv", "--json"],
+    );
+    let v: serde_json::Value = serde_json::from_str(&v).unwrap();
+    assert!(
+        (v["placed_l"].as_f64().unwrap() - 106.188).abs() < 0.3,
+        "{v}"
+    );
+}

@@ -432,3 +432,105 @@ fn a_corner_that_a_matrix_cannot_have_is_refused_at_its_cell() {
         "{said}"
     );
 }
+
+/// What is said of a sheet that is refused.
+fn refused(text: &str) -> String {
+    import(text, &ImportOptions::default())
+        .expect_err(text)
+        .to_string()
+}
+
+#[test]
+fn a_reading_or_a_distance_in_two_columns_is_refused() {
+    let rows = |second: [&str; 3], heading: &str| {
+        format!(
+            "x_ft,y_ft,reading_in,{heading}\n0,0,40,{}\n2,0,40,{}\n0,2,40,{}\n",
+            second[0], second[1], second[2]
+        )
+    };
+    for (second, heading) in [
+        (["2/16", "9/16", "13/16"], "fraction"),
+        (["2/16", "9/16", "13/16"], "more"),
+        (["2/16", "9/16", "13/16"], "note"),
+        (["2", "9", "13"], "sixteenths"),
+        (["2", "9", "13"], "1/16"),
+        (["2 1/2", "9", "1"], "inches"),
+    ] {
+        let said = refused(&rows(second, heading));
+        assert!(
+            said.contains("D1: found the column") && said.contains("a part of"),
+            "{said}"
+        );
+    }
+    let said = refused("x_ft,in,y_ft,in,reading_in\n0,0,0,0,40\n2,6,0,6,40\n4,6,2,0,40\n");
+    assert!(
+        said.contains("cell B1") && said.contains("cell D1"),
+        "{said}"
+    );
+    // Whole numbers under a word of their own are warned of, words and larger numbers are not.
+    let codes = |text: &str| -> Vec<String> {
+        let notices = good(text, &ImportOptions::default()).surveys[0]
+            .notices
+            .clone();
+        notices.into_iter().map(|n| n.code.to_string()).collect()
+    };
+    assert!(codes(&rows(["4", "5", "6"], "moisture")).contains(&"numbers-not-used".to_owned()));
+    assert!(!codes(&rows(["64", "70", "81"], "humidity")).contains(&"numbers-not-used".to_owned()));
+    assert!(!codes(&rows(["by door", "", "wet"], "note")).contains(&"numbers-not-used".to_owned()));
+}
+
+#[test]
+fn a_title_that_speaks_of_elevations_or_of_another_unit_is_heard() {
+    let table = "0,1010,1010\n1,1012,1010\n2,1010,1016\n";
+    let said = refused(&format!("Floor elevations\nm / mm,0,1\n{table}"));
+    assert!(
+        said.contains("“Floor elevations” over numbers of which nothing says"),
+        "{said}"
+    );
+    let codes = |text: &str, options: &ImportOptions| -> Vec<String> {
+        let notices = good(text, options).surveys[0].notices.clone();
+        notices.into_iter().map(|n| n.code.to_string()).collect()
+    };
+    let levels = codes(
+        &format!("Levels hall\nm / mm,0,1\n{table}"),
+        &ImportOptions::default(),
+    );
+    assert!(
+        levels.contains(&"title-says-heights".to_owned()),
+        "{levels:?}"
+    );
+    // What the table or the user says settles it.
+    let stated = ImportOptions {
+        meaning: Some(Meaning::Elevation),
+        ..ImportOptions::default()
+    };
+    assert!(
+        !codes(&format!("Floor elevations\nm / mm,0,1\n{table}"), &stated)
+            .contains(&"title-says-heights".to_owned())
+    );
+    good(
+        &format!("Floor elevations\n\"m, reading down in mm\",0,1\n{table}"),
+        &stated,
+    );
+    let units = codes(
+        &format!("Hall, readings in cm\nm / mm,0,1\n{table}"),
+        &ImportOptions::default(),
+    );
+    assert!(units.contains(&"title-says-unit".to_owned()), "{units:?}");
+    let units = codes(
+        &format!("Hall 3 m x 4 m, in mm\nm / mm,0,1\n{table}"),
+        &ImportOptions::default(),
+    );
+    assert!(!units.contains(&"title-says-unit".to_owned()), "{units:?}");
+}
+
+#[test]
+fn a_lone_reading_in_a_row_without_its_heading_is_no_remark() {
+    let said = refused("ft / in,0,2,4,6\n0,40,40,40,40\n2,40,40,40,40\n4,40,40,40,40\n,41\n");
+    assert!(said.contains("row 5"), "{said}");
+    // One that stands apart is a remark.
+    good(
+        "ft / in,0,2,4,6\n0,40,40,40,40\n2,40,40,40,40\n4,40,40,40,40\n\n,41\n",
+        &ImportOptions::default(),
+    );
+}

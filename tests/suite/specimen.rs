@@ -57,6 +57,7 @@ pub fn survey() -> Survey {
                     row: j as u32 + 2,
                     column: i as u32 + 2,
                 },
+                name_made: false,
             };
             readings.push(r);
         }

@@ -27,7 +27,7 @@ pub const FLATNESS: &str = "Flatness before and after";
 /// Heading of the punch list.
 pub const PUNCH: &str = "Spots to put right";
 /// Nothing to put right.
-pub const PUNCH_NONE: &str = "None found at the marks.";
+pub const PUNCH_NONE: &str = "None found at the marks that were read on both days.";
 /// Heading of bags.
 pub const BAGS: &str = "Bags used against planned";
 /// Why they may differ.
@@ -47,8 +47,21 @@ pub const WANTED_COVER: &str = "Least thickness asked for";
 pub const MEAN_PLACED: &str = "Mean thickness at the marks";
 /// Fact.
 pub const PLACED_VOLUME: &str = "Volume between the two surveys";
+/// Why it is not told.
+pub fn not_placed(before: &str, after: &str) -> String {
+    format!("not told: the readings speak for different floor, {before} before and {after} after")
+}
 /// Fact.
 pub const SHARED: &str = "Marks read both days";
+/// How many of the marks were read on both days.
+pub fn shared(both: usize, before: usize) -> String {
+    match before - both {
+        0 => both.to_string(),
+        rest => format!("{both} of {before}; {rest} were not read again"),
+    }
+}
+/// Fact.
+pub const ALLOWED_OFF: &str = "A mark is called proud or low beyond";
 /// Fact.
 pub const ONLY_BEFORE: &str = "Marks read only before";
 /// Fact.
@@ -117,6 +130,10 @@ pub fn ridge(height: &str, place: &str, tie_in: Option<(u32, u32)>) -> String {
         None => format!("Ridge, {height} proud, {place}"),
     }
 }
+
+/// Where more ridges were found than are listed.
+pub const MORE_RIDGES: &str =
+    "More ridges than these: a line of marks may stand proud. Go over the floor with a 2 ft edge";
 
 /// One line of the punch list.
 pub fn punch(marks: &str, remark: &str, worst: &str, place: &str) -> String {
