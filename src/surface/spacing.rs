@@ -10,7 +10,7 @@ const JUMP: f64 = 2.5 + 1e-6;
 
 /// Rows stand at most this many times as far apart as their readings stand in them; beyond, as in a ring read along the walls,
 /// what lies between was read by nobody. Our own choice, no published source.
-const MOST_APART: f64 = 6.0;
+const MOST_APART: f64 = 6.0 + 1e-6;
 
 /// Four readings are a square of the grid when the sine of their angle sum is smaller than this; a tape's
 /// rounding stays well under it.
@@ -19,6 +19,8 @@ pub(super) const SQUARE: f64 = 0.1;
 /// Distances to the natural neighbours of one reading, as far as its spacing needs them.
 #[derive(Debug, Clone, Copy)]
 struct Near {
+    /// To the nearest.
+    first_m: f64,
     /// To the second nearest; to the nearest where there is no second.
     second_m: f64,
     /// To the third nearest; to the farthest where there are fewer.
@@ -49,7 +51,11 @@ pub(super) struct Spacings {
 /// # Edge cases
 /// A reading without neighbours has spacing 0.
 pub(super) fn spacings(mesh: &Mesh, readings: u32) -> Spacings {
-    let own = own_spacings(mesh, readings);
+    let near: Vec<Near> = (0..readings)
+        .into_par_iter()
+        .map(|i| near(mesh, i + Mesh::FRAME))
+        .collect();
+    let own = own_spacings(mesh, &near);
     let far: Vec<Option<(f64, f64)>> = (0..readings)
         .into_par_iter()
         .map(|i| stands_apart(mesh, &own, i))
@@ -57,7 +63,11 @@ pub(super) fn spacings(mesh: &Mesh, readings: u32) -> Spacings {
     let of: Vec<f64> = own
         .iter()
         .zip(&far)
-        .map(|(&own, far)| far.map_or(own, |(theirs, _)| theirs))
+        .enumerate()
+        .map(|(i, (&own, far))| match far {
+            Some((theirs, _)) => *theirs,
+            None => end_of_row(mesh, &near, i as u32).unwrap_or(own),
+        })
         .collect();
     let apart = with_those_beside(mesh, &of, &far);
     Spacings { of, apart }
@@ -110,12 +120,29 @@ fn stands_apart(mesh: &Mesh, own: &[f64], i: u32) -> Option<(f64, f64)> {
     (mine > BY_ITSELF * theirs).then_some((theirs, nearest))
 }
 
-fn own_spacings(mesh: &Mesh, readings: u32) -> Vec<f64> {
-    let near: Vec<Near> = (0..readings)
-        .into_par_iter()
-        .map(|i| near(mesh, i + Mesh::FRAME))
-        .collect();
-    (0..readings)
+/// Of a reading at the end of a row that stands far apart from others: the spacing of its row. Only one neighbour stands in the row
+/// with it, and has the next of the row as near.
+fn end_of_row(mesh: &Mesh, near: &[Near], i: u32) -> Option<f64> {
+    let own = near[i as usize];
+    let far_apart = own.second_m > MOST_APART * own.first_m;
+    (far_apart && as_near(mesh, near, i, own.first_m).any(|n| n.second_m <= JUMP * own.first_m))
+        .then_some(own.first_m)
+}
+
+/// What is known of the neighbours of a reading within a distance. Ties are all asked, so that no order of rows decides.
+fn as_near<'a>(
+    mesh: &'a Mesh,
+    near: &'a [Near],
+    i: u32,
+    reach_m: f64,
+) -> impl Iterator<Item = Near> + 'a {
+    neighbours(mesh, i + Mesh::FRAME)
+        .filter(move |&(_, d)| d <= reach_m * (1.0 + 1e-6))
+        .map(|(w, _)| near[(w - Mesh::FRAME) as usize])
+}
+
+fn own_spacings(mesh: &Mesh, near: &[Near]) -> Vec<f64> {
+    (0..near.len() as u32)
         .into_par_iter()
         .map(|i| {
             let own = near[i as usize];
@@ -125,11 +152,8 @@ fn own_spacings(mesh: &Mesh, readings: u32) -> Vec<f64> {
             if own.third_m > MOST_APART * own.second_m {
                 return own.second_m;
             }
-            // Ties in distance are all asked, so that no order of rows decides.
-            let reach = own.second_m * (1.0 + 1e-6);
-            neighbours(mesh, i + Mesh::FRAME)
-                .filter(|&(_, d)| d <= reach)
-                .map(|(w, _)| near[(w - Mesh::FRAME) as usize].third_m)
+            as_near(mesh, near, i, own.second_m)
+                .map(|n| n.third_m)
                 .fold(own.second_m, f64::max)
                 .min(own.third_m)
         })
@@ -152,6 +176,7 @@ fn near(mesh: &Mesh, v: u32) -> Near {
             .fold(0.0, f64::max)
     };
     Near {
+        first_m: farthest(1),
         second_m: farthest(2),
         third_m: farthest(3),
     }

@@ -1272,3 +1272,25 @@ fn a_row_one_millimetre_beside_a_joint_stands_on_it() {
     };
     near(of(1e-10), of(-1e-10), 1e-6);
 }
+
+// ORACLE: by hand: rows twelve times as far apart as the readings stand in them leave everything between them unread, the cells at
+// their ends as well; rows six times as far apart are read.
+#[test]
+fn rows_far_apart_are_not_read_at_their_ends_either() {
+    let rows = |apart: f64| {
+        let readings: Vec<(Point, f64)> = (0..4)
+            .flat_map(|j| (0..37).map(move |i| (i, j)))
+            .map(|(i, j)| {
+                let at = Point::new(0.1 * f64::from(i), apart * f64::from(j));
+                (at, if i % 4 == 0 { 0.002 } else { 0.0 })
+            })
+            .collect();
+        Floor::build(&survey(&readings, None))
+            .unwrap()
+            .floor
+            .areas()
+            .surveyed_m2
+    };
+    assert!(rows(1.2) < 1e-9, "{}", rows(1.2));
+    assert!((rows(0.6) - 3.6 * 1.8).abs() < 1e-9, "{}", rows(0.6));
+}
