@@ -3,8 +3,8 @@
 use super::aside::{Aside, middle_off};
 use super::net::{Ground, usable};
 use super::{Judged, ToRead};
-use crate::geometry::{Point, Region, Segment, convex_hull};
-use crate::surface::{Cover, Floor, Source};
+use crate::geometry::{Point, Region, Segment, circle_excess, convex_hull};
+use crate::surface::{Across, Cover, Floor, ON_CIRCLE, Source};
 
 /// Readings along a placement must be no farther apart than this share of the span to judge it.
 pub const RESOLVED_SHARE: f64 = 0.25;
@@ -120,32 +120,99 @@ fn places_of_readings(floor: &Floor) -> Vec<Point> {
     places
 }
 
-/// Distance between readings around triangle `t`, metres: the middle one of the three sides of the triangle of readings
-/// that it is or was cut out of; or, if that is less, how far its third reading stands off its shortest side, or the side
-/// of a square whose middle lies as far from its readings as the triangle's farthest place.
+/// Distance between readings around triangle `t`, metres.
 ///
-/// Where the floor is carried out to a joint it is no less than the distance between the readings it was carried from,
-/// nor than the side of such a square for the farthest place of the triangle from the nearest reading it leans on.
-///
-/// On a square grid that is the grid's own spacing, whichever diagonal was drawn; between rows
-/// read closely but far apart it is the distance between the rows.
+/// Where its corners lie on one circle with others, so that a hair of height folds the polygon the one way or the other, the widest of
+/// all triangles of them counts for each: what was read there does not decide how closely it was read.
 fn triangle_spacing(floor: &Floor, places: &[Point], t: u32) -> f64 {
-    let middle = |[a, b, c]: [Point; 3]| {
-        let mut sides = [a.distance(b), b.distance(c), c.distance(a)];
-        sides.sort_by(f64::total_cmp);
-        // Where a reading stands within a cell of a grid, sides grow longer and rows stand no farther apart.
-        let row = (b - a).cross(c - a).abs() / sides[0].max(f64::MIN_POSITIVE);
-        sides[1].min(row.max(middle_off([a, b, c]) / MIDDLE))
-    };
-    let own = floor.corners(t).map(|v| v.at);
     // A wall or a column that cuts a triangle of readings brings no reading nearer.
-    if let Some(readings) = floor.readings_of(t) {
-        return middle(readings.map(|r| r.1));
+    if let Some(readings) = floor.readings_of(t).filter(|_| is_cut(floor, t)) {
+        return middle_side(readings.map(|r| r.1));
     }
-    if floor.cover(t) == Cover::Surveyed {
-        return middle(own);
+    let measure = |corners: [u32; 3]| {
+        if floor.cover(t) == Cover::Surveyed {
+            middle_side(corners.map(|v| floor.vertices()[v as usize].at))
+        } else {
+            carried_spacing(floor, places, corners)
+        }
+    };
+    let round = on_circle_with(floor, t);
+    let mut widest = 0.0f64;
+    for i in 0..round.len() {
+        for j in i + 1..round.len() {
+            for k in j + 1..round.len() {
+                widest = widest.max(measure([round[i], round[j], round[k]]));
+            }
+        }
     }
-    let corners = floor.triangles()[t as usize];
+    widest
+}
+
+/// Most triangles that are looked at for corners on one circle.
+const MOST_IN_CELL: usize = 8;
+
+/// The corners of a triangle, and of those joined to it by edges that a hair of height could turn, each on one circle with both its
+/// triangles, which are floor of one kind.
+fn on_circle_with(floor: &Floor, t: u32) -> Vec<u32> {
+    let mut cell = vec![t];
+    let mut corners = floor.triangles()[t as usize].to_vec();
+    let mut next = 0;
+    while let Some(&t) = cell.get(next) {
+        next += 1;
+        for e in 0..3 {
+            if let Some((beyond, corner)) = over_free_edge(floor, t, e)
+                && !cell.contains(&beyond)
+                && cell.len() < MOST_IN_CELL
+            {
+                cell.push(beyond);
+                if !corners.contains(&corner) {
+                    corners.push(corner);
+                }
+            }
+        }
+    }
+    corners
+}
+
+/// Whether a triangle of read floor was cut out of one of readings.
+fn is_cut(floor: &Floor, t: u32) -> bool {
+    let read = |v: u32| matches!(floor.vertices()[v as usize].source, Source::Reading(_));
+    floor.cover(t) == Cover::Surveyed && !floor.triangles()[t as usize].into_iter().all(read)
+}
+
+/// Across an edge that could as well be turned, the triangle beyond and its far corner.
+fn over_free_edge(floor: &Floor, t: u32, e: usize) -> Option<(u32, u32)> {
+    let Across::Floor(beyond) = floor.across(t, e) else {
+        return None;
+    };
+    if floor.cover(beyond) != floor.cover(t) || is_cut(floor, beyond) {
+        return None;
+    }
+    let own = floor.triangles()[t as usize];
+    let (a, b, c) = (own[e], own[(e + 1) % 3], own[(e + 2) % 3]);
+    let theirs = floor.triangles()[beyond as usize];
+    let d = theirs.into_iter().find(|v| *v != a && *v != b)?;
+    let [pa, pb, pc, pd] = [a, b, c, d].map(|v| floor.vertices()[v as usize].at);
+    (circle_excess(pa, pd, pb, pc).abs() <= ON_CIRCLE).then_some((beyond, d))
+}
+
+/// Of a triangle of readings the middle one of its three sides; or, if that is less, how far its third reading stands off its shortest
+/// side, or the side of a square whose middle lies as far from its readings as the triangle's farthest place. Metres.
+///
+/// On a square grid that is the grid's own spacing, whichever diagonal was drawn; between rows read closely but far apart it is
+/// the distance between the rows.
+fn middle_side([a, b, c]: [Point; 3]) -> f64 {
+    let mut sides = [a.distance(b), b.distance(c), c.distance(a)];
+    sides.sort_by(f64::total_cmp);
+    // Where a reading stands within a cell of a grid, sides grow longer and rows stand no farther apart.
+    let row = (b - a).cross(c - a).abs() / sides[0].max(f64::MIN_POSITIVE);
+    sides[1].min(row.max(middle_off([a, b, c]) / MIDDLE))
+}
+
+/// The same where the floor is carried out to a joint: no less than the distance between the readings it was carried from, nor than the
+/// side of a square whose middle lies as far from its readings as the triangle's farthest place from the nearest that it leans on.
+fn carried_spacing(floor: &Floor, places: &[Point], corners: [u32; 3]) -> f64 {
+    let own = corners.map(|v| floor.vertices()[v as usize].at);
     let mut readings: Vec<Point> = corners
         .iter()
         .flat_map(|&v| floor.leans(v))
@@ -168,7 +235,7 @@ fn triangle_spacing(floor: &Floor, places: &[Point], t: u32) -> f64 {
     corners
         .iter()
         .map(|&v| floor.spacing_at(v))
-        .fold(middle(own).max(off / MIDDLE), f64::max)
+        .fold(middle_side(own).max(off / MIDDLE), f64::max)
 }
 
 /// A floor made ready to be asked how its readings serve a span.

@@ -9,7 +9,7 @@ use std::collections::HashMap;
 /// Four corners count as lying on one circle when the sine of their angle sum is smaller than this: half a degree, as a
 /// grid of 0.6 m has it whose places were measured or written to 2 mm. Nearer than that nothing but rounding would choose
 /// the diagonal.
-pub(super) const ON_CIRCLE: f64 = 0.01;
+pub const ON_CIRCLE: f64 = 0.01;
 
 /// Heights nearer than this are the same surface, metres: less than any instrument reads, more than places and units round
 /// them by.

@@ -23,6 +23,7 @@ mod trace;
 mod words;
 
 pub use build::{Built, SlopeFloor};
+pub use diagonals::ON_CIRCLE;
 pub use error::{FloorError, RoomFault};
 pub use extremes::{Extremes, Peak, ReadingSpot};
 pub use floor::{Across, Ambiguous, Areas, Beyond, Blank, Cover, Floor, Source, Vertex};
