@@ -1,10 +1,11 @@
 //! Row 9. Analysis to maps, span curve and profiles.
 //!
-//! A drawing is a [`Scene`] first: shapes and text in millimetres of paper. [`svg`] writes it through
+//! A drawing is a [`Scene`] first: shapes and text in millimetres of paper. [`svg`] draws it through
 //! plotters; [`fn@png`] fills that same SVG; a PDF embeds it. So every format shows one drawing.
 
 mod areas;
 mod axis;
+mod backend;
 mod bands;
 mod contours;
 mod curve;
@@ -38,6 +39,7 @@ mod sheet;
 mod svg;
 pub mod words;
 
+pub use backend::escaped;
 pub use bands::BandScale;
 pub use curve::{LimitLine, SpanCurveInput, span_curve};
 pub use depth_map::{DepthMapInput, depth_map, height_map, level_below_map};
@@ -54,4 +56,4 @@ pub use profile::{ProfileInput, profile};
 pub use ramp::{Ink, shades};
 pub use scene::{Anchor, Dash, PaperPoint, Rect, Role, Scene, Shape, Text};
 pub use sheet::{SheetStyle, TitleBlock};
-pub use svg::svg;
+pub use svg::{svg, svg_in_page};

@@ -312,6 +312,15 @@ pub enum Shape {
     },
     /// Words.
     Text(Text),
+    /// What follows belongs together, up to the [`Shape::Close`] that goes with it.
+    Open {
+        /// Of what kind it is; a page's style sheet finds it by this.
+        class: &'static str,
+        /// What it is called, if it has a name.
+        title: Option<String>,
+    },
+    /// Ends what was begun last.
+    Close,
 }
 
 /// A whole sheet.
@@ -388,6 +397,24 @@ impl Scene {
             width_mm: Some(width_mm),
             ink,
         });
+    }
+
+    /// Adds what `draw` adds as one thing of a kind, with its name; nothing where that adds nothing.
+    pub fn group(
+        &mut self,
+        class: &'static str,
+        title: Option<&str>,
+        draw: impl FnOnce(&mut Self),
+    ) {
+        let title = title.filter(|t| !t.is_empty()).map(str::to_owned);
+        let before = self.shapes.len();
+        self.shapes.push(Shape::Open { class, title });
+        draw(self);
+        if self.shapes.len() == before + 1 {
+            self.shapes.pop();
+        } else {
+            self.shapes.push(Shape::Close);
+        }
     }
 
     /// Adds a text.

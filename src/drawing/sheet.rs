@@ -399,5 +399,6 @@ pub(super) fn moved(shape: &Shape, by: PaperPoint) -> Shape {
             at: shift(&text.at),
             ..text.clone()
         }),
+        Shape::Open { .. } | Shape::Close => shape.clone(),
     }
 }

@@ -1,18 +1,19 @@
-//! A scene as SVG, through plotters' SVG backend.
+//! A scene as SVG, drawn through plotters onto our own backend.
 
+use super::DrawingError;
+use super::backend::{Stroke, Svg, escaped};
 use super::font::{FAMILY_LIST, Typeface, Weight, font_size_mm};
 use super::scene::{Anchor, Dash, PaperPoint, Scene, Shape, Text};
-use super::{DrawingError, ramp::Ink};
-use plotters::prelude::{DrawingBackend, FontDesc, FontFamily, FontStyle, FontTransform};
-use plotters::prelude::{RGBColor, SVGBackend, ShapeStyle, TextStyle};
-use plotters::style::text_anchor::{HPos, Pos, VPos};
+use plotters::prelude::DrawingBackend;
+use plotters_backend::text_anchor::{HPos, Pos, VPos};
+use plotters_backend::{
+    BackendColor, BackendCoord, BackendStyle, BackendTextStyle, FontFamily, FontStyle,
+    FontTransform,
+};
+use std::convert::Infallible;
 
-/// The backend takes whole numbers; this many of them make a millimetre.
-const DOTS_PER_MM: f64 = 20.0;
-/// The backend multiplies font sizes by this before it writes them down; see `font_size`.
-const BACKEND_SIZE_FACTOR: f64 = 1.24;
-/// The backend sets a top-anchored baseline this share of the font size below the anchor.
-const BACKEND_TOP_SHARE: f64 = 0.76;
+/// Plotters places by whole numbers; this many of them make a millimetre, one for the finest detail that paper shows.
+pub(super) const DOTS_PER_MM: f64 = 20.0;
 
 /// The scene as an SVG document: size in millimetres, text kept as text, same scene same bytes.
 ///
@@ -21,46 +22,97 @@ const BACKEND_TOP_SHARE: f64 = 0.76;
 /// coordinate that is no number.
 pub fn svg(scene: &Scene) -> Result<String, DrawingError> {
     let face = Typeface::embedded()?;
-    let size = (
-        (scene.width_mm * DOTS_PER_MM).round() as u32,
-        (scene.height_mm * DOTS_PER_MM).round() as u32,
-    );
-    let mut out = String::with_capacity(256 * (scene.shapes.len() + 4));
-    {
-        let mut backend = SVGBackend::with_string(&mut out, size);
-        let (w, h) = (size.0 as i32, size.1 as i32);
-        let paper = style(Ink::WHITE, 1).filled();
-        backend
-            .fill_polygon([(0, 0), (w, 0), (w, h), (0, h)], &paper)
-            .map_err(refused)?;
-        for shape in &scene.shapes {
-            draw(&mut backend, shape, &face)?;
-        }
-        backend.present().map_err(refused)?;
+    for text in scene.texts() {
+        face.check(&text.words)?;
     }
-    // The backend knows only dots; paper is measured in millimetres.
-    let root_end = out.find('>').map_or(0, |at| at + 1);
+    let (w, h) = size(scene);
     let root = format!(
-        "<svg width=\"{}mm\" height=\"{}mm\" viewBox=\"0 0 {} {}\" xmlns=\"http://www.w3.org/2000/svg\">\n<title>{}</title>",
+        "<svg width=\"{}mm\" height=\"{}mm\" viewBox=\"0 0 {w} {h}\" xmlns=\"http://www.w3.org/2000/svg\">\n\
+         <title>{}</title>\n\
+         <rect width=\"{w}\" height=\"{h}\" fill=\"#ffffff\"/>\n",
         trimmed(scene.width_mm),
         trimmed(scene.height_mm),
-        size.0,
-        size.1,
         escaped(&scene.title),
     );
-    out.replace_range(..root_end, &root);
+    written(scene, root, &face, Letters::OURS)
+}
+
+/// The scene as an element of a web page, with `attributes` on it: as large as the page makes it, on the page's own
+/// ground and in the page's own letters, so that no sign can be missing.
+///
+/// # Errors
+/// [`DrawingError::NotFinite`] for a coordinate that is no number.
+pub fn svg_in_page(scene: &Scene, attributes: &str) -> Result<String, DrawingError> {
+    let (w, h) = size(scene);
+    let root = format!(
+        "<svg {attributes} viewBox=\"0 0 {w} {h}\" xmlns=\"http://www.w3.org/2000/svg\">\n"
+    );
+    written(scene, root, &Typeface::embedded()?, Letters::PAGES)
+}
+
+/// Whose letters a drawing is written in.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+struct Letters {
+    /// Families to name, the first found is taken; empty: those of what stands around the drawing.
+    families: &'static str,
+    /// Whether they are as wide as they were measured.
+    measured: bool,
+}
+
+impl Letters {
+    const OURS: Self = Self {
+        families: FAMILY_LIST,
+        measured: true,
+    };
+    const PAGES: Self = Self {
+        families: "",
+        measured: false,
+    };
+}
+
+/// Width and height, dots.
+fn size(scene: &Scene) -> (u32, u32) {
+    (
+        (scene.width_mm * DOTS_PER_MM).round() as u32,
+        (scene.height_mm * DOTS_PER_MM).round() as u32,
+    )
+}
+
+/// The document that begins with `root`.
+fn written(
+    scene: &Scene,
+    root: String,
+    face: &Typeface,
+    letters: Letters,
+) -> Result<String, DrawingError> {
+    let mut out = root;
+    out.reserve(128 * scene.shapes.len());
+    let mut backend = Svg::behind(&mut out, size(scene));
+    for shape in &scene.shapes {
+        draw(&mut backend, shape, face, letters)?;
+    }
+    backend.present().map_err(refused)?;
+    drop(backend);
     Ok(out)
 }
 
-fn draw(backend: &mut SVGBackend<'_>, shape: &Shape, face: &Typeface) -> Result<(), DrawingError> {
+fn draw(
+    backend: &mut Svg<'_>,
+    shape: &Shape,
+    face: &Typeface,
+    letters: Letters,
+) -> Result<(), DrawingError> {
     match shape {
         Shape::Fill { ring, ink } => {
             let dots = dots(ring)?;
-            if dots.len() > 2 {
-                backend
-                    .fill_polygon(dots, &style(*ink, 1).filled())
-                    .map_err(refused)?;
+            if dots.len() < 3 {
+                return Ok(());
             }
+            let fill = Stroke {
+                ink: *ink,
+                width: 0,
+            };
+            backend.fill_polygon(dots, &fill)
         }
         Shape::Line {
             points,
@@ -68,20 +120,18 @@ fn draw(backend: &mut SVGBackend<'_>, shape: &Shape, face: &Typeface) -> Result<
             ink,
             dash,
         } => {
-            let style = style(*ink, (width_mm * DOTS_PER_MM).round().max(1.0) as u32);
-            match dash {
-                Dash::Solid => line(backend, dots(points)?, &style)?,
-                Dash::Broken(on, off) => {
-                    for piece in pieces(points, &[*on, *off]) {
-                        line(backend, dots(&piece)?, &style)?;
-                    }
-                }
-                Dash::DashDot => {
-                    for piece in pieces(points, &[4.0, 1.0, 0.6, 1.0]) {
-                        line(backend, dots(&piece)?, &style)?;
-                    }
-                }
-            }
+            let stroke = Stroke {
+                ink: *ink,
+                width: whole(*width_mm),
+            };
+            backend.dashed(dashes(*dash));
+            let drawn = match dots(points)?[..] {
+                [] | [_] => Ok(()),
+                [a, b] => backend.draw_line(a, b, &stroke),
+                ref more => backend.draw_path(more.iter().copied(), &stroke),
+            };
+            backend.dashed(Vec::new());
+            drawn
         }
         Shape::Circle {
             at,
@@ -89,79 +139,127 @@ fn draw(backend: &mut SVGBackend<'_>, shape: &Shape, face: &Typeface) -> Result<
             width_mm,
             ink,
         } => {
-            let width = width_mm.map_or(1, |w| (w * DOTS_PER_MM).round().max(1.0) as u32);
-            let radius = (radius_mm * DOTS_PER_MM).round().max(1.0) as u32;
-            backend
-                .draw_circle(dot(*at)?, radius, &style(*ink, width), width_mm.is_none())
-                .map_err(refused)?;
+            let stroke = Stroke {
+                ink: *ink,
+                width: width_mm.map_or(0, whole),
+            };
+            backend.draw_circle(dot(*at)?, whole(*radius_mm), &stroke, width_mm.is_none())
         }
-        Shape::Text(text) => words(backend, text, face)?,
+        Shape::Text(text) => {
+            let style = Lettering {
+                text,
+                face,
+                letters,
+            };
+            backend.draw_text(&text.words, &style, dot(style.place())?)
+        }
+        Shape::Open { class, title } => backend.open(class, title.as_deref()),
+        Shape::Close => backend.close(),
     }
-    Ok(())
+    .map_err(refused)
 }
 
-fn line(
-    backend: &mut SVGBackend<'_>,
-    dots: Vec<(i32, i32)>,
-    style: &ShapeStyle,
-) -> Result<(), DrawingError> {
-    match dots[..] {
-        [] | [_] => Ok(()),
-        [a, b] => backend.draw_line(a, b, style).map_err(refused),
-        _ => backend.draw_path(dots, style).map_err(refused),
+/// A text as plotters asks for it.
+struct Lettering<'a> {
+    text: &'a Text,
+    face: &'a Typeface,
+    letters: Letters,
+}
+
+impl Lettering<'_> {
+    /// Where it is anchored. Letters of another width stay in the middle of the place that was found for ours.
+    fn place(&self) -> PaperPoint {
+        let Text { at, upward, .. } = *self.text;
+        if self.letters.measured {
+            return at;
+        }
+        let middle = self.text.rect(self.face).middle();
+        if upward {
+            PaperPoint::new(at.x, middle.y)
+        } else {
+            PaperPoint::new(middle.x, at.y)
+        }
     }
 }
 
-fn words(backend: &mut SVGBackend<'_>, text: &Text, face: &Typeface) -> Result<(), DrawingError> {
-    face.check(&text.words)?;
-    let size = (font_size_mm(text.cap_mm) * DOTS_PER_MM * 10.0).round() / 10.0;
-    let font_style = match text.weight {
-        Weight::Regular => FontStyle::Normal,
-        Weight::Bold => FontStyle::Bold,
-    };
-    let mut font = FontDesc::new(
-        FontFamily::Name(FAMILY_LIST),
-        backend_size(size),
-        font_style,
-    );
-    let drop = size * BACKEND_TOP_SHARE / DOTS_PER_MM;
-    let top = if text.upward {
-        font = font.transform(FontTransform::Rotate270);
-        text.at.shifted(-drop, 0.0)
-    } else {
-        text.at.shifted(0.0, -drop)
-    };
-    let h_pos = match text.anchor {
-        Anchor::Start => HPos::Left,
-        Anchor::Middle => HPos::Center,
-        Anchor::End => HPos::Right,
-    };
-    let Ink(r, g, b) = text.ink;
-    let ink = RGBColor(r, g, b);
-    let style = TextStyle::from(font)
-        .color(&ink)
-        .pos(Pos::new(h_pos, VPos::Top));
-    backend
-        .draw_text(&text.words, &style, dot(top)?)
-        .map_err(refused)
+impl BackendTextStyle for Lettering<'_> {
+    type FontError = Infallible;
+
+    fn color(&self) -> BackendColor {
+        Stroke {
+            ink: self.text.ink,
+            width: 0,
+        }
+        .color()
+    }
+
+    fn size(&self) -> f64 {
+        (font_size_mm(self.text.cap_mm) * DOTS_PER_MM * 10.0).round() / 10.0
+    }
+
+    fn transform(&self) -> FontTransform {
+        if self.text.upward {
+            FontTransform::Rotate270
+        } else {
+            FontTransform::None
+        }
+    }
+
+    fn style(&self) -> FontStyle {
+        match self.text.weight {
+            Weight::Regular => FontStyle::Normal,
+            Weight::Bold => FontStyle::Bold,
+        }
+    }
+
+    fn anchor(&self) -> Pos {
+        let across = match self.text.anchor {
+            _ if !self.letters.measured => HPos::Center,
+            Anchor::Start => HPos::Left,
+            Anchor::Middle => HPos::Center,
+            Anchor::End => HPos::Right,
+        };
+        Pos::new(across, VPos::Bottom)
+    }
+
+    fn family(&self) -> FontFamily<'_> {
+        FontFamily::Name(self.letters.families)
+    }
+
+    fn layout_box(&self, words: &str) -> Result<(BackendCoord, BackendCoord), Infallible> {
+        let Text { cap_mm, weight, .. } = *self.text;
+        let wide = self.face.width_mm(words, cap_mm, weight) * DOTS_PER_MM;
+        let high = cap_mm * DOTS_PER_MM;
+        Ok(((0, -high.ceil() as i32), (wide.ceil() as i32, 0)))
+    }
+
+    /// Letters are never made of dots here: the backend writes words.
+    fn draw<E, F: FnMut(i32, i32, BackendColor) -> Result<(), E>>(
+        &self,
+        _words: &str,
+        _at: BackendCoord,
+        _dot: F,
+    ) -> Result<Result<(), E>, Infallible> {
+        Ok(Ok(()))
+    }
 }
 
-/// A number which, divided by the backend's factor, gives `size` back exactly, so that the file
-/// holds one decimal and not sixteen.
-fn backend_size(size: f64) -> f64 {
-    let product = size * BACKEND_SIZE_FACTOR;
-    [product, product.next_up(), product.next_down()]
-        .into_iter()
-        .find(|p| p / BACKEND_SIZE_FACTOR == size)
-        .unwrap_or(product)
+/// A length of at least one dot.
+fn whole(mm: f64) -> u32 {
+    (mm * DOTS_PER_MM).round().max(1.0) as u32
 }
 
-fn style(ink: Ink, stroke_width: u32) -> ShapeStyle {
-    let Ink(r, g, b) = ink;
-    ShapeStyle::from(&RGBColor(r, g, b)).stroke_width(stroke_width)
+/// Lengths drawn and left out by turns, dots.
+fn dashes(dash: Dash) -> Vec<f64> {
+    let mm: &[f64] = match dash {
+        Dash::Solid => &[],
+        Dash::Broken(on, off) => &[on, off],
+        Dash::DashDot => &[4.0, 1.0, 0.6, 1.0],
+    };
+    mm.iter().map(|l| (l * DOTS_PER_MM).round()).collect()
 }
 
-fn dot(p: PaperPoint) -> Result<(i32, i32), DrawingError> {
+fn dot(p: PaperPoint) -> Result<BackendCoord, DrawingError> {
     let (x, y) = (p.x * DOTS_PER_MM, p.y * DOTS_PER_MM);
     if x.is_finite() && y.is_finite() {
         Ok((x.round() as i32, y.round() as i32))
@@ -173,46 +271,13 @@ fn dot(p: PaperPoint) -> Result<(i32, i32), DrawingError> {
 }
 
 /// Rounded to dots, with repeats left out.
-fn dots(points: &[PaperPoint]) -> Result<Vec<(i32, i32)>, DrawingError> {
-    let mut out = Vec::with_capacity(points.len());
-    for &p in points {
-        let d = dot(p)?;
-        if out.last() != Some(&d) {
-            out.push(d);
-        }
-    }
+fn dots(points: &[PaperPoint]) -> Result<Vec<BackendCoord>, DrawingError> {
+    let mut out = points
+        .iter()
+        .map(|&p| dot(p))
+        .collect::<Result<Vec<_>, _>>()?;
+    out.dedup();
     Ok(out)
-}
-
-/// A line cut into its drawn pieces; `pattern` alternates drawn and left out, millimetres.
-fn pieces(points: &[PaperPoint], pattern: &[f64]) -> Vec<Vec<PaperPoint>> {
-    let mut out = Vec::new();
-    let (mut phase, mut left) = (0, pattern[0]);
-    let mut piece: Vec<PaperPoint> = points.first().copied().into_iter().collect();
-    for pair in points.windows(2) {
-        let (mut a, b) = (pair[0], pair[1]);
-        let mut rest = a.distance(b);
-        while rest > left {
-            a = a.lerp(b, left / rest);
-            rest -= left;
-            if phase % 2 == 0 {
-                piece.push(a);
-                out.push(std::mem::take(&mut piece));
-            } else {
-                piece = vec![a];
-            }
-            phase = (phase + 1) % pattern.len();
-            left = pattern[phase].max(0.05);
-        }
-        left -= rest;
-        if phase % 2 == 0 {
-            piece.push(b);
-        }
-    }
-    if piece.len() > 1 {
-        out.push(piece);
-    }
-    out
 }
 
 fn refused(error: impl std::error::Error) -> DrawingError {
@@ -225,10 +290,4 @@ fn refused(error: impl std::error::Error) -> DrawingError {
 fn trimmed(mm: f64) -> String {
     let text = format!("{mm:.2}");
     text.trim_end_matches('0').trim_end_matches('.').to_owned()
-}
-
-fn escaped(text: &str) -> String {
-    text.replace('&', "&amp;")
-        .replace('<', "&lt;")
-        .replace('>', "&gt;")
 }

@@ -75,6 +75,7 @@ pub(super) fn clipped(
                 out.push(Shape::Text(text));
             }
         }
+        Shape::Open { .. } | Shape::Close => out.push(shape.clone()),
     }
 }
 

@@ -258,7 +258,7 @@ fn index(poster: &Scene, cut: &Cut) -> Scene {
                 *ink,
                 *dash,
             ),
-            Shape::Circle { .. } | Shape::Text(_) => {}
+            Shape::Circle { .. } | Shape::Text(_) | Shape::Open { .. } | Shape::Close => {}
         }
     }
     out.text(

@@ -122,15 +122,15 @@ fn a_grid_too_large_for_a_sheet_goes_on_over_more_and_each_box_stands_once() {
         .flat_map(|d| {
             String::from_utf8(d.bytes.clone())
                 .unwrap()
-                .lines()
-                .map(|l| l.trim().to_owned())
+                .split(['<', '>'])
+                .map(|between| between.trim().to_owned())
                 .collect::<Vec<_>>()
         })
         .collect();
     for r in 0..grid.rows_m.len() {
         for c in 0..grid.columns_m.len() {
             let name = FieldGrid::name(c, r);
-            let count = all.iter().filter(|l| **l == name).count();
+            let count = all.iter().filter(|words| **words == name).count();
             assert_eq!(count, usize::from(grid.is_floor(&region, c, r)), "{name}");
         }
     }
