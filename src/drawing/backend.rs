@@ -43,6 +43,9 @@ pub(super) struct Svg<'a> {
     size: (u32, u32),
     /// Lengths drawn and left out by turns, dots; empty: unbroken.
     dashes: Vec<f64>,
+    /// How the path is stroked that is being written, if one is. Strokes alike that follow one another are one path: a
+    /// hatch of a hundred lines then says once how they are drawn.
+    stroke: Option<String>,
 }
 
 impl<'a> Svg<'a> {
@@ -52,6 +55,7 @@ impl<'a> Svg<'a> {
             out,
             size,
             dashes: Vec::new(),
+            stroke: None,
         }
     }
 
@@ -75,9 +79,45 @@ impl<'a> Svg<'a> {
     }
 
     fn put(&mut self, text: fmt::Arguments<'_>) -> Done {
+        if let Some(stroke) = self.stroke.take() {
+            self.write(format_args!("\"{stroke}/>\n"))?;
+        }
+        self.write(text)
+    }
+
+    fn write(&mut self, text: fmt::Arguments<'_>) -> Done {
         self.out
             .write_fmt(text)
             .map_err(DrawingErrorKind::DrawingError)
+    }
+
+    /// Adds a line to the path that is being written, or begins another.
+    fn stroke<S: BackendStyle>(
+        &mut self,
+        points: impl IntoIterator<Item = BackendCoord>,
+        style: &S,
+    ) -> Done {
+        let BackendColor { alpha, rgb } = style.color();
+        let mut stroke = format!(
+            " fill=\"none\" stroke=\"{}\" stroke-width=\"{}\"",
+            hex(rgb),
+            style.stroke_width()
+        );
+        if !self.dashes.is_empty() {
+            let lengths: Vec<String> = self.dashes.iter().map(f64::to_string).collect();
+            stroke.push_str(&format!(" stroke-dasharray=\"{}\"", lengths.join(" ")));
+        }
+        stroke.push_str(&opacity(alpha));
+        // Where lines that one can see through cross, two are darker than one.
+        if alpha < 1.0 || self.stroke.as_ref() != Some(&stroke) {
+            self.put(format_args!("<path d=\""))?;
+        }
+        for (i, (x, y)) in points.into_iter().enumerate() {
+            let to = if i == 0 { 'M' } else { 'L' };
+            self.write(format_args!("{to}{x} {y}"))?;
+        }
+        self.stroke = Some(stroke);
+        Ok(())
     }
 
     fn points(&mut self, points: impl IntoIterator<Item = BackendCoord>) -> Done {
@@ -89,6 +129,7 @@ impl<'a> Svg<'a> {
         self.put(format_args!("\""))
     }
 
+    /// Ends an element that is filled or has a line round it.
     fn paint<S: BackendStyle>(&mut self, style: &S, fill: bool) -> Done {
         let BackendColor { alpha, rgb } = style.color();
         let ink = hex(rgb);
@@ -99,15 +140,8 @@ impl<'a> Svg<'a> {
             self.put(format_args!(
                 " fill=\"none\" stroke=\"{ink}\" stroke-width=\"{width}\""
             ))?;
-            if !self.dashes.is_empty() {
-                let lengths: Vec<String> = self.dashes.iter().map(f64::to_string).collect();
-                self.put(format_args!(" stroke-dasharray=\"{}\"", lengths.join(" ")))?;
-            }
         }
-        if alpha < 1.0 {
-            self.put(format_args!(" opacity=\"{alpha}\""))?;
-        }
-        self.put(format_args!("/>\n"))
+        self.put(format_args!("{}/>\n", opacity(alpha)))
     }
 }
 
@@ -131,11 +165,7 @@ impl DrawingBackend for Svg<'_> {
     }
 
     fn draw_line<S: BackendStyle>(&mut self, a: BackendCoord, b: BackendCoord, style: &S) -> Done {
-        self.put(format_args!(
-            "<line x1=\"{}\" y1=\"{}\" x2=\"{}\" y2=\"{}\"",
-            a.0, a.1, b.0, b.1
-        ))?;
-        self.paint(style, false)
+        self.stroke([a, b], style)
     }
 
     fn draw_rect<S: BackendStyle>(
@@ -160,9 +190,7 @@ impl DrawingBackend for Svg<'_> {
         path: I,
         style: &S,
     ) -> Done {
-        self.put(format_args!("<polyline"))?;
-        self.points(path)?;
-        self.paint(style, false)
+        self.stroke(path, style)
     }
 
     fn draw_circle<S: BackendStyle>(
@@ -226,6 +254,15 @@ impl DrawingBackend for Svg<'_> {
         }
         let ink = hex(style.color().rgb);
         self.put(format_args!(" fill=\"{ink}\">{}</text>\n", escaped(words)))
+    }
+}
+
+/// Nothing for what one cannot see through.
+fn opacity(alpha: f64) -> String {
+    if alpha < 1.0 {
+        format!(" opacity=\"{alpha}\"")
+    } else {
+        String::new()
     }
 }
 

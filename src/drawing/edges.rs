@@ -19,6 +19,12 @@ pub(super) fn hump(scene: &mut Scene, a: PaperPoint, b: PaperPoint) {
     scene.line(vec![a, b], EDGE_MM, Ink::BLACK, Dash::Broken(2.4, 1.2));
 }
 
+/// A line listed beside a map: thin and broken, so that it is not taken for an edge that lies there.
+pub(super) fn listed(scene: &mut Scene, a: PaperPoint, b: PaperPoint) {
+    scene.segment(a, b, 1.0, Ink::WHITE);
+    scene.line(vec![a, b], 0.35, Ink::BLACK, Dash::Broken(1.5, 0.6));
+}
+
 /// Where the floor is farthest from the edge: a small upright cross.
 pub(super) fn worst(scene: &mut Scene, at: PaperPoint) {
     for (width, ink, r) in [(1.2, Ink::WHITE, 1.6), (0.45, Ink::BLACK, 1.4)] {

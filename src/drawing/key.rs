@@ -36,6 +36,7 @@ pub(super) enum Sign {
     Edge,
     HumpEdge,
     Worst,
+    Listed,
     Reached,
     Unreached,
     TieIn,
@@ -117,6 +118,14 @@ pub(super) fn sign_block(face: &Typeface, rows: &[(Sign, String)], width: f64) -
     out
 }
 
+/// A sign alone, for a key that is no drawing.
+pub(super) fn picture(sign: Sign) -> Scene {
+    let mut scene = Scene::new("", SIGN_MM + 0.4, ROW_MM);
+    let middle = PaperPoint::new(scene.width_mm / 2.0, ROW_MM / 2.0);
+    draw_sign(&mut scene, sign, middle);
+    scene
+}
+
 fn draw_sign(scene: &mut Scene, sign: Sign, at: PaperPoint) {
     let half = SIGN_MM / 2.0;
     let (left, right) = (at.shifted(-half, 0.0), at.shifted(half, 0.0));
@@ -163,6 +172,7 @@ fn draw_sign(scene: &mut Scene, sign: Sign, at: PaperPoint) {
             super::edges::contact(scene, right);
         }
         Sign::Worst => super::edges::worst(scene, at),
+        Sign::Listed => super::edges::listed(scene, left, right),
         Sign::TieIn => scene.line(vec![left, right], 0.7, Ink::BLACK, TIE_DASH),
         Sign::Dam => {
             let width = DAM_MM;

@@ -54,7 +54,24 @@ pub(super) struct Map<'a> {
     pub outline: &'a Ring,
     pub openings: Vec<room::Opening>,
     pub grid_lines: Vec<(PaperPoint, PaperPoint)>,
+    /// Where the readings stand.
+    pub spots: Vec<Point>,
 }
+
+/// Where a map stands, and what beside it.
+struct Ground {
+    extent: Extent,
+    /// Room round the plan: left, top, right, bottom, millimetres.
+    fringe: [f64; 4],
+    layout: Layout,
+    panel: Vec<(PaperPoint, Block)>,
+}
+
+/// The longer side of the floor in the picture of a page, millimetres: what stands there in the sizes of paper is read
+/// as easily on a telephone.
+const SCREEN_MM: f64 = 120.0;
+/// Room round the plan in the picture of a page: for the names of walls and doors, millimetres.
+const SCREEN_FRINGE: f64 = 8.5;
 
 impl<'a> Map<'a> {
     /// Lays the sheet out and reserves what is fixed: walls, signs.
@@ -64,25 +81,76 @@ impl<'a> Map<'a> {
         style: &'a SheetStyle,
         blocks: &dyn Fn(f64, Scale) -> Vec<Block>,
     ) -> Result<Self, DrawingError> {
-        let outline = subject
-            .room
-            .map_or(&subject.floor.region().outline, |r| &r.outline);
-        let extent = Extent::around(
-            outline
-                .points()
-                .iter()
-                .copied()
-                .chain(subject.floor.vertices().iter().map(|v| v.at)),
-        )
-        .ok_or(DrawingError::Empty {
-            what: "the floor has no finite extent",
-        })?;
+        let extent = extent_of(&subject)?;
         let (layout, panel) = sheet::lay_out(style, extent, FRINGE, blocks)?;
+        let ground = Ground {
+            extent,
+            fringe: FRINGE,
+            layout,
+            panel,
+        };
+        let spots = subject.readings.iter().map(|r| r.at).collect();
+        Ok(Self::on(face, subject, style, ground, spots))
+    }
+
+    /// A map alone, for a page: readings stand at `spots`, and the page says what a sheet says in its panel.
+    pub fn on_screen(
+        face: &'a Typeface,
+        subject: Subject<'a>,
+        style: &'a SheetStyle,
+        spots: Vec<Point>,
+    ) -> Result<Self, DrawingError> {
+        let extent = extent_of(&subject)?;
+        let (w, h) = extent.size_m();
+        // A tall narrow floor may be a little higher than it would be wide: paper and telephones are.
+        let longer_m = w.max(h * 0.8);
+        let scale = Scale {
+            ratio: (longer_m * 1000.0 / SCREEN_MM).ceil().max(1.0) as u32,
+            words: "",
+        };
+        let (width_mm, height_mm) = (
+            w * scale.mm_per_m() + 2.0 * SCREEN_FRINGE,
+            h * scale.mm_per_m() + 2.0 * SCREEN_FRINGE,
+        );
+        let whole = Rect::new(
+            PaperPoint::new(0.0, 0.0),
+            PaperPoint::new(width_mm, height_mm),
+        );
+        let ground = Ground {
+            extent,
+            fringe: [SCREEN_FRINGE; 4],
+            layout: Layout {
+                width_mm,
+                height_mm,
+                map: whole,
+                columns: Vec::new(),
+                scale,
+            },
+            panel: Vec::new(),
+        };
+        Ok(Self::on(face, subject, style, ground, spots))
+    }
+
+    /// With what is fixed reserved: walls, fixtures.
+    fn on(
+        face: &'a Typeface,
+        subject: Subject<'a>,
+        style: &'a SheetStyle,
+        ground: Ground,
+        spots: Vec<Point>,
+    ) -> Self {
+        let Ground {
+            extent,
+            fringe,
+            layout,
+            panel,
+        } = ground;
+        let outline = outline_of(&subject);
         let space = Rect {
-            left: layout.map.left + FRINGE[0],
-            top: layout.map.top + FRINGE[1],
-            right: layout.map.right - FRINGE[2],
-            bottom: layout.map.bottom - FRINGE[3],
+            left: layout.map.left + fringe[0],
+            top: layout.map.top + fringe[1],
+            right: layout.map.right - fringe[2],
+            bottom: layout.map.bottom - fringe[3],
         };
         let view = View::centred(layout.scale, extent, space);
         let mut placer = Placer::new(layout.map);
@@ -109,7 +177,7 @@ impl<'a> Map<'a> {
             }
         }
         let empty = || Scene::new("", layout.width_mm, layout.height_mm);
-        Ok(Self {
+        Self {
             face,
             subject,
             style,
@@ -124,7 +192,8 @@ impl<'a> Map<'a> {
             outline,
             openings,
             grid_lines: Vec::new(),
-        })
+            spots,
+        }
     }
 
     /// Adds a text that starts in the lower left corner of `r`.
@@ -148,8 +217,8 @@ impl<'a> Map<'a> {
         self.signs.fill_rect(r.grown(0.45), Ink::WHITE);
     }
 
-    /// Puts the sheet together. `last_note` goes under everything in the panel.
-    pub fn finish(mut self, last_note: Option<String>) -> Scene {
+    /// The map alone: its layers, one over the other.
+    pub fn layers(&mut self) -> Scene {
         if let Some(room) = self.subject.room {
             room::voids(&mut self.shade, &self.view, room);
             room::joints(&mut self.lines, &self.view, &self.placer, room);
@@ -170,14 +239,24 @@ impl<'a> Map<'a> {
             self.layout.width_mm,
             self.layout.height_mm,
         );
-        for layer in [
-            &mut self.shade,
-            &mut self.lines,
-            &mut self.signs,
-            &mut self.labels,
+        let is_number = |s: &Shape| matches!(s, Shape::Text(t) if matches!(t.role, Role::Mark | Role::High | Role::Low));
+        let labels = std::mem::take(&mut self.labels.shapes);
+        let (numbers, names) = labels.into_iter().partition(is_number);
+        for (class, mut shapes) in [
+            ("shades", std::mem::take(&mut self.shade.shapes)),
+            ("lines", std::mem::take(&mut self.lines.shapes)),
+            ("signs", std::mem::take(&mut self.signs.shapes)),
+            ("numbers", numbers),
+            ("names", names),
         ] {
-            sheet.shapes.append(&mut layer.shapes);
+            sheet.group(class, None, |s| s.shapes.append(&mut shapes));
         }
+        sheet
+    }
+
+    /// Puts the sheet together. `last_note` goes under everything in the panel.
+    pub fn finish(mut self, last_note: Option<String>) -> Scene {
+        let mut sheet = self.layers();
         let count = self.panel.len();
         for (i, (at, block)) in self.panel.iter().enumerate() {
             if i + 1 == count && last_note.is_none() && block.is_reserve {
@@ -202,6 +281,23 @@ impl<'a> Map<'a> {
         frame(&mut sheet, &self.layout);
         sheet
     }
+}
+
+/// The walls, or what the readings lie within.
+fn outline_of<'a>(subject: &Subject<'a>) -> &'a Ring {
+    subject
+        .room
+        .map_or(&subject.floor.region().outline, |r| &r.outline)
+}
+
+/// All that must find a place on the map.
+fn extent_of(subject: &Subject<'_>) -> Result<Extent, DrawingError> {
+    let outline = outline_of(subject).points().iter().copied();
+    Extent::around(outline.chain(subject.floor.vertices().iter().map(|v| v.at))).ok_or(
+        DrawingError::Empty {
+            what: "the floor has no finite extent",
+        },
+    )
 }
 
 /// A thin line between map and panel.

@@ -9,6 +9,9 @@ use super::ramp::Ink;
 use super::scene::{Rect, Role};
 use crate::geometry::Point;
 
+/// Paper kept free on either side of a number, as a share of the height of its capitals: two that meet would be read as one.
+const APART: f64 = 0.16;
+
 /// More ties than this are not all marked.
 const MOST_TIES: usize = 12;
 
@@ -17,7 +20,7 @@ impl Map<'_> {
     pub fn block_dots(&mut self, chosen: &[usize]) {
         let r = marks::DOT_MM;
         for &i in chosen {
-            let at = self.view.at(self.subject.readings[i].at);
+            let at = self.view.at(self.spots[i]);
             self.placer
                 .block(Rect::new(at.shifted(-r, -r), at.shifted(r, r)));
         }
@@ -52,18 +55,34 @@ impl Map<'_> {
                 let Some(words) = number(p) else {
                     continue;
                 };
-                let (w, h) = self.size_of(&words, cap_mm, Weight::Bold);
+                let (w, h) = self.number_size(&words, cap_mm);
                 let gap = r + 0.9;
                 let spots = around(at, w, h, gap);
                 let inside = self.inside(&spots);
                 if let Some((_, r)) = self.placer.place(inside.into_iter().chain(spots)) {
-                    if inks(p).lightness() < PLATE_BELOW {
-                        self.plate(r);
-                    }
-                    self.label(r, &words, cap_mm, Weight::Bold, role);
+                    self.number(r, &words, cap_mm, role, inks(p));
                 }
             }
         }
+    }
+
+    /// Size of a number's box, with what stays free on either side.
+    fn number_size(&self, words: &str, cap_mm: f64) -> (f64, f64) {
+        let (w, h) = self.size_of(words, cap_mm, Weight::Bold);
+        (w + 2.0 * APART * cap_mm, h)
+    }
+
+    /// Writes a number into its box.
+    fn number(&mut self, r: Rect, words: &str, cap_mm: f64, role: Role, ground: Ink) {
+        let own = Rect {
+            left: r.left + APART * cap_mm,
+            right: r.right - APART * cap_mm,
+            ..r
+        };
+        if ground.lightness() < PLATE_BELOW {
+            self.plate(own);
+        }
+        self.label(own, words, cap_mm, Weight::Bold, role);
     }
 
     /// Candidates whose middle is floor first; a number beyond the wall is read as another room's.
@@ -85,7 +104,7 @@ impl Map<'_> {
         number: &dyn Fn(usize) -> String,
         inks: &dyn Fn(usize) -> Ink,
     ) -> usize {
-        let places: Vec<Point> = self.subject.readings.iter().map(|r| r.at).collect();
+        let places = self.spots.clone();
         let mut shown = 0;
         let extreme = |p: Point| {
             let near = |q: &Point| q.distance(p) < 1e-6;
@@ -99,16 +118,13 @@ impl Map<'_> {
             }
             let at = self.view.at(places[i]);
             let words = number(i);
-            let (w, h) = self.size_of(&words, style.cap_mm, Weight::Bold);
+            let (w, h) = self.number_size(&words, style.cap_mm);
             let spots = around(at, w, h, marks::DOT_MM + 0.55);
             let inside = self.inside(&spots);
             // Where no wall is known, nothing lies beyond it that could be mistaken.
             let beyond = spots.into_iter().filter(|_| self.subject.room.is_none());
             if let Some((_, r)) = self.placer.place(inside.into_iter().chain(beyond)) {
-                if inks(i).lightness() < PLATE_BELOW {
-                    self.plate(r);
-                }
-                self.label(r, &words, style.cap_mm, Weight::Bold, Role::Mark);
+                self.number(r, &words, style.cap_mm, Role::Mark, inks(i));
                 shown += 1;
             }
         }
@@ -124,14 +140,14 @@ impl Map<'_> {
     /// A dot at each of the readings chosen.
     fn dots_at(&mut self, chosen: &[usize]) {
         for &i in chosen {
-            let at = self.view.at(self.subject.readings[i].at);
+            let at = self.view.at(self.spots[i]);
             self.signs.disc(at, marks::DOT_MM, Ink::BLACK);
         }
     }
 
     /// A dot at every reading without numbers; as many as do not run together.
     pub fn dots(&mut self) {
-        let places: Vec<Point> = self.subject.readings.iter().map(|r| r.at).collect();
+        let places = self.spots.clone();
         let spacing = self.subject.floor.spacing();
         let every = (marks::DOTS_APART_MM / self.view.mm(spacing).max(1e-9)).ceil() as usize;
         let mut chosen = marks::chosen(&places, spacing, every.max(1));

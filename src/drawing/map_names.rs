@@ -67,6 +67,10 @@ impl Map<'_> {
                     centred(m.x, m.y + dy),
                     centred(m.x + dx, m.y),
                     centred(m.x - dx, m.y),
+                    centred(m.x + dx, m.y - dy),
+                    centred(m.x - dx, m.y - dy),
+                    centred(m.x + dx, m.y + dy),
+                    centred(m.x - dx, m.y + dy),
                 ],
             );
         }

@@ -149,17 +149,21 @@ pub(super) fn thresholds(scene: &mut Scene, view: &View, outline: &Ring, opening
 pub(super) fn voids(scene: &mut Scene, view: &View, room: &Room) {
     for void in &room.voids {
         let ring = view.ring(void.ring.points());
-        scene.fill(ring.clone(), Ink::FAINT);
-        closed(scene, &ring, VOID_MM, Dash::Solid);
-        if let [a, b, c, d] = ring[..] {
-            scene.segment(a, c, 0.15, Ink::GREY);
-            scene.segment(b, d, 0.15, Ink::GREY);
-        }
+        scene.group("void", Some(&void.name), |scene| {
+            scene.fill(ring.clone(), Ink::FAINT);
+            closed(scene, &ring, VOID_MM, Dash::Solid);
+            if let [a, b, c, d] = ring[..] {
+                scene.segment(a, c, 0.15, Ink::GREY);
+                scene.segment(b, d, 0.15, Ink::GREY);
+            }
+        });
     }
     for slope in &room.slopes {
         let ring = view.ring(slope.ring.points());
-        scene.fill(ring.clone(), Ink::WHITE);
-        closed(scene, &ring, VOID_MM, Dash::Broken(2.0, 1.0));
+        scene.group("slope", Some(&slope.name), |scene| {
+            scene.fill(ring.clone(), Ink::WHITE);
+            closed(scene, &ring, VOID_MM, Dash::Broken(2.0, 1.0));
+        });
     }
 }
 
@@ -171,11 +175,13 @@ pub(super) fn joints(scene: &mut Scene, view: &View, labels: &Placer, room: &Roo
         } else {
             Dash::Broken(4.0, 1.0)
         };
-        for pair in view.line(joint.line.iter().copied()).windows(2) {
-            for (a, b) in labels.uncovered(pair[0], pair[1]) {
-                scene.line(vec![a, b], 0.35, Ink::BLACK, dash);
+        scene.group("joint", Some(&joint.name), |scene| {
+            for pair in view.line(joint.line.iter().copied()).windows(2) {
+                for (a, b) in labels.uncovered(pair[0], pair[1]) {
+                    scene.line(vec![a, b], 0.35, Ink::BLACK, dash);
+                }
             }
-        }
+        });
     }
 }
 
@@ -184,16 +190,18 @@ pub(super) fn fixtures(scene: &mut Scene, view: &View, room: &Room) {
     for fixture in &room.fixtures {
         let at = view.at(fixture.at);
         let r = FIXTURE_MM;
-        if fixture.drain {
-            scene.disc(at, r, Ink::WHITE);
-            scene.circle(at, r, 0.3, Ink::BLACK);
-            scene.segment(at.shifted(-r, 0.0), at.shifted(r, 0.0), 0.2, Ink::BLACK);
-            scene.segment(at.shifted(0.0, -r), at.shifted(0.0, r), 0.2, Ink::BLACK);
-        } else {
-            let square = Rect::new(at.shifted(-r, -r), at.shifted(r, r));
-            scene.fill_rect(square, Ink::WHITE);
-            scene.frame(square, 0.3, Ink::BLACK);
-        }
+        scene.group("fixture", Some(&fixture.name), |scene| {
+            if fixture.drain {
+                scene.disc(at, r, Ink::WHITE);
+                scene.circle(at, r, 0.3, Ink::BLACK);
+                scene.segment(at.shifted(-r, 0.0), at.shifted(r, 0.0), 0.2, Ink::BLACK);
+                scene.segment(at.shifted(0.0, -r), at.shifted(0.0, r), 0.2, Ink::BLACK);
+            } else {
+                let square = Rect::new(at.shifted(-r, -r), at.shifted(r, r));
+                scene.fill_rect(square, Ink::WHITE);
+                scene.frame(square, 0.3, Ink::BLACK);
+            }
+        });
     }
 }
 

@@ -31,6 +31,8 @@ pub const EDGE_OVER_DIP: &str = "edge on its two contacts, over a dip";
 /// Key.
 pub const SPAN_OVER_HUMP: &str = "span over a hump";
 /// Key.
+pub const LISTED: &str = "numbered line: worst place, listed below";
+/// Key.
 pub const FARTHEST: &str = "where the floor is farthest away";
 /// Key.
 pub const READING: &str = "reading";

@@ -13,10 +13,15 @@ use birdbath::geometry::Point;
 use birdbath::import::{self, ImportOptions, Source};
 use birdbath::report::Pen;
 use birdbath::report::orientation::Orientation;
-use birdbath::report::page::{Extreme, Fact, Mark, PageInput, html};
+use birdbath::report::page::{self, Extreme, Fact, Mark, PageInput};
 use birdbath::surface::Floor;
 use birdbath::survey::{Notice, Severity, Survey};
 use birdbath::units::{FOOT_M, Habit, INCH_M, Length, depth_text};
+
+/// The page of a floor that can be drawn.
+pub fn html(input: &PageInput) -> Vec<u8> {
+    page::html(input).unwrap()
+}
 
 /// An input with every part filled, over a survey's floor.
 pub fn input<'a>(

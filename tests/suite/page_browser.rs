@@ -1,14 +1,14 @@
 //! The HTML report in a browser: its edge tool agrees with an independent working of the same floor, and nothing of
 //! the user's becomes a tag.
 
-use crate::page::{HARM, built, check, demo, harmful_page, input, look};
+use crate::page::{HARM, built, check, demo, harmful_page, html, input, look};
 use crate::support::browser::Browser;
 use crate::support::rooms;
 use birdbath::flatness::edge::{self, SearchOptions};
 use birdbath::flatness::{Departure, Ground, Placement, section};
 use birdbath::geometry::Point;
 use birdbath::report::Pen;
-use birdbath::report::page::{PageInput, html};
+use birdbath::report::page::PageInput;
 use birdbath::surface::Floor;
 use birdbath::units::{Habit, INCH_M, Length, depth_text, length_text};
 use serde_json::{Value, json};

@@ -47,7 +47,7 @@ pub fn files(
     }
     if wanted.has(Sheet::Report) {
         tell("Page", 0.0);
-        let page = super::page::html(&super::page::PageInput::from_analysis(a));
+        let page = super::page::html(&super::page::PageInput::from_analysis(a))?;
         files.push(("report.html".to_owned(), page));
     }
     if wanted.has(Sheet::Result) {

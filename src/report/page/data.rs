@@ -1,7 +1,7 @@
 //! What the script computes from: the floor's own triangles, to the last digit.
 
 use super::input::PageInput;
-use super::view::View;
+use super::map::Map;
 use crate::flatness::{Placement, Procedure};
 use crate::report::Pen;
 use crate::report::words::page as words;
@@ -13,7 +13,7 @@ use serde_json::{Value, json};
 ///
 /// Corners are written with as many digits as make the same number again, so that the page and the
 /// program compute from the same floor.
-pub(super) fn data(input: &PageInput, view: &View, lays: &[Placement]) -> Value {
+pub(super) fn data(input: &PageInput, picture: &Map, lays: &[Placement]) -> Value {
     let floor = input.floor;
     let corners: Vec<f64> = floor
         .vertices()
@@ -42,7 +42,7 @@ pub(super) fn data(input: &PageInput, view: &View, lays: &[Placement]) -> Value 
         .collect();
     json!({
         "habit": habit_word(input.habit),
-        "view": { "x0": view.x0, "y0": view.y0, "y1": view.y1, "k": view.k },
+        "view": { "x0": picture.corner.x, "y1": picture.corner.y, "k": picture.units_per_m },
         "corners": corners,
         "triangles": triangles,
         "carried": carried,

@@ -1,26 +1,8 @@
 //! Text of the user's made harmless: nothing from a readings file can become a tag, an attribute or a script.
 
+/// Text for element content and for quoted attributes, as drawings write it.
+pub use crate::drawing::escaped;
 use serde_json::Value;
-
-/// Text for element content and for double-quoted attributes.
-///
-/// Control characters that no page may hold become the replacement sign; line breaks and tabs stay.
-pub fn escaped(text: &str) -> String {
-    let mut out = String::with_capacity(text.len() + 8);
-    for c in text.chars() {
-        match c {
-            '&' => out.push_str("&amp;"),
-            '<' => out.push_str("&lt;"),
-            '>' => out.push_str("&gt;"),
-            '"' => out.push_str("&quot;"),
-            '\'' => out.push_str("&#39;"),
-            '\n' | '\t' => out.push(c),
-            c if c.is_control() => out.push('\u{fffd}'),
-            c => out.push(c),
-        }
-    }
-    out
-}
 
 /// JSON for the inside of a script element: it cannot close the element or open a comment.
 pub(super) fn json_in_script(value: &Value) -> String {

@@ -3,14 +3,13 @@
 use super::data::data;
 use super::escape::{base64, escaped, json_in_script};
 use super::input::{Fact, PageInput};
-use super::map::{NumberedLine, map};
-use super::view::View;
+use super::map::map;
 use crate::analysis::{Numbered, numbered};
 use crate::flatness::{CheckResult, PartResult, Placement};
 use crate::geometry::Point;
 use crate::report::sections::judged_on;
 use crate::report::words::page as words;
-use crate::report::{Pen, words as shared};
+use crate::report::{Pen, ReportError, words as shared};
 use crate::survey::Laid;
 use crate::units::Habit;
 use sha2::{Digest, Sha256};
@@ -38,20 +37,13 @@ const SCRIPT: &str = concat!(
 /// edge tool out, more than [`MOST_ROWS`] readings end their table early; the page says so.
 /// # Safety of content
 /// All text is escaped. The page's own policy allows no connection and no script but the one in it.
-pub fn html(input: &PageInput) -> Vec<u8> {
-    let view = View::of(input);
+/// # Errors
+/// [`ReportError::Drawing`] for a floor that cannot be drawn.
+pub fn html(input: &PageInput) -> Result<Vec<u8>, ReportError> {
     let tool = input.floor.triangles().len() <= MOST_TRIANGLES;
     let worst = numbered(input.checks);
-    let lines: Vec<NumberedLine> = worst
-        .iter()
-        .map(|w| NumberedLine {
-            number: w.number,
-            from: w.placement.from,
-            to: w.placement.to,
-        })
-        .collect();
     let placements: Vec<Placement> = worst.iter().map(|w| w.placement).collect();
-    let picture = map(input, &view, &lines);
+    let picture = map(input, &worst)?;
     let mut out = String::with_capacity(256 * 1024);
     head(&mut out, input, tool);
     title(&mut out, input);
@@ -79,11 +71,11 @@ pub fn html(input: &PageInput) -> Vec<u8> {
         let _ = write!(
             out,
             "<script type=\"application/json\" id=\"floor-data\">{}</script><script>{SCRIPT}</script>",
-            json_in_script(&data(input, &view, &placements))
+            json_in_script(&data(input, &picture, &placements))
         );
     }
     out.push_str("</body></html>\n");
-    out.into_bytes()
+    Ok(out.into_bytes())
 }
 
 fn head(out: &mut String, input: &PageInput, tool: bool) {

@@ -14,9 +14,7 @@ mod escape;
 mod from_analysis;
 mod html;
 mod input;
-mod labels;
 mod map;
-mod view;
 
 pub use escape::escaped;
 pub use html::{MOST_ROWS, MOST_TRIANGLES, html};

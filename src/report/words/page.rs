@@ -59,13 +59,6 @@ pub(crate) const NUMBERS_FILL: &str = "Numbers: depth to fill at each mark";
 pub(crate) const NUMBERS_BELOW: &str = "Numbers: how far each mark lies below the high point";
 pub(crate) const SHADES_FILL: &str = "Depth to fill";
 pub(crate) const SHADES_BELOW: &str = "Below the high point";
-pub(crate) const SHADES_NONE: &str = "above the finish";
-pub(crate) const HIGH_SIGN: &str = "× high point";
-pub(crate) const LOW_SIGN: &str = "○ low point";
-pub(crate) const CARRIED_SIGN: &str =
-    "light hatch: not read, carried out from the nearest readings";
-pub(crate) const UNREAD_SIGN: &str = "cross hatch: not surveyed, left out of every number";
-pub(crate) const NUMBERED_SIGN: &str = "numbered lines: worst places, listed below";
 pub(crate) const FEWER_LABELS: &str = "Only marks with room for their number carry one.";
 pub(crate) const SHOW: &str = "Show";
 pub(crate) const LENGTH: &str = "Edge length";
