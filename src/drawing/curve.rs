@@ -2,6 +2,7 @@
 
 use super::DrawingError;
 use super::axis::{gap_step, plan_step, ticks};
+use super::chart::{Chart, Mesh, axis};
 use super::figures::{MarkUnit, plain, plan_unit};
 use super::font::{Typeface, Weight};
 use super::labels::Placer;
@@ -52,21 +53,6 @@ const DASHES: [Dash; 5] = [
     Dash::Broken(2.0, 2.5),
 ];
 
-struct Plot {
-    area: Rect,
-    longest_m: f64,
-    largest_m: f64,
-}
-
-impl Plot {
-    fn at(&self, span_m: f64, gap_m: f64) -> PaperPoint {
-        PaperPoint::new(
-            self.area.left + span_m / self.longest_m * self.area.width(),
-            self.area.bottom - gap_m / self.largest_m * self.area.height(),
-        )
-    }
-}
-
 /// Where a line ends on paper, from the top, and the name to write beside it.
 type LineEnd = (f64, String, Weight);
 
@@ -87,12 +73,13 @@ pub fn span_curve(input: &SpanCurveInput<'_>) -> Result<Scene, DrawingError> {
     let mut scene = Scene::new(input.title, w, h);
     let step = gap_step(input.unit, largest);
     let largest_m = ((largest * 1.02 / step).ceil() * step).max(step);
-    let plot = Plot {
-        area: plot_area(input, &face, ticks(step, largest_m)),
-        longest_m: longest,
-        largest_m,
-    };
-    axes(&mut scene, &face, input, &plot, step);
+    let (span_step, digits) = plan_step(input.habit, longest);
+    let plot = Chart::new(
+        plot_area(input, &face, ticks(step, largest_m)),
+        axis(0.0..longest, ticks(span_step, longest)),
+        axis(0.0..largest_m, ticks(step, largest_m)),
+    );
+    axes(&mut scene, &face, input, &plot, digits);
     if let Some(from) = input.judged_from_m.filter(|f| *f > 0.0) {
         unjudged(&mut scene, &face, &plot, from.min(longest), input.curve);
     }
@@ -171,7 +158,7 @@ fn plot_area(input: &SpanCurveInput<'_>, face: &Typeface, gaps: impl Iterator<It
 }
 
 /// The limits, each in a line style of its own; where they end and what they are called.
-fn limit_lines(scene: &mut Scene, plot: &Plot, limits: &[LimitLine]) -> Vec<LineEnd> {
+fn limit_lines(scene: &mut Scene, plot: &Chart, limits: &[LimitLine]) -> Vec<LineEnd> {
     let mut ends: Vec<LineEnd> = Vec::new();
     for (limit, dash) in limits.iter().zip(DASHES.iter().cycle()) {
         let points: Vec<PaperPoint> = match limit.points[..] {
@@ -204,60 +191,48 @@ fn limit_lines(scene: &mut Scene, plot: &Plot, limits: &[LimitLine]) -> Vec<Line
     ends
 }
 
-fn axes(scene: &mut Scene, face: &Typeface, input: &SpanCurveInput<'_>, plot: &Plot, step: f64) {
+fn axes(
+    scene: &mut Scene,
+    face: &Typeface,
+    input: &SpanCurveInput<'_>,
+    plot: &Chart,
+    digits: usize,
+) {
     let area = plot.area;
-    for gap in ticks(step, plot.largest_m) {
-        let at = plot.at(0.0, gap);
-        scene.segment(at, PaperPoint::new(area.right, at.y), 0.1, Ink::PALE);
-        let text = Text::new(
-            at.shifted(-1.2, CAP / 2.0),
-            input.unit.with_unit(gap),
-            CAP,
-            Role::Axis,
-        );
-        scene.text(text.anchored(Anchor::End));
-    }
-    let (plan_step, decimals) = plan_step(input.habit, plot.longest_m);
     let (unit_m, unit) = plan_unit(input.habit);
     let mut right = f64::NEG_INFINITY;
-    for span in ticks(plan_step, plot.longest_m) {
-        let at = plot.at(span, 0.0);
-        scene.segment(at, PaperPoint::new(at.x, area.top), 0.1, Ink::PALE);
-        let words = plain(span / unit_m, decimals);
-        let half = face.width_mm(&words, CAP, Weight::Regular) / 2.0;
-        if at.x - half > right + 1.0 {
-            let text = Text::new(at.shifted(0.0, CAP + 1.2), words, CAP, Role::Axis);
-            scene.text(text.anchored(Anchor::Middle));
-            right = at.x + half;
+    for line in plot.mesh() {
+        let (Mesh::Up(from, to, _) | Mesh::Across(from, to, _)) = line;
+        scene.segment(from, to, 0.1, Ink::PALE);
+        match line {
+            Mesh::Across(at, _, gap) => {
+                let words = input.unit.with_unit(gap);
+                let text = Text::new(at.shifted(-1.2, CAP / 2.0), words, CAP, Role::Axis);
+                scene.text(text.anchored(Anchor::End));
+            }
+            Mesh::Up(at, _, span) => {
+                let words = plain(span / unit_m, digits);
+                let half = face.width_mm(&words, CAP, Weight::Regular) / 2.0;
+                if at.x - half > right + 1.0 {
+                    let text = Text::new(at.shifted(0.0, CAP + 1.2), words, CAP, Role::Axis);
+                    scene.text(text.anchored(Anchor::Middle));
+                    right = at.x + half;
+                }
+            }
         }
     }
-    scene.segment(
-        PaperPoint::new(area.left, area.bottom),
+    let corner = PaperPoint::new(area.left, area.bottom);
+    let (end, top) = (
         PaperPoint::new(area.right, area.bottom),
-        0.35,
-        Ink::BLACK,
-    );
-    scene.segment(
-        PaperPoint::new(area.left, area.bottom),
         PaperPoint::new(area.left, area.top),
-        0.35,
-        Ink::BLACK,
     );
-    let middle = (area.left + area.right) / 2.0;
-    let text = Text::new(
-        PaperPoint::new(middle, area.bottom + 3.0 * CAP + 2.6),
-        word::edge_length(unit),
-        CAP,
-        Role::Axis,
-    );
+    scene.segment(corner, end, 0.35, Ink::BLACK);
+    scene.segment(corner, top, 0.35, Ink::BLACK);
+    let under = corner.lerp(end, 0.5).shifted(0.0, 3.0 * CAP + 2.6);
+    let text = Text::new(under, word::edge_length(unit), CAP, Role::Axis);
     scene.text(text.anchored(Anchor::Middle));
-    let text = Text::new(
-        PaperPoint::new(0.5, area.top - 2.2),
-        word::GAP_AXIS,
-        CAP,
-        Role::Axis,
-    );
-    scene.text(text);
+    let at = PaperPoint::new(0.5, area.top - 2.2);
+    scene.text(Text::new(at, word::GAP_AXIS, CAP, Role::Axis));
 }
 
 fn dips(curve: &[SpanPoint]) -> Vec<&EdgeResult> {
@@ -269,7 +244,7 @@ fn humps(curve: &[SpanPoint]) -> Vec<&EdgeResult> {
 }
 
 /// A pale strip from the gap found up to the proven bound, where paper shows it.
-fn not_excluded(scene: &mut Scene, plot: &Plot, results: &[&EdgeResult]) {
+fn not_excluded(scene: &mut Scene, plot: &Chart, results: &[&EdgeResult]) {
     let found = results.iter().map(|r| plot.at(r.span_m, r.gap_m()));
     let bound: Vec<PaperPoint> = results
         .iter()
@@ -281,7 +256,7 @@ fn not_excluded(scene: &mut Scene, plot: &Plot, results: &[&EdgeResult]) {
     }
 }
 
-fn curve(scene: &mut Scene, plot: &Plot, results: &[&EdgeResult], is_dip: bool) {
+fn curve(scene: &mut Scene, plot: &Chart, results: &[&EdgeResult], is_dip: bool) {
     let found: Vec<PaperPoint> = results
         .iter()
         .map(|r| plot.at(r.span_m, r.gap_m()))
@@ -316,7 +291,7 @@ fn curve(scene: &mut Scene, plot: &Plot, results: &[&EdgeResult], is_dip: bool) 
 }
 
 /// Shade over spans too short for the readings, with words that keep clear of the curves.
-fn unjudged(scene: &mut Scene, face: &Typeface, plot: &Plot, from_m: f64, points: &[SpanPoint]) {
+fn unjudged(scene: &mut Scene, face: &Typeface, plot: &Chart, from_m: f64, points: &[SpanPoint]) {
     let area = Rect {
         right: plot.at(from_m, 0.0).x,
         ..plot.area
@@ -374,7 +349,7 @@ fn crosses(line: &[PaperPoint], rect: &Rect) -> bool {
 }
 
 /// Names at the right end of curves and limits, moved apart, with lines to where they belong.
-fn names(scene: &mut Scene, face: &Typeface, plot: &Plot, mut ends: Vec<LineEnd>, width: f64) {
+fn names(scene: &mut Scene, face: &Typeface, plot: &Chart, mut ends: Vec<LineEnd>, width: f64) {
     ends.sort_by(|a, b| a.0.total_cmp(&b.0));
     let pitch = CAP * 1.6;
     let mut lines: Vec<(f64, f64, Vec<String>, Weight)> = Vec::new();

@@ -7,6 +7,7 @@ mod areas;
 mod axis;
 mod backend;
 mod bands;
+mod chart;
 mod contours;
 mod curve;
 mod depth_map;

@@ -2,6 +2,7 @@
 
 use super::DrawingError;
 use super::axis::{plan_step, ticks};
+use super::chart::{self, Chart, Mesh};
 use super::edges;
 use super::figures::{MarkUnit, plain, plan_unit};
 use super::font::{Typeface, Weight};
@@ -66,14 +67,22 @@ pub fn profile(input: &ProfileInput<'_>) -> Result<Scene, DrawingError> {
     let (w, h) = input.size_mm;
     let area = cut_area(input);
     let (from, to) = (line[0].0, line[line.len() - 1].0);
-    let across = area.width() / (to - from).max(1e-9);
+    let length_m = (to - from).max(1e-9);
+    let across = area.width() / length_m;
     let (lowest, highest) = line
         .iter()
         .fold((0.0_f64, 0.0_f64), |(l, t), p| (l.min(p.1), t.max(p.1)));
     let exaggeration = exaggeration(area.height() * 0.85, across, highest - lowest);
-    let up = across * exaggeration;
-    let zero = area.top + highest * up + (area.height() - (highest - lowest) * up) * 0.3;
-    let at = |d: f64, z: f64| PaperPoint::new(area.left + (d - from) * across, zero - z * up);
+    // The heights that the area holds; of what they leave free three tenths lie above the cut.
+    let held = area.height() / (across * exaggeration);
+    let top = highest + (held - (highest - lowest)) * 0.3;
+    let (step, digits) = plan_step(input.habit, length_m);
+    let cut = Chart::new(
+        area,
+        chart::axis(0.0..length_m, ticks(step, length_m)),
+        chart::axis(top - held..top, std::iter::empty()),
+    );
+    let at = |d: f64, z: f64| cut.at(d - from, z);
 
     let mut scene = Scene::new(input.title, w, h);
     let floor: Vec<PaperPoint> =
@@ -99,7 +108,7 @@ pub fn profile(input: &ProfileInput<'_>) -> Result<Scene, DrawingError> {
             area,
         },
     );
-    axis(&mut scene, &face, input, area, (from, to), across);
+    axis(&mut scene, &face, input, &cut, digits);
     let note = super::words::exaggerated(&plain(exaggeration, 0));
     let text = Text::new(PaperPoint::new(w / 2.0, h - 1.2), note, 1.8, Role::Note);
     scene.text(text.anchored(Anchor::Middle));
@@ -242,16 +251,10 @@ fn gap(
     }
 }
 
-fn axis(
-    scene: &mut Scene,
-    face: &Typeface,
-    input: &ProfileInput<'_>,
-    area: Rect,
-    (from, to): (f64, f64),
-    across: f64,
-) {
-    let (step, decimals) = plan_step(input.habit, to - from);
+/// The axis under the cut, with the names of its two ends.
+fn axis(scene: &mut Scene, face: &Typeface, input: &ProfileInput<'_>, cut: &Chart, digits: usize) {
     let (unit_m, unit) = plan_unit(input.habit);
+    let area = cut.area;
     let base = area.bottom;
     scene.segment(
         PaperPoint::new(area.left, base),
@@ -260,20 +263,17 @@ fn axis(
         Ink::BLACK,
     );
     let mut right = f64::NEG_INFINITY;
-    for d in ticks(step, to - from) {
-        let x = area.left + d * across;
-        scene.segment(
-            PaperPoint::new(x, base),
-            PaperPoint::new(x, base + 1.0),
-            0.25,
-            Ink::BLACK,
-        );
-        let mut words = plain(d / unit_m, decimals);
+    for line in cut.mesh() {
+        let Mesh::Up(at, _, d) = line else {
+            continue;
+        };
+        scene.segment(at, at.shifted(0.0, 1.0), 0.25, Ink::BLACK);
+        let mut words = plain(d / unit_m, digits);
         if d == 0.0 {
             words = format!("0 {unit}");
         }
         let wide = face.width_mm(&words, CAP, Weight::Regular);
-        let left = (x - wide / 2.0).clamp(area.left - 2.5, area.right + 2.5 - wide);
+        let left = (at.x - wide / 2.0).clamp(area.left - 2.5, area.right + 2.5 - wide);
         if left > right + 1.0 {
             let at = PaperPoint::new(left, base + 1.6 + CAP);
             scene.text(Text::new(at, words, CAP, Role::Axis));

@@ -214,6 +214,96 @@ fn a_sheet_that_thins_its_numbers_says_how_many_stand() {
     assert_eq!(words(&scene, &[Role::Low]).len(), 1);
 }
 
+/// The same floor as [`depth_scene`] draws, as a page shows it.
+fn page_map(survey: &Survey, lines: &[(usize, Point, Point)]) -> ScreenMap {
+    let built = Floor::build(survey).unwrap();
+    let (high, low) = rooms::extremes(survey);
+    let readings: Vec<(Point, f64)> = survey
+        .readings
+        .iter()
+        .map(|r| (r.at, r.elevation.m()))
+        .collect();
+    screen_map(&ScreenMapInput {
+        floor: &built.floor,
+        room: survey.room.as_ref(),
+        readings: &readings,
+        high: high[0],
+        low: low[0],
+        plane: Plane::level(top(&survey.readings) + 0.003175),
+        fill: true,
+        unit: MarkUnit::Sixteenths,
+        lines,
+    })
+    .unwrap()
+}
+
+// ORACLE: property: a page shows what paper shows: the same numbers and names, none over another, and every line
+// that is listed beside it with its number
+#[test]
+fn a_page_has_the_map_that_paper_has() {
+    let survey = rooms::ell(9.14, 6.4, 0.6096);
+    let paper = depth_scene(&survey, Paper::Letter, Habit::Us);
+    let lines = [
+        (1, Point::new(1.0, 1.0), Point::new(4.0, 1.5)),
+        (2, Point::new(2.0, 0.5), Point::new(2.5, 3.5)),
+    ];
+    let page = page_map(&survey, &lines);
+    clean(&page.scene, "page");
+    let sorted = |scene: &Scene, roles: &[Role]| {
+        let mut words = words(scene, roles);
+        words.sort();
+        words
+    };
+    for roles in [
+        &[Role::Mark][..],
+        &[Role::High],
+        &[Role::Low],
+        &[Role::Wall],
+    ] {
+        assert_eq!(
+            sorted(&page.scene, roles),
+            sorted(&paper, roles),
+            "{roles:?}"
+        );
+    }
+    assert_eq!(page.shown, survey.readings.len());
+    assert_eq!(words(&page.scene, &[Role::Number]), ["1", "2"]);
+    // What the page keeps of places: a plan point falls where the drawing has it.
+    let dot = |p: Point| {
+        PaperPoint::new(
+            (p.x - page.corner.x) * page.units_per_m / 20.0,
+            (page.corner.y - p.y) * page.units_per_m / 20.0,
+        )
+    };
+    for r in &survey.readings {
+        let there = page
+            .scene
+            .shapes
+            .iter()
+            .any(|s| matches!(s, Shape::Circle { at, .. } if at.distance(dot(r.at)) < 1e-6));
+        assert!(there, "no dot at {}", r.label);
+    }
+    // Things keep their names where there is no room to write them.
+    let svg = svg_in_page(&page.scene, "id=\"map\"").unwrap();
+    for void in &survey.room.as_ref().unwrap().voids {
+        assert!(svg.contains(&format!("<title>{}</title>", void.name)));
+    }
+    assert!(svg.starts_with("<svg id=\"map\" viewBox=\"0 0 "));
+    assert!(!svg.contains("font-family"), "the page's own letters");
+    assert_eq!(svg.matches("<g ").count(), svg.matches("</g>").count());
+}
+
+// ORACLE: property: a page holds what paper refuses, since its reader's device has letters of its own
+#[test]
+fn a_page_takes_any_sign() {
+    let mut scene = Scene::new("", 20.0, 10.0);
+    let at = PaperPoint::new(2.0, 8.0);
+    scene.text(Text::new(at, "\u{6F22}<b>", 3.0, Role::Note));
+    assert!(svg(&scene).is_err());
+    let page = svg_in_page(&scene, "").unwrap();
+    assert!(page.contains("\u{6F22}&lt;b&gt;"), "{page}");
+}
+
 #[test]
 fn the_same_scene_gives_the_same_bytes() {
     let survey = rooms::ell(9.14, 6.4, 0.6096);
