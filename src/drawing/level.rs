@@ -3,7 +3,6 @@
 use super::DrawingError;
 use super::bands::BandScale;
 use super::figures::MarkUnit;
-use super::font::{Typeface, Weight};
 use super::key::Sign;
 use super::map::{Map, covering};
 use super::marks::{self, MarkStyle};
@@ -173,7 +172,7 @@ impl Level {
     /// Draws all of it but what is round the map; says how many readings have their number.
     pub fn draw(&self, map: &mut Map<'_>) -> usize {
         let spacing_m = map.subject.floor.spacing();
-        let style = self.mark_style(map.face, map.view.mm(spacing_m));
+        let style = self.mark_style(map, map.view.mm(spacing_m));
         let chosen = marks::chosen(&map.spots, spacing_m, style.every);
         map.wall_names();
         map.block_dots(&chosen);
@@ -209,12 +208,12 @@ impl Level {
     }
 
     /// How the numbers are set where readings stand so far apart on the sheet.
-    fn mark_style(&self, face: &Typeface, spacing_mm: f64) -> MarkStyle {
+    fn mark_style(&self, map: &Map<'_>, spacing_mm: f64) -> MarkStyle {
         let widest = self
             .depths
             .marks
             .iter()
-            .map(|&d| face.width_mm(&self.unit.number(d), 1.0, Weight::Bold))
+            .map(|&d| map.number_width(&self.unit.number(d), 1.0))
             .fold(0.0, f64::max);
         marks::style(spacing_mm, widest)
     }

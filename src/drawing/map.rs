@@ -56,6 +56,8 @@ pub(super) struct Map<'a> {
     pub grid_lines: Vec<(PaperPoint, PaperPoint)>,
     /// Where the readings stand.
     pub spots: Vec<Point>,
+    /// Whether it is read in letters that a page's reader chose.
+    pub for_page: bool,
 }
 
 /// Where a map stands, and what beside it.
@@ -128,7 +130,10 @@ impl<'a> Map<'a> {
             },
             panel: Vec::new(),
         };
-        Ok(Self::on(face, subject, style, ground, spots))
+        Ok(Self {
+            for_page: true,
+            ..Self::on(face, subject, style, ground, spots)
+        })
     }
 
     /// With what is fixed reserved: walls, fixtures.
@@ -193,6 +198,7 @@ impl<'a> Map<'a> {
             openings,
             grid_lines: Vec::new(),
             spots,
+            for_page: false,
         }
     }
 

@@ -66,10 +66,21 @@ impl Map<'_> {
         }
     }
 
+    /// Width of a number. A page is read in letters of which one thing is known: that no figure is much wider than our
+    /// widest. Ours are not all as wide.
+    pub fn number_width(&self, words: &str, cap_mm: f64) -> f64 {
+        let width = |words: &str| self.face.width_mm(words, cap_mm, Weight::Bold);
+        if self.for_page {
+            width(&words.replace(|c: char| c.is_ascii_digit(), "0"))
+        } else {
+            width(words)
+        }
+    }
+
     /// Size of a number's box, with what stays free on either side.
     fn number_size(&self, words: &str, cap_mm: f64) -> (f64, f64) {
-        let (w, h) = self.size_of(words, cap_mm, Weight::Bold);
-        (w + 2.0 * APART * cap_mm, h)
+        let (_, h) = self.size_of(words, cap_mm, Weight::Bold);
+        (self.number_width(words, cap_mm) + 2.0 * APART * cap_mm, h)
     }
 
     /// Writes a number into its box.
@@ -82,7 +93,13 @@ impl Map<'_> {
         if ground.lightness() < PLATE_BELOW {
             self.plate(own);
         }
-        self.label(own, words, cap_mm, Weight::Bold, role);
+        let spare = own.width() - self.size_of(words, cap_mm, Weight::Bold).0;
+        let middle = Rect {
+            left: own.left + spare / 2.0,
+            right: own.right - spare / 2.0,
+            ..own
+        };
+        self.label(middle, words, cap_mm, Weight::Bold, role);
     }
 
     /// Candidates whose middle is floor first; a number beyond the wall is read as another room's.
