@@ -179,7 +179,7 @@ impl PatchError {
                 span_m,
                 allowance_m,
             } => format!(
-                "the patch plan was not finished in {rounds} rounds: as far as planned, the floor still has a {} of more than {} at {}; pour the floor, or grind or fill its worst places by hand and read it again",
+                "the patch plan was not finished in {rounds} rounds: with the patches planned so far, whose edges count as well, the floor would have a {} of more than {} at {}; pour the floor, or grind or fill its worst places by hand and read it again",
                 kind(departure),
                 pen.limit(*allowance_m),
                 pen.span(*span_m)

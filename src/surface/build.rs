@@ -5,7 +5,9 @@ use super::lay::{RegionFloor, check_spread, lay};
 use super::readings::{Left, ReadingUse, name_of, tell};
 use super::words::{area, spoken};
 use super::{FloorError, RoomFault};
-use crate::geometry::{Point, Region, RegionFault, Ring, RingName, convex_hull};
+use crate::geometry::{
+    Point, Region, RegionFault, Ring, RingName, SAME_LINE_M, Segment, convex_hull,
+};
 use crate::survey::{Joint, NamedRing, Notice, Reading, Severity, Survey};
 use crate::units::share_text;
 
@@ -73,6 +75,7 @@ impl Floor {
         let laid = lay(readings, &left, &joints)?;
         let mut notices = tell(readings, &laid.uses, &left, survey.resolution_m);
         notices.extend(apart_notice(readings, &laid));
+        notices.extend(on_joints_notice(readings, &joints));
         notices.extend(cover_notices(&laid.floor));
         let mut slopes = Vec::new();
         for (k, slope) in room.slopes.iter().enumerate() {
@@ -156,9 +159,9 @@ fn slope_floor(
         let edge = slope
             .ring
             .sides()
-            .map(|(a, b)| crate::geometry::Segment::new(a, b).distance(r.at))
+            .map(|(a, b)| Segment::new(a, b).distance(r.at))
             .fold(f64::INFINITY, f64::min);
-        if slope.ring.contains(r.at) && edge > crate::geometry::SAME_LINE_M {
+        if slope.ring.contains(r.at) && edge > SAME_LINE_M {
             inner.push(r.clone());
             indices.push(i as u32);
         }
@@ -267,6 +270,56 @@ fn apart_notice(readings: &[Reading], laid: &RegionFloor) -> Option<Notice> {
             "{who} {stand} {} or more from all others, which stand about {} apart: was the place mistyped? Else read the floor between, which nobody read and which is in no total.",
             spoken(nearest),
             spoken(laid.floor.spacing)
+        ),
+    ))
+}
+
+/// Says that readings stand on joints: each counts for both sides, so that a step there does not show.
+fn on_joints_notice(readings: &[Reading], joints: &[Joint]) -> Option<Notice> {
+    let on = |joint: &&Joint| -> Vec<usize> {
+        let near = |r: &Reading| {
+            let sides = joint.line.windows(2);
+            sides
+                .map(|w| Segment::new(w[0], w[1]).distance(r.at))
+                .any(|off| off <= SAME_LINE_M)
+        };
+        (0..readings.len())
+            .filter(|&i| near(&readings[i]))
+            .collect()
+    };
+    let mut all: Vec<usize> = joints.iter().flat_map(|j| on(&j)).collect();
+    all.sort_unstable();
+    all.dedup();
+    let first = *all.first()?;
+    let who = name_of(&readings[first], first as u32);
+    let (who, stand) = match all.len() {
+        1 => (who, "stands on a joint and counts"),
+        2 => (
+            format!("{who} and 1 more reading"),
+            "stand on joints and count",
+        ),
+        n => (
+            format!("{who} and {} more readings", n - 1),
+            "stand on joints and count",
+        ),
+    };
+    let names: Vec<&str> = joints
+        .iter()
+        .filter(|j| !on(j).is_empty())
+        .map(|j| j.name.as_str())
+        .filter(|n| !n.is_empty())
+        .collect();
+    let named = if names.is_empty() {
+        String::new()
+    } else {
+        format!(" ({})", names.join(", "))
+    };
+    Some(Notice::new(
+        "readings-on-joints",
+        Severity::Warning,
+        readings[first].raw.place.to_string(),
+        format!(
+            "{who} {stand} for both sides{named}: a step or a curl there does not show. Read close beside the joint, on either side."
         ),
     ))
 }

@@ -276,6 +276,19 @@ fn where_a_joint_meets_a_wall_floor_is_carried_out_to_the_wall() {
         (with.judged_m2 - without.judged_m2).abs() < 1e-9,
         "{with:?} {without:?}"
     );
+    // What such readings cannot show is told.
+    let told = |joint: f64| {
+        let floor = Floor::build(&survey(&readings, &boxed(4.5, 4.5), vec![], Some(joint)));
+        let notices = floor.unwrap().notices;
+        let found = notices.iter().find(|n| n.code == "readings-on-joints");
+        found.map(|n| n.text.clone())
+    };
+    assert!(
+        told(2.25)
+            .unwrap()
+            .contains("P4 and 8 more readings stand on joints")
+    );
+    assert_eq!(told(2.5), None);
     // Halfway between rows the band to the joint is carried, and its last quarter metre at either end is not.
     let between = of(Some(2.5));
     assert!((between.carried_m2 - 0.5 * 4.0).abs() < 1e-9, "{between:?}");
