@@ -409,3 +409,69 @@ fn a_printed_bound_is_never_under_the_proven_one() {
         assert!((-1e-9..0.1 + 1e-9).contains(&over), "{bound_m} {over}");
     }
 }
+
+// ORACLE: the normal distribution: half of all cases take no more than the expected volume, 95 of 100 no more than 1.6449 deviations
+//         over it, 80 of 100 no more than 0.8416. TOLERANCE: result.json's own rounding.
+#[test]
+fn what_is_enough_follows_from_the_expected_volume_and_its_deviation() {
+    let volume = json()["between_readings"]["volume"].take();
+    let litres = |v: &Value| v.as_f64().unwrap();
+    let (expected, sd) = (litres(&volume["expected_l"]), litres(&volume["sd_l"]));
+    for (i, deviations) in [0.0, 0.8416, 1.6449].into_iter().enumerate() {
+        let found = litres(&volume["enough"][i]["volume_l"]);
+        assert!(
+            (found - expected - deviations * sd).abs() < 0.003,
+            "{volume}"
+        );
+    }
+    assert!(sd > 0.0 && sd < expected / 10.0, "{volume}");
+}
+
+// ORACLE: properties. The patches hold what is filled and the spots to grind what is ground, but for thin rims of floor in no spot;
+//         the gap before is the one that the check of the same length found, within the search's 0.1 mm; the one after is allowed.
+#[test]
+fn the_patch_plan_adds_up() {
+    let json = json();
+    let patch = &json["patch"];
+    for (list, whole) in [("patches", "fill_volume_l"), ("grinds", "grind_volume_l")] {
+        let spots = patch[list].as_array().unwrap();
+        let sum: f64 = spots.iter().map(|s| s["volume_l"].as_f64().unwrap()).sum();
+        let whole = patch[whole].as_f64().unwrap();
+        assert!(
+            sum <= whole + 1e-3 && sum > 0.9 * whole,
+            "{list}: {sum} {whole}"
+        );
+    }
+    let checked: Vec<&Value> = json["flatness"].as_array().unwrap().iter().collect();
+    for limit in patch["checks"].as_array().unwrap() {
+        let part = checked.iter().find(|p| {
+            p["span_mm"] == limit["span_mm"] && p["allowance_mm"] == limit["allowance_mm"]
+        });
+        let before = limit["before_mm"].as_f64().unwrap();
+        let gap = part.unwrap()["gap_mm"].as_f64().unwrap();
+        assert!((before - gap).abs() < 0.2, "{limit} {gap}");
+        assert!(
+            limit["after_bound_mm"].as_f64() <= limit["allowance_mm"].as_f64(),
+            "{limit}"
+        );
+    }
+}
+
+// ORACLE: the rule: spots to grind are numbered on from the patches, as on the plan, so that a number is one place.
+#[test]
+fn spots_to_grind_are_numbered_on_from_the_patches() {
+    let a = &made().0;
+    let pen = Pen::new(Habit::Us);
+    let orientation = birdbath::report::orientation::Orientation::of(&a.survey);
+    let (text, plan) = (text("grind-patch.pdf"), a.patch.as_ref().unwrap());
+    assert!(!plan.patches.is_empty() && !plan.grinds.is_empty());
+    for (i, spot) in plan.patches.iter().chain(&plan.grinds).enumerate() {
+        let row = format!(
+            "{} {} {} ",
+            i + 1,
+            orientation.place(pen, spot.deepest_at),
+            pen.area_number(spot.area_m2)
+        );
+        assert!(text.contains(&row), "{row:?}: {text}");
+    }
+}

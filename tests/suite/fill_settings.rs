@@ -408,7 +408,7 @@ fn several_rooms_are_summed_and_rounded_up_once() {
             readings.push_str(&format!("{room},{row}\n"));
         }
     }
-    let job = "checks = [\"3 mm in 2 m, resting\"]\n[fill]\nmaterial = \"material.toml\"\nwaste = 5\ngauge = \"3 mm\"\n";
+    let job = "checks = [\"3 mm in 2 m, resting\"]\n[fill]\nmaterial = \"material.toml\"\nwaste = 5\ngauge = \"3 mm\"\nbase_depth = \"2 mm\"\n";
     let rooms = try_rooms(job, &readings, "").unwrap();
     let all = Together::of(&rooms);
     assert_eq!(all.rooms.len(), 2);
@@ -427,6 +427,9 @@ fn several_rooms_are_summed_and_rounded_up_once() {
     let v: serde_json::Value =
         serde_json::from_str(&result_file::fill_of(&rooms).unwrap()).unwrap();
     assert_eq!(v["together"]["total"]["bags"], 9);
+    // Nowhere less than 3 mm deep: 2 mm of base on 16 m2, the rest is extra.
+    assert_eq!(v["together"]["total"]["base_l"], 32.0);
+    assert_eq!(v["together"]["total"]["extra_l"], 48.0);
     assert_eq!(v["rooms"].as_array().unwrap().len(), 2);
 }
 

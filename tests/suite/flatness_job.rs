@@ -164,6 +164,16 @@ fn f_numbers_from_a_file_of_sample_lines() {
     let ff: Vec<f64> = lines.iter().map(|l| l["ff"].as_f64().unwrap()).collect();
     assert_eq!(ff, [28.8, 20.4, 34.6, 18.5, 32.5, 30.4]);
     assert_eq!(lines[1]["fl"], 46.0);
+    // Of n readings on a line, n - 2 curvatures over two intervals and n - 10 differences over ten.
+    let heights = include_str!("../../fixtures/pad/elevations_mm.csv");
+    for (i, line) in lines.iter().enumerate() {
+        let cells = |row: &&str| row.split(',').nth(i + 1).is_some_and(|c| !c.is_empty());
+        let n = heights.lines().skip(1).filter(cells).count();
+        assert_eq!(
+            (&line["curvatures"], &line["differences"]),
+            (&(n - 2).into(), &(n - 10).into())
+        );
+    }
     let untold = f["rules"]
         .as_array()
         .unwrap()

@@ -1435,3 +1435,42 @@ fn settings_below_the_table_are_refused() {
     assert_eq!((place.as_str(), fault), ("B5", Fault::Setting), "{text}");
     assert!(text.contains("Move the row up"), "{text}");
 }
+
+// ORACLE: hand. All six readings of the book stand on the one sheet, which is hidden behind an empty one.
+#[test]
+fn readings_on_a_hidden_sheet_are_told() {
+    let mut book = Workbook::new();
+    book.add_worksheet().set_name("Cover").unwrap();
+    let sheet = book.add_worksheet();
+    sheet.set_name("Readings").unwrap();
+    for (column, text) in ["x_ft", "y_ft", "reading_in"].iter().enumerate() {
+        sheet.write(0, column as u16, *text).unwrap();
+    }
+    for k in 0..6u32 {
+        sheet.write(k + 1, 0, k % 3 * 2).unwrap();
+        sheet.write(k + 1, 1, k / 3 * 2).unwrap();
+        sheet.write(k + 1, 2, 38.25).unwrap();
+    }
+    sheet.set_hidden(true);
+    let words = told(&book.save_to_buffer().unwrap(), "hidden-readings");
+    assert!(
+        words.contains("C2") && words.contains("6 readings"),
+        "{words}"
+    );
+}
+
+// ORACLE: hand. A list whose columns have units of their own: 10 ft are 3.048 m, and 2 m are 2 m. Told is the unit of x.
+#[test]
+fn each_column_of_a_list_is_read_in_its_own_unit() {
+    let text = "x_ft,y_m,reading_in\n0,0,38\n10,0,38\n0,2,38\n10,2,38\n";
+    let imported = good(text, &ImportOptions::default());
+    let far = imported.surveys[0].readings[3].at;
+    assert!(
+        (far.x - 3.048).abs() < 1e-12 && (far.y - 2.0).abs() < 1e-12,
+        "{far:?}"
+    );
+    assert_eq!(
+        imported.understood.rooms[0].plan_unit,
+        Some(LengthUnit::Foot)
+    );
+}

@@ -321,6 +321,7 @@ fn every_printer_says_the_figure_worked_out_by_hand() {
                 "27 mm",
                 "1 mm, inferred",
                 "limit 3 mm",
+                "Least depth +5 mm, at the left wall, at the bottom wall",
             ],
         ),
         (

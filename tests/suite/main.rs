@@ -63,3 +63,4 @@ mod web_load;
 mod web_words;
 mod words;
 mod workbook;
+mod worked_job;

@@ -106,6 +106,10 @@ fn a_v_shaped_hollow_takes_the_closed_form() {
     assert!(plan.checks[0].after.bound_m <= 0.002 + 1e-7);
     // Bags and the comparison follow from the volume.
     assert!((plan.bags.unwrap() - plan.fill_volume_m3 * 1.1 / 0.013).abs() < 1e-9);
+    // A patch is ordered as the whole is, waste included.
+    for patch in &plan.patches {
+        assert!((patch.bags.unwrap() - patch.volume_m3 * 1.1 / 0.013).abs() < 1e-9);
+    }
     assert!((plan.saved_m3.unwrap() - (d * w * long - plan.fill_volume_m3)).abs() < 1e-12);
     // The outline is where the wedge is deeper than the feather depth.
     let share = 1.0 - plan.feather_m / (d - aim);

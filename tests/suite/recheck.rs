@@ -387,3 +387,104 @@ fn a_second_day_that_is_off_everywhere_asks_about_the_line() {
     let r = recheck(&before, &high, &stated).unwrap();
     assert!(!r.line_assumed && r.line_off_m.is_none());
 }
+
+// ORACLE: the rule: a mark that stands at the finish or above it before the work was to get nothing, and nothing there is not thin.
+#[test]
+fn a_mark_that_was_to_get_nothing_is_not_thin() {
+    let (before, _) = two_days();
+    // The finish at 40 in runs over A1 with nothing on it; a finish 1/16 in lower leaves A1 above it.
+    for finish_in in [40.0, 40.0625] {
+        let plane = Plane::level(-finish_in * INCH_M);
+        let mut after = before.clone();
+        for r in &mut after.readings {
+            r.elevation = Elevation::from_m(r.elevation.m().max(-finish_in * INCH_M));
+        }
+        let asked = RecheckRequest {
+            plane: Some(&plane),
+            ..request()
+        };
+        let r = recheck(&before, &after, &asked).unwrap();
+        let a1 = r.marks.iter().find(|m| m.label == "A1").unwrap();
+        assert!(!r.unpoured && a1.remarks.is_empty(), "{finish_in}: {a1:?}");
+    }
+}
+
+// ORACLE: hand: 20 m2 were read before and 24 m2 after, so that no volume is told, and why.
+#[test]
+fn floors_of_two_sizes_are_told_each_under_its_day() {
+    let (before, after) = two_days();
+    let asked = RecheckRequest {
+        placed_m3: None,
+        areas_m2: [20.0, 24.0],
+        ..request()
+    };
+    let r = recheck(&before, &after, &asked).unwrap();
+    let pen = birdbath::report::Pen::new(Habit::Metric);
+    let told = birdbath::report::recheck_sheet::placed(pen, &r);
+    assert!(told.contains("20.0 m² before and 24.0 m² after"), "{told}");
+}
+
+// ORACLE: hand. A1 got 1/16 in of the 1/8 in planned and lies 1/16 in under the finish; 27 bags were planned and 31 used; the ridge
+//         lies where batch 4 was to be tied to batch 3. B5 was read on the first day only, Z9 on the second.
+#[test]
+fn files_and_sheet_keep_plan_and_work_and_both_days_apart() {
+    use birdbath::flatness::Placement;
+    use birdbath::recheck::Ridge;
+    let (before, mut after) = two_days();
+    after.readings.remove(21);
+    let extra = Reading::new("Z9", Point::new(1.0, 1.0), Elevation::from_m(-1.0));
+    after.readings.push(extra);
+    let ridge = Ridge {
+        placement: Placement {
+            from: Point::new(1.0, 1.0),
+            to: Point::new(1.6, 1.0),
+            at: Point::new(1.3, 1.0),
+            gap_m: 0.002,
+        },
+        tie_in: Some((3, 4)),
+    };
+    let asked = RecheckRequest {
+        ridges: vec![ridge],
+        ..request()
+    };
+    let r = recheck(&before, &after, &asked).unwrap();
+    let file = birdbath::report::result_file::Recheck::of(&r, "run");
+    let v = serde_json::to_value(file).unwrap();
+    let marks = v["marks"].as_array().unwrap();
+    let a1 = marks.iter().find(|m| m["label"] == "A1").unwrap();
+    for (key, sixteenths) in [
+        ("placed_mm", 1.0),
+        ("planned_mm", 2.0),
+        ("off_finish_mm", -1.0),
+    ] {
+        let found = a1[key].as_f64().unwrap();
+        assert!(
+            (found - sixteenths * 25.4 / 16.0).abs() < 1e-3,
+            "{key}: {a1}"
+        );
+    }
+    assert_eq!(
+        (&v["bags_planned"], &v["bags_used"]),
+        (&27.0.into(), &31.0.into())
+    );
+    assert_eq!(v["ridges"][0]["tie_in"], serde_json::json!([3, 4]));
+    let head = specimen::head(Habit::Us, Paper::Letter);
+    let o = Orientation::of(&before);
+    let sheet = RecheckSheet {
+        head: &head,
+        before_when: String::new(),
+        recheck: &r,
+        orientation: &o,
+        least_cover_m: None,
+        before: &[],
+        after: &[],
+        maps: &[],
+    };
+    let text = crate::pdf::words_of(&Press::new().print(&sheet.document()).unwrap());
+    for (label, name) in [
+        (words::recheck::ONLY_BEFORE, "B5"),
+        (words::recheck::ONLY_AFTER, "Z9"),
+    ] {
+        assert!(text.contains(&format!("{label} {name}")), "{label}: {text}");
+    }
+}

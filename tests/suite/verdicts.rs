@@ -628,3 +628,18 @@ fn a_limit_that_follows_the_distance() {
         assert!(found(&out.parts[0]).gap_m > out.parts[0].allowance_m);
     }
 }
+
+// ORACLE: the rule of docs/methods.md: 95 % of what is not left aside. 100 m2 less a strip of 20 m2: 76 m2 are enough, 75 are not.
+#[test]
+fn a_room_is_judged_from_ninety_five_hundredths_on() {
+    let judged = |judged_m2: f64| birdbath::flatness::Judged {
+        judged_m2,
+        room_m2: 100.0,
+        aside_m2: 20.0,
+        needed_m: 0.5,
+        farthest_m: 0.4,
+        ..Default::default()
+    };
+    assert!(judged(76.0 + 1e-9).enough() && judged(80.0).enough());
+    assert!(!judged(75.0).enough() && !judged(73.0).enough());
+}
