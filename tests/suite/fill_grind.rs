@@ -66,7 +66,12 @@ fn on_ground_floor(floor: &Floor, ground: f64, finish: f64) -> [f64; 4] {
     for t in 0..floor.triangles().len() as u32 {
         let whole = floor.corners(t).map(|v| [v.at.x, v.at.y, v.z]);
         let left = clipped(&whole, ground, 1.0);
-        let gone = clipped(&whole, ground, -1.0);
+        // A triangle that lies at the level all over is left, not ground.
+        let gone = if whole.iter().all(|c| c[2] <= ground) {
+            Vec::new()
+        } else {
+            clipped(&whole, ground, -1.0)
+        };
         let (wet, material) = integral(&clipped(&left, finish, 1.0), |z| finish - z);
         let (area, away) = integral(&gone, |z| z - ground);
         sums[0] += material;
