@@ -217,7 +217,11 @@ impl Finder<'_> {
         {
             return self.list(at, headings, faults);
         }
+        // A box of extremes below a table is no table.
+        let sums =
+            !self.blocks.is_empty() && row.filled().next().is_some_and(|c| is_summary(c.text));
         if self.layout != Layout::List
+            && !sums
             && let Some(corner) = matrix_header(table, at)
         {
             let end = matrix_end(table, at, corner);

@@ -14,6 +14,8 @@ pub(super) struct Corner {
     pub meaning: Option<Meaning>,
     /// The same where it is said in so many words.
     pub said: Option<Meaning>,
+    /// A unit by itself, which could be that of either.
+    pub only: Option<LengthUnit>,
     /// What it says that a matrix cannot have.
     pub fault: Option<CornerFault>,
 }
@@ -95,8 +97,10 @@ pub(super) fn corner(text: &str) -> Corner {
     }
     // Two bare units are plan and reading, in that order, or both of the plan where the reading's is told; one alone is that of the
     // plan where the reading's is told, and else could be either and is not used.
-    if let ([only], Some(_)) = (&bare[..], out.reading) {
-        plans.push(*only);
+    match (&bare[..], out.reading) {
+        ([only], Some(_)) => plans.push(*only),
+        ([only], None) => out.only = Some(*only),
+        _ => {}
     }
     if let [first, second] = bare[..] {
         plans.push(first);
@@ -124,7 +128,8 @@ mod tests {
         use LengthUnit::{Foot, Inch, Millimetre};
         assert_eq!(corner("ft / in").plan, Some(Foot));
         assert_eq!(corner("ft / in").reading, Some(Inch));
-        assert_eq!(corner("in"), Corner::default());
+        assert_eq!((corner("in").plan, corner("in").reading), (None, None));
+        assert_eq!(corner("in").only, Some(Inch));
         let c = corner("plan ft, elevation mm");
         assert_eq!(
             (c.plan, c.reading, c.meaning),

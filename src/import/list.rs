@@ -635,7 +635,12 @@ impl ListSheet<'_> {
         let known = [columns.x, columns.y, columns.reading];
         let mut refused = false;
         for (i, heading) in self.headings.iter().enumerate() {
-            let Some(before) = i.checked_sub(1).filter(|k| known.contains(&Some(*k))) else {
+            // Columns of words, and such as hold nothing, may stand between.
+            let between = |k: &usize| {
+                !known.contains(&Some(*k)) && part_of(self.table, self.block, (*k, *k)).is_none()
+            };
+            let before = (0..i).rev().find(|k| !between(k));
+            let Some(before) = before.filter(|k| known.contains(&Some(*k))) else {
                 continue;
             };
             // What stands under no heading is told at its own cells.
@@ -643,9 +648,10 @@ impl ListSheet<'_> {
             let found = match heading.field {
                 _ if !headed => None,
                 Field::Unknown => part_of(self.table, self.block, (before, i)),
-                Field::Note => {
-                    part_of(self.table, self.block, (before, i)).filter(|p| *p == Part::Fractions)
-                }
+                // A note that is only a fraction is warned of: so headed, a column may hold what it likes.
+                Field::Note => part_of(self.table, self.block, (before, i))
+                    .filter(|p| *p == Part::Fractions)
+                    .map(|_| Part::Whole),
                 _ => None,
             };
             let place = self
@@ -668,7 +674,7 @@ impl ListSheet<'_> {
                     Severity::Warning,
                     place.to_string(),
                     format!(
-                        "The column {} holds whole numbers right after {} and was not used. If they are a part of it, put both into one cell.",
+                        "The column {} holds small numbers after {} and was not used. If they are a part of it, put both into one cell.",
                         text(i),
                         text(before)
                     ),

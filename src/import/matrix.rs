@@ -5,7 +5,7 @@ use super::blocks::{Block, Settings, is_page_line, matrix_width, outside, same_t
 use super::cells::{CellRule, Seen, decimal_by_size, length, usual_m};
 use super::corner::corner;
 use super::error::{Fault, Faults, quoted};
-use super::headers::{is_no_reading, is_summary};
+use super::headers::{Setting, is_no_reading, is_summary, setting};
 use super::options::{ImportOptions, Layout, Meaning, Orientation, Spacing, XRuns};
 use super::room::{RawRoom, Standing, take};
 use super::table::{Cell, Row, Table};
@@ -42,7 +42,8 @@ pub(super) fn read(
         header,
         rows,
         stated: Stated::of(header.cell(corner_column).text, &block.settings, options),
-    };
+    }
+    .of_letters();
     let mut room = RawRoom::new(
         block,
         Layout::Matrix,
@@ -120,6 +121,19 @@ struct Matrix<'a> {
 }
 
 impl<'a> Matrix<'a> {
+    /// Where both headings are letters or numbers that count, the one unit of the corner can only be that of the readings.
+    fn of_letters(mut self) -> Self {
+        let only = corner(self.header.cell(self.corner_column).text).only;
+        if self.stated.reading_unit.is_none()
+            && self.stated.spacing.is_some()
+            && are_letters(&self.heads) | are_letters(&self.sides)
+        {
+            self.stated.reading_unit = only;
+            self.stated.reading_of_sheet = only;
+        }
+        self
+    }
+
     fn place(&self, cell: &Cell<'_>) -> Place {
         self.table.place(cell.row, cell.column)
     }
@@ -175,6 +189,8 @@ impl<'a> Matrix<'a> {
                     .map(move |j| (j, i))
             })
         };
+        self.refuse_boxes(&across, &along, faults);
+        self.refuse_settings_beside(faults);
         let named = stated.orientation;
         for (axis, cells, said, what) in [
             (
@@ -236,6 +252,74 @@ impl<'a> Matrix<'a> {
             self.row(i, &grid, &mut room, faults);
         }
         room
+    }
+
+    /// Refuses headings that stand apart from the others, behind a blank or a word of totals, and head few readings where the others
+    /// head many: a box of figures beside or below the table.
+    fn refuse_boxes(&self, across: &Axis, along: &Axis, faults: &mut Faults) {
+        let (columns, rows) = (self.heads.len(), self.rows.len());
+        let holds = |i: usize, j: usize| {
+            let text = self.cell(i, j).text;
+            !text.is_empty() && !is_no_reading(text)
+        };
+        let in_column: Vec<usize> = (0..columns)
+            .map(|j| (0..rows).filter(|&i| holds(i, j)).count())
+            .collect();
+        let in_row: Vec<usize> = (0..rows)
+            .map(|i| (0..columns).filter(|&j| holds(i, j)).count())
+            .collect();
+        let gap_above = |i: usize| i > 0 && self.rows[i].number > self.rows[i - 1].number + 1;
+        for (axis, cells, counts, below) in [
+            (across, &self.heads, &in_column, false),
+            (along, &self.sides, &in_row, true),
+        ] {
+            let is_head = |k: usize| axis.marks[k].is_some();
+            let mut usual: Vec<usize> = (0..cells.len())
+                .filter(|&k| is_head(k))
+                .map(|k| counts[k])
+                .collect();
+            usual.sort_unstable();
+            let Some(&usual) = usual.get(usual.len() / 2) else {
+                continue;
+            };
+            for k in (1..cells.len()).filter(|&k| is_head(k)) {
+                let apart = !is_head(k - 1) || (below && gap_above(k));
+                if apart && 2 * counts[k] < usual {
+                    faults.add(
+                        Fault::Layout,
+                        self.place(&cells[k]),
+                        format!(
+                            "{} apart from the headings before it, over {} of readings where they have {usual}",
+                            quoted(cells[k].text),
+                            counts[k]
+                        ),
+                        "headings without a gap, or a box of other figures apart from them",
+                        "Close the gap if these are readings. Else move the box two rows above or below the table, with words in its first column.",
+                    );
+                }
+            }
+        }
+    }
+
+    /// Refuses a setting beside the table, where it would be passed over.
+    fn refuse_settings_beside(&self, faults: &mut Faults) {
+        for row in std::iter::once(&self.header).chain(&self.rows) {
+            for i in self.width()..row.len() {
+                let cell = row.cell(i);
+                let valued = |value: Option<&str>| value.is_some() || !row.cell(i + 1).is_blank();
+                let found = setting(cell.text)
+                    .is_some_and(|(kind, value)| kind != Setting::Room && valued(value));
+                if found {
+                    faults.add(
+                        Fault::Setting,
+                        self.place(&cell),
+                        format!("{} beside the table", quoted(cell.text)),
+                        "settings in rows of their own above the table",
+                        "Move it above the table.",
+                    );
+                }
+            }
+        }
     }
 
     /// What was understood, for the answer.

@@ -18,7 +18,7 @@ pub(super) enum Part {
 }
 
 /// Words that head the smaller part of a length.
-const PARTS: [&str; 14] = [
+const PARTS: [&str; 19] = [
     "fraction",
     "fractions",
     "frac",
@@ -33,9 +33,15 @@ const PARTS: [&str; 14] = [
     "8ths",
     "1/16",
     "1/8",
+    "remainder",
+    "rest",
+    "zoll",
+    "pouce",
+    "pouces",
 ];
 
-/// What a column, right after one that counts, looks like; `None` where it holds anything but numbers, or too few of them.
+/// What a column behind one that counts looks like; `None` where it holds anything but numbers less than a whole of what stands
+/// before them, or where that is no whole number: a reading with a fraction has no second one.
 pub(super) fn part_of(
     table: &Table,
     block: &Block,
@@ -45,48 +51,61 @@ pub(super) fn part_of(
         let rows = block.body.clone().map(|i| table.row(i));
         rows.filter(|r| !r.cell(before).is_blank())
     };
-    let filled = || {
-        rows()
-            .map(|r| r.cell(column).text.trim())
-            .filter(|t| !t.is_empty())
-    };
-    let numbers = |text: &str| {
-        text.starts_with(|c: char| c.is_ascii_digit())
-            && text
-                .chars()
-                .all(|c| c.is_ascii_digit() || matches!(c, ' ' | '/' | '.' | '"' | '-'))
-    };
-    if 2 * filled().count() < rows().count() || filled().count() < 2 || !filled().all(numbers) {
-        return None;
-    }
+    let of = |r: &Row<'_>| r.cell(column).text.trim().to_owned();
+    let filled: Vec<String> = rows().map(|r| of(&r)).filter(|t| !t.is_empty()).collect();
+    let whole = |text: &str| text.trim().parse::<u32>().ok();
+    let behind_whole = rows()
+        .filter(|r| !of(r).is_empty())
+        .all(|r| whole(r.cell(before).text).is_some());
+    let values: Option<Vec<f64>> = filled.iter().map(|t| value(t)).collect();
+    let values = values.filter(|v| behind_whole && !v.is_empty())?;
+    let most = values.iter().copied().fold(0.0, f64::max);
     let heading = block.header.map_or_else(String::new, |i| {
-        let text = table.row(i).cell(column).text.to_lowercase();
-        text.trim_matches(|c: char| {
-            c.is_whitespace() || matches!(c, '(' | ')' | '[' | ']' | '/' | '.' | '_')
-        })
-        .to_owned()
+        table.row(i).cell(column).text.to_lowercase()
     });
-    if PARTS.contains(&heading.as_str())
-        || heading == "16"
-        || heading == "8"
-        || LengthUnit::from_word(&heading).is_some()
-    {
+    if names_a_part(&heading) && most < 16.0 {
         return Some(Part::Named);
     }
-    let fraction = |text: &str| {
-        let parts = text.trim_end_matches('"').split_once('/');
-        let whole = |t: &str| t.trim().parse::<u32>().ok();
-        parts
-            .and_then(|(top, bottom)| whole(top).zip(whole(bottom)))
-            .is_some_and(|(top, bottom)| top < bottom)
-    };
-    let none = |text: &str| text == "0";
-    if filled().all(|t| fraction(t) || none(t)) && filled().any(fraction) {
+    if filled.len() >= 2 && most < 1.0 && filled.iter().any(|t| t.contains('/')) {
         return Some(Part::Fractions);
     }
-    let whole = |text: &str| text.parse::<u32>().ok();
-    let behind_whole = rows().all(|r| whole(r.cell(before).text.trim()).is_some());
-    (behind_whole && filled().all(|t| whole(t).is_some_and(|n| n < 16))).then_some(Part::Whole)
+    let all_whole = filled.iter().all(|t| whole(t).is_some());
+    (2 * filled.len() >= rows().count() && filled.len() >= 2 && all_whole && most < 16.0)
+        .then_some(Part::Whole)
+}
+
+/// The number that a cell is: whole, a fraction, or both; `None` for anything else.
+fn value(text: &str) -> Option<f64> {
+    let text = text.trim_end_matches('"').trim();
+    if let Ok(number) = text.parse::<f64>() {
+        return (number >= 0.0).then_some(number);
+    }
+    let (whole, fraction) = text.rsplit_once([' ', '-']).unwrap_or(("0", text));
+    let (top, bottom) = fraction.split_once('/')?;
+    let count = |t: &str| t.trim().parse::<u32>().ok();
+    let (whole, top, bottom) = (
+        count(whole)?,
+        count(top)?,
+        count(bottom).filter(|b| *b > 0)?,
+    );
+    Some(f64::from(whole) + f64::from(top) / f64::from(bottom))
+}
+
+/// Whether a heading is a unit, a word for a fraction, or says that it goes with what stands before: `inches`, `1/16`, `plus in`.
+fn names_a_part(heading: &str) -> bool {
+    let words: Vec<&str> = heading
+        .split(|c: char| c.is_whitespace() || matches!(c, '(' | ')' | '[' | ']' | '_' | '.'))
+        .filter(|w| !w.is_empty())
+        .collect();
+    let part = |w: &str| {
+        let bare = w.trim_matches('/');
+        PARTS.contains(&w) || PARTS.contains(&bare) || LengthUnit::from_word(w).is_some()
+    };
+    match words[..] {
+        [only] => part(only) || matches!(only.trim_matches('/'), "16" | "8"),
+        ["and" | "plus" | "r" | "rest" | "remaining" | "+", last] => part(last),
+        _ => false,
+    }
 }
 
 /// Whether decimal commas were taken apart as columns: most rows have more numbers than the header has headings. Told once.

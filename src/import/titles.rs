@@ -17,7 +17,10 @@ const ELEVATIONS: [&str; 6] = [
     "altitudes",
 ];
 /// Words of a title that may say so.
-const HEIGHTS: [&str; 5] = ["level", "levels", "height", "heights", "elev"];
+const HEIGHTS: [&str; 13] = [
+    "level", "levels", "height", "heights", "elev", "elevs", "elv", "el", "rls", "hauteurs",
+    "cotas", "niveaux", "kote",
+];
 
 /// A title, or other words above a table.
 struct Above {

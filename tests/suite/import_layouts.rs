@@ -451,7 +451,6 @@ fn a_reading_or_a_distance_in_two_columns_is_refused() {
     for (second, heading) in [
         (["2/16", "9/16", "13/16"], "fraction"),
         (["2/16", "9/16", "13/16"], "more"),
-        (["2/16", "9/16", "13/16"], "note"),
         (["2", "9", "13"], "sixteenths"),
         (["2", "9", "13"], "1/16"),
         (["2 1/2", "9", "1"], "inches"),
@@ -467,6 +466,20 @@ fn a_reading_or_a_distance_in_two_columns_is_refused() {
         said.contains("cell B1") && said.contains("cell D1"),
         "{said}"
     );
+    // So is a part behind a column of words, and one that is filled here and there.
+    let said = refused(
+        "x_ft,y_ft,reading_ft,point,inches\n0,0,3,A,4 1/2\n2,0,3,B,\n0,2,3,C,5\n2,2,3,D,\n",
+    );
+    assert!(said.contains("cell E1"), "{said}");
+    // A reading with a fraction has no second one, and a larger number is no part.
+    good(
+        "x_ft,y_ft,reading_in,Depth to fill (in)\n0,0,40 1/16,1/4\n2,0,40 1/8,3/16\n0,2,40,5/16\n",
+        &ImportOptions::default(),
+    );
+    good(
+        "x_m,y_m,reading_m,mm\n0,0,1.016,1016\n2,0,1.017,1017\n0,2,1.018,1018\n",
+        &ImportOptions::default(),
+    );
     // Whole numbers under a word of their own are warned of, words and larger numbers are not.
     let codes = |text: &str| -> Vec<String> {
         let notices = good(text, &ImportOptions::default()).surveys[0]
@@ -475,6 +488,9 @@ fn a_reading_or_a_distance_in_two_columns_is_refused() {
         notices.into_iter().map(|n| n.code.to_string()).collect()
     };
     assert!(codes(&rows(["4", "5", "6"], "moisture")).contains(&"numbers-not-used".to_owned()));
+    assert!(
+        codes(&rows(["2/16", "9/16", "13/16"], "note")).contains(&"numbers-not-used".to_owned())
+    );
     assert!(!codes(&rows(["64", "70", "81"], "humidity")).contains(&"numbers-not-used".to_owned()));
     assert!(!codes(&rows(["by door", "", "wet"], "note")).contains(&"numbers-not-used".to_owned()));
 }
@@ -533,4 +549,58 @@ fn a_lone_reading_in_a_row_without_its_heading_is_no_remark() {
         "ft / in,0,2,4,6\n0,40,40,40,40\n2,40,40,40,40\n4,40,40,40,40\n\n,41\n",
         &ImportOptions::default(),
     );
+}
+
+#[test]
+fn a_box_of_figures_beside_or_below_a_matrix_is_no_part_of_it() {
+    let table = "in / in,0,12,24,36,48\n0,40,40 1/16,40,40,40\n12,40,40,40,40,40\n24,40,40,40,40,40\n36,40,40,40,40,40\n";
+    let beside = |head: &str, first: &str| {
+        table
+            .replace(",48\n", &format!(",48,{head}\n"))
+            .replace("40 1/16,40,40,40\n", &format!("40 1/16,40,40,40,{first}\n"))
+    };
+    for (head, first) in [
+        (",Max,40 1/16", ",Min,39 7/8"),
+        (",,41", ",,40"),
+        ("Average,1024", "Target,1016"),
+    ] {
+        let said = refused(&beside(head, first));
+        assert!(said.contains("apart from the headings before it"), "{said}");
+    }
+    let below = format!("{table}\n20,40 5/16\n");
+    assert!(refused(&below).contains("apart from the headings before it"));
+    // A box of extremes below is passed over; a setting beside is refused; a column that is short but stands in the row is read.
+    let heights = drops(&good(table, &ImportOptions::default()));
+    assert_eq!(
+        drops(&good(
+            &format!("{table}\nHigh,40\nLow,40 1/4\n"),
+            &ImportOptions::default()
+        )),
+        heights
+    );
+    let setting = table.replace(",48\n", ",48,,meaning,elevation\n");
+    assert!(refused(&setting).contains("“meaning” beside the table"));
+    let short = "in / in,0,12,24,36\n0,40,40,40,40\n12,40,40,40,\n24,40,40,40,\n36,40,40,40,\n";
+    assert_eq!(
+        good(short, &ImportOptions::default()).surveys[0]
+            .readings
+            .len(),
+        13
+    );
+}
+
+#[test]
+fn the_one_unit_in_a_corner_over_letters_is_that_of_the_readings() {
+    let options = ImportOptions {
+        spacing: Some(Spacing {
+            across: Length::from_m(0.6096),
+            along: Length::from_m(0.6096),
+        }),
+        ..ImportOptions::default()
+    };
+    let imported = good(
+        "in,A,B,C\n1,40,40 1/8,40\n2,40,40,40 1/4\n3,40,40,40\n",
+        &options,
+    );
+    assert_eq!(drops(&imported)[1], 40.125);
 }
