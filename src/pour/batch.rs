@@ -52,6 +52,7 @@ struct Side {
     from: Corner,
     to: Corner,
     batch: usize,
+    section: u32,
 }
 
 /// Outlines, quantities and tie-ins of parts in the order of pouring.
@@ -60,7 +61,7 @@ struct Side {
 /// Sides that two pieces share have the same end points to the last bit and run opposite ways:
 /// inside one batch they cancel, between two they are a tie-in of the later to the earlier. Along
 /// the line between two strips the cuts of the two sides differ; there overlaps are measured.
-/// Batches of different bays (`bays`, one a part) meet at a dam, which is no tie-in.
+/// Batches of different bays (`bays`, one a part) meet at a dam, which is no tie-in, and sections at a joint where the pour stops.
 pub(super) fn patches(parts: &[Vec<Piece>], bays: &[u32]) -> Vec<Patch> {
     let mut sides: Vec<Side> = Vec::new();
     for (batch, part) in parts.iter().enumerate() {
@@ -68,7 +69,12 @@ pub(super) fn patches(parts: &[Vec<Piece>], bays: &[u32]) -> Vec<Patch> {
             let n = piece.corners.len();
             for i in 0..n {
                 let (from, to) = (piece.corners[i], piece.corners[(i + 1) % n]);
-                sides.push(Side { from, to, batch });
+                sides.push(Side {
+                    from,
+                    to,
+                    batch,
+                    section: piece.section,
+                });
             }
         }
     }
@@ -83,11 +89,13 @@ pub(super) fn patches(parts: &[Vec<Piece>], bays: &[u32]) -> Vec<Patch> {
     // In the order of the pieces, not of the map, so that the result is always the same.
     for &side in &sides {
         let back = by_ends.get(&(key(side.to.at), key(side.from.at)));
-        match back.map(|&i| sides[i as usize].batch) {
-            Some(other) if other == side.batch => {}
-            Some(other) => {
+        match back.map(|&i| (sides[i as usize].batch, sides[i as usize].section)) {
+            Some((other, _)) if other == side.batch => {}
+            Some((other, section)) => {
                 bounds[side.batch].push(side);
-                if other < side.batch && bays[side.batch] == bays[other] {
+                // Where the pour stops at a joint, nothing is tied across it.
+                let one_pour = bays[side.batch] == bays[other] && section == side.section;
+                if other < side.batch && one_pour {
                     tie(&mut patches[side.batch], other, side.from.at, side.to.at);
                 }
             }
@@ -127,12 +135,12 @@ fn tie(patch: &mut Patch, earlier: usize, a: Point, b: Point) {
 /// Tie-ins across the lines between strips, where the two sides are cut at different places.
 fn tie_strips(open: &[Side], bays: &[u32], patches: &mut [Patch]) {
     // Sides on each line: whole-number `across`, the same at both ends.
-    let mut lines: BTreeMap<(u32, i64), Vec<Side>> = BTreeMap::new();
+    let mut lines: BTreeMap<(u32, u32, i64), Vec<Side>> = BTreeMap::new();
     for side in open {
         let line = side.from.across;
         if line > 0.0 && line == side.to.across && line.fract() == 0.0 {
             lines
-                .entry((bays[side.batch], line as i64))
+                .entry((bays[side.batch], side.section, line as i64))
                 .or_default()
                 .push(*side);
         }

@@ -46,6 +46,8 @@ pub(super) enum By {
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Piece {
     pub corners: Vec<Corner>,
+    /// The section of the floor that it belongs to: sections touch only where the pour stops at a joint.
+    pub section: u32,
 }
 
 impl Piece {
@@ -147,10 +149,11 @@ impl Piece {
                 high.push(c);
             }
         }
-        (Self::kept(low), Self::kept(high))
+        (self.kept(low), self.kept(high))
     }
 
-    fn kept(mut corners: Vec<Corner>) -> Option<Self> {
+    /// A part of the piece; `None` without area.
+    fn kept(&self, mut corners: Vec<Corner>) -> Option<Self> {
         corners.dedup_by(|a, b| a.at == b.at);
         while corners.len() > 1 && corners.first().map(|c| c.at) == corners.last().map(|c| c.at) {
             corners.pop();
@@ -160,19 +163,23 @@ impl Piece {
         }
         // A large floor in small batches makes a million of these.
         corners.shrink_to_fit();
-        let piece = Self { corners };
+        let piece = Self {
+            corners,
+            section: self.section,
+        };
         (piece.area() > 0.0).then_some(piece)
     }
 }
 
 /// A piece per triangle of the floor that carries material, cut at zero depth.
-pub(super) fn wet_piece(corners: [Corner; 3]) -> Option<Piece> {
+pub(super) fn wet_piece(corners: [Corner; 3], section: u32) -> Option<Piece> {
     let deepest = corners.iter().map(|c| c.depth).fold(f64::MIN, f64::max);
     if deepest <= 0.0 {
         return None;
     }
     let piece = Piece {
         corners: corners.to_vec(),
+        section,
     };
     if corners.iter().all(|c| c.depth >= 0.0) {
         Some(piece)

@@ -178,7 +178,7 @@ pub(super) fn harmonic(
     (start, exit): (Point, Point),
 ) -> Vec<Vec<Piece>> {
     let mut all = Vec::with_capacity(sections.len());
-    for section in sections {
+    for (number, section) in (0u32..).zip(sections) {
         let nodes = nodes(floor, section, stop_at_joints);
         let Some(out) = nearest(&nodes.at, exit, None) else {
             continue;
@@ -199,12 +199,13 @@ pub(super) fn harmonic(
         let potential = graph.potential(first, out);
         for (&t, (ids, _)) in section.triangles.iter().zip(&nodes.triangles) {
             let corners = floor.corners(t);
-            let piece = wet_piece([0, 1, 2].map(|k| Corner {
+            let corners = [0, 1, 2].map(|k| Corner {
                 at: corners[k].at,
                 order: potential[ids[k] as usize],
                 depth: plane.at(corners[k].at) - corners[k].z,
                 across: 0.0,
-            }));
+            });
+            let piece = wet_piece(corners, number);
             pieces.extend(piece);
         }
         all.push(pieces);
@@ -257,19 +258,21 @@ fn distance_to_side(p: Point, (a, b): (Point, Point)) -> f64 {
     p.distance(a.lerp(b, t))
 }
 
-/// Wet pieces before any order is given to them.
-pub(super) fn wet(floor: &Floor, plane: &Plane, triangles: &[u32]) -> Vec<Piece> {
-    triangles
-        .iter()
-        .filter_map(|&t| {
-            wet_piece(floor.corners(t).map(|v| Corner {
+/// Wet pieces of each section before any order is given to them.
+pub(super) fn wet(floor: &Floor, plane: &Plane, sections: &[Section]) -> Vec<Vec<Piece>> {
+    let pieces = |(number, section): (u32, &Section)| {
+        let wet = section.triangles.iter().filter_map(|&t| {
+            let corners = floor.corners(t).map(|v| Corner {
                 at: v.at,
                 order: 0.0,
                 depth: plane.at(v.at) - v.z,
                 across: 0.0,
-            }))
-        })
-        .collect()
+            });
+            wet_piece(corners, number)
+        });
+        wet.collect()
+    };
+    (0u32..).zip(sections).map(pieces).collect()
 }
 
 /// Pieces in strips: strip by strip towards the door, to and fro along each.

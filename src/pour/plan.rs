@@ -48,10 +48,7 @@ pub fn plan(floor: &Floor, plane: &Plane, request: &PourRequest) -> Result<PourP
     };
     let (start, exit) = start_and_exit(floor, request)?;
     let sections = pieces::sections(floor, plane, request.stop_at_joints, exit);
-    let wet: Vec<Vec<Piece>> = sections
-        .iter()
-        .map(|s| pieces::wet(floor, plane, &s.triangles))
-        .collect();
+    let wet = pieces::wet(floor, plane, &sections);
     let volume: f64 = wet.iter().flatten().map(Piece::volume).sum();
     if volume <= 0.0 {
         return Err(PourError::NothingToPour);

@@ -307,26 +307,33 @@ fn no_batch_crosses_a_movement_joint() {
     let sheet = "name = \"M\"\nyield_per_bag = \"10 l\"\nbags_per_batch = 2\n";
     let job = "title = \"Joint\"\nunits = \"metric\"\noutline = \"o.csv\"\n[[readings]]\nfile = \"r.csv\"\n\
         [fill]\ngauge = \"5 mm\"\nmaterial = \"m.toml\"\n[crew]\nmixing_min = 3\nplacing_min = 4\n";
-    let a = analysed(
-        &[
-            ("r.csv", readings),
-            ("o.csv", outline.to_owned()),
-            ("m.toml", sheet.to_owned()),
-            ("job.toml", job.to_owned()),
-        ],
-        Want::ALL,
-    );
-    let plan = a.pour.as_ref().unwrap();
-    assert!(plan.batches.len() >= 9, "{}", plan.batches.len());
-    for b in &plan.batches {
-        for piece in &b.outline {
-            let xs = || piece.iter().map(|p| p.x);
-            let (low, high) = (xs().fold(f64::MAX, f64::min), xs().fold(f64::MIN, f64::max));
-            assert!(
-                low >= 4.0 - 1e-6 || high <= 4.0 + 1e-6,
-                "batch {}: {low} to {high}",
-                b.number
-            );
+    for order in ["", "order = \"strips\"\n", "order = \"level lines\"\n"] {
+        let a = analysed(
+            &[
+                ("r.csv", readings.clone()),
+                ("o.csv", outline.to_owned()),
+                ("m.toml", sheet.to_owned()),
+                ("job.toml", format!("{job}{order}")),
+            ],
+            Want::ALL,
+        );
+        let plan = a.pour.as_ref().unwrap();
+        assert!(plan.batches.len() >= 9, "{}", plan.batches.len());
+        for b in &plan.batches {
+            for piece in &b.outline {
+                let xs = || piece.iter().map(|p| p.x);
+                let (low, high) = (xs().fold(f64::MAX, f64::min), xs().fold(f64::MIN, f64::max));
+                assert!(
+                    low >= 4.0 - 1e-6 || high <= 4.0 + 1e-6,
+                    "batch {}: {low} to {high}",
+                    b.number
+                );
+            }
+            // The pour stops at the joint: nothing is tied across it, and no edge waits there.
+            for [p, q] in &b.tie_lines {
+                let on_joint = (p.x - 4.0).abs() < 1e-6 && (q.x - 4.0).abs() < 1e-6;
+                assert!(!on_joint, "{order}: batch {} tied at {p:?} {q:?}", b.number);
+            }
         }
     }
 }
