@@ -169,15 +169,12 @@ fn day(a: &Analysis) -> Day<'_> {
 /// The lines along which the batches of the first day's plan were to be tied.
 fn tie_lines(before: &Analysis) -> Vec<TieLine> {
     let batches = before.pour.iter().flat_map(|p| &p.batches);
-    let tied = batches.filter_map(|b| {
-        let longest = b.ties.iter();
-        let longest = longest.max_by(|x, y| x.length_m.total_cmp(&y.length_m))?;
-        Some((b, (longest.to, b.number)))
-    });
-    tied.flat_map(|(b, batches)| {
-        b.tie_lines
-            .iter()
-            .map(move |&ends| TieLine { ends, batches })
+    let ties = batches.flat_map(|b| b.ties.iter().map(move |tie| (b.number, tie)));
+    ties.flat_map(|(number, tie)| {
+        tie.lines.iter().map(move |&ends| TieLine {
+            ends,
+            batches: (tie.to, number),
+        })
     })
     .collect()
 }

@@ -44,6 +44,8 @@ pub(super) struct Patch {
     /// Length shared with each earlier batch (by index), metres.
     pub ties: BTreeMap<usize, f64>,
     pub tie_lines: Vec<[Point; 2]>,
+    /// The same by the earlier batch.
+    pub lines_to: BTreeMap<usize, Vec<[Point; 2]>>,
 }
 
 /// A directed side of a piece, the batch on its left.
@@ -130,6 +132,7 @@ fn measure(part: &[Piece]) -> Patch {
 fn tie(patch: &mut Patch, earlier: usize, a: Point, b: Point) {
     *patch.ties.entry(earlier).or_default() += a.distance(b);
     patch.tie_lines.push([a, b]);
+    patch.lines_to.entry(earlier).or_default().push([a, b]);
 }
 
 /// Tie-ins across the lines between strips, where the two sides are cut at different places.

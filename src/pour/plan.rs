@@ -293,6 +293,7 @@ fn batches(
                     to: j as u32 + 1,
                     length_m,
                     wait_min: slots[k].place_to - slots[j].place_to,
+                    lines: patch.lines_to.get(&j).cloned().unwrap_or_default(),
                 })
                 .collect(),
             tie_lines: patch.tie_lines.clone(),

@@ -125,6 +125,8 @@ pub struct TieIn {
     pub length_m: f64,
     /// From the end of placing the earlier batch to the end of placing this one, minutes.
     pub wait_min: f64,
+    /// The lines that make it up.
+    pub lines: Vec<[Point; 2]>,
 }
 
 /// One batch on the floor.

@@ -561,6 +561,7 @@ fn batch(number: u32, x: (f64, f64), tie: Option<f64>) -> Batch {
                 to: number - 1,
                 length_m: h,
                 wait_min: 7.0,
+                lines: Vec::new(),
             })
             .into_iter()
             .collect(),

@@ -89,6 +89,12 @@ fn batches_add_up_to_the_floor() {
             assert!((b.tie_in_m - b.ties.iter().map(|t| t.length_m).sum::<f64>()).abs() < 1e-12);
             let lines: f64 = b.tie_lines.iter().map(|[a, c]| a.distance(*c)).sum();
             assert!((b.tie_in_m - lines).abs() < 1e-9);
+            // The lines of each tie are as long as it, and all of them are the batch's.
+            for tie in &b.ties {
+                let own: f64 = tie.lines.iter().map(|[a, c]| a.distance(*c)).sum();
+                assert!((own - tie.length_m).abs() < 1e-9, "batch {}", b.number);
+                assert!(tie.lines.iter().all(|line| b.tie_lines.contains(line)));
+            }
             if b.number > 1 && order == Order::Harmonic {
                 assert!(
                     b.ties.iter().any(|t| t.to == b.number - 1),
