@@ -499,7 +499,13 @@ impl ListReader<'_> {
             }
             // A number right beside the columns of the list may well be the rest of a reading.
             let joins = |k: usize| !header.cell(k).is_blank();
-            let beside = i.checked_sub(1).is_some_and(joins) || joins(i + 1);
+            // So may one behind a unit in a cell of its own: `3 | ft | 4 1/2 | in`.
+            let behind_unit = i.checked_sub(1).is_some_and(|k| {
+                let text = row.cell(k).text.trim();
+                LengthUnit::from_word(text).is_some()
+                    || matches!(text, "-" | "+" | "\u{2013}" | "&")
+            });
+            let beside = i.checked_sub(1).is_some_and(joins) || joins(i + 1) || behind_unit;
             let counts = i == 0 && self.counted;
             if beside && !counts && cell.text.starts_with(|c: char| c.is_ascii_digit()) {
                 faults.add(

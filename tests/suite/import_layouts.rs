@@ -471,6 +471,10 @@ fn a_reading_or_a_distance_in_two_columns_is_refused() {
         "x_ft,y_ft,reading_ft,point,inches\n0,0,3,A,4 1/2\n2,0,3,B,\n0,2,3,C,5\n2,2,3,D,\n",
     );
     assert!(said.contains("cell E1"), "{said}");
+    // Or one behind a unit in a cell of its own.
+    let said =
+        refused("x_ft,y_ft,reading_ft,,,\n0,0,3,ft,4 1/2,in\n2,0,3,ft,4,in\n0,2,3,ft,5,in\n");
+    assert!(said.contains("cell E2"), "{said}");
     // A reading with a fraction has no second one, and a larger number is no part.
     good(
         "x_ft,y_ft,reading_in,Depth to fill (in)\n0,0,40 1/16,1/4\n2,0,40 1/8,3/16\n0,2,40,5/16\n",
