@@ -421,23 +421,7 @@ impl ListReader<'_> {
             ));
         }
         if value.is_blank() && !placed {
-            let mut filled = row.filled();
-            if let (Some(only), None) = (filled.next(), filled.next())
-                && only.text.starts_with(char::is_alphabetic)
-                && !room.readings.is_empty()
-            {
-                room.notices.push(Notice::new(
-                    "words-between-rows",
-                    Severity::Warning,
-                    place(only).to_string(),
-                    format!(
-                        "{} stands alone between rows and was passed over. If another room begins here, leave a blank row above it.",
-                        quoted(only.text)
-                    ),
-                ));
-            }
-            let cells = row.filled().map(|c| skipped(c, Why::NoRow));
-            room.about.skipped.extend(cells);
+            pass_over(table, row, room);
             return;
         }
         let at = self.places.at(table, row, faults);
@@ -463,19 +447,7 @@ impl ListReader<'_> {
         let Some(at) = at else {
             return;
         };
-        let unseen = |c: &Cell<'_>| {
-            table.signs.is_hidden(c.row, c.column) && table.signs.is_hidden(value.row, value.column)
-        };
-        for cell in [columns.x, columns.y]
-            .into_iter()
-            .flatten()
-            .map(|i| row.cell(i))
-        {
-            // Where the whole row is hidden, the reading is told.
-            if !unseen(&cell) {
-                room.see_place_signs(table, cell);
-            }
-        }
+        see_places(table, row, columns, room);
         let label = columns.point.map_or_else(EcoString::new, |i| {
             crate::survey::seen(row.cell(i).text).into()
         });
@@ -521,6 +493,46 @@ impl ListReader<'_> {
                     .skipped
                     .push(outside(table, cell));
             }
+        }
+    }
+}
+
+/// Passes over a row of a list that lacks its reading and its place; a word alone between rows may begin another room.
+fn pass_over(table: &Table, row: Row<'_>, room: &mut RawRoom) {
+    let place = |c: Cell<'_>| table.place(c.row, c.column);
+    let mut filled = row.filled();
+    if let (Some(only), None) = (filled.next(), filled.next())
+        && only.text.starts_with(char::is_alphabetic)
+        && !room.readings.is_empty()
+    {
+        room.notices.push(Notice::new(
+            "words-between-rows",
+            Severity::Warning,
+            place(only).to_string(),
+            format!(
+                "{} stands alone between rows and was passed over. If another room begins here, leave a blank row above it.",
+                quoted(only.text)
+            ),
+        ));
+    }
+    room.about.skipped.extend(row.filled().map(|c| SkippedCell {
+        place: place(c),
+        text: c.text.to_owned(),
+        why: Why::NoRow,
+    }));
+}
+
+/// Tells of places that nobody sees, beside a reading that is seen: where the whole row is hidden, the reading itself is told.
+fn see_places(table: &Table, row: Row<'_>, columns: Columns, room: &mut RawRoom) {
+    let hidden = |c: Cell<'_>| table.signs.is_hidden(c.row, c.column);
+    let reading_hidden = columns.reading.is_some_and(|i| hidden(row.cell(i)));
+    for cell in [columns.x, columns.y]
+        .into_iter()
+        .flatten()
+        .map(|i| row.cell(i))
+    {
+        if !(reading_hidden && hidden(cell)) {
+            room.see_place_signs(table, cell);
         }
     }
 }
@@ -641,12 +653,8 @@ impl ListSheet<'_> {
         let known = [columns.x, columns.y, columns.reading];
         let mut refused = false;
         for (i, heading) in self.headings.iter().enumerate() {
-            // Columns of words, and such as hold nothing, may stand between.
-            let between = |k: &usize| {
-                !known.contains(&Some(*k)) && part_of(self.table, self.block, (*k, *k)).is_none()
-            };
-            let before = (0..i).rev().find(|k| !between(k));
-            let Some(before) = before.filter(|k| known.contains(&Some(*k))) else {
+            // Other columns may stand between, a note or a point's name.
+            let Some(before) = (0..i).rev().find(|k| known.contains(&Some(*k))) else {
                 continue;
             };
             // What stands under no heading is told at its own cells.
@@ -675,7 +683,7 @@ impl ListSheet<'_> {
                         "Put both parts into one cell, such as 3' 4 9/16\" or 40 9/16. If the column is something else, head it note, or write words beside its numbers.",
                     );
                 }
-                Some(Part::Whole) => room.notices.push(Notice::new(
+                Some(Part::Whole) if before + 1 == i => room.notices.push(Notice::new(
                     "numbers-not-used",
                     Severity::Warning,
                     place.to_string(),
@@ -685,7 +693,7 @@ impl ListSheet<'_> {
                         text(before)
                     ),
                 )),
-                None => {}
+                _ => {}
             }
         }
         refused

@@ -3,7 +3,7 @@
 use super::axis::{Axis, Reader, Which, are_letters};
 use super::blocks::{Block, Settings, is_page_line, matrix_width, outside, same_texts};
 use super::cells::{CellRule, Seen, decimal_by_size, length, usual_m};
-use super::corner::corner;
+use super::corner::{Corner, corner};
 use super::error::{Fault, Faults, quoted};
 use super::headers::{Setting, is_no_reading, is_summary, setting};
 use super::options::{ImportOptions, Layout, Meaning, Orientation, Spacing, XRuns};
@@ -34,6 +34,7 @@ pub(super) fn read(
             rows.push(row);
         }
     }
+    let told = corner(header.cell(corner_column).text);
     let matrix = Matrix {
         table,
         corner_column,
@@ -41,9 +42,9 @@ pub(super) fn read(
         sides: rows.iter().map(|r| r.cell(corner_column)).collect(),
         header,
         rows,
-        stated: Stated::of(header.cell(corner_column).text, &block.settings, options),
+        stated: Stated::of(&told, &block.settings, options),
     }
-    .of_letters();
+    .of_letters(told.only);
     let mut room = RawRoom::new(
         block,
         Layout::Matrix,
@@ -65,7 +66,6 @@ pub(super) fn read(
             "A second table without a title above it: taken as another room. If it is more of the same room, put its rows or columns beside the others under one set of headings; if not, write the room's name above it.",
         ));
     }
-    let told = corner(header.cell(corner_column).text);
     if let Some(fault) = told.fault {
         fault.report(&header.cell(corner_column), table, faults);
     }
@@ -88,8 +88,7 @@ struct Stated {
 }
 
 impl Stated {
-    fn of(corner_text: &str, settings: &Settings, options: &ImportOptions) -> Self {
-        let told = corner(corner_text);
+    fn of(told: &Corner, settings: &Settings, options: &ImportOptions) -> Self {
         let plan_of_sheet = told.plan.or(settings.plan);
         let reading_of_sheet = told.reading.or(settings.reading);
         Self {
@@ -122,11 +121,10 @@ struct Matrix<'a> {
 
 impl<'a> Matrix<'a> {
     /// Where both headings are letters or numbers that count, the one unit of the corner can only be that of the readings.
-    fn of_letters(mut self) -> Self {
-        let only = corner(self.header.cell(self.corner_column).text).only;
+    fn of_letters(mut self, only: Option<LengthUnit>) -> Self {
         if self.stated.reading_unit.is_none()
             && self.stated.spacing.is_some()
-            && are_letters(&self.heads) | are_letters(&self.sides)
+            && (are_letters(&self.heads) || are_letters(&self.sides))
         {
             self.stated.reading_unit = only;
             self.stated.reading_of_sheet = only;
@@ -163,25 +161,7 @@ impl<'a> Matrix<'a> {
             decimal_comma,
             ..rule
         };
-        let place = |c: &Cell<'_>| self.place(c);
-        let reader = |which, spacing: Option<_>, other: &[Cell<'_>]| Reader {
-            which,
-            rule: CellRule {
-                unit: stated.plan_unit,
-                day_numbers: false,
-                plan: true,
-                ..rule
-            },
-            spacing,
-            counts_whole_numbers: spacing.is_some()
-                || (stated.plan_unit.is_none() && are_letters(other)),
-            place: &place,
-        };
-        let spacing = stated.spacing;
-        let across = reader(Which::Columns, spacing.map(|s| s.across), &self.sides)
-            .read(&self.heads, faults);
-        let along =
-            reader(Which::Rows, spacing.map(|s| s.along), &self.heads).read(&self.sides, faults);
+        let (across, along) = self.axes(rule, faults);
         let filled = || {
             (0..self.rows.len()).flat_map(|i| {
                 (0..self.heads.len())
@@ -191,31 +171,7 @@ impl<'a> Matrix<'a> {
         };
         self.refuse_boxes(&across, &along, faults);
         self.refuse_settings_beside(faults);
-        let named = stated.orientation;
-        for (axis, cells, said, what) in [
-            (
-                &along,
-                &self.sides,
-                named.first_row.is_some(),
-                ("rows", "the first row"),
-            ),
-            (
-                &across,
-                &self.heads,
-                named.x_runs.is_some(),
-                ("columns", "which way x runs"),
-            ),
-        ] {
-            if let Some(i) = turns_back(axis).filter(|_| said) {
-                faults.add(
-                    Fault::NoPosition,
-                    self.place(&cells[i]),
-                    format!("{}, where the {} turn back", quoted(cells[i].text), what.0),
-                    format!("{} whose distances run one way only, where {} is stated", what.0, what.1),
-                    "Their distances say where they lie, and the statement would turn them over. Sort them by their distance, or take the statement out.",
-                );
-            }
-        }
+        self.refuse_turning_back(&across, &along, faults);
         // A sheet headed by letters is a picture of the room, and some are shown from right to left.
         let leftward = across.named && self.table.signs.is_leftward();
         let stated_way = Orientation {
@@ -252,6 +208,60 @@ impl<'a> Matrix<'a> {
             self.row(i, &grid, &mut room, faults);
         }
         room
+    }
+
+    /// Both headings, read by the rule for readings with the plan's unit.
+    fn axes(&self, rule: CellRule, faults: &mut Faults) -> (Axis, Axis) {
+        let stated = &self.stated;
+        let place = |c: &Cell<'_>| self.place(c);
+        let reader = |which, spacing: Option<_>, other: &[Cell<'_>]| Reader {
+            which,
+            rule: CellRule {
+                unit: stated.plan_unit,
+                day_numbers: false,
+                plan: true,
+                ..rule
+            },
+            spacing,
+            counts_whole_numbers: spacing.is_some()
+                || (stated.plan_unit.is_none() && are_letters(other)),
+            place: &place,
+        };
+        let spacing = stated.spacing;
+        let across = reader(Which::Columns, spacing.map(|s| s.across), &self.sides)
+            .read(&self.heads, faults);
+        let along =
+            reader(Which::Rows, spacing.map(|s| s.along), &self.heads).read(&self.sides, faults);
+        (across, along)
+    }
+
+    /// Refuses headings whose distances run both ways where it is stated which way they run.
+    fn refuse_turning_back(&self, across: &Axis, along: &Axis, faults: &mut Faults) {
+        let named = self.stated.orientation;
+        for (axis, cells, said, what) in [
+            (
+                along,
+                &self.sides,
+                named.first_row.is_some(),
+                ("rows", "the first row"),
+            ),
+            (
+                across,
+                &self.heads,
+                named.x_runs.is_some(),
+                ("columns", "which way x runs"),
+            ),
+        ] {
+            if let Some(i) = turns_back(axis).filter(|_| said) {
+                faults.add(
+                    Fault::NoPosition,
+                    self.place(&cells[i]),
+                    format!("{}, where the {} turn back", quoted(cells[i].text), what.0),
+                    format!("{} whose distances run one way only, where {} is stated", what.0, what.1),
+                    "Their distances say where they lie, and the statement would turn them over. Sort them by their distance, or take the statement out.",
+                );
+            }
+        }
     }
 
     /// Refuses headings that stand apart from the others, behind a blank or a word of totals, and head few readings where the others

@@ -53,10 +53,11 @@ pub(super) fn part_of(
     };
     let of = |r: &Row<'_>| r.cell(column).text.trim().to_owned();
     let filled: Vec<String> = rows().map(|r| of(&r)).filter(|t| !t.is_empty()).collect();
-    let whole = |text: &str| text.trim().parse::<u32>().ok();
+    // Whole, however many noughts stand behind its point.
+    let whole = |text: &str| text.trim().parse::<f64>().is_ok_and(|n| n.fract() == 0.0);
     let behind_whole = rows()
         .filter(|r| !of(r).is_empty())
-        .all(|r| whole(r.cell(before).text).is_some());
+        .all(|r| whole(r.cell(before).text));
     let values: Option<Vec<f64>> = filled.iter().map(|t| value(t)).collect();
     let values = values.filter(|v| behind_whole && !v.is_empty())?;
     let most = values.iter().copied().fold(0.0, f64::max);
@@ -69,7 +70,7 @@ pub(super) fn part_of(
     if filled.len() >= 2 && most < 1.0 && filled.iter().any(|t| t.contains('/')) {
         return Some(Part::Fractions);
     }
-    let all_whole = filled.iter().all(|t| whole(t).is_some());
+    let all_whole = filled.iter().all(|t| whole(t));
     (2 * filled.len() >= rows().count() && filled.len() >= 2 && all_whole && most < 16.0)
         .then_some(Part::Whole)
 }

@@ -113,9 +113,9 @@ pub fn recheck(
         .map(|v| v + shift_m * (request.areas_m2[0] + request.areas_m2[1]) / 2.0);
     Ok(Recheck {
         allowed_off_m: request.plane.map(|_| request.allowed_off_m),
-        line_off_m: Some(line_assumed && !unpoured)
-            .filter(|asked| *asked)
-            .and_then(|_| all_off(&marks, request.allowed_off_m)),
+        line_off_m: (line_assumed && !unpoured)
+            .then(|| all_off(&marks, request.allowed_off_m))
+            .flatten(),
         line_assumed,
         ridges: if unpoured {
             Vec::new()

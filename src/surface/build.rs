@@ -276,7 +276,7 @@ fn apart_notice(readings: &[Reading], laid: &RegionFloor) -> Option<Notice> {
 
 /// Says that readings stand on joints: each counts for both sides, so that a step there does not show.
 fn on_joints_notice(readings: &[Reading], joints: &[Joint]) -> Option<Notice> {
-    let on = |joint: &&Joint| -> Vec<usize> {
+    let on = |joint: &Joint| -> Vec<usize> {
         let near = |r: &Reading| {
             let sides = joint.line.windows(2);
             sides
@@ -287,7 +287,8 @@ fn on_joints_notice(readings: &[Reading], joints: &[Joint]) -> Option<Notice> {
             .filter(|&i| near(&readings[i]))
             .collect()
     };
-    let mut all: Vec<usize> = joints.iter().flat_map(|j| on(&j)).collect();
+    let by_joint: Vec<(&Joint, Vec<usize>)> = joints.iter().map(|j| (j, on(j))).collect();
+    let mut all: Vec<usize> = by_joint.iter().flat_map(|(_, on)| on).copied().collect();
     all.sort_unstable();
     all.dedup();
     let first = *all.first()?;
@@ -303,10 +304,10 @@ fn on_joints_notice(readings: &[Reading], joints: &[Joint]) -> Option<Notice> {
             "stand on joints and count",
         ),
     };
-    let names: Vec<&str> = joints
+    let names: Vec<&str> = by_joint
         .iter()
-        .filter(|j| !on(j).is_empty())
-        .map(|j| j.name.as_str())
+        .filter(|(_, on)| !on.is_empty())
+        .map(|(j, _)| j.name.as_str())
         .filter(|n| !n.is_empty())
         .collect();
     let named = if names.is_empty() {

@@ -23,6 +23,12 @@ const FINEST_M: f64 = 1e-6;
 
 /// Steps of a rule in fractions of an inch, which decimals show rounded.
 const FRACTIONS: [f64; 7] = [1.0, 0.5, 0.25, 0.125, 1.0 / 16.0, 1.0 / 32.0, 1.0 / 64.0];
+/// Whether a step, metres, is a fraction of an inch.
+fn is_fraction(step_m: f64) -> bool {
+    let near = |f: &f64| (f * INCH_M - step_m).abs() < 1e-12;
+    FRACTIONS.iter().any(near)
+}
+
 /// A step that was rounded to decimals is told from them where it is so many times as coarse.
 const COARSER: f64 = 3.0;
 /// Readings that share a step by chance less often than this do so for a reason.
@@ -92,7 +98,7 @@ fn before_rounding(lengths_m: &[f64], written_m: f64, unit: Option<LengthUnit>) 
     different.dedup();
     let count = different.len() as i32;
     let inches = matches!(unit, Some(LengthUnit::Inch | LengthUnit::FeetInches));
-    let own = |step: f64| inches && FRACTIONS.iter().any(|f| (f * INCH_M - step).abs() < 1e-12);
+    let own = |step: f64| inches && is_fraction(step);
     ladder(None)
         .into_iter()
         .take_while(|step| *step >= COARSER * written_m)

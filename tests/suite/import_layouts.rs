@@ -608,3 +608,11 @@ fn the_one_unit_in_a_corner_over_letters_is_that_of_the_readings() {
     );
     assert_eq!(drops(&imported)[1], 40.125);
 }
+
+#[test]
+fn a_part_behind_whole_readings_with_noughts_is_found_too() {
+    let said = refused(
+        "x_ft,y_ft,reading_in,moisture,fraction\n0,0,40.0,64,2/16\n2,0,40.0,70,9/16\n0,2,40.0,81,13/16\n",
+    );
+    assert!(said.contains("cell E1"), "{said}");
+}
