@@ -127,7 +127,9 @@ pub fn grind_table(pen: Pen, rows: &[GrindRow]) -> Table {
     if priced {
         columns.push(Column::figures(w::COST));
     }
-    columns.push(Column::words("", 1.0));
+    // A remark takes the room that it needs; where there is none, the rest of the line stays free.
+    let remarked = rows.iter().any(|g| g.cheapest || g.deeper_than_allowed);
+    columns.push(Column::words("", if remarked { 0.0 } else { 1.0 }));
     Table {
         caption: w::GRIND_OR_FILL.to_owned(),
         columns,
@@ -143,7 +145,7 @@ pub fn grind_table(pen: Pen, rows: &[GrindRow]) -> Table {
                 let mut row = vec![
                     pen.depth_number(g.lowered_m),
                     pen.area_number(g.grind_area_m2),
-                    pen.volume_number(g.grind_volume_m3),
+                    pen.some_volume_number(g.grind_volume_m3),
                     pen.depth_number(g.deepest_grind_m),
                     pen.volume_number(g.volume_m3),
                     words::or_none(g.bags.map(|b| b.to_string())),
