@@ -46,6 +46,9 @@ pub struct Extremes {
     pub extended_above: Option<(Point, f64)>,
 }
 
+/// Neighbours on one straight line through a place leave a half turn free, radians: rounding of places.
+const HALF_TURN: f64 = 1e-3;
+
 impl Floor {
     /// High point, low point, ties, and the highest `count` peaks.
     ///
@@ -175,12 +178,17 @@ impl Floor {
     }
 
     /// Height of a vertex above the least-squares plane through others (least norm where they stand in
-    /// line), metres.
+    /// line), metres; `None` unless they stand all round it.
     fn above_plane(&self, v: u32, others: &[u32]) -> Option<f64> {
         if others.len() < 3 {
             return None;
         }
         let own = self.vertices[v as usize];
+        let surround = self.surround(own.at, others);
+        let lowest = others
+            .iter()
+            .map(|&w| self.vertices[w as usize].z)
+            .fold(f64::INFINITY, f64::min);
         let scale = others
             .iter()
             .map(|&w| self.vertices[w as usize].at.distance(own.at))
@@ -199,7 +207,29 @@ impl Floor {
             self.vertices[others[r] as usize].z - mean
         });
         let plane = rows.svd(true, true).solve(&rise, 1e-9).ok()?;
-        Some(own.z - mean - plane[0])
+        // A plane that runs on beyond its readings is no evidence of the floor there, and none shows a point higher over its
+        // neighbours than the lowest of them does.
+        surround.then(|| (own.z - mean - plane[0]).min(own.z - lowest))
+    }
+
+    /// Whether vertices stand all round a place: no half turn is free of them.
+    fn surround(&self, at: Point, others: &[u32]) -> bool {
+        let mut ways: Vec<f64> = others
+            .iter()
+            .map(|&w| {
+                let d = self.vertices[w as usize].at - at;
+                d.y.atan2(d.x)
+            })
+            .collect();
+        ways.sort_by(f64::total_cmp);
+        let (Some(first), Some(last)) = (ways.first(), ways.last()) else {
+            return false;
+        };
+        let over_the_end = first + std::f64::consts::TAU - last;
+        ways.windows(2)
+            .map(|w| w[1] - w[0])
+            .chain([over_the_end])
+            .all(|turn| turn < std::f64::consts::PI - HALF_TURN)
     }
 
     /// For readings beside joints those beyond that are as near to the same place of the joint, by their vertices.
