@@ -72,14 +72,23 @@ pub(super) fn findings(
     }
     if request.people <= request.mixers {
         list.push(Notice::new(
-            "too-few-people",
+            TOO_FEW_PEOPLE,
             Severity::Warning,
             "",
             format!(
-                "{} people for {} mixers: each mixer takes one, and one must place.",
-                request.people, request.mixers
+                "{} for {}: each mixer takes one, and one must place.",
+                counted(request.people, "person", "people"),
+                counted(request.mixers, "mixer", "mixers")
             ),
         ));
     }
     list
+}
+
+/// Code of the notice that a crew cannot both mix and place.
+pub const TOO_FEW_PEOPLE: &str = "too-few-people";
+
+/// `1 person`, `2 people`.
+fn counted(count: u32, one: &str, many: &str) -> String {
+    format!("{count} {}", if count == 1 { one } else { many })
 }

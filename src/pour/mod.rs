@@ -16,6 +16,7 @@ mod result;
 mod split;
 mod staging;
 
+pub use findings::TOO_FEW_PEOPLE;
 pub use plan::plan;
 pub use result::{
     Batch, Bay, Clock, Loop, Order, OrderScore, PourError, PourPlan, PourRequest, Remedy, Staged,

@@ -363,3 +363,36 @@ fn no_batch_ties_to_another_along_a_wall() {
     };
     assert_eq!(with(3.0), with(2.99));
 }
+
+// ORACLE: hand: four mixers take four people, and one more must place.
+#[test]
+fn one_person_for_four_mixers_is_too_few() {
+    let asked = PourRequest {
+        people: 1,
+        mixers: 4,
+        ..request()
+    };
+    let p = plan(&flat_200(), &Plane::level(INCH_M / 4.0), &asked).unwrap();
+    let told = p
+        .notices
+        .iter()
+        .find(|n| n.code == birdbath::pour::TOO_FEW_PEOPLE)
+        .unwrap();
+    assert!(
+        told.text.starts_with("1 person for 4 mixers"),
+        "{}",
+        told.text
+    );
+    let people = p
+        .staging
+        .iter()
+        .map(|s| {
+            birdbath::report::words::staging::line(
+                birdbath::report::Pen::new(birdbath::units::Habit::Us),
+                s,
+            )
+        })
+        .find(|l| l.starts_with("People"))
+        .unwrap();
+    assert!(people.contains("too few"), "{people}");
+}

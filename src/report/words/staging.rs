@@ -45,7 +45,11 @@ fn parts(pen: Pen, s: &StagingItem) -> (&'static str, String, String) {
         Staged::People { mixing } => (
             "People",
             plain,
-            format!("{mixing} mixing, the others placing and carrying"),
+            if mixing < s.count {
+                format!("{mixing} mixing, the others placing and carrying")
+            } else {
+                format!("too few: {mixing} mix, and one must place")
+            },
         ),
         Staged::GaugeRake => (
             "Gauge rake",
