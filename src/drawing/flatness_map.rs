@@ -66,10 +66,12 @@ pub fn flatness_map(input: &FlatnessMapInput<'_>) -> Result<Scene, DrawingError>
             what: "a departure from the edge",
         });
     }
+    // The departures are sampled at the vertices; the edges are the worst anywhere, and none may lie beyond the last shade.
+    let gaps = input.edges.iter().map(|e| e.placement.gap_m);
     let scale_of_bands = input
         .bands
         .clone()
-        .unwrap_or_else(|| covering(values.iter().copied(), input.unit));
+        .unwrap_or_else(|| covering(values.iter().copied().chain(gaps), input.unit));
     let mut signs: Vec<(Sign, String)> = Vec::new();
     let any = |d: Departure| input.edges.iter().any(|e| e.departure == d);
     if any(Departure::Dip) {
