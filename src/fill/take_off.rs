@@ -17,6 +17,8 @@ use crate::surface::Floor;
 use crate::survey::Room;
 use crate::units::{Length, inches_text, mm_text};
 
+/// A cover that falls short of the least by no more than this does not: rounding, metres.
+const SHORT_M: f64 = 1e-5;
 /// Most lifts that are listed.
 const MOST_LIFTS: usize = 50;
 
@@ -310,7 +312,15 @@ fn thin(
         .into_iter()
         .chain(request.least_cover_m)
         .reduce(f64::max)?;
-    if fill.least_m >= limit - 1e-9 {
+    // Over a level finish the high point tells of all read floor; what stands over it was carried out from readings, and is known no
+    // better than to half a step.
+    let carried_only = fill.plane.is_level() && fill.gauge_depth_m >= limit - SHORT_M;
+    let least_told = if carried_only {
+        request.step_m / 2.0
+    } else {
+        SHORT_M
+    };
+    if fill.least_m >= limit - least_told {
         return None;
     }
     let (deep_enough, _) = cut_at(floor, &fill.plane, limit);

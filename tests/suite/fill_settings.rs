@@ -214,6 +214,14 @@ fn least_cover_is_checked_between_the_marks() {
     assert!(told(&a, "cover-too-thin").unwrap().contains("4.00 L"));
     let door = f.heights.iter().find(|h| h.name == "right door").unwrap();
     near(door.cover_spare_m.unwrap(), -0.002);
+    // Cover that equals the gauge over the high point falls short nowhere.
+    assert_eq!(
+        told(
+            &filled("gauge = \"2 mm\"\ncover = \"2 mm\""),
+            "cover-too-thin"
+        ),
+        None
+    );
     // 2.7 mm of cover fails over the right 2.7 m: the edge of it lies on no mark.
     let odd = filled("gauge = \"0 mm\"\ncover = \"2.7 mm\"");
     let thin = odd.filling.unwrap().take_off.unwrap().thin.unwrap();
