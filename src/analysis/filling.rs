@@ -16,7 +16,7 @@ use crate::geometry::Point;
 use crate::pour::{self, PourError, PourPlan, PourRequest};
 use crate::surface::Floor;
 use crate::survey::{Notice, Room, Severity, Survey};
-use crate::units::{Habit, INCH_M, Length, depth_text};
+use crate::units::{Habit, INCH_M, Pen};
 
 /// Everything about filling one floor.
 #[derive(Debug, Clone)]
@@ -94,7 +94,10 @@ pub(super) fn filling(
         Habit::Us => BANDS_US_M,
         Habit::Metric => BANDS_METRIC_M,
     };
-    let fill = fill::compute(floor, high, &rule, &edges);
+    let fill = Fill {
+        gauge_from: settings.plane.is_none().then(|| usual_gauge(settings).1),
+        ..fill::compute(floor, high, &rule, &edges)
+    };
     believed(&fill, settings)?;
     let stage = Stage::new(floor, high);
     let waste = settings.waste.unwrap_or(WASTE);
@@ -238,7 +241,7 @@ fn bags_of(fill: &Fill, material: &Material, waste: f64) -> Result<Option<u32>, 
 
 /// The finish asked for needs more ground off than the job allows.
 fn grinds_too_deep(fill: &Fill, allowed_m: f64, habit: Habit) -> Notice {
-    let depth = |m: f64| depth_text(Length::from_m(m), habit);
+    let pen = Pen::new(habit);
     Notice::new(
         "grind-over-allowed",
         Severity::Warning,
@@ -246,8 +249,8 @@ fn grinds_too_deep(fill: &Fill, allowed_m: f64, habit: Habit) -> Notice {
         format!(
             "Floor stands up to {} above the finish asked for, and the job allows {} to be ground off: raise the \
              finish, or allow more.",
-            depth(fill.highest_above_m),
-            depth(allowed_m)
+            pen.over_depth(fill.highest_above_m, allowed_m),
+            pen.stated(allowed_m)
         ),
     )
 }

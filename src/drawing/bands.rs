@@ -82,7 +82,9 @@ impl BandScale {
 /// The `i`-th step: doubling for inches, 1-2-5 for millimetres.
 pub(super) fn nice(i: u32, unit: MarkUnit) -> f64 {
     match unit {
-        MarkUnit::Sixteenths | MarkUnit::Eighths => f64::from(2u32).powi(i as i32),
+        MarkUnit::Sixteenths | MarkUnit::ThirtySeconds | MarkUnit::Eighths => {
+            f64::from(2u32).powi(i as i32)
+        }
         MarkUnit::Millimetres => [1.0, 2.0, 5.0][(i % 3) as usize] * 10f64.powi((i / 3) as i32),
     }
 }

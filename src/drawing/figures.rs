@@ -8,6 +8,8 @@ use crate::units::{FOOT_M, FractionStyle, Habit, INCH_M, Length, LengthFormat, P
 pub enum MarkUnit {
     /// Sixteenths of an inch.
     Sixteenths,
+    /// Thirty-seconds of an inch.
+    ThirtySeconds,
     /// Eighths of an inch.
     Eighths,
     /// Millimetres.
@@ -23,10 +25,19 @@ impl MarkUnit {
         }
     }
 
+    /// The usual one, or thirty-seconds of an inch where only they hold a depth.
+    pub fn holding(habit: Habit, depth_m: f64) -> Self {
+        match LengthFormat::holding(Length::from_m(depth_m), habit) {
+            LengthFormat::Inches { denominator: 32 } => Self::ThirtySeconds,
+            _ => Self::usual(habit),
+        }
+    }
+
     /// One of it in metres.
     pub const fn step_m(self) -> f64 {
         match self {
             Self::Sixteenths => INCH_M / 16.0,
+            Self::ThirtySeconds => INCH_M / 32.0,
             Self::Eighths => INCH_M / 8.0,
             Self::Millimetres => 0.001,
         }
@@ -36,6 +47,7 @@ impl MarkUnit {
     pub const fn name(self) -> &'static str {
         match self {
             Self::Sixteenths => word::SIXTEENTHS,
+            Self::ThirtySeconds => word::THIRTY_SECONDS,
             Self::Eighths => word::EIGHTHS,
             Self::Millimetres => word::MILLIMETRES,
         }
@@ -44,6 +56,7 @@ impl MarkUnit {
     const fn format(self) -> LengthFormat {
         match self {
             Self::Sixteenths => LengthFormat::Inches { denominator: 16 },
+            Self::ThirtySeconds => LengthFormat::Inches { denominator: 32 },
             Self::Eighths => LengthFormat::Inches { denominator: 8 },
             Self::Millimetres => LengthFormat::Millimetres { decimals: 0 },
         }
@@ -62,7 +75,7 @@ impl MarkUnit {
     /// A gap under an edge as every sheet tells it: with the decimals that show on which side of a limit it lies.
     pub fn gap(self, gap_m: f64) -> String {
         let pen = Pen::new(match self {
-            Self::Sixteenths | Self::Eighths => Habit::Us,
+            Self::Sixteenths | Self::ThirtySeconds | Self::Eighths => Habit::Us,
             Self::Millimetres => Habit::Metric,
         });
         format!("{} {}", pen.gap_number(gap_m), pen.gap_unit())

@@ -78,6 +78,8 @@ pub const FILL: &str = "fill";
 pub const GRIND: &str = "grind";
 /// Unit of the marks.
 pub const SIXTEENTHS: &str = "sixteenths of an inch";
+/// Unit of the numbers at the marks.
+pub const THIRTY_SECONDS: &str = "thirty-seconds of an inch";
 /// Unit of the marks.
 pub const EIGHTHS: &str = "eighths of an inch";
 /// Unit of the marks.

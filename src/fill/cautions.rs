@@ -3,7 +3,7 @@
 use super::quantities::{Lifts, TakeOffRequest, ThinCover, Weight};
 use super::result::Fill;
 use crate::survey::{Notice, Room, Severity};
-use crate::units::{Area, Habit, Length, Volume, area_text, depth_text, load_text, volume_text};
+use crate::units::{Area, Habit, Pen, area_text, load_text};
 
 /// What a take-off found that may call for a warning.
 pub(super) struct Found<'a> {
@@ -77,7 +77,7 @@ fn more_than_one_lift(l: &Lifts, habit: Habit) -> Notice {
             "{} are deeper than one lift may be ({}): {} lifts at the deepest place, \
              or aggregate as the maker's sheet allows.",
             area_text(Area::from_si(l.area_over_m2), habit),
-            depth_text(Length::from_m(l.limit_m), habit),
+            Pen::new(habit).stated(l.limit_m),
             l.count
         ),
     )
@@ -91,8 +91,8 @@ fn cover_too_thin(t: ThinCover, habit: Habit) -> Notice {
             "{} would get less than the least cover of {}: raise the finish, or grind. Under this \
              finish {} of floor would have to go, over {}, for that cover to hold everywhere.",
             area_text(Area::from_si(t.grind_area_m2), habit),
-            depth_text(Length::from_m(t.limit_m), habit),
-            volume_text(Volume::from_si(t.grind_m3), habit),
+            Pen::new(habit).stated(t.limit_m),
+            Pen::new(habit).some_volume(t.grind_m3),
             area_text(Area::from_si(t.grind_area_m2), habit)
         ),
     )

@@ -36,6 +36,8 @@ pub struct GrindRow {
     pub grind_volume_m3: f64,
     /// Deepest grinding, metres.
     pub deepest_grind_m: f64,
+    /// The deepest that the job allows, where it says so, metres.
+    pub allowed_m: Option<f64>,
     /// Whether that is more than the job allows.
     pub deeper_than_allowed: bool,
     /// Material on the floor as ground, cubic metres.
@@ -137,6 +139,7 @@ fn row(stage: &Stage, gauge_m: f64, lowered_m: f64, allowed_m: Option<f64>) -> G
         grind_area_m2: cut.area_m2,
         grind_volume_m3: cut.volume_m3,
         deepest_grind_m,
+        allowed_m,
         deeper_than_allowed: allowed_m.is_some_and(|most| deepest_grind_m > most + ROUNDING_M),
         volume_m3: fill.volume_m3,
         wet_area_m2: fill.wet_area_m2,

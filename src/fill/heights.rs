@@ -143,9 +143,10 @@ pub fn heights_after(
     habit: Habit,
 ) -> Vec<HeightAt> {
     let format = LengthFormat::depth(habit);
+    let held = |length: Length| LengthFormat::of_gauge(length, habit).text(length);
     // What is there but rounds to nothing is not told as nothing.
     let depth_of = |m: f64| {
-        let text = format.text(Length::from_m(m));
+        let text = held(Length::from_m(m));
         if m > 0.0 && text == format.text(Length::from_m(0.0)) {
             format!("under {}", format.text(format.step()))
         } else {

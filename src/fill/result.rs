@@ -103,6 +103,8 @@ pub struct DepthBand {
 pub struct Fill {
     /// How the plane was chosen.
     pub rule: PlaneRule,
+    /// Where its gauge depth is from, in words, where nobody asked for one.
+    pub gauge_from: Option<&'static str>,
     /// The plane.
     pub plane: Plane,
     /// Depth over the high point (negative when the plane cuts it), metres.

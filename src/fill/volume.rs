@@ -35,6 +35,7 @@ pub fn compute(floor: &Floor, high_point_z_m: f64, rule: &PlaneRule, band_edges_
     let (down, up) = diagonal_change(floor, &plane);
     Fill {
         rule: rule.clone(),
+        gauge_from: None,
         plane,
         gauge_depth_m: gauge_depth(floor, &plane, high_point_z_m),
         volume_m3: shape.volume_m3,

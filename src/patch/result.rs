@@ -163,8 +163,8 @@ impl PatchError {
                 max_grind_m,
             } => format!(
                 "no patch plan exists: with at most {} laid and at most {} ground off, no finished surface keeps every limit; allow more depth or grinding, or pour the floor",
-                max_fill_m.map_or_else(|| "any depth".to_owned(), |d| pen.depth(d)),
-                pen.depth(*max_grind_m)
+                max_fill_m.map_or_else(|| "any depth".to_owned(), |d| pen.stated(d)),
+                pen.stated(*max_grind_m)
             ),
             Self::Unsolved {
                 round,

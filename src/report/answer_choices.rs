@@ -1,5 +1,6 @@
 //! What stands beside the finish asked for, in the short answer: other depths, grinding, a patch plan.
 
+use super::fill_sections::deepest_grind;
 use super::{Pen, words};
 use crate::analysis::{Analysis, Filling};
 use crate::flatness::{PartResult, Verdict};
@@ -82,11 +83,11 @@ pub(super) fn choices(a: &Analysis, pen: Pen) -> Vec<(&'static str, String)> {
             w::INSTEAD,
             format!(
                 "{}: {}",
-                pen.depth(g.gauge_m),
+                pen.held(g.gauge_m),
                 w::instead(
                     &pen.volume(g.volume_m3),
                     &pen.depth(g.mean_m),
-                    &pen.depth(g.deepest_m),
+                    &pen.of_gauge(g.deepest_m),
                     g.bags
                 )
             ),
@@ -107,8 +108,8 @@ pub(super) fn choices(a: &Analysis, pen: Pen) -> Vec<(&'static str, String)> {
             w::grind_row(
                 (
                     &pen.area(g.grind_area_m2),
-                    &pen.volume(g.grind_volume_m3),
-                    &pen.depth(g.deepest_grind_m),
+                    &pen.some_volume(g.grind_volume_m3),
+                    &format!("{} {}", deepest_grind(pen, g), pen.depth_unit()),
                 ),
                 g.bags.zip(g.bags_saved),
                 cost.as_deref(),

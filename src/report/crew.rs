@@ -13,17 +13,22 @@ use crate::flatness::Verdict;
 use crate::geometry::Point;
 use crate::units::Habit;
 
-/// What a crew writes at a mark: fill, grind or leave, counted as on the plan. Sixteenths carry the same in
+/// What the numbers of a mark-out count: the usual unit, or a finer one that holds the gauge. Marks read in sixteenths lie half a
+/// sixteenth off under a gauge of 3/32 in, and every second one would round onto its neighbour.
+pub fn mark_unit(pen: Pen, fill: &Fill) -> MarkUnit {
+    MarkUnit::holding(pen.habit, fill.gauge_depth_m)
+}
+
+/// What a crew writes at a mark: fill, grind or leave, counted as on the plan. Parts of an inch carry the same in
 /// inches beside them.
-pub fn mark_text(pen: Pen, depth_m: f64) -> String {
-    let unit = MarkUnit::usual(pen.habit);
+pub fn mark_text(pen: Pen, unit: MarkUnit, depth_m: f64) -> String {
     let size = depth_m.abs();
     let count = unit.number(size);
     if count == "0" {
         return words::LEAVE.to_owned();
     }
     let count = match pen.habit {
-        Habit::Us => w::in_inches(&count, &pen.depth_number(size)),
+        Habit::Us => w::in_inches(&count, &unit.without_unit(size)),
         Habit::Metric => count,
     };
     if depth_m > 0.0 {
@@ -35,14 +40,18 @@ pub fn mark_text(pen: Pen, depth_m: f64) -> String {
 
 /// How the finish was chosen, in a sentence.
 pub fn finish_text(pen: Pen, fill: &Fill) -> String {
-    match &fill.rule {
+    let text = match &fill.rule {
         PlaneRule::OverHighPoint { gauge_m } if *gauge_m < 0.0 => {
-            w::below_high_point(&pen.depth(-gauge_m))
+            w::below_high_point(&pen.stated(-gauge_m))
         }
-        PlaneRule::OverHighPoint { gauge_m } => w::over_high_point(&pen.depth(*gauge_m)),
-        PlaneRule::AtLevel { .. } => w::at_level(&pen.rise(fill.gauge_depth_m)),
+        PlaneRule::OverHighPoint { gauge_m } => w::over_high_point(&pen.stated(*gauge_m)),
+        PlaneRule::AtLevel { .. } => w::at_level(&pen.held_rise(fill.gauge_depth_m)),
         PlaneRule::Fall { .. } => w::FALL.to_owned(),
         PlaneRule::LeastFill => w::LEAST_FILL.to_owned(),
+    };
+    match fill.gauge_from {
+        Some(why) => format!("{text} {}", w::gauge_assumed(why)),
+        None => text,
     }
 }
 
@@ -50,10 +59,10 @@ pub fn finish_text(pen: Pen, fill: &Fill) -> String {
 pub fn finish_short(pen: Pen, fill: &Fill) -> String {
     match &fill.rule {
         PlaneRule::OverHighPoint { gauge_m } if *gauge_m < 0.0 => {
-            words::plan::below_high(&pen.depth(-gauge_m))
+            words::plan::below_high(&pen.stated(-gauge_m))
         }
-        PlaneRule::OverHighPoint { gauge_m } => words::plan::over_high(&pen.depth(*gauge_m)),
-        PlaneRule::AtLevel { .. } => words::plan::at_level(&pen.rise(fill.gauge_depth_m)),
+        PlaneRule::OverHighPoint { gauge_m } => words::plan::over_high(&pen.stated(*gauge_m)),
+        PlaneRule::AtLevel { .. } => words::plan::at_level(&pen.held_rise(fill.gauge_depth_m)),
         PlaneRule::Fall { .. } => w::FALL.to_owned(),
         PlaneRule::LeastFill => w::LEAST_FILL.to_owned(),
     }
@@ -68,12 +77,13 @@ pub fn mark_out(
     orientation: &Orientation,
 ) -> Document {
     let pen = head.pen();
+    let unit = mark_unit(pen, fill);
     let mut d = head.document(w::MARK_OUT);
     d.push(Block::Lead {
         text: w::depth_line(
             &finish_text(pen, fill),
             &pen.depth(fill.mean_depth_m),
-            &pen.depth(fill.deepest_m),
+            &unit.with_unit(fill.deepest_m),
             &orientation.place(pen, fill.deepest_at),
             words::answer::known(fill.deepest_on),
         ),
@@ -81,7 +91,7 @@ pub fn mark_out(
     d.heading(1, w::WALK);
     d.text(w::walk_intro(
         marks.len(),
-        &pen.depth_step(),
+        &unit.with_unit(unit.step_m()),
         &orientation.left,
         &orientation.bottom,
     ));
@@ -98,7 +108,7 @@ pub fn mark_out(
             distance(&w::from_wall(&orientation.left)),
             distance(&w::from_wall(&orientation.bottom)),
             Column {
-                title: words::with_unit(w::WRITE, MarkUnit::usual(pen.habit).name()),
+                title: words::with_unit(w::WRITE, unit.name()),
                 align: Align::Left,
                 share: 1.15,
             },
@@ -112,7 +122,7 @@ pub fn mark_out(
                     m.label.clone(),
                     pen.plan_number(orientation.from_left(m.at)),
                     pen.plan_number(orientation.from_bottom(m.at)),
-                    mark_text(pen, m.depth_m),
+                    mark_text(pen, unit, m.depth_m),
                 ]
             })
             .collect(),
@@ -171,7 +181,7 @@ pub fn placements_table(pen: Pen, orientation: &Orientation, rows: &[PlacementRo
                 vec![
                     r.number.to_string(),
                     r.check.clone(),
-                    pen.gap_number(r.gap_m),
+                    pen.gap_number_against(r.gap_m, r.limit_m),
                     pen.limit(r.limit_m)
                         .trim_end_matches(pen.gap_unit())
                         .trim()
@@ -199,7 +209,7 @@ pub fn profiles(d: &mut Document, pen: Pen, rows: &[PlacementRow]) {
             let caption = words::submittal::profile(
                 r.number,
                 &r.check,
-                &pen.gap(r.gap_m),
+                &pen.gap_against(r.gap_m, r.limit_m),
                 &pen.limit(r.limit_m),
             );
             Some(Picture {

@@ -10,7 +10,7 @@ use crate::fill::{Fill, GaugeRow, GrindRow};
 /// Volumes and depths of a fill.
 pub fn fill_facts(pen: Pen, orientation: &Orientation, fill: &Fill) -> Vec<Fact> {
     let mut facts = vec![
-        Fact::new(w::GAUGE, pen.rise(fill.gauge_depth_m)),
+        Fact::new(w::GAUGE, pen.held_rise(fill.gauge_depth_m)),
         Fact::new(w::VOLUME, pen.volume(fill.volume_m3)),
         Fact::new(w::WET_AREA, pen.area(fill.wet_area_m2)),
         Fact::new(w::MEAN, pen.depth(fill.mean_depth_m)),
@@ -18,7 +18,7 @@ pub fn fill_facts(pen: Pen, orientation: &Orientation, fill: &Fill) -> Vec<Fact>
             w::DEEPEST,
             format!(
                 "{}, {} ({})",
-                pen.depth(fill.deepest_m),
+                pen.of_gauge(fill.deepest_m),
                 orientation.place(pen, fill.deepest_at),
                 words::answer::known(fill.deepest_on)
             ),
@@ -27,7 +27,7 @@ pub fn fill_facts(pen: Pen, orientation: &Orientation, fill: &Fill) -> Vec<Fact>
             w::LEAST,
             format!(
                 "{}, {} ({})",
-                pen.rise(fill.least_m),
+                pen.of_gauge_rise(fill.least_m),
                 orientation.place(pen, fill.least_at),
                 words::answer::known(fill.least_on)
             ),
@@ -51,8 +51,8 @@ pub fn fill_facts(pen: Pen, orientation: &Orientation, fill: &Fill) -> Vec<Fact>
 /// A band of depths in words.
 pub fn band_text(pen: Pen, from_m: f64, to_m: Option<f64>) -> String {
     match to_m {
-        Some(to) => w::band(&pen.depth_number(from_m), Some(&pen.depth(to))),
-        None => w::band(&pen.depth(from_m), None),
+        Some(to) => w::band(&pen.held_number(from_m), Some(&pen.held(to))),
+        None => w::band(&pen.held(from_m), None),
     }
 }
 
@@ -98,11 +98,11 @@ pub fn gauges_table(pen: Pen, rows: &[GaugeRow]) -> Table {
             .iter()
             .map(|g| {
                 vec![
-                    pen.depth_number(g.gauge_m),
+                    pen.held_number(g.gauge_m),
                     pen.volume_number(g.volume_m3),
                     pen.area_number(g.wet_area_m2),
                     pen.depth_number(g.mean_m),
-                    pen.depth_number(g.deepest_m),
+                    pen.of_gauge_number(g.deepest_m),
                     words::or_none(g.bags.map(|b| b.to_string())),
                     String::new(),
                 ]
@@ -146,7 +146,7 @@ pub fn grind_table(pen: Pen, rows: &[GrindRow]) -> Table {
                     pen.depth_number(g.lowered_m),
                     pen.area_number(g.grind_area_m2),
                     pen.some_volume_number(g.grind_volume_m3),
-                    pen.depth_number(g.deepest_grind_m),
+                    deepest_grind(pen, g),
                     pen.volume_number(g.volume_m3),
                     words::or_none(g.bags.map(|b| b.to_string())),
                     words::or_none(g.bags_saved.map(|b| b.to_string())),
@@ -166,6 +166,14 @@ pub fn grind_table(pen: Pen, rows: &[GrindRow]) -> Table {
             })
             .collect(),
         ..Table::default()
+    }
+}
+
+/// The deepest grind of a step; one deeper than the job allows never prints as what it allows.
+pub(super) fn deepest_grind(pen: Pen, g: &GrindRow) -> String {
+    match g.allowed_m {
+        Some(allowed) => pen.over_number(g.deepest_grind_m, allowed),
+        None => pen.depth_number(g.deepest_grind_m),
     }
 }
 

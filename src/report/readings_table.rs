@@ -79,7 +79,9 @@ pub fn readings_table(
                     height_m.map_or_else(off, |m| pen.depth_number(high_m - m)),
                 ];
                 if let Some(plane) = plane {
-                    row.push(height_m.map_or_else(off, |m| pen.rise_number(plane.at(r.at) - m)));
+                    row.push(
+                        height_m.map_or_else(off, |m| pen.of_gauge_rise_number(plane.at(r.at) - m)),
+                    );
                 }
                 row
             })

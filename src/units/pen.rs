@@ -2,9 +2,9 @@
 
 use super::{
     Area, FractionStyle, Habit, INCH_M, Length, LengthFormat, Volume, area_text, at_least_text,
-    at_most_text, bound_number_text, gap_number_text, liquid_to_bring_text, load_text, mass_text,
-    number_text, part_of_area_text, reading_step_text, share_text, spacing_text, volume_text,
-    water_text,
+    at_most_text, bound_number_text, gap_beside_text, gap_number_text, liquid_to_bring_text,
+    load_text, mass_text, number_text, part_of_area_text, reading_step_text, share_against_text,
+    share_text, spacing_text, volume_text, water_text,
 };
 
 /// Writes figures: one unit and one step for each kind, held through a whole document.
@@ -48,6 +48,76 @@ impl Pen {
         format!("{} {}", self.rise_number(m), self.depth_unit())
     }
 
+    /// A depth as somebody stated it, in his own unit: `3/32 in`, `2 mm (0.079 in)`.
+    pub fn stated(self, m: f64) -> String {
+        self.limit(m)
+    }
+
+    /// A depth that hangs on a stated one: in the next finer step where that holds it, else rounded as any depth. Without its unit.
+    pub fn held_number(self, m: f64) -> String {
+        LengthFormat::holding(Length::from_m(m), self.habit).number(Length::from_m(m))
+    }
+
+    /// The same with its unit.
+    pub fn held(self, m: f64) -> String {
+        format!("{} {}", self.held_number(m), self.depth_unit())
+    }
+
+    /// The same signed and with its unit: `+3/32 in`.
+    pub fn held_rise(self, m: f64) -> String {
+        format!("{} {}", self.held_rise_number(m), self.depth_unit())
+    }
+
+    /// The same without its unit.
+    pub fn held_rise_number(self, m: f64) -> String {
+        LengthFormat::holding(Length::from_m(m), self.habit).signed(Length::from_m(m))
+    }
+
+    /// A depth that hangs on a stated gauge and on readings: `23/32 in` under a gauge of 3/32 in; whole millimetres.
+    pub fn of_gauge(self, m: f64) -> String {
+        format!("{} {}", self.of_gauge_number(m), self.depth_unit())
+    }
+
+    /// The same without its unit.
+    pub fn of_gauge_number(self, m: f64) -> String {
+        LengthFormat::of_gauge(Length::from_m(m), self.habit).number(Length::from_m(m))
+    }
+
+    /// The same signed and with its unit.
+    pub fn of_gauge_rise(self, m: f64) -> String {
+        format!("{} {}", self.of_gauge_rise_number(m), self.depth_unit())
+    }
+
+    /// The same without its unit.
+    pub fn of_gauge_rise_number(self, m: f64) -> String {
+        LengthFormat::of_gauge(Length::from_m(m), self.habit).signed(Length::from_m(m))
+    }
+
+    /// A depth over a limit, without its unit: it never prints as the limit.
+    pub fn over_number(self, m: f64, limit_m: f64) -> String {
+        let (length, limit) = (Length::from_m(m), Length::from_m(limit_m));
+        LengthFormat::over(length, limit, self.habit).number(length)
+    }
+
+    /// The same with its unit.
+    pub fn over_depth(self, m: f64, limit_m: f64) -> String {
+        format!("{} {}", self.over_number(m, limit_m), self.depth_unit())
+    }
+
+    /// A signed height whose size is over a limit, with its unit: its size never prints as the limit.
+    pub fn rise_over(self, m: f64, limit_m: f64) -> String {
+        let length = Length::from_m(m);
+        let usual = LengthFormat::of_gauge(length, self.habit);
+        let over = LengthFormat::over(Length::from_m(m.abs()), Length::from_m(limit_m), self.habit);
+        // The finer of the two tells both.
+        let format = if usual.step().m() < over.step().m() {
+            usual
+        } else {
+            over
+        };
+        format!("{} {}", format.signed(length), self.depth_unit())
+    }
+
     /// Unit of depths.
     pub const fn depth_unit(self) -> &'static str {
         self.depth_format().unit()
@@ -78,6 +148,39 @@ impl Pen {
             ),
             Habit::Metric => format!("{} mm", self.gap_number(m)),
         }
+    }
+
+    /// A gap beside its limit: it never prints as the limit, nor on the other side of it, unless it is on it.
+    pub fn gap_against(self, m: f64, limit_m: f64) -> String {
+        let number = self.gap_number_against(m, limit_m);
+        if self.habit == Habit::Metric || number == self.gap_number(0.0) {
+            return format!("{number} {}", self.gap_unit());
+        }
+        let sixteenths = self.at_least_number(m);
+        // A sixteenth that is the limit's own says nothing of a gap that is not.
+        let on = (m - limit_m).abs() <= super::text_print::SAME_GAP_M;
+        if !on && sixteenths == self.depth_number(limit_m) {
+            format!("{number} in")
+        } else {
+            format!("{number} in ({sixteenths})")
+        }
+    }
+
+    /// The same without its unit and without sixteenths.
+    pub fn gap_number_against(self, m: f64, limit_m: f64) -> String {
+        gap_beside_text(Length::from_m(m), Length::from_m(limit_m), self.habit)
+    }
+
+    /// A doubt: one that is there but rounds to nothing is told as under the least that prints.
+    pub fn doubt(self, m: f64) -> String {
+        if m > 0.0 && self.gap_number(m) == self.gap_number(0.0) {
+            let least = match self.habit {
+                Habit::Us => INCH_M * 0.01,
+                Habit::Metric => 1e-4,
+            };
+            return under(&format!("{} {}", self.gap_number(least), self.gap_unit()));
+        }
+        format!("{} {}", self.gap_number(m), self.gap_unit())
     }
 
     /// A gap without its unit: `0.19`, `4.8`.
@@ -302,6 +405,11 @@ impl Pen {
     /// A share of a whole.
     pub fn share(self, share: f64) -> String {
         share_text(share)
+    }
+
+    /// A share beside one that is allowed, with the decimals that tell on which side of it the share lies: `5.6 %`.
+    pub fn share_against(self, share: f64, allowed: f64) -> String {
+        share_against_text(share, allowed)
     }
 
     /// A percentage that somebody stated, as it was stated: `7.5 %`.

@@ -59,6 +59,62 @@ impl LengthFormat {
         }
     }
 
+    /// The usual format of depths, or the next finer one that holds this depth without rounding: a depth that somebody stated prints
+    /// as stated. One that none holds keeps the usual.
+    pub fn holding(length: Length, habit: Habit) -> Self {
+        let usual = Self::depth(habit);
+        let finer: &[Self] = match habit {
+            Habit::Us => &[
+                Self::Inches { denominator: 32 },
+                Self::Inches { denominator: 64 },
+            ],
+            Habit::Metric => &[Self::Millimetres { decimals: 1 }],
+        };
+        let holds = |format: &Self| {
+            let steps = length.m() / format.step().m();
+            (steps - steps.round()).abs() * format.step().m() <= HELD_M
+        };
+        std::iter::once(&usual)
+            .chain(finer)
+            .find(|f| holds(f))
+            .copied()
+            .unwrap_or(usual)
+    }
+
+    /// For a depth that hangs on a stated gauge and on readings: inches as [`LengthFormat::holding`] has them, whole millimetres.
+    pub fn of_gauge(length: Length, habit: Habit) -> Self {
+        match habit {
+            Habit::Us => Self::holding(length, habit),
+            Habit::Metric => Self::depth(habit),
+        }
+    }
+
+    /// The usual format of depths, or the next finer one in which this depth prints as more than a limit that it is over.
+    pub fn over(length: Length, limit: Length, habit: Habit) -> Self {
+        let usual = Self::depth(habit);
+        let finer: &[Self] = match habit {
+            Habit::Us => &[
+                Self::Inches { denominator: 32 },
+                Self::Inches { denominator: 64 },
+                Self::Inches { denominator: 1024 },
+            ],
+            Habit::Metric => &[
+                Self::Millimetres { decimals: 1 },
+                Self::Millimetres { decimals: 2 },
+                Self::Millimetres { decimals: 3 },
+            ],
+        };
+        let over = |format: &Self| {
+            let step = format.step().m();
+            nearest_even(length.m() / step) * step > limit.m() + HELD_M
+        };
+        std::iter::once(&usual)
+            .chain(finer)
+            .find(|f| length.m() <= limit.m() || over(f))
+            .copied()
+            .unwrap_or(usual)
+    }
+
     /// With its unit: `3 7/8 in`, `4 ft 7 1/4 in`, `98 mm`.
     pub fn text(self, length: Length) -> String {
         self.styled(length, FractionStyle::Plain)
@@ -131,6 +187,9 @@ impl LengthFormat {
         }
     }
 }
+
+/// A step holds a depth that is a whole number of it to this, metres: rounding of the computer.
+const HELD_M: f64 = 1e-8;
 
 /// Inches to the nearest `1/denominator`, with the unit: `3 7/8 in`.
 pub fn inches_text(length: Length, denominator: u32) -> String {
@@ -340,6 +399,49 @@ pub fn share_text(share: f64) -> String {
         format!("{} %", number_text(percent, 0))
     }
 }
+
+/// As [`beside_text`], of a share beside one that is allowed, in percent: `5 %`, `5.6 %`.
+///
+/// # Edge cases
+/// What is not everything never prints as `100 %`, nor what is not nothing as `0 %`.
+pub fn share_against_text(share: f64, allowed: f64) -> String {
+    let marks = [0.0, 100.0, allowed * 100.0];
+    format!("{} %", beside_text(share * 100.0, &marks, 1e-6, 0))
+}
+
+/// A number with the fewest decimals, from `decimals` on, that leave it on its own side of each mark. What lies within `same` of a mark
+/// is on it.
+pub fn beside_text(value: f64, marks: &[f64], same: f64, decimals: usize) -> String {
+    const MOST_DECIMALS: usize = 6;
+    let side = |v: f64, mark: f64| {
+        let off = v - mark;
+        if off.abs() <= same { 0.0 } else { off.signum() }
+    };
+    let tells = |d: usize| {
+        let scale = 10f64.powi(d as i32);
+        let printed = nearest_even(value * scale) / scale;
+        marks.iter().all(|m| side(printed, *m) == side(value, *m))
+    };
+    let decimals = (decimals..MOST_DECIMALS)
+        .find(|d| tells(*d))
+        .unwrap_or(MOST_DECIMALS);
+    number_text(value, decimals)
+}
+
+/// A gap without its unit beside its limit, with the decimals that tell on which side of it the gap lies; one on the limit as any
+/// other.
+pub fn gap_beside_text(gap: Length, limit: Length, habit: Habit) -> String {
+    if (gap.m() - limit.m()).abs() <= SAME_GAP_M {
+        return gap_number_text(gap, habit);
+    }
+    match habit {
+        Habit::Us => beside_text(gap.inches(), &[limit.inches()], 0.0, 2),
+        Habit::Metric => beside_text(gap.mm(), &[limit.mm()], 0.0, 1),
+    }
+}
+
+/// Gaps this near to a limit are on it, metres: what the search cannot tell apart.
+pub(super) const SAME_GAP_M: f64 = 2e-6;
 
 /// A plain number with fixed decimals; half-way goes to the even digit; never `-0`.
 ///

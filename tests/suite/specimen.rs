@@ -159,6 +159,7 @@ pub fn floor() -> FloorFacts {
 
 pub fn fill() -> Fill {
     Fill {
+        gauge_from: None,
         rule: PlaneRule::OverHighPoint {
             gauge_m: INCH_M / 8.0,
         },

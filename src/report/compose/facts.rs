@@ -1,7 +1,7 @@
 //! Floor, heights and spots as labels and values, in the reader's units.
 
 use crate::analysis::{Analysis, LevelSpot};
-use crate::fill::HeightAt;
+use crate::fill::{BEVELLED_STEP_M, HeightAt, Step, VERTICAL_STEP_M};
 use crate::report::crew::SpotRow;
 use crate::report::sections::FloorFacts;
 use crate::report::words::take_off as w;
@@ -108,15 +108,25 @@ pub fn heights(a: &Analysis) -> Option<Table> {
                 vec![
                     h.name.clone(),
                     h.rise_m
-                        .map_or_else(|| w::NOT_KNOWN.to_owned(), |m| pen.rise(m)),
-                    h.step_m
-                        .map_or_else(|| w::NOT_KNOWN.to_owned(), |m| pen.rise(m)),
+                        .map_or_else(|| w::NOT_KNOWN.to_owned(), |m| pen.of_gauge_rise(m)),
+                    step_text(pen, h).unwrap_or_else(|| w::NOT_KNOWN.to_owned()),
                     h.remarks.join("; "),
                 ]
             })
             .collect(),
         ..Table::default()
     })
+}
+
+/// A step to the floor beside it; one that has to be bevelled or ramped never prints as a step that has not.
+pub fn step_text(pen: Pen, h: &HeightAt) -> Option<String> {
+    let m = h.step_m?;
+    let limit_m = match h.step {
+        Some(Step::Bevel { .. }) => VERTICAL_STEP_M,
+        Some(Step::Ramp { .. }) => BEVELLED_STEP_M,
+        _ => return Some(pen.of_gauge_rise(m)),
+    };
+    Some(pen.rise_over(m, limit_m))
 }
 
 /// What to go through before the pour.

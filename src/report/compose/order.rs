@@ -103,7 +103,7 @@ fn depth_and_weight(pen: Pen, t: &TakeOff) -> Vec<OrderFact> {
     let lifts = t.lifts.as_ref().filter(|l| l.count > 1).map(|l| {
         let text = w::lifts(
             l.count,
-            &pen.depth(l.limit_m),
+            &pen.stated(l.limit_m),
             &pen.area(l.area_over_m2),
             l.wait_min.map(|m| pen.minutes(m)).as_deref(),
         );

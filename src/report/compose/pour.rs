@@ -2,7 +2,8 @@
 
 use super::{facts, order};
 use crate::analysis::Analysis;
-use crate::report::crew::{BatchRow, PourSheet};
+use crate::pour::TOO_FEW_PEOPLE;
+use crate::report::crew::{BatchRow, PourSheet, finish_text};
 use crate::report::orientation::Orientation;
 use crate::report::words::take_off as w;
 use crate::report::{Pen, words};
@@ -61,6 +62,12 @@ pub fn sheet(a: &Analysis, orientation: &Orientation) -> Option<PourSheet> {
             warnings.push(w::TOO_LONG.to_owned());
             warnings.extend(p.remedies.iter().map(|r| r.text.clone()));
         }
+    }
+    let crew = p.notices.iter().filter(|n| n.code == TOO_FEW_PEOPLE);
+    warnings.extend(crew.map(|n| n.text.clone()));
+    // The finish stands on other sheets; where nobody asked for it, on this one too.
+    if let Some(f) = a.filling.as_ref().filter(|f| f.fill.gauge_from.is_some()) {
+        facts.push((words::answer::FINISH, finish_text(pen, &f.fill)));
     }
     Some(PourSheet {
         lead: w::pour_lead(

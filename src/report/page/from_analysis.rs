@@ -164,7 +164,7 @@ fn fill_facts(pen: Pen, filling: &Filling, on: &str, facts: &mut Vec<Fact>) {
     let fill = &filling.fill;
     facts.push(Fact::new(
         words::GAUGE,
-        pen.depth(fill.gauge_depth_m),
+        pen.held(fill.gauge_depth_m),
         if fill.above_m3 > 0.0 {
             words::above(&pen.area(fill.dry_area_m2))
         } else {
@@ -203,7 +203,7 @@ fn fill_facts(pen: Pen, filling: &Filling, on: &str, facts: &mut Vec<Fact>) {
         words::DEPTH,
         pen.depth(fill.mean_depth_m),
         words::deepest(
-            &pen.depth(fill.deepest_m),
+            &pen.of_gauge(fill.deepest_m),
             crate::report::words::answer::known(fill.deepest_on),
         ),
     ));

@@ -7,8 +7,8 @@ use crate::analysis::Numbered;
 use crate::drawing::{Ink, MarkUnit, Scene, ScreenMap, ScreenMapInput, screen_map, svg_in_page};
 use crate::fill::Plane;
 use crate::geometry::Point;
+use crate::report::ReportError;
 use crate::report::words::page as words;
-use crate::report::{Pen, ReportError};
 use std::fmt::Write;
 
 /// The map and its key.
@@ -28,7 +28,11 @@ pub(super) struct Map {
 /// # Errors
 /// [`ReportError::Drawing`] for a floor that cannot be drawn.
 pub(super) fn map(input: &PageInput, worst: &[Numbered]) -> Result<Map, ReportError> {
-    let unit = MarkUnit::usual(input.habit);
+    // In the unit of the mark-out, whose numbers these are.
+    let unit = match input.plane.filter(|p| p.is_level()) {
+        Some(plane) => MarkUnit::holding(input.habit, plane.z0 - input.high.elevation_m),
+        None => MarkUnit::usual(input.habit),
+    };
     let readings: Vec<(Point, f64)> = input.marks.iter().map(|m| (m.at, m.elevation_m)).collect();
     let lines: Vec<(usize, Point, Point)> = worst
         .iter()
@@ -66,7 +70,6 @@ fn key(input: &PageInput, unit: MarkUnit, drawn: &ScreenMap) -> Result<String, R
     } else {
         (words::SHADES_BELOW, words::NUMBERS_BELOW)
     };
-    let pen = Pen::new(input.habit);
     let bands = &drawn.bands;
     let mut out = format!("<p class=\"key\"><b>{shades}</b>");
     for (edges, Ink(r, g, b)) in bands.edges_m().windows(2).zip(bands.shades()) {
@@ -75,8 +78,8 @@ fn key(input: &PageInput, unit: MarkUnit, drawn: &ScreenMap) -> Result<String, R
             out,
             "<span class=\"band\"><svg viewBox=\"0 0 26 16\" aria-hidden=\"true\"><rect width=\"26\" height=\"16\" \
              fill=\"#{r:02x}{g:02x}{b:02x}\"/></svg>{} to {}</span>",
-            pen.depth_number(edges[0]),
-            pen.depth(edges[1]),
+            unit.without_unit(edges[0]),
+            unit.with_unit(edges[1]),
         );
     }
     let _ = write!(

@@ -69,6 +69,10 @@ pub fn depth_line(finish: &str, mean: &str, deepest: &str, place: &str, known: &
 pub fn over_high_point(gauge: &str) -> String {
     format!("Finish is level, {gauge} over the high point.")
 }
+/// Behind a finish over the high point whose gauge depth nobody asked for.
+pub fn gauge_assumed(why: &str) -> String {
+    format!("No gauge depth was asked for; taken is {why}.")
+}
 /// How the finish was chosen.
 pub fn below_high_point(depth: &str) -> String {
     format!("Finish is level, {depth} below the high point; what stands above it is to be ground.")
