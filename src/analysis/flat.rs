@@ -97,6 +97,36 @@ const CURVE_POINTS: usize = 14;
 const USUAL_US: [&str; 4] = ["tile-large", "tile-small", "resilient", "wood-nailed"];
 const USUAL_METRIC: [&str; 3] = ["bs8204-sr1", "bs8204-sr2", "din18202-line3"];
 
+/// How a floor of this survey is judged: what makes its readings uncertain, which of them are suspected, and how closely gaps are
+/// found.
+pub fn judge_options(survey: &Survey, settings: &Settings) -> JudgeOptions {
+    JudgeOptions {
+        suspects: suspects(survey),
+        ties: Ties::of(survey),
+        doubt: ReadingDoubt {
+            step_m: ReadingStep::of(survey, settings).step_m,
+            repeatability_m: settings.doubt.repeatability_m,
+            // A half-width with nothing known inside it is a uniform spread (JCGM 100:2008, 4.3.7).
+            instrument_m: settings.doubt.instrument_m / 3f64.sqrt(),
+        },
+        joints: survey
+            .room
+            .as_ref()
+            .map_or_else(Vec::new, |room| room.joints.clone()),
+        habit: settings.habit,
+        tolerance_m: tolerance_m(survey, settings),
+        lines: settings
+            .f_numbers
+            .as_ref()
+            .map_or_else(Vec::new, |f| f.lines.clone()),
+        line_step_m: settings
+            .f_numbers
+            .as_ref()
+            .and_then(|f| lines_step(&f.lines)),
+        ..JudgeOptions::default()
+    }
+}
+
 pub(super) fn flatness(
     survey: &Survey,
     floor: &Floor,
@@ -117,27 +147,7 @@ pub(super) fn flatness(
     } else {
         &settings.checks
     };
-    let options = JudgeOptions {
-        suspects: suspects(survey),
-        ties: Ties::of(survey),
-        doubt: ReadingDoubt {
-            step_m: ReadingStep::of(survey, settings).step_m,
-            repeatability_m: settings.doubt.repeatability_m,
-            // A half-width with nothing known inside it is a uniform spread (JCGM 100:2008, 4.3.7).
-            instrument_m: settings.doubt.instrument_m / 3f64.sqrt(),
-        },
-        habit: settings.habit,
-        tolerance_m: tolerance_m(survey, settings),
-        lines: settings
-            .f_numbers
-            .as_ref()
-            .map_or_else(Vec::new, |f| f.lines.clone()),
-        line_step_m: settings
-            .f_numbers
-            .as_ref()
-            .and_then(|f| lines_step(&f.lines)),
-        ..JudgeOptions::default()
-    };
+    let options = judge_options(survey, settings);
     let dense = survey.readings.len() > DENSE;
     let asked = settings
         .spans_m

@@ -25,7 +25,7 @@ pub use cut::EdgeCut;
 pub use departures::{Covered, Departures};
 pub use error::AnalysisError;
 pub use filling::Filling;
-pub use flat::{Flatness, usual_span_m};
+pub use flat::{Flatness, judge_options, usual_span_m};
 pub use levels::{LevelPeak, LevelSpot, Levels};
 pub use marks::{Mark, marks};
 pub use placements::{Numbered, departure, numbered};

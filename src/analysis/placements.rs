@@ -1,6 +1,7 @@
 //! The placements that are numbered: the worst of each part, the same place once.
 
-use crate::flatness::{CheckResult, Departure, Placement, Procedure, Verdict};
+use crate::flatness::{CheckResult, Departure, Placement, Procedure, Verdict, crossed, joints_met};
+use crate::survey::Room;
 
 /// A numbered placement.
 #[derive(Debug, Clone)]
@@ -19,12 +20,23 @@ pub struct Numbered {
     pub departure: Departure,
     /// The placement, its gap as the procedure reads it.
     pub placement: Placement,
+    /// Which joints it meets, in words; empty for none.
+    pub joints: String,
     /// How far the floor departs from the edge as it is drawn, metres.
     pub drawn_gap_m: f64,
 }
 
+impl Numbered {
+    /// Whether this very place is over its limit, in a part that is out: the list goes on to places that are within it.
+    pub fn is_out(&self) -> bool {
+        self.verdict == Verdict::Out && self.placement.gap_m > self.limit_m
+    }
+}
+
 /// Most places of one part.
 const MOST_OF_PART: usize = 4;
+/// Places after the worst of a part that show less than this share of its limit are not worth laying an edge.
+const LEAST_SHARE: f64 = 0.5;
 /// Most in all: more would not be found again on a plan.
 const MOST: usize = 10;
 /// Two placements with lowest points nearer than this are the same place, metres.
@@ -42,7 +54,7 @@ pub fn departure(procedure: Procedure) -> Option<Departure> {
 /// The worst placements of every part, worst verdicts first, numbered in that order.
 ///
 /// Paper, workbook and page all take this list: a number means one place wherever it stands.
-pub fn numbered(checks: &[CheckResult]) -> Vec<Numbered> {
+pub fn numbered(checks: &[CheckResult], room: Option<&Room>) -> Vec<Numbered> {
     // A part that was not tested holds no places, and so has none here.
     let mut parts: Vec<_> = checks
         .iter()
@@ -61,11 +73,13 @@ pub fn numbered(checks: &[CheckResult]) -> Vec<Numbered> {
             .cmp(&rank(q.verdict()))
             .then(q.span_m.total_cmp(&p.span_m))
     });
+    let joints = room.map_or(&[][..], |room| &room.joints);
     let mut list: Vec<Numbered> = Vec::new();
     for &(check, part, found, departure) in &parts {
         let mut taken = 0;
         for placement in found.worst.iter().chain(&found.places) {
-            if list.len() >= MOST || taken >= MOST_OF_PART || placement.gap_m <= 0.0 {
+            let worth = taken == 0 || placement.gap_m >= LEAST_SHARE * part.allowance_m;
+            if list.len() >= MOST || taken >= MOST_OF_PART || placement.gap_m <= 0.0 || !worth {
                 break;
             }
             let known = list.iter().any(|n| {
@@ -93,6 +107,7 @@ pub fn numbered(checks: &[CheckResult]) -> Vec<Numbered> {
                 limit_m: strictest.allowance_m,
                 verdict: strictest.verdict(),
                 departure,
+                joints: joints_met(&crossed(placement, joints)),
                 placement: *placement,
                 drawn_gap_m: placement.gap_m / part.procedure.reads_per_metre(),
             });

@@ -48,9 +48,9 @@ pub(super) enum Unread {
 
 impl Judged {
     /// Whether enough of the room is read closely enough: nearly all of what is not left aside, and no floor farther from a
-    /// reading than they may stand apart, which is as far as one reading that is missing leaves it.
+    /// reading than they may stand apart, which is as far as one reading that is missing leaves it. Sample lines are a plan of their own.
     pub fn enough(&self) -> bool {
-        self.share() >= COVERAGE_NEEDED && self.unread().is_none()
+        self.lines > 0 || self.share() >= COVERAGE_NEEDED && self.unread().is_none()
     }
 
     pub(super) fn unread(&self) -> Option<Unread> {
@@ -318,6 +318,7 @@ impl<'a> Reads<'a> {
             carried_m2,
             room_m2: self.room_m2,
             aside_m2: self.aside.area_m2,
+            lines: 0,
             waived: self.aside.waived,
             farthest_m: self.aside.farthest_m,
             needed_m,

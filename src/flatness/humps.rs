@@ -3,6 +3,7 @@
 use super::coverage::coverage;
 use super::edge::{SearchOptions, Searcher};
 use super::net::{Ground, Joints};
+use super::without::without_readings;
 use super::{Departure, Placement};
 use crate::surface::Floor;
 
@@ -12,9 +13,11 @@ use crate::surface::Floor;
 /// Metres; how far the floor stands over the straight line between two of its points.
 /// # Method
 /// The certified search, on floor whose readings stand no farther apart than half the span: between readings farther apart
-/// the fold of a triangle would be told for a ridge of the floor.
-pub fn humps(floor: &Floor, span_m: f64, most: usize) -> Vec<Placement> {
-    let mask = coverage(floor, Ground::Surveyed, span_m).coarse_mask();
+/// the fold of a triangle would be told for a ridge of the floor. `without` names readings that are not to take part: beside one that
+/// is too low the sound floor round it looks like a ridge.
+pub fn humps(floor: &Floor, span_m: f64, most: usize, without: &[u32]) -> Vec<Placement> {
+    let close = coverage(floor, Ground::Surveyed, span_m).coarse_mask();
+    let mask = without_readings(floor, close, without);
     if !mask.contains(&true) {
         return Vec::new();
     }

@@ -2,15 +2,18 @@
 
 use super::check::{Check, Limit, Part};
 use super::coverage::Reads;
+use super::crossed::crossed;
 use super::doubt::ReadingDoubt;
 use super::edge::{Progress, SearchOptions, Searcher};
 use super::fnumber::SampleLine;
 use super::net::{Ground, Joints};
 use super::shaky::Shaky;
 use super::span_curve::rising;
+use super::without::without_readings;
 use super::words::Words;
 use super::{CheckResult, Departure, EdgeResult, PartResult, Procedure, SpanPoint, Verdict};
-use crate::surface::{Across, Floor, Source};
+use crate::surface::{Across, Floor};
+use crate::survey::Joint;
 use crate::survey::setups::Ties;
 use crate::units::Habit;
 use std::collections::BTreeMap;
@@ -49,6 +52,8 @@ pub struct JudgeOptions {
     pub line_step_m: Option<f64>,
     /// Readings that may be slips: nothing is proven out by them alone.
     pub suspects: Vec<Suspect>,
+    /// Joints by name, to tell which of them a worst place lies across.
+    pub joints: Vec<Joint>,
     /// Units of the sentences.
     pub habit: Habit,
 }
@@ -66,6 +71,7 @@ impl Default for JudgeOptions {
             line_step_m: None,
             lines: Vec::new(),
             suspects: Vec::new(),
+            joints: Vec::new(),
             habit: Habit::Metric,
         }
     }
@@ -114,6 +120,7 @@ pub fn judge_and_curve(
                             .reason
                             .push_str(&Words::hang_on_one(options.ties.alone()));
                     }
+                    bench.name_joints(check, &mut result);
                     bench.next();
                     result
                 })
@@ -239,6 +246,18 @@ impl<'a> Bench<'a> {
         })
     }
 
+    /// Say which joint the worst place of a part that is not within lies across, where the rule lays edges over joints.
+    fn name_joints(&self, check: &Check, result: &mut PartResult) {
+        let worst = result.measured().and_then(|m| m.worst);
+        if let Some(worst) = worst
+            && check.joints == Joints::Cross
+            && result.verdict() != Verdict::Within
+        {
+            let met = crossed(&worst, &self.options.joints);
+            result.reason.push_str(&Words::over_joints(&met));
+        }
+    }
+
     fn part(&mut self, check: &Check, part: &Part) -> PartResult {
         match (part.procedure, &part.limit) {
             (Procedure::Midpoint, limit) => self.midpoint(part, most(limit)),
@@ -301,19 +320,8 @@ impl<'a> Bench<'a> {
     }
 
     /// Of these triangles those that no suspected reading is a corner of.
-    pub fn without_suspects(&self, mut mask: Vec<bool>) -> Vec<bool> {
-        let suspects = self.suspects();
-        for (t, usable) in mask.iter_mut().enumerate() {
-            let corners = self.floor.corners(t as u32);
-            *usable &= corners
-                .iter()
-                .all(|v| !matches!(v.source, Source::Reading(r) if suspects.contains(&r)));
-            *usable &= self
-                .floor
-                .readings_of(t as u32)
-                .is_none_or(|list| list.iter().all(|r| !suspects.contains(&r.0)));
-        }
-        mask
+    pub fn without_suspects(&self, mask: Vec<bool>) -> Vec<bool> {
+        without_readings(self.floor, mask, &self.suspects())
     }
 
     /// The names of the suspected readings among these; of all of them where these hold none.

@@ -102,15 +102,10 @@ impl Bench<'_> {
             };
         };
         let step = steps.swap_remove(deciding);
-        let tested = step.outcome.measured().is_some();
         PartResult {
             procedure: part.procedure,
-            span_m: if tested { step.span_m } else { part.span_m },
-            allowance_m: if tested {
-                step.limit_m
-            } else {
-                curve.limit_m(part.span_m).unwrap_or(step.limit_m)
-            },
+            span_m: step.span_m,
+            allowance_m: step.limit_m,
             judged: step.judged,
             outcome: step.outcome,
             reason,
@@ -147,17 +142,22 @@ impl Bench<'_> {
             ),
         };
         let step = deciding.map(|i| &steps[i]);
+        let range = if step.is_some_and(|s| word == Verdict::Out && !s.enough) {
+            format!("{range} {}", w.coarse_proves_out())
+        } else {
+            range
+        };
         let mut out = match step.and_then(|s| Some((s, s.outcome.measured()?))) {
             Some((s, found)) if !s.hangs.is_empty() && word == Verdict::InDoubt => {
-                let (gap, limit) = (w.gap(found.gap_m), w.limit(s.limit_m));
+                let (gap, limit) = (w.gap_against(found.gap_m, s.limit_m), w.limit(s.limit_m));
                 format!("{} {range}", w.hanging(&gap, &limit, &s.hangs))
             }
             Some((s, found)) => format!(
                 "{} found where contact points up to {} apart allow {}, doubt {}. {range}",
-                w.gap(found.gap_m),
+                w.gap_against(found.gap_m, s.limit_m),
                 w.span(s.span_m),
                 w.limit(s.limit_m),
-                w.gap(found.doubt_m)
+                w.doubt(found.doubt_m)
             ),
             None => match step {
                 Some(s) => format!(

@@ -1,12 +1,16 @@
 //! Parts that go by lines: successive points, as rules for free movement have them.
+//!
+//! A grid of the stated distance tells property E by itself; only without one do sample lines speak for it. The two are never
+//! pooled: lines are read so much more closely that their many values would drown those of the grid, and the share that is
+//! over would hang on how many lines were read.
 
 use super::check::{Limit, Part};
 use super::judge::Bench;
 use super::judge_parts::Plain;
 use super::midpoint::{OnGrid, neighbours};
-use super::words::percent;
-use super::{Judged, Measured, Outcome, PartResult, Placement, ReadingDoubt, ToRead, Verdict};
-use crate::geometry::Point;
+use super::{
+    Judged, Measured, Outcome, PartResult, Placement, ReadingDoubt, SampleLine, ToRead, Verdict,
+};
 
 /// What a part by lines asks.
 #[derive(Debug, Clone, Copy)]
@@ -49,11 +53,7 @@ impl Bench<'_> {
     /// Successive points of lines: property E (neighbours 3 m apart) and F (two 300 mm steps).
     pub(super) fn line(&mut self, part: &Part, limit: &Limit) -> PartResult {
         let asked = Asked::of(part, limit);
-        let by_lines = if asked.neighbouring {
-            self.line_steps(asked.step_m)
-        } else {
-            self.line_bends(asked.step_m)
-        };
+        let by_lines = self.by_lines(&asked);
         let suspects = self.suspects();
         let on = |without: &[u32]| {
             asked
@@ -61,21 +61,28 @@ impl Bench<'_> {
                 .then(|| neighbours(self.floor, asked.step_m, without))
         };
         let grid = on(&[]);
-        let (judged, at) = self.judged_by_lines(&asked, grid.as_ref(), &by_lines);
+        let covered = grid.as_ref().map(|g| self.on_grid(g, asked.step_m));
+        let by_grid = by_lines.is_empty() || covered.is_some_and(|(judged, _)| judged.enough());
+        let by_lines = if by_grid { Vec::new() } else { by_lines };
+        let grid = grid.filter(|_| by_grid);
+        let (judged, at) = match covered {
+            Some(covered) if by_grid => covered,
+            _ => (self.judged_by_lines(&by_lines), None),
+        };
         let to_read = Some(ToRead {
             every_m: asked.step_m,
             at,
         });
         let list = values(grid.as_ref(), &by_lines);
-        let clean = (!suspects.is_empty()).then(|| {
-            self.values_measured(&asked, &values(on(&suspects).as_ref(), &by_lines))
+        // A suspected reading of the grid is none of the lines'.
+        let clean = (grid.is_some() && !suspects.is_empty()).then(|| {
+            self.values_measured(&asked, &values(on(&suspects).as_ref(), &[]))
                 .unwrap_or_default()
         });
         let evidence = self.values_measured(&asked, &list).map(|found| Plain {
             found,
             clean,
             judged,
-            // Lines are drawn where the rule says; between them lies floor that nobody reads.
             to_read,
         });
         let hanging = evidence
@@ -89,24 +96,12 @@ impl Bench<'_> {
         self.result(part, asked.allow_m, judged, outcome, reason)
     }
 
-    /// How much of the room is judged: sample lines are a plan of their own; a grid speaks for the floor that it covers.
-    fn judged_by_lines(
-        &self,
-        asked: &Asked,
-        grid: Option<&OnGrid>,
-        by_lines: &[f64],
-    ) -> (Judged, Option<Point>) {
-        match grid {
-            Some(grid) if by_lines.is_empty() => self.on_grid(grid, asked.step_m),
-            _ => {
-                let room_m2 = self.floor.region().area();
-                let judged = Judged {
-                    judged_m2: if by_lines.is_empty() { 0.0 } else { room_m2 },
-                    room_m2,
-                    ..Judged::default()
-                };
-                (judged, None)
-            }
+    /// What sample lines speak for: themselves. Between them lies floor that nobody reads, so that no area is told.
+    fn judged_by_lines(&self, by_lines: &[Vec<f64>]) -> Judged {
+        Judged {
+            lines: by_lines.len(),
+            room_m2: self.floor.region().area(),
+            ..Judged::default()
         }
     }
 
@@ -148,11 +143,21 @@ impl Bench<'_> {
                 "No sample lines read every {step} were given; this is not told from a grid."
             ),
             Some(found) => format!(
-                "{} of {count} values are over {}, {} may be; the largest is {}.",
-                percent(found.share_over.unwrap_or(0.0)),
+                "{} of {count} values {} are over {}, {} may be; the largest is {}.{}",
+                w.share(found.share_over.unwrap_or(0.0), asked.share),
+                if judged.lines > 0 {
+                    "along the sample lines"
+                } else {
+                    "of the grid"
+                },
                 w.limit(asked.allow_m),
-                percent(asked.share),
-                w.gap(found.bound_m)
+                w.allowed(asked.share),
+                w.gap_against(found.bound_m, asked.allow_m),
+                if outcome.verdict() == Verdict::InDoubt {
+                    w.share_in_doubt(found, asked.share)
+                } else {
+                    String::new()
+                }
             ),
         }
     }
@@ -167,47 +172,52 @@ impl Bench<'_> {
         2.0 * weight * doubt.reading_m()
     }
 
-    /// Height differences over `run_m` along the sample lines, from every reading that has one so far on: where a line starts is
-    /// chance.
-    fn line_steps(&self, run_m: f64) -> Vec<f64> {
-        let mut out = Vec::new();
-        for line in &self.options.lines {
-            let k = (run_m / line.interval_m).round();
-            // 12 in lines serve a 3 m grid to 2 %, as grid readings do.
-            if k < 1.0 || (k * line.interval_m - run_m).abs() > 0.02 * run_m {
-                continue;
+    /// What each sample line tells, of those that tell anything.
+    fn by_lines(&self, asked: &Asked) -> Vec<Vec<f64>> {
+        let values = |line| {
+            if asked.neighbouring {
+                steps(line, asked.step_m)
+            } else {
+                bends(line, asked.step_m)
             }
-            out.extend(
-                line.elevations_m
-                    .windows(k as usize + 1)
-                    .map(|h| (h[h.len() - 1] - h[0]).abs()),
-            );
-        }
-        out
-    }
-
-    /// Changes of height difference between successive steps of `interval_m`.
-    fn line_bends(&self, interval_m: f64) -> Vec<f64> {
-        self.options
-            .lines
-            .iter()
-            .filter(|l| (l.interval_m - interval_m).abs() <= 0.02 * interval_m)
-            .flat_map(|l| {
-                l.elevations_m
-                    .windows(3)
-                    .map(|h| (h[2] - 2.0 * h[1] + h[0]).abs())
-                    .collect::<Vec<_>>()
-            })
-            .collect()
+        };
+        let mut all: Vec<Vec<f64>> = self.options.lines.iter().map(values).collect();
+        all.retain(|v| !v.is_empty());
+        all
     }
 }
 
-fn values(grid: Option<&OnGrid>, by_lines: &[f64]) -> Values {
+/// Height differences over `run_m` along a sample line, from every reading that has one so far on: where a line starts is
+/// chance.
+fn steps(line: &SampleLine, run_m: f64) -> Vec<f64> {
+    let k = (run_m / line.interval_m).round();
+    // 12 in lines serve a 3 m grid to 2 %, as grid readings do.
+    if k < 1.0 || (k * line.interval_m - run_m).abs() > 0.02 * run_m {
+        return Vec::new();
+    }
+    line.elevations_m
+        .windows(k as usize + 1)
+        .map(|h| (h[h.len() - 1] - h[0]).abs())
+        .collect()
+}
+
+/// Changes of height difference between successive steps of `interval_m`.
+fn bends(line: &SampleLine, interval_m: f64) -> Vec<f64> {
+    if (line.interval_m - interval_m).abs() > 0.02 * interval_m {
+        return Vec::new();
+    }
+    line.elevations_m
+        .windows(3)
+        .map(|h| (h[2] - 2.0 * h[1] + h[0]).abs())
+        .collect()
+}
+
+fn values(grid: Option<&OnGrid>, by_lines: &[Vec<f64>]) -> Values {
     let mut list: Values = grid
         .into_iter()
         .flat_map(|g| &g.placements)
         .map(|p| (p.gap_m, Some(*p)))
-        .chain(by_lines.iter().map(|&v| (v, None)))
+        .chain(by_lines.iter().flatten().map(|&v| (v, None)))
         .collect();
     list.sort_by(|a, b| b.0.total_cmp(&a.0));
     list

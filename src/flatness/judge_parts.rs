@@ -9,7 +9,6 @@ use super::midpoint::{OnGrid, midpoint, stands_on_grid};
 use super::net::Joints;
 use super::sampled::Sampled;
 use super::verdict::{Evidence, Proof, decide, proven_over};
-use super::words::percent;
 use super::{Judged, Measured, Outcome, PartResult, Placement, ToRead, Verdict};
 use crate::geometry::Point;
 
@@ -89,10 +88,15 @@ impl Bench<'_> {
         if plain.sound(allow_m) || !proven_over(found, allow_m) {
             return None;
         }
+        // A share hangs on all that are over, not on the largest alone.
         let leans = found
             .worst
+            .filter(|_| found.allowed_share.is_none())
             .map_or_else(Vec::new, |p| leans_on(self.floor, &p));
-        let (gap, allow) = (self.words.gap(found.gap_m), self.words.limit(allow_m));
+        let (gap, allow) = (
+            self.words.gap_against(found.gap_m, allow_m),
+            self.words.limit(allow_m),
+        );
         Some(
             self.words
                 .hanging(&gap, &allow, &self.suspects_among(&leans)),
@@ -188,9 +192,9 @@ impl Bench<'_> {
         };
         let told = format!(
             "{} of {count} placements are over {}, {} may be; sampled every {} in four directions, whole edges only, each resting on its high points.",
-            percent(over),
+            w.share(over, share),
             w.limit(limit),
-            percent(share),
+            w.allowed(share),
             w.span(sampled.pitch_m)
         );
         let reason = self.reason(&outcome, hanging, told, &cover);
@@ -275,10 +279,10 @@ impl Bench<'_> {
             (Some(_), Some(hanging)) if outcome.verdict() == Verdict::InDoubt => hanging,
             (Some(found), _) => format!(
                 "{} is the most that any of {count} readings stands off the mean of its neighbours {} to either side; {} is allowed, doubt {}.{}{}",
-                w.gap(found.gap_m),
+                w.gap_against(found.gap_m, allow),
                 w.span(spacing),
                 w.limit(allow),
-                w.gap(found.doubt_m),
+                w.doubt(found.doubt_m),
                 found
                     .doubtful_m
                     .map_or_else(String::new, |m| w.doubtful(m, &self.suspects_among(&leans))),

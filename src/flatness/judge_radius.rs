@@ -75,15 +75,15 @@ impl Bench<'_> {
             format!(
                 "Highest minus lowest within {} of any point is {}, proven to {}; {} is allowed, doubt {}.{larger}",
                 w.span(part.span_m),
-                w.gap(found.gap_m),
+                w.gap_against(found.gap_m, allow),
                 w.bound(found.bound_m),
                 w.limit(allow),
-                w.gap(found.doubt_m)
+                w.doubt(found.doubt_m)
             )
         });
         let hanging = outcome.measured().filter(|_| !sound).map(|found| {
             let names = self.suspects_among(&[]);
-            w.hanging(&w.gap(found.gap_m), &w.limit(allow), &names)
+            w.hanging(&w.gap_against(found.gap_m, allow), &w.limit(allow), &names)
         });
         let reason = self.reason(&outcome, hanging, told, &cover);
         self.result(part, allow, cover.judged, outcome, reason)

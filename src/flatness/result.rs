@@ -168,6 +168,8 @@ pub struct Judged {
     pub farthest_m: f64,
     /// How far apart readings may stand at most to judge the part, metres.
     pub needed_m: f64,
+    /// How many sample lines it was judged on; none where it was judged on the floor. Lines have no area.
+    pub lines: usize,
 }
 
 impl Judged {

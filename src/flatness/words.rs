@@ -2,6 +2,7 @@
 
 use super::aside::STRIP_M;
 use super::coverage::{Coverage, Unread};
+use super::crossed::Meeting;
 use super::{Judged, Measured, Outcome};
 use crate::survey::setups::{TiedByOne, UNCHECKED_SLIP_M};
 use crate::units::{Area, Habit, Length, Pen, area_text, part_of_area_text};
@@ -45,7 +46,18 @@ impl Words {
         format!("{} {}", self.pen().gap_number(m), self.pen().gap_unit())
     }
 
-    /// The same, rounded up: nothing exceeds it as printed.
+    /// A gap beside its limit: it never prints as the limit unless it is on it.
+    pub fn gap_against(self, m: f64, limit_m: f64) -> String {
+        let number = self.pen().gap_number_against(m, limit_m);
+        format!("{number} {}", self.pen().gap_unit())
+    }
+
+    /// A doubt: never nothing unless there is none.
+    pub fn doubt(self, m: f64) -> String {
+        self.pen().doubt(m)
+    }
+
+    /// A bound, rounded up: nothing exceeds it as printed.
     pub fn bound(self, m: f64) -> String {
         self.pen().bound(m)
     }
@@ -53,6 +65,26 @@ impl Words {
     /// An allowance as its rule states it.
     pub fn limit(self, m: f64) -> String {
         self.pen().limit(m)
+    }
+
+    /// A share of values beside the share that may be over: it never prints as that one unless it is.
+    pub fn share(self, share: f64, allowed: f64) -> String {
+        self.pen().share_against(share, allowed)
+    }
+
+    /// The share that may be over.
+    pub fn allowed(self, share: f64) -> String {
+        self.pen().percent(share)
+    }
+
+    /// Why a share is in doubt, with a blank before it.
+    pub fn share_in_doubt(self, found: &Measured, share: f64) -> String {
+        format!(
+            " All but {} keep to {}, nearer to the limit than the doubt of {}.",
+            self.allowed(share),
+            self.gap(found.gap_m),
+            self.doubt(found.doubt_m)
+        )
     }
 
     /// A span.
@@ -81,8 +113,8 @@ impl Words {
         let Some(found) = outcome.measured() else {
             return self.untested(cover);
         };
-        let (gap, allow_words) = (self.gap(found.gap_m), self.limit(allow));
-        let doubt = self.gap(found.doubt_m);
+        let (gap, allow_words) = (self.gap_against(found.gap_m, allow), self.limit(allow));
+        let doubt = self.doubt(found.doubt_m);
         let told = beside.proof.map_or(found.gap_m, |p| p.gap_m);
         let mut out = match outcome {
             Outcome::Out(_) => {
@@ -116,9 +148,9 @@ impl Words {
                 "{gap} found and no more than {} proven, which with the doubt of {doubt} does not stay under {allow_words}.",
                 self.bound(found.bound_m),
             ),
-            _ if self.gap(told) != gap => format!(
+            _ if self.gap_against(told, allow) != gap => format!(
                 "{} found where readings stand close enough to tell, {gap} elsewhere, where {allow_words} is allowed: nearer to the limit than the doubt of {doubt}.",
-                self.gap(told)
+                self.gap_against(told, allow)
             ),
             _ => format!(
                 "{gap} found where {allow_words} is allowed: nearer to the limit than the doubt of {doubt}."
@@ -191,6 +223,14 @@ impl Words {
         alone.iter().map(told).collect()
     }
 
+    /// The joints that the worst place meets, with a blank before it; empty where it meets none.
+    pub fn over_joints(met: &[(&str, Meeting)]) -> String {
+        match joints_met(met) {
+            text if text.is_empty() => text,
+            text => format!(" The worst place {text}."),
+        }
+    }
+
     /// Why the readings do not serve a span, and what would.
     pub fn untested(self, cover: &Coverage) -> String {
         let span = self.span(cover.span_m);
@@ -211,6 +251,11 @@ impl Words {
         format!("{why} {}", self.needed(cover))
     }
 
+    /// Beside distances that are judged, where the gap that is told is at one that is not.
+    pub const fn coarse_proves_out(self) -> &'static str {
+        "At the distance of this gap readings stand too far apart to call the floor within; they can prove it out, and do."
+    }
+
     /// Why heights within a distance are not told.
     pub fn untested_within(self, cover: &Coverage) -> String {
         format!(
@@ -226,9 +271,9 @@ impl Words {
         format!(
             "Two readings within {} of each other differ by {}; {} is allowed, doubt {}. Readings stand too far apart to tell more.",
             self.span(cover.span_m),
-            self.gap(found.gap_m),
+            self.gap_against(found.gap_m, allow),
             self.limit(allow),
-            self.gap(found.doubt_m)
+            self.doubt(found.doubt_m)
         )
     }
 
@@ -299,6 +344,35 @@ impl Words {
     }
 }
 
+/// Which joints a place meets: `lies across joint J1`, `ends at joint J2`; empty for none.
+pub fn joints_met(met: &[(&str, Meeting)]) -> String {
+    let of = |way: Meeting, verb: &str| {
+        let names: Vec<String> = met
+            .iter()
+            .filter(|(_, m)| *m == way)
+            .map(|(name, _)| joint_name(name))
+            .collect();
+        (!names.is_empty()).then(|| format!("{verb} {}", listed(&names)))
+    };
+    [
+        of(Meeting::Across, "lies across"),
+        of(Meeting::EndsAt, "ends at"),
+    ]
+    .into_iter()
+    .flatten()
+    .collect::<Vec<_>>()
+    .join(" and ")
+}
+
+/// `joint J1`; a name that says so itself stands alone.
+fn joint_name(name: &str) -> String {
+    if name.to_lowercase().contains("joint") {
+        name.to_owned()
+    } else {
+        format!("joint {name}")
+    }
+}
+
 /// Names in a row; the first three of many.
 fn listed(names: &[String]) -> String {
     const MOST: usize = 3;
@@ -311,15 +385,5 @@ fn listed(names: &[String]) -> String {
             names[..MOST].join(", "),
             names.len() - MOST
         ),
-    }
-}
-
-/// A share as whole per cent, never 100 unless it is all.
-pub(super) fn percent(share: f64) -> String {
-    let p = (share * 100.0).round();
-    if p >= 100.0 && share < 1.0 - 1e-9 {
-        "99 %".to_owned()
-    } else {
-        format!("{p:.0} %")
     }
 }

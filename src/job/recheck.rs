@@ -4,8 +4,9 @@ use super::error::JobError;
 use super::file::JobFile;
 use super::inputs::Inputs;
 use super::words::number;
-use crate::analysis::{Analysis, Tell};
+use crate::analysis::{Analysis, Tell, departure, judge_options};
 use crate::fill::MOST_BAGS;
+use crate::flatness::{Check, JudgeOptions, Limit};
 use crate::recheck::{
     Day, Recheck, RecheckRequest, Tie, TieLine, placed_m3, recheck as compare, ridges,
 };
@@ -126,16 +127,6 @@ pub fn recheck(
     let filling = before.filling.as_ref();
     let material = before.settings.material.as_ref();
     let plane = filling.map(|f| f.fill.plane);
-    let allowed_off_m = after
-        .settings
-        .checks
-        .iter()
-        .flat_map(|c| &c.parts)
-        .find_map(|p| match p.limit {
-            crate::flatness::Limit::Most(m) => Some(m),
-            _ => None,
-        })
-        .unwrap_or(0.003_175);
     Ok(compare(
         &before.survey,
         &after.survey,
@@ -143,7 +134,12 @@ pub fn recheck(
             tie,
             plane: plane.as_ref(),
             least_cover_m: material.and_then(|m| m.min_depth_m),
-            allowed_off_m,
+            allowed_off_m: allowed_off_m(
+                after
+                    .flatness
+                    .as_ref()
+                    .map_or(&after.settings.checks, |f| &f.rules),
+            ),
             spacing_m: before.floor.spacing(),
             bags_planned: filling
                 .and_then(|f| f.take_off.as_ref())
@@ -153,9 +149,47 @@ pub fn recheck(
             yield_m3: material.and_then(|m| m.yield_m3),
             placed_m3: placed_m3(day(before), day(after)),
             areas_m2: [before.floor.area(), after.floor.area()],
-            ridges: ridges(&after.floor, &tie_lines(before)),
+            ridges: ridges(
+                &after.floor,
+                &tie_lines(before),
+                &judged_after(before, after),
+            ),
         },
     )?)
+}
+
+/// How the floor after the work is judged. A floor that came out level shows too few different readings to tell the step they were read
+/// to; the day before does.
+fn judged_after(before: &Analysis, after: &Analysis) -> JudgeOptions {
+    let mut options = judge_options(&after.survey, &after.settings);
+    let told = after.step.stated || after.survey.evident_step_m().is_some();
+    if let Some(step_m) = before.survey.evident_step_m().filter(|_| !told) {
+        options.doubt.step_m = options.doubt.step_m.min(step_m);
+    }
+    options
+}
+
+/// How far a mark may lie off the finish where no check says how far a floor may, metres: 1/8 in, common practice.
+const USUAL_OFF_M: f64 = 0.003_175;
+
+/// How far a mark may lie off the finish before it is listed: the tightest that the checks allow under their longest edge. A floor
+/// whose marks all keep to it may still break it, but none whose marks are listed by a looser one would be told why it is out.
+fn allowed_off_m(checks: &[Check]) -> f64 {
+    let edges = || {
+        checks
+            .iter()
+            .flat_map(|c| &c.parts)
+            .filter_map(|p| match p.limit {
+                Limit::Most(m) => departure(p.procedure).map(|_| (p.span_m, m)),
+                _ => None,
+            })
+    };
+    let longest = edges().map(|e| e.0).fold(0.0, f64::max);
+    edges()
+        .filter(|e| e.0 > longest - 1e-6)
+        .map(|e| e.1)
+        .reduce(f64::min)
+        .unwrap_or(USUAL_OFF_M)
 }
 
 /// The floor of a day.

@@ -1,8 +1,9 @@
 //! Ridges on the finished floor, with the tie-ins they lie at.
 
-use crate::flatness::{Placement, humps};
+use crate::flatness::doubt::gap_doubt_m;
+use crate::flatness::{JudgeOptions, Placement, humps};
 use crate::geometry::{Point, Segment};
-use crate::surface::Floor;
+use crate::surface::{Floor, Source, Vertex};
 
 /// A ridge under a short edge laid across it.
 #[derive(Debug, Clone, PartialEq)]
@@ -26,17 +27,43 @@ pub struct TieLine {
 const RIDGE_EDGE_M: f64 = 0.6096;
 /// Ridges lower than this are trowel marks, metres.
 const LEAST_RIDGE_M: f64 = 0.001;
+/// Heights closer than this are the same, metres.
+const SAME_M: f64 = 1e-6;
+/// A place this near to a mark is the mark's, metres.
+const ON_MARK_M: f64 = 0.01;
 /// Most ridges listed.
 pub const MOST_RIDGES: usize = 4;
 
 /// Humps under a short edge on the finished floor, with the tie-ins they lie at, the highest first: [`MOST_RIDGES`] and, where there
 /// are more, one more.
-pub fn ridges(after: &Floor, tie_lines: &[TieLine]) -> Vec<Ridge> {
+///
+/// None is told that its own doubt hides, nor one of a single step of the readings: rounding the mark one way and those beside it the
+/// other makes as much, and of many marks some are rounded so. A reading suspected of a slip makes no ridge of its neighbours; where it
+/// stands proud itself it is told.
+pub fn ridges(after: &Floor, tie_lines: &[TieLine], judged: &JudgeOptions) -> Vec<Ridge> {
     // Between readings a ridge may lie anywhere up to the next one.
     let near_m = after.spacing() / 2.0;
-    humps(after, RIDGE_EDGE_M, MOST_RIDGES + 1)
+    let suspects: Vec<u32> = judged.suspects.iter().map(|s| s.reading).collect();
+    let least_m = LEAST_RIDGE_M.max(judged.doubt.step_m);
+    let told = |p: &Placement| {
+        let doubt_m = gap_doubt_m(after, Some(p), &judged.doubt, &judged.ties);
+        p.gap_m > least_m.max(doubt_m) + SAME_M
+    };
+    let suspected = |v: &Vertex| matches!(v.source, Source::Reading(r) if suspects.contains(&r));
+    let on_suspect = |p: &Placement| {
+        let mut places = after.vertices().iter().filter(|v| suspected(v));
+        places.any(|v| v.at.distance(p.at) <= ON_MARK_M)
+    };
+    let mut found = humps(after, RIDGE_EDGE_M, MOST_RIDGES + 1, &suspects);
+    if !suspects.is_empty() {
+        let with = humps(after, RIDGE_EDGE_M, MOST_RIDGES + 1, &[]);
+        found.extend(with.into_iter().filter(on_suspect));
+        found.sort_by(|a, b| b.gap_m.total_cmp(&a.gap_m));
+        found.truncate(MOST_RIDGES + 1);
+    }
+    found
         .into_iter()
-        .filter(|p: &Placement| p.gap_m > LEAST_RIDGE_M)
+        .filter(told)
         .map(|placement| Ridge {
             placement,
             tie_in: tie_in_at(tie_lines, placement.at, near_m),

@@ -6,7 +6,7 @@ use super::compose::facts;
 use super::compose::{order, pour};
 use super::order::OrderItem;
 use super::orientation::Orientation;
-use super::recheck_sheet::{line_off, placed, punch, shared};
+use super::recheck_sheet::{line_off, placed, punch, shared, too_few_bags};
 use super::sections::carried_above;
 use super::{Pen, crew, words};
 use crate::analysis::{Analysis, Filling, LevelSpot, usual_span_m};
@@ -309,8 +309,8 @@ fn fill_rows(a: &Analysis, out: &mut Lines, pen: Pen, orientation: &Orientation,
         out.row(
             &h.name,
             w::height(
-                h.rise_m.map(|m| pen.rise(m)).as_deref(),
-                h.step_m.map(|m| pen.rise(m)).as_deref(),
+                h.rise_m.map(|m| pen.of_gauge_rise(m)).as_deref(),
+                facts::step_text(pen, h).as_deref(),
                 &h.remarks,
             ),
         );
@@ -328,7 +328,7 @@ fn volume_rows(a: &Analysis, x: &Fill, out: &mut Lines, pen: Pen, orientation: &
                     &pen.volume(x.volume_m3),
                     &pen.area(x.wet_area_m2),
                     &pen.depth(x.mean_depth_m),
-                    &pen.depth(x.deepest_m),
+                    &pen.of_gauge(x.deepest_m),
                     (
                         &orientation.place(pen, x.deepest_at),
                         w::known(x.deepest_on),
@@ -426,13 +426,16 @@ fn pour_rows(a: &Analysis, out: &mut Lines, pen: Pen, orientation: &Orientation,
         return;
     };
     out.row(w::POUR, &sheet.lead);
-    for text in &sheet.warnings {
+    // A notice of the pour stands among the notices below.
+    let told = |text: &String| a.notices.iter().any(|n| n.text == *text);
+    for text in sheet.warnings.iter().filter(|t| !told(t)) {
         out.more(text);
     }
     if telling == Telling::Short {
         return;
     }
-    for (name, value) in &sheet.facts {
+    // The finish stands above already.
+    for (name, value) in sheet.facts.iter().filter(|f| f.0 != w::FINISH) {
         out.line(format!("{name}: {value}"));
     }
     out.line("");
@@ -519,6 +522,9 @@ pub fn recheck(after: &Analysis, r: &Recheck) -> String {
             ),
         );
     }
+    if let Some(text) = too_few_bags(pen, r) {
+        out.more(text);
+    }
     if r.unpoured {
         out.line(format!(
             "{}. {}",
@@ -529,7 +535,8 @@ pub fn recheck(after: &Analysis, r: &Recheck) -> String {
     if let Some(text) = line_off(pen, r) {
         out.line(format!("{} {text}", words::recheck::LINE_OFF_TITLE));
     }
-    for text in punch(pen, &orientation, r) {
+    let checks = after.flatness.as_ref().map_or(&[][..], |f| &f.checks);
+    for text in punch(pen, &orientation, r, checks) {
         out.line(format!("  {text}"));
     }
     finish(out, after)

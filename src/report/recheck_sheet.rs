@@ -5,7 +5,8 @@ use super::orientation::Orientation;
 use super::sections::answers;
 use super::words::recheck as w;
 use super::{Block, Column, Document, Fact, Head, Pen, Table, Tone, words};
-use crate::flatness::CheckResult;
+use crate::analysis::{Numbered, numbered};
+use crate::flatness::{CheckResult, Departure};
 use crate::recheck::{MOST_RIDGES, Recheck, RecheckSpot, Remark};
 
 /// Everything on the re-check sheet.
@@ -51,7 +52,7 @@ impl RecheckSheet<'_> {
             });
         }
         d.heading(1, w::PUNCH);
-        let punch = punch(pen, self.orientation, r);
+        let punch = punch(pen, self.orientation, r, self.after);
         if r.unpoured {
             d.push(Block::Boxed {
                 tone: Tone::Warning,
@@ -113,12 +114,15 @@ impl RecheckSheet<'_> {
             ));
         }
         if let Some(least) = self.least_cover_m {
-            facts.push(Fact::new(w::WANTED_COVER, pen.depth(least)));
+            facts.push(Fact::new(w::WANTED_COVER, pen.stated(least)));
         }
         facts.push(Fact::new(w::MEAN_PLACED, pen.rise(r.mean_m)));
         facts.push(Fact::new(w::PLACED_VOLUME, placed(pen, r)));
         if let Some(allowed) = r.allowed_off_m {
-            facts.push(Fact::new(w::ALLOWED_OFF, pen.limit(allowed)));
+            facts.push(Fact::new(
+                w::ALLOWED_OFF,
+                w::allowed_off(&pen.limit(allowed)),
+            ));
         }
         for (label, names) in [
             (w::ONLY_BEFORE, &r.only_before),
@@ -140,7 +144,10 @@ impl RecheckSheet<'_> {
             for (i, part) in check.parts.iter().enumerate() {
                 let old = was.and_then(|c| c.parts.get(i));
                 let shown = |p: &crate::flatness::PartResult| {
-                    words::or_none(p.measured().map(|m| pen.gap_number(m.largest_m())))
+                    words::or_none(
+                        p.measured()
+                            .map(|m| pen.gap_number_against(m.largest_m(), p.allowance_m)),
+                    )
                 };
                 rows.push(vec![
                     check.title.clone(),
@@ -183,6 +190,13 @@ impl RecheckSheet<'_> {
         .filter_map(|(label, bags)| Some(Fact::new(label, bags_text(pen, bags?))))
         .collect();
         d.push(Block::Facts { columns: 1, items });
+        if let Some(text) = too_few_bags(pen, r) {
+            d.push(Block::Boxed {
+                tone: Tone::Warning,
+                title: w::TOO_FEW_BAGS_TITLE.to_owned(),
+                text,
+            });
+        }
         if r.bags_used != r.bags_planned {
             d.text(w::BAGS_DIFFER);
             d.push(Block::Bullets {
@@ -253,12 +267,21 @@ pub fn placed(pen: Pen, r: &Recheck) -> String {
     )
 }
 
-/// What is to be put right, a line each: spots, then ridges.
-pub fn punch(pen: Pen, orientation: &Orientation, r: &Recheck) -> Vec<String> {
+/// What is to be put right, a line each: places that put a check out, then marks, then ridges. Nothing is listed place by place of a
+/// floor that looks unpoured.
+pub fn punch(
+    pen: Pen,
+    orientation: &Orientation,
+    r: &Recheck,
+    checks: &[CheckResult],
+) -> Vec<String> {
+    let mut out = if r.unpoured {
+        Vec::new()
+    } else {
+        out_of_checks(pen, orientation, checks)
+    };
     let spots = r.spots.iter();
-    let mut out: Vec<String> = spots
-        .filter_map(|spot| spot_text(pen, orientation, r, spot))
-        .collect();
+    out.extend(spots.filter_map(|spot| spot_text(pen, orientation, r, spot)));
     out.extend(r.ridges.iter().take(MOST_RIDGES).map(|ridge| {
         let p = &ridge.placement;
         w::ridge(
@@ -272,6 +295,44 @@ pub fn punch(pen: Pen, orientation: &Orientation, r: &Recheck) -> Vec<String> {
     }
     out
 }
+
+/// Places nearer to each other than this are put right together, metres: about 2 ft.
+const TOGETHER_M: f64 = 0.6;
+
+/// The places that put a check out, one line for all edges that show it; told by the first, which lies in the order of all lists.
+fn out_of_checks(pen: Pen, orientation: &Orientation, checks: &[CheckResult]) -> Vec<String> {
+    let mut told: Vec<Numbered> = Vec::new();
+    for n in numbered(checks, None) {
+        let one = |t: &Numbered| {
+            t.departure == n.departure && t.placement.at.distance(n.placement.at) <= TOGETHER_M
+        };
+        if n.is_out() && !told.iter().any(one) {
+            told.push(n);
+        }
+    }
+    told.iter()
+        .map(|n| {
+            w::out_of_check(
+                n.departure == Departure::Hump,
+                &pen.gap_against(n.placement.gap_m, n.limit_m),
+                (&pen.span(n.span_m), &pen.limit(n.limit_m)),
+                &orientation.place(pen, n.placement.at),
+            )
+        })
+        .collect()
+}
+
+/// Bags that cannot have made what was placed, in a sentence; `None` where they can, or nothing is known of them.
+pub fn too_few_bags(pen: Pen, r: &Recheck) -> Option<String> {
+    let (used, explained) = (r.bags_used?, r.bags_explained?);
+    let short = explained - used;
+    (short >= 1.0 && short > TOO_FEW_SHARE * explained)
+        .then(|| w::too_few_bags(&bags_text(pen, used), &bags_text(pen, explained)))
+}
+
+/// Bags that are short of the placed volume by less than this share of it may be the readings' doubt: our own choice, no published
+/// source.
+const TOO_FEW_SHARE: f64 = 0.05;
 
 /// What to ask before any mark is blamed, where nearly all stand off the finish to one side.
 pub fn line_off(pen: Pen, r: &Recheck) -> Option<String> {

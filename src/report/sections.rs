@@ -87,6 +87,12 @@ pub fn answers(pen: Pen, orientation: &Orientation, checks: &[CheckResult]) -> V
                 ));
             }
             answer.lines.push(part.reason.clone());
+            // What another part hangs on is seen nowhere else.
+            let doubtful = check
+                .parts
+                .iter()
+                .filter(|p| p.verdict() == Verdict::InDoubt && !std::ptr::eq(part, *p));
+            answer.lines.extend(doubtful.map(|p| p.reason.clone()));
         }
         let others = check.parts.iter().filter_map(|p| p.measured());
         for other in others.filter_map(|m| m.other.as_ref()) {
@@ -160,14 +166,21 @@ pub(crate) fn judged_on(pen: Pen, part: &PartResult) -> String {
     if part.measured().is_none() || coarse {
         return String::new();
     }
+    if part.judged.lines > 0 {
+        return w::on_lines(part.judged.lines);
+    }
     pen.on(part.judged.judged_m2, part.judged.room_m2)
 }
 
 /// How much of the room was judged, for a table; of a part that is out where the rest was read too coarsely to judge, that
 /// alone.
 pub(crate) fn judged_area(pen: Pen, part: &PartResult) -> String {
-    if part.verdict() == Verdict::Out && part.judged.judged_m2 <= 0.0 {
+    let lines = part.judged.lines;
+    if part.verdict() == Verdict::Out && part.judged.judged_m2 <= 0.0 && lines == 0 {
         return w::PROVEN_OUT.to_owned();
+    }
+    if lines > 0 {
+        return w::lines(lines);
     }
     pen.of(part.judged.judged_m2, part.judged.room_m2)
 }
@@ -188,8 +201,8 @@ fn part_line(pen: Pen, orientation: &Orientation, part: &PartResult, every: bool
             first.as_deref(),
         );
     };
-    let doubt = format!("{} {}", pen.gap_number(found.doubt_m), pen.gap_unit());
-    let largest = pen.gap(found.largest_m());
+    let doubt = pen.doubt(found.doubt_m);
+    let largest = pen.gap_against(found.largest_m(), part.allowance_m);
     if let Some(larger) = found.doubtful_m {
         return w::proven_line(
             (procedure, &span),
@@ -202,9 +215,10 @@ fn part_line(pen: Pen, orientation: &Orientation, part: &PartResult, every: bool
         Some(share) => w::share_line(
             (procedure, &span),
             &pen.percent(1.0 - share),
-            &pen.gap(found.gap_m),
+            &pen.gap_against(found.gap_m, part.allowance_m),
             (&limit, &doubt),
             &largest,
+            &pen.share_against(found.share_over.unwrap_or(0.0), share),
         ),
         None => w::part_line(procedure, &span, &largest, &limit, &doubt),
     }
@@ -235,7 +249,7 @@ pub fn checks_table(pen: Pen, checks: &[CheckResult]) -> Table {
                         check.title.clone(),
                         words::procedure_and_share(pen, part),
                         pen.span(part.span_m),
-                        figure(&|m| pen.gap_number(m.largest_m())),
+                        figure(&|m| pen.gap_number_against(m.largest_m(), part.allowance_m)),
                         figure(&|m| pen.bound_number(m.bound_m)),
                         figure(&|m| format!("±{}", pen.gap_number(m.doubt_m))),
                         pen.limit(part.allowance_m),
@@ -344,9 +358,10 @@ pub fn coverage_points(pen: Pen, checks: &[CheckResult]) -> Vec<String> {
         .flat_map(|c| c.parts.iter().map(move |p| (c, p)))
         .filter(|(_, p)| {
             // As the areas are printed: a hair less than all of it is all of it.
-            let in_part = !pen
-                .on(p.judged.judged_m2, p.judged.room_m2 - p.judged.aside_m2)
-                .is_empty();
+            let in_part = p.judged.lines == 0
+                && !pen
+                    .on(p.judged.judged_m2, p.judged.room_m2 - p.judged.aside_m2)
+                    .is_empty();
             in_part || matches!(p.verdict(), Verdict::NotTested | Verdict::InDoubt)
         })
         .map(|(c, p)| format!("{}, {} edge: {}", c.title, pen.span(p.span_m), p.reason))

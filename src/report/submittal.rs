@@ -332,10 +332,10 @@ pub fn notice(
             .collect();
         d.push(Block::Table(sources_table(&named)));
     }
-    // What is within is none of a notice's business.
+    // What is within, and what lies inside its limit on a floor that is out elsewhere, is none of a notice's business.
     let placements: Vec<PlacementRow> = placements
         .iter()
-        .filter(|p| p.verdict != Verdict::Within)
+        .filter(|p| p.verdict != Verdict::Within && (!out || p.gap_m > p.limit_m))
         .cloned()
         .collect();
     if !placements.is_empty() {

@@ -1,6 +1,7 @@
 //! The filled workbook of an analysis.
 
 use super::compose::{facts, order};
+use super::crew::finish_text;
 use super::orientation::Orientation;
 use super::sections::judged_area;
 use super::words::{crew as c, submittal as s, tabs as w};
@@ -197,24 +198,27 @@ fn placements(a: &Analysis, o: &Orientation, u: Units) -> Sheet {
     Sheet {
         name: w::PLACEMENTS.to_owned(),
         columns,
-        rows: numbered(a.flatness.as_ref().map_or(&[], |f| &f.checks))
-            .into_iter()
-            .map(|n| {
-                let p = n.placement;
-                let mut row = vec![
-                    Cell::number(n.number as f64, 0),
-                    Cell::text(n.check),
-                    u.plan(n.span_m),
-                    u.gap(p.gap_m),
-                    u.gap(n.limit_m),
-                ];
-                for at in [p.from, p.to, p.at] {
-                    row.push(u.plan(o.from_left(at)));
-                    row.push(u.plan(o.from_bottom(at)));
-                }
-                row
-            })
-            .collect(),
+        rows: numbered(
+            a.flatness.as_ref().map_or(&[], |f| &f.checks),
+            a.survey.room.as_ref(),
+        )
+        .into_iter()
+        .map(|n| {
+            let p = n.placement;
+            let mut row = vec![
+                Cell::number(n.number as f64, 0),
+                Cell::text(words::with_on(&n.check, &n.joints)),
+                u.plan(n.span_m),
+                u.gap(p.gap_m),
+                u.gap(n.limit_m),
+            ];
+            for at in [p.from, p.to, p.at] {
+                row.push(u.plan(o.from_left(at)));
+                row.push(u.plan(o.from_bottom(at)));
+            }
+            row
+        })
+        .collect(),
         frozen_columns: 1,
         ..Sheet::default()
     }
@@ -227,25 +231,28 @@ fn quantities(a: &Analysis, u: Units) -> Sheet {
         |label: &str, value: String| rows.push(vec![Cell::text(label), Cell::text(value)]);
     if let Some(f) = &a.filling {
         let fill = &f.fill;
-        text(s::GAUGE, pen.rise(fill.gauge_depth_m));
-        text(s::VOLUME, pen.volume(fill.volume_m3));
+        text(s::GAUGE, pen.held_rise(fill.gauge_depth_m));
+        if fill.gauge_from.is_some() {
+            text(words::answer::FINISH, finish_text(pen, fill));
+        }
+        text(s::VOLUME, pen.some_volume(fill.volume_m3));
         text(s::WET_AREA, pen.area(fill.wet_area_m2));
         text(s::MEAN, pen.depth(fill.mean_depth_m));
         text(
             s::DEEPEST,
             format!(
                 "{} ({})",
-                pen.depth(fill.deepest_m),
+                pen.of_gauge(fill.deepest_m),
                 crate::report::words::answer::known(fill.deepest_on)
             ),
         );
-        text(s::DIAGONAL, pen.volume(fill.diagonal_spread_m3));
-        text(s::EXTENDED_VOLUME, pen.volume(fill.extended_volume_m3));
+        text(s::DIAGONAL, pen.some_volume(fill.diagonal_spread_m3));
+        text(s::EXTENDED_VOLUME, pen.some_volume(fill.extended_volume_m3));
         for b in &fill.bands {
             let band = super::sections::band_text(pen, b.from_m, b.to_m);
             text(
                 &format!("{}: {band}", s::BAND),
-                format!("{}, {}", pen.area(b.area_m2), pen.volume(b.volume_m3)),
+                format!("{}, {}", pen.area(b.area_m2), pen.some_volume(b.volume_m3)),
             );
         }
         for f in order::order(a) {
@@ -299,7 +306,11 @@ fn checks(a: &Analysis, u: Units) -> Sheet {
                         gap(|m| m.bound_m),
                         gap(|m| m.doubt_m),
                         u.gap(p.allowance_m),
-                        Cell::number(p.judged.share() * 100.0, 0),
+                        if p.judged.lines > 0 {
+                            Cell::Blank
+                        } else {
+                            Cell::number(p.judged.share() * 100.0, 0)
+                        },
                         Cell::text(words::verdict(p.verdict())),
                         Cell::text(p.reason.as_str()),
                         Cell::text(judged_area(u.pen(), p)),

@@ -435,7 +435,7 @@ fn level_but_one(step_ft: f64, one_in: f64) -> String {
     text
 }
 
-// ORACLE: closed form: a mark 1/4 in proud between neighbours 1 ft away stands 1/4 in over a 2 ft edge's chord. On a 2 ft grid
+// ORACLE: closed form: a mark 5/16 in proud between neighbours 1 ft away stands 5/16 in over a 2 ft edge's chord. On a 2 ft grid
 // nothing under a 2 ft edge can be told: a low mark's rim is a fold of the triangles, and no ridge.
 #[test]
 fn ridges_after_a_pour_are_told_alike_everywhere_and_only_where_readings_show_them() {
@@ -445,7 +445,7 @@ fn ridges_after_a_pour_are_told_alike_everywhere_and_only_where_readings_show_th
         "before1.csv",
         level_but_one(1.0, 40.25).replace(",40\n", ",40.5\n"),
     );
-    write("proud.csv", level_but_one(1.0, 39.75));
+    write("proud.csv", level_but_one(1.0, 39.6875));
     write(
         "before2.csv",
         level_but_one(2.0, 40.25).replace(",40\n", ",40.5\n"),
@@ -480,11 +480,11 @@ fn ridges_after_a_pour_are_told_alike_everywhere_and_only_where_readings_show_th
     let (said, ridges, paper) = of("before1.csv", "proud.csv");
     assert_eq!(ridges.as_array().unwrap().len(), 1, "{ridges}");
     assert!(
-        (ridges[0]["proud_mm"].as_f64().unwrap() - 6.35).abs() < 1e-6,
+        (ridges[0]["proud_mm"].as_f64().unwrap() - 7.938).abs() < 1e-6,
         "{ridges}"
     );
-    assert!(said.contains("Ridge, 0.25 in (1/4) proud"), "{said}");
-    assert!(paper.contains("Ridge, 0.25 in (1/4) proud"), "{paper}");
+    assert!(said.contains("Ridge, 0.31 in (5/16) proud"), "{said}");
+    assert!(paper.contains("Ridge, 0.31 in (5/16) proud"), "{paper}");
     // What was poured is not to be filled again, and nobody stated the line.
     assert!(!said.contains("fill adds"), "{said}");
     assert!(

@@ -55,6 +55,7 @@ mod survey_setups;
 mod surveys;
 mod tiles;
 mod units_text;
+mod verdict_reasons;
 mod verdicts;
 mod web;
 #[cfg(feature = "browser-tests")]

@@ -488,3 +488,121 @@ fn files_and_sheet_keep_plan_and_work_and_both_days_apart() {
         assert!(text.contains(&format!("{label} {name}")), "{label}: {text}");
     }
 }
+
+// ORACLE: hand. Marks every foot, read to 1/16 in: one step up or down of a mark alone is what rounding makes, and no ridge. A line of marks
+//         1/4 in proud is one. Round a mark 1/2 in low the sound floor stands over the edge, but a suspected slip makes no ridge.
+#[test]
+fn rounding_and_slips_make_no_ridges() {
+    use crate::support::meshes::turned_grid;
+    use birdbath::flatness::{JudgeOptions, ReadingDoubt, Suspect};
+    use birdbath::recheck::ridges;
+    let options = JudgeOptions {
+        doubt: ReadingDoubt {
+            step_m: INCH_M / 16.0,
+            ..ReadingDoubt::default()
+        },
+        ..JudgeOptions::default()
+    };
+    let found = |height: &dyn Fn(u32, u32) -> f64, options: &JudgeOptions| {
+        let floor = turned_grid(15, 15, FOOT_M, 0.0, |x, y| {
+            height((x / FOOT_M).round() as u32, (y / FOOT_M).round() as u32)
+        });
+        ridges(&floor, &[], options).len()
+    };
+    let noise = |i: u32, j: u32| {
+        if (i * 7 + j * 13 + i * j) % 10 < 3 {
+            -INCH_M / 16.0
+        } else {
+            0.0
+        }
+    };
+    assert_eq!(found(&noise, &options), 0);
+    let line = |i: u32, _: u32| if i == 7 { INCH_M / 4.0 } else { 0.0 };
+    assert!(found(&line, &options) > 0);
+    let low = |i: u32, j: u32| if (i, j) == (7, 7) { -INCH_M / 2.0 } else { 0.0 };
+    assert!(found(&low, &options) > 0);
+    let suspected = JudgeOptions {
+        suspects: vec![Suspect {
+            reading: 7 * 15 + 7,
+            name: "H8".into(),
+        }],
+        ..options
+    };
+    assert_eq!(found(&low, &suspected), 0);
+    // Where the suspect itself stands proud it is told: a slip or a nub, it is looked at.
+    let proud = |i: u32, j: u32| if (i, j) == (7, 7) { INCH_M / 4.0 } else { 0.0 };
+    assert_eq!(found(&proud, &suspected), 1);
+}
+
+// ORACLE: hand. 0.33 m3 at 11 L a bag are 30 bags: 20 cannot have made them, 29 and 31 can, within a twentieth.
+#[test]
+fn too_few_bags_for_what_was_placed_are_told() {
+    let (before, after) = two_days();
+    let pen = birdbath::report::Pen::new(Habit::Us);
+    for (used, told) in [(20.0, true), (29.0, false), (31.0, false)] {
+        let asked = RecheckRequest {
+            bags_used: Some(used),
+            ..request()
+        };
+        let r = recheck(&before, &after, &asked).unwrap();
+        let said = birdbath::report::recheck_sheet::too_few_bags(pen, &r);
+        assert_eq!(said.is_some(), told, "{used}: {said:?}");
+        assert!(said.is_none_or(|s| s.contains("20 bags") && s.contains("30")));
+    }
+}
+
+// ORACLE: hand. A bowl 3/16 in deep where 1/8 in is allowed puts the floor out, and is what is put right first; the place of another part
+//         within it is the same, and what lies inside its limit is none.
+#[test]
+fn places_that_put_a_check_out_are_put_right_first() {
+    use birdbath::flatness::{
+        CheckResult, Judged, Measured, Outcome, PartResult, Placement, Procedure, Sureness,
+    };
+    let (before, after) = two_days();
+    let r = recheck(&before, &after, &request()).unwrap();
+    let part = |span_m: f64, allow_in: f64, gaps_in: &[(f64, f64)]| {
+        let places: Vec<Placement> = gaps_in
+            .iter()
+            .map(|&(x, gap)| Placement {
+                from: Point::new(x - 1.0, 1.0),
+                to: Point::new(x + 1.0, 1.0),
+                at: Point::new(x, 1.0),
+                gap_m: gap * INCH_M,
+            })
+            .collect();
+        PartResult {
+            procedure: Procedure::Resting,
+            span_m,
+            allowance_m: allow_in * INCH_M,
+            judged: Judged::default(),
+            outcome: Outcome::Out(Measured {
+                gap_m: places[0].gap_m,
+                worst: places.first().copied(),
+                places,
+                ..Measured::default()
+            }),
+            reason: String::new(),
+        }
+    };
+    let checks = [CheckResult {
+        check: "own".into(),
+        title: "Own".into(),
+        source: String::new(),
+        sureness: Sureness::Own,
+        note: String::new(),
+        parts: vec![
+            part(10.0 * FOOT_M, 0.125, &[(2.0, 0.1875), (5.0, 0.1)]),
+            part(6.0 * FOOT_M, 0.125, &[(2.1, 0.17)]),
+        ],
+    }];
+    let pen = birdbath::report::Pen::new(Habit::Us);
+    let o = Orientation::of(&before);
+    let list = birdbath::report::recheck_sheet::punch(pen, &o, &r, &checks);
+    let hollows = list.iter().filter(|t| t.starts_with("Hollow")).count();
+    assert_eq!(hollows, 1, "{list:?}");
+    assert!(
+        list[0].contains("Hollow, 0.19 in (3/16) under a 10 ft edge where 1/8 in is allowed"),
+        "{list:?}"
+    );
+    assert!(list[1].starts_with("B1: stands proud"), "{list:?}");
+}

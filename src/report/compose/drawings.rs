@@ -56,7 +56,10 @@ impl Drawn {
         let (depth, depth_parts) = board.depth()?;
         let height_input = board.height_input();
         let height = board.height(&height_input)?;
-        let numbered = numbered(a.flatness.as_ref().map_or(&[], |f| &f.checks));
+        let numbered = numbered(
+            a.flatness.as_ref().map_or(&[], |f| &f.checks),
+            a.survey.room.as_ref(),
+        );
         let edges = board.edges(&numbered);
         let (pour, pour_parts) = board.pour()?;
         Ok(Self {
@@ -183,7 +186,7 @@ impl<'a> Board<'a> {
         let input = DepthMapInput {
             subject: self.subject(),
             plane: f.fill.plane,
-            unit: self.unit,
+            unit: crew::mark_unit(self.pen, &f.fill),
             bands: None,
             style: self.style(words::plan::DEPTH, facts),
         };

@@ -10,7 +10,7 @@ use crate::flatness::Verdict;
 use crate::report::crew::{self, PlacementRow, SheetDrawing};
 use crate::report::orientation::Orientation;
 use crate::report::submittal::{self, Submittal};
-use crate::report::{Document, Head, ReportError, sections};
+use crate::report::{Document, Head, ReportError, sections, words};
 
 /// The crew's sheets that are wanted.
 pub fn crew(
@@ -163,7 +163,7 @@ fn rows(drawn: &Drawn) -> Result<Vec<PlacementRow>, ReportError> {
         .map(|(n, scene)| {
             Ok(PlacementRow {
                 number: n.number,
-                check: n.check.clone(),
+                check: words::with_on(&n.check, &n.joints),
                 span_m: n.span_m,
                 gap_m: n.placement.gap_m,
                 limit_m: n.limit_m,

@@ -41,7 +41,7 @@ const SCRIPT: &str = concat!(
 /// [`ReportError::Drawing`] for a floor that cannot be drawn.
 pub fn html(input: &PageInput) -> Result<Vec<u8>, ReportError> {
     let tool = input.floor.triangles().len() <= MOST_TRIANGLES;
-    let worst = numbered(input.checks);
+    let worst = numbered(input.checks, input.room);
     let placements: Vec<Placement> = worst.iter().map(|w| w.placement).collect();
     let picture = map(input, &worst)?;
     let mut out = String::with_capacity(256 * 1024);
@@ -210,8 +210,13 @@ fn part_words(input: &PageInput, part: &PartResult) -> String {
     };
     format!(
         "{} {}",
-        words::found(&pen.gap(found.largest_m()), procedure, &span, &limit),
-        words::sure_to(&pen.bound(found.bound_m), &pen.gap(found.doubt_m))
+        words::found(
+            &pen.gap_against(found.largest_m(), part.allowance_m),
+            procedure,
+            &span,
+            &limit
+        ),
+        words::sure_to(&pen.bound(found.bound_m), &pen.doubt(found.doubt_m))
     )
 }
 
@@ -255,8 +260,12 @@ fn worst_table(out: &mut String, input: &PageInput, worst: &[Numbered], tool: bo
             String::new()
         };
         let cells = [
-            escaped(&format!("{}, {}", w.check, pen.span(w.span_m))),
-            format!("<b>{}</b>", pen.gap(w.placement.gap_m)),
+            escaped(&format!(
+                "{}, {}",
+                shared::with_on(&w.check, &w.joints),
+                pen.span(w.span_m)
+            )),
+            format!("<b>{}</b>", pen.gap_against(w.placement.gap_m, w.limit_m)),
             pen.limit(w.limit_m),
             format!("{}<br>{}", of(w.placement.from), of(w.placement.to)),
             format!("{}{show}", of(w.placement.at)),
@@ -379,7 +388,7 @@ fn marks_table(out: &mut String, input: &PageInput) {
         );
         if let Some(plane) = &input.plane {
             let depth = plane.at(mark.at) - mark.elevation_m;
-            let _ = write!(out, "<td><b>{}</b></td>", pen.depth_number(depth));
+            let _ = write!(out, "<td><b>{}</b></td>", pen.of_gauge_number(depth));
         }
         if noted {
             let _ = write!(out, "<td>{}</td>", escaped(&mark.note));

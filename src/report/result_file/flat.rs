@@ -215,10 +215,12 @@ pub struct CheckPart {
     places: Vec<Placement>,
     /// Expanded uncertainty of the gap, k = 2.
     doubt_mm: Option<Mm>,
-    /// Share of the room, less the strip left aside, that is read closely enough.
-    coverage: Share,
-    /// How much of the room the word speaks for.
-    judged_m2: SquareMetres,
+    /// Share of the room, less the strip left aside, that is read closely enough; null where sample lines are judged.
+    coverage: Option<Share>,
+    /// How much of the room the word speaks for; null where sample lines are judged.
+    judged_m2: Option<SquareMetres>,
+    /// How many sample lines the word speaks for; null where the floor is judged.
+    judged_lines: Option<usize>,
     /// Of so much room.
     room_m2: SquareMetres,
     /// The strip along walls that the rule leaves aside.
@@ -271,6 +273,7 @@ pub(super) fn check(c: &CheckResult) -> Vec<CheckPart> {
         .iter()
         .map(|p| {
             let found = p.measured();
+            let by_floor = p.judged.lines == 0;
             CheckPart {
                 check: c.check.clone(),
                 title: c.title.clone(),
@@ -292,8 +295,9 @@ pub(super) fn check(c: &CheckResult) -> Vec<CheckPart> {
                 places: found
                     .map_or_else(Vec::new, |m| m.places.iter().map(Placement::from).collect()),
                 doubt_mm: found.map(|m| Mm::of_m(m.doubt_m)),
-                coverage: Share::of(p.judged.share()),
-                judged_m2: SquareMetres::of_m2(p.judged.judged_m2),
+                coverage: by_floor.then(|| Share::of(p.judged.share())),
+                judged_m2: by_floor.then(|| SquareMetres::of_m2(p.judged.judged_m2)),
+                judged_lines: (!by_floor).then_some(p.judged.lines),
                 room_m2: SquareMetres::of_m2(p.judged.room_m2),
                 left_aside_m2: SquareMetres::of_m2(p.judged.aside_m2),
                 to_read: p.to_read().map(|r| ToRead {

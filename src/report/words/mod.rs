@@ -141,7 +141,7 @@ pub fn procedure_and_share(pen: Pen, part: &PartResult) -> String {
             format!(
                 "{name}; {} of placements up to {}",
                 pen.percent(1.0 - share),
-                pen.gap(gap_m)
+                pen.gap_against(gap_m, part.allowance_m)
             )
         },
     )

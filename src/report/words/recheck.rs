@@ -121,6 +121,29 @@ pub const UNPOURED_TITLE: &str = "The floor looks unpoured";
 /// Its text.
 pub const UNPOURED: &str = "Nearly every mark stands where it stood before, though material was planned. Either the work has not been done, or the readings after it are those from before, or the line was set higher by the thickness of the pour: name marks that the work did not touch, to tie the two days. Marks are not listed one by one.";
 
+/// A place that puts a check out.
+pub fn out_of_check(hump: bool, gap: &str, (span, limit): (&str, &str), place: &str) -> String {
+    let what = if hump { "Hump" } else { "Hollow" };
+    format!("{what}, {gap} under a {span} edge where {limit} is allowed, {place}")
+}
+
+/// How far a mark may lie off the finish, and where that is from.
+pub fn allowed_off(limit: &str) -> String {
+    format!(
+        "{limit}, the tightest that a check allows under the longest edge (1/8 in where none does)"
+    )
+}
+
+/// Title of the box where fewer bags are told than the placed volume takes.
+pub const TOO_FEW_BAGS_TITLE: &str = "Too few bags for what was placed";
+
+/// Its text.
+pub fn too_few_bags(used: &str, explained: &str) -> String {
+    format!(
+        "{used} bags at the stated yield cannot have made the volume between the two surveys, which takes {explained}. Either the count is short, or a bag gave more than its sheet says (too much water), or the line stood at another height on one of the days."
+    )
+}
+
 /// A ridge in words.
 pub fn ridge(height: &str, place: &str, tie_in: Option<(u32, u32)>) -> String {
     match tie_in {

@@ -308,6 +308,19 @@ pub fn proven_line(
     )
 }
 
+/// Of a part that was judged along sample lines: lines have no area.
+pub fn lines(count: usize) -> String {
+    match count {
+        1 => "1 sample line".to_owned(),
+        n => format!("{n} sample lines"),
+    }
+}
+
+/// The same behind a word.
+pub fn on_lines(count: usize) -> String {
+    format!("on {}", lines(count))
+}
+
 /// Of a part that one place proves out, the rest being read too coarsely.
 pub const PROVEN_OUT: &str = "one place";
 
@@ -318,9 +331,10 @@ pub fn share_line(
     gap: &str,
     (limit, doubt): (&str, &str),
     largest: &str,
+    over: &str,
 ) -> String {
     format!(
-        "{span} edge, {procedure}: {share} of placements up to {gap}, limit {limit}, doubt ±{doubt}; the largest {largest}"
+        "{span} edge, {procedure}: {share} of placements up to {gap}, limit {limit}, doubt ±{doubt}; {over} over the limit; the largest {largest}"
     )
 }
 
