@@ -683,6 +683,34 @@ fn golden_flatness_map() {
     check("flatness_map", &scene);
 }
 
+// ORACLE: hand: where the floor's corners show 4 mm at most and an edge between them 8.5 mm, the last shade reaches past 8.5 mm.
+#[test]
+fn the_last_shade_reaches_the_gaps_of_the_edges() {
+    let (floor, readings) = specimen_floor();
+    let departures: Vec<f64> = floor.vertices().iter().map(|_| 0.004).collect();
+    let scene = flatness_map(&FlatnessMapInput {
+        subject: Subject {
+            floor: &floor,
+            room: None,
+            readings: &readings,
+            high: &[],
+            low: &[],
+        },
+        departures_m: Some(&departures),
+        heading: "Dip under 3 m, millimetres",
+        edges: &specimen_edges(),
+        unit: MarkUnit::Millimetres,
+        bands: None,
+        style: style(Paper::A4, Habit::Metric),
+    })
+    .unwrap();
+    let last = words(&scene, &[Role::Legend])
+        .iter()
+        .filter_map(|w| w.split_once(" to ")?.1.parse::<f64>().ok())
+        .fold(0.0, f64::max);
+    assert!(last >= 8.5, "{last}");
+}
+
 #[test]
 fn golden_coverage_map() {
     let (floor, readings) = specimen_floor();

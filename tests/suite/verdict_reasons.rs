@@ -221,3 +221,76 @@ fn a_gauge_prints_as_it_was_stated() {
     assert_eq!(pen.held_number(0.003), "1/8");
     assert_eq!(Pen::new(Habit::Metric).held_number(0.002_5), "2.5");
 }
+
+// ORACLE: hand. Limit 4 mm: 5 mm and 3 mm are worth an edge, 1 mm is less than half of the limit. Only the first is out. The letter lists
+//         that one alone.
+#[test]
+fn a_notice_lists_what_is_over_its_limit() {
+    use crate::{pdf, specimen};
+    use birdbath::analysis::numbered;
+    use birdbath::flatness::{Judged, Measured, Outcome, PartResult, Procedure, Sureness};
+    use birdbath::report::crew::PlacementRow;
+    use birdbath::report::orientation::Orientation;
+    use birdbath::report::{Paper, Press, submittal};
+    use birdbath::units::Habit;
+    let places: Vec<Placement> = [(1.0, 0.005), (4.0, 0.003), (7.0, 0.001)]
+        .into_iter()
+        .map(|(x, gap_m)| Placement {
+            from: Point::new(x - 0.5, 1.0),
+            to: Point::new(x + 0.5, 1.0),
+            at: Point::new(x, 1.0),
+            gap_m,
+        })
+        .collect();
+    let check = CheckResult {
+        check: "own".into(),
+        title: "Own".into(),
+        source: "Own".into(),
+        sureness: Sureness::Own,
+        note: String::new(),
+        parts: vec![PartResult {
+            procedure: Procedure::Resting,
+            span_m: 2.0,
+            allowance_m: 0.004,
+            judged: Judged::default(),
+            outcome: Outcome::Out(Measured {
+                gap_m: 0.005,
+                worst: places.first().copied(),
+                places,
+                ..Measured::default()
+            }),
+            reason: String::new(),
+        }],
+    };
+    let list = numbered(std::slice::from_ref(&check), None);
+    let told: Vec<(f64, bool)> = list
+        .iter()
+        .map(|n| (n.placement.gap_m, n.is_out()))
+        .collect();
+    assert_eq!(told, [(0.005, true), (0.003, false)]);
+    let rows: Vec<PlacementRow> = list
+        .iter()
+        .map(|n| PlacementRow {
+            number: n.number,
+            check: n.check.clone(),
+            span_m: n.span_m,
+            gap_m: n.placement.gap_m,
+            limit_m: n.limit_m,
+            verdict: n.verdict,
+            from: n.placement.from,
+            to: n.placement.to,
+            at: n.placement.at,
+            profile: None,
+        })
+        .collect();
+    let head = specimen::head(Habit::Metric, Paper::A4);
+    let orientation = Orientation {
+        origin: Point::default(),
+        left: "left wall".into(),
+        bottom: "bottom wall".into(),
+    };
+    let letter = submittal::notice(&head, &orientation, &[check], &rows);
+    let text = pdf::words_of(&Press::new().print(&letter).unwrap());
+    assert!(text.contains("1 Own 5.0 4 2 m"), "{text}");
+    assert!(!text.contains("2 Own 3.0"), "{text}");
+}
