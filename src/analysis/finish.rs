@@ -6,7 +6,7 @@ use super::settings::{FallHeight, GAUGE_METRIC_M, GAUGE_US_M, PlaneAsk, Settings
 use crate::fill::{Fill, MOST_DEPTH_M, Plane, PlaneRule};
 use crate::surface::Floor;
 use crate::survey::{Notice, Severity, Survey};
-use crate::units::{Habit, Length, depth_text};
+use crate::units::{Habit, Pen};
 
 /// Whether the finish asked for can be had on this floor.
 ///
@@ -143,7 +143,7 @@ pub(super) fn believed(fill: &Fill, settings: &Settings) -> Result<(), AnalysisE
         key: key.to_owned(),
         found: format!(
             "{} {side} {from}",
-            depth_text(Length::from_m(m), settings.habit)
+            Pen::new(settings.habit).over_depth(m, MOST_DEPTH_M)
         ),
     };
     if over > MOST_DEPTH_M + 1e-9 {

@@ -85,7 +85,9 @@ pub(super) fn nice(i: u32, unit: MarkUnit) -> f64 {
         MarkUnit::Sixteenths | MarkUnit::ThirtySeconds | MarkUnit::Eighths => {
             f64::from(2u32).powi(i as i32)
         }
-        MarkUnit::Millimetres => [1.0, 2.0, 5.0][(i % 3) as usize] * 10f64.powi((i / 3) as i32),
+        MarkUnit::Millimetres | MarkUnit::TenthMillimetres => {
+            [1.0, 2.0, 5.0][(i % 3) as usize] * 10f64.powi((i / 3) as i32)
+        }
     }
 }
 

@@ -14,6 +14,8 @@ pub enum MarkUnit {
     Eighths,
     /// Millimetres.
     Millimetres,
+    /// Millimetres to a tenth.
+    TenthMillimetres,
 }
 
 impl MarkUnit {
@@ -25,10 +27,11 @@ impl MarkUnit {
         }
     }
 
-    /// The usual one, or thirty-seconds of an inch where only they hold a depth.
+    /// The usual one, or thirty-seconds of an inch or tenths of a millimetre where only they hold a depth.
     pub fn holding(habit: Habit, depth_m: f64) -> Self {
         match LengthFormat::holding(Length::from_m(depth_m), habit) {
             LengthFormat::Inches { denominator: 32 } => Self::ThirtySeconds,
+            LengthFormat::Millimetres { decimals: 1 } => Self::TenthMillimetres,
             _ => Self::usual(habit),
         }
     }
@@ -40,6 +43,7 @@ impl MarkUnit {
             Self::ThirtySeconds => INCH_M / 32.0,
             Self::Eighths => INCH_M / 8.0,
             Self::Millimetres => 0.001,
+            Self::TenthMillimetres => 0.000_1,
         }
     }
 
@@ -49,7 +53,7 @@ impl MarkUnit {
             Self::Sixteenths => word::SIXTEENTHS,
             Self::ThirtySeconds => word::THIRTY_SECONDS,
             Self::Eighths => word::EIGHTHS,
-            Self::Millimetres => word::MILLIMETRES,
+            Self::Millimetres | Self::TenthMillimetres => word::MILLIMETRES,
         }
     }
 
@@ -59,12 +63,21 @@ impl MarkUnit {
             Self::ThirtySeconds => LengthFormat::Inches { denominator: 32 },
             Self::Eighths => LengthFormat::Inches { denominator: 8 },
             Self::Millimetres => LengthFormat::Millimetres { decimals: 0 },
+            Self::TenthMillimetres => LengthFormat::Millimetres { decimals: 1 },
         }
     }
 
-    /// A length as a whole number of it; a true minus before what is below zero.
+    /// A length as a whole number of it, millimetres with their tenth; a true minus before what is below zero.
     pub fn number(self, length_m: f64) -> String {
+        if self == Self::TenthMillimetres {
+            return self.without_unit(length_m);
+        }
         plain(length_m / self.step_m(), 0)
+    }
+
+    /// Whether a length prints as nothing.
+    pub fn is_nothing(self, length_m: f64) -> bool {
+        self.number(length_m) == self.number(0.0)
     }
 
     /// A length with its unit, for contour lines: `3/4 in`, `20 mm`.
@@ -76,7 +89,7 @@ impl MarkUnit {
     pub fn gap(self, gap_m: f64) -> String {
         let pen = Pen::new(match self {
             Self::Sixteenths | Self::ThirtySeconds | Self::Eighths => Habit::Us,
-            Self::Millimetres => Habit::Metric,
+            Self::Millimetres | Self::TenthMillimetres => Habit::Metric,
         });
         format!("{} {}", pen.gap_number(gap_m), pen.gap_unit())
     }

@@ -81,7 +81,7 @@ pub(super) fn band_block(
         let at = PaperPoint::new(SIGN_MM + 2.0, base);
         out.shapes
             .push(Shape::Text(Text::new(at, words, 2.3, Role::Legend).bold()));
-        if unit != MarkUnit::Millimetres {
+        if !matches!(unit, MarkUnit::Millimetres | MarkUnit::TenthMillimetres) {
             let words = format!("{} to {}", unit.without_unit(from), unit.with_unit(to));
             let at = PaperPoint::new(width, base);
             out.shapes.push(Shape::Text(

@@ -24,7 +24,7 @@ pub fn mark_unit(pen: Pen, fill: &Fill) -> MarkUnit {
 pub fn mark_text(pen: Pen, unit: MarkUnit, depth_m: f64) -> String {
     let size = depth_m.abs();
     let count = unit.number(size);
-    if count == "0" {
+    if unit.is_nothing(size) {
         return words::LEAVE.to_owned();
     }
     let count = match pen.habit {

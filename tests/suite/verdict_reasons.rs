@@ -219,7 +219,15 @@ fn a_gauge_prints_as_it_was_stated() {
     let usual = mark_unit(pen, &specimen::fill());
     assert_eq!(mark_text(pen, usual, INCH_M / 8.0), "fill 2 (1/8)");
     assert_eq!(pen.held_number(0.003), "1/8");
-    assert_eq!(Pen::new(Habit::Metric).held_number(0.002_5), "2.5");
+    let metric = Pen::new(Habit::Metric);
+    assert_eq!(metric.held_number(0.002_5), "2.5");
+    let fill = Fill {
+        gauge_depth_m: 0.002_5,
+        ..fill
+    };
+    let unit = mark_unit(metric, &fill);
+    assert_eq!(mark_text(metric, unit, 0.003_5), "fill 3.5");
+    assert_eq!(mark_text(metric, unit, 0.0), "leave");
 }
 
 // ORACLE: hand. Limit 4 mm: 5 mm and 3 mm are worth an edge, 1 mm is less than half of the limit. Only the first is out. The letter lists
