@@ -204,7 +204,7 @@ impl Reader<'_> {
                         "{} headed by letters, by numbers, or by distances",
                         self.which.words()
                     ),
-                    "Head all of them in one way.",
+                    "Head all of them in one way. What is no row or column of readings has to stand apart from the table, or be headed average, total or the like.",
                 );
                 continue;
             };
@@ -275,17 +275,20 @@ pub(super) fn are_letters(cells: &[Cell<'_>]) -> bool {
     2 * heads().filter(|c| name_part(c.text).is_some()).count() > heads().count()
 }
 
-/// Whether whole numbers without a unit count something: two of them follow each other.
+/// Whether whole numbers without a unit count something: two of them follow each other. A few words among them, such as a bench mark
+/// right below the rows, are told at their own cells.
 fn follow<'a>(texts: impl Iterator<Item = &'a str>) -> bool {
-    let mut numbers: Vec<u32> = Vec::new();
+    let (mut numbers, mut words): (Vec<u32>, usize) = (Vec::new(), 0);
     for text in texts {
         match number_part(text).and_then(|(name, _)| name.parse().ok()) {
             Some(n) => numbers.push(n),
+            None if text.starts_with(char::is_alphabetic) => words += 1,
             None => return false,
         }
     }
     numbers.sort_unstable();
-    numbers.len() == 1 || numbers.windows(2).any(|w| w[1] == w[0] + 1)
+    let counts = numbers.len() == 1 || numbers.windows(2).any(|w| w[1] == w[0] + 1);
+    counts && words < numbers.len()
 }
 
 /// The number in a heading such as `3`, `3 (9' 7")`, `row 3`; with what follows it.

@@ -1,5 +1,8 @@
 //! Where the tables lie on a sheet: title and setting rows, then a list or a matrix, once or stacked.
 
+use super::around::{
+    is_dated, is_labelled, is_none_of_list, is_number, is_words, lines_up, looks_numeric, pairs,
+};
 use super::dates::date_text;
 use super::error::{Fault, Faults, quoted};
 use super::headers::{
@@ -34,11 +37,22 @@ pub(super) struct Block {
     pub header: Option<usize>,
     /// Whether a setting names the room, and not only a title above the table.
     pub room_stated: bool,
+    /// The title above it, with its place.
+    pub title: Option<(Place, String)>,
     /// Whether nothing names the room of a further table.
     pub repeats: bool,
     pub body: Range<usize>,
     /// Rows above it that were passed over.
     pub passed: Vec<SkippedCell>,
+    /// Rows of figures behind a word among these.
+    pub figures: Figures,
+}
+
+/// Rows outside of all tables that hold figures behind a word: how many, and the first word with its place.
+#[derive(Debug, Clone, Default)]
+pub(super) struct Figures {
+    pub count: usize,
+    pub first: Option<(Place, String)>,
 }
 
 /// What kind of table it is.
@@ -60,6 +74,10 @@ fn list_header(row: Row<'_>) -> Option<Vec<Heading>> {
     let (x, y) = (has(|f| *f == Field::X), has(|f| *f == Field::Y));
     let reading = has(|f| matches!(f, Field::Reading(_)));
     let point = has(|f| *f == Field::Point);
+    // `Name | Delgado | Level | 2` is the data of a job.
+    if !x && !y && row.filled().any(|c| is_number(&c)) && pairs(row).is_some() {
+        return None;
+    }
     ((x && y) || ((x || y || point) && reading)).then_some(headings)
 }
 
@@ -95,11 +113,6 @@ fn units_row(row: Row<'_>) -> bool {
     any
 }
 
-fn looks_numeric(text: &str) -> bool {
-    text.trim_start_matches(['-', '+', '\'', '\u{2212}'])
-        .starts_with(|c: char| c.is_ascii_digit() || c == '.' || "\u{bc}\u{bd}\u{be}".contains(c))
-}
-
 /// A row heading or column heading of a matrix: a distance, a letter, a number, or a summary word.
 fn heading_like(text: &str) -> bool {
     (looks_numeric(text) && date_text(text).is_none())
@@ -111,13 +124,40 @@ fn heading_like(text: &str) -> bool {
 /// Headings that make a row a header though its first one is a word or a date: fewer may be a line of a title.
 const HEADS_BEHIND_A_WORD: usize = 3;
 
+/// The column of the row headings, where a row is the header of a matrix.
 fn matrix_header(table: &Table, at: usize) -> Option<usize> {
+    let (corner, below) = headings_of_matrix(table, at)?;
+    let read = |c: Cell<'_>| c.kind != Kind::Text || looks_numeric(c.text) || is_no_reading(c.text);
+    let beside = |c: &Cell<'_>| c.column as usize - 1 > corner;
+    below.filled().filter(beside).any(read).then_some(corner)
+}
+
+/// Whether a row is the header of a matrix in which nothing is filled in.
+fn is_blank_form(table: &Table, at: usize) -> bool {
+    headings_of_matrix(table, at).is_some_and(|(corner, below)| {
+        let filled = below.filled().filter(|c| c.column as usize - 1 > corner);
+        filled.count() == 0
+    })
+}
+
+/// The column of the row headings of a matrix and the row below its header, where both begin as those of a matrix do.
+fn headings_of_matrix(table: &Table, at: usize) -> Option<(usize, Row<'_>)> {
     let row = table.row(at);
     let below = (at + 1..table.len())
         .map(|i| table.row(i))
         .find(|r| !r.is_blank())?;
-    let first = |r: Row<'_>| r.filled().next().map(|c| c.column as usize - 1);
-    let corner = first(row)?.min(first(below)?);
+    let (top, side) = (row.filled().next()?, below.filled().next()?);
+    let at = |c: Cell<'_>| c.column as usize - 1;
+    // Left of the corner cell may stand what the rows are distances from.
+    let axis_title = side.column < top.column
+        && is_labelled(below)
+        && !heading_like(top.text)
+        && heading_like(below.cell(at(top)).text);
+    let corner = if axis_title {
+        at(top)
+    } else {
+        at(top).min(at(side))
+    };
     // A word among the headings is told at its own cell; a row of words is no header.
     let heads: Vec<bool> = row
         .filled()
@@ -132,13 +172,9 @@ fn matrix_header(table: &Table, at: usize) -> Option<usize> {
         Some(true) => 2 * like > heads.len(),
         _ => like >= HEADS_BEHIND_A_WORD && 2 * like > heads.len(),
     };
-    let below_fits = !below.cell(corner).is_blank()
-        && heading_like(below.cell(corner).text)
-        && below
-            .filled()
-            .filter(|c| c.column as usize - 1 > corner)
-            .any(|c| c.kind != Kind::Text || looks_numeric(c.text) || is_no_reading(c.text));
-    (corner_fits && heads_fit && below_fits).then_some(corner)
+    let side = below.cell(corner).text;
+    let below_fits = !side.is_empty() && heading_like(side);
+    (corner_fits && heads_fit && below_fits).then_some((corner, below))
 }
 
 /// One past the last column of a matrix: words behind a blank column stand beside the table.
@@ -169,6 +205,8 @@ pub(super) fn find(table: &Table, options: &ImportOptions, faults: &mut Faults) 
         title: None,
         passed: Vec::new(),
         said: HashMap::new(),
+        figures: Figures::default(),
+        labelled: Vec::new(),
         headless: Vec::new(),
     };
     let mut at = 0;
@@ -193,6 +231,10 @@ struct Finder<'a> {
     passed: Vec<SkippedCell>,
     /// The settings said above the next table, each with its text and place.
     said: HashMap<Setting, (String, Place)>,
+    /// Rows of figures behind a word among these.
+    figures: Figures,
+    /// All of these: where there is no table, they may be one.
+    labelled: Vec<usize>,
     /// Rows of numbers that stand under no header.
     headless: Vec<usize>,
 }
@@ -212,6 +254,7 @@ impl Finder<'_> {
             self.said(kind, cell, titled, faults);
             return at + 1;
         }
+        self.settings_in_pairs(row, titled, faults);
         if self.layout != Layout::Matrix
             && let Some(headings) = list_header(row)
         {
@@ -238,6 +281,24 @@ impl Finder<'_> {
             return end;
         }
         self.other(at)
+    }
+
+    /// Takes in the settings of a row of several words with a value each, as in `Room | 3 | Date | 5/12/2026`.
+    fn settings_in_pairs(&mut self, row: Row<'_>, titled: bool, faults: &mut Faults) {
+        let found = pairs(row).filter(|found| found.len() > 1);
+        for (label, value) in found.into_iter().flatten() {
+            let (Some((kind, None)), Some(value)) = (setting(label.text), value) else {
+                continue;
+            };
+            // Such words head columns as well: what is no value of theirs says nothing.
+            let mut name = self.name.take();
+            let told = take_setting((kind, value.text), &mut self.settings, &mut name);
+            self.name = name;
+            // A room's name may as well stand at the foot of a form.
+            if told.is_ok() && kind != Setting::Room {
+                self.said(kind, value, titled, faults);
+            }
+        }
     }
 
     /// Refuses a setting that stands above one table a second time and says something else.
@@ -273,10 +334,12 @@ impl Finder<'_> {
     /// A table under a header, with the name and the settings that stand above it.
     fn begin(&mut self, shape: Shape, header: usize, repeats: bool, body: Range<usize>) {
         self.said.clear();
-        let titled = self.title.take().is_some();
+        let title = self.title.take();
+        let titled = title.is_some();
         let name = self.name.take();
         self.blocks.push(Block {
             room_stated: name.is_some() && !titled,
+            title: title.map(|c| (self.table.place(c.row, c.column), c.text.to_owned())),
             name,
             settings: self.settings.clone(),
             shape,
@@ -284,6 +347,7 @@ impl Finder<'_> {
             repeats,
             body,
             passed: std::mem::take(&mut self.passed),
+            figures: std::mem::take(&mut self.figures),
         });
     }
 
@@ -315,12 +379,34 @@ impl Finder<'_> {
             add_units(table, &mut headings, table.row(at), faults);
             at += 1;
         }
+        if self.is_second_row_of_headings(header, at, faults) {
+            return list_end(table, at + 1, Some(table.row(at)));
+        }
         let end = list_end(table, at, Some(row));
         // A column may name the rooms.
         let named = self.name.is_some() || headings.iter().any(|h| h.field == Field::Room);
         let repeats = !named && !self.blocks.is_empty();
         self.begin(Shape::List(headings), header, repeats, at..end);
         end
+    }
+
+    /// Refuses headings in two rows, the lower of which names columns as well.
+    fn is_second_row_of_headings(&self, header: usize, at: usize, faults: &mut Faults) -> bool {
+        let (table, first) = (self.table, self.table.row(header));
+        let two = at < table.len()
+            && table.row(at).number == first.number + 1
+            && !same_texts(first, table.row(at))
+            && list_header(table.row(at)).is_some();
+        if two {
+            faults.add(
+                Fault::Layout,
+                table.place(table.row(at).number, 0),
+                "a second row of headings right below the first",
+                "one row of headings, each with its unit",
+                "Write both into one row, such as point, x_ft, y_ft, reading_in.",
+            );
+        }
+        two
     }
 
     /// Whether a row stands right under a matrix, its one cell under a heading and none before it.
@@ -345,6 +431,22 @@ impl Finder<'_> {
                     .is_some_and(|a| !a.is_blank() && a.number + 1 == self.table.row(at).number);
             follows && (*corner + 1..width).contains(&(c.column as usize - 1))
         })
+    }
+
+    /// Whether a row below a matrix could be one of its rows but for its heading.
+    fn lines_up_with_matrix(&self, row: Row<'_>) -> bool {
+        let Some(Block {
+            shape: Shape::Matrix(corner),
+            header: Some(header),
+            body,
+            ..
+        }) = self.blocks.last()
+        else {
+            return false;
+        };
+        let width = matrix_width(&self.table.row(*header), *corner);
+        let above: Vec<Row<'_>> = body.clone().map(|i| self.table.row(i)).collect();
+        lines_up(row, *corner + 1..width, &above)
     }
 
     /// A row outside of all tables: a title, a list that goes on past one, numbers under nothing, or words.
@@ -381,7 +483,8 @@ impl Finder<'_> {
             self.headless.push(at);
             return next;
         }
-        if numbers < 2 {
+        // The data of a job, a word before each value, or a date and a time.
+        if numbers < 2 || pairs(row).is_some() || is_dated(row) {
             self.passed.extend(row.filled().map(|c| outside(table, c)));
             return next;
         }
@@ -393,26 +496,61 @@ impl Finder<'_> {
             ..
         }) = self.blocks.last().cloned()
             && self.name.is_some()
+            && !is_none_of_list(row, &headings)
         {
             let end = list_end(table, next, None);
             self.blocks.push(Block {
                 name: self.name.take(),
                 room_stated: false,
+                title: self
+                    .title
+                    .take()
+                    .map(|c| (table.place(c.row, c.column), c.text.to_owned())),
                 settings,
                 shape: Shape::List(headings),
                 header,
                 repeats: false,
                 body: at..end,
                 passed: Vec::new(),
+                figures: Figures::default(),
             });
             return end;
+        }
+        // Figures behind a word, as of a take-off: no heading says where they would lie.
+        if is_labelled(row) && !self.lines_up_with_matrix(row) {
+            if let Some(first) = row.filled().next() {
+                let place = table.place(first.row, first.column);
+                self.figures
+                    .first
+                    .get_or_insert((place, quoted(first.text)));
+            }
+            self.figures.count += 1;
+            self.labelled.push(at);
+            self.passed.extend(row.filled().map(|c| outside(table, c)));
+            return next;
         }
         self.headless.push(at);
         next
     }
 
     fn finish(mut self, faults: &mut Faults) -> Vec<Block> {
-        if let Some(&first) = self.headless.first() {
+        if self.blocks.is_empty() {
+            self.headless.append(&mut self.labelled);
+            self.headless.sort_unstable();
+        }
+        let table = self.table;
+        let form = (0..table.len())
+            .filter(|_| self.blocks.is_empty())
+            .find(|&at| is_blank_form(table, at));
+        if let Some(at) = form {
+            faults.add(
+                Fault::TooFew,
+                table.place(table.row(at).number, 0),
+                "the headings of a table, and no reading filled in yet",
+                "readings between its headings",
+                "Fill the sheet in first, a reading in each cell and x where nothing was read.",
+            );
+        } else if let Some(&first) = self.headless.first() {
             let (table, row) = (self.table, self.table.row(first));
             let beginning = quoted(row.filled().next().map_or("", |c| c.text));
             faults.add(
@@ -425,7 +563,7 @@ impl Finder<'_> {
                     ),
                 },
                 "a header row such as x_ft,y_ft,reading_in, or a first row and column of distances",
-                "See docs/formats.md for both layouts.",
+                "If these are no readings, write a word before each number, or delete them. See docs/formats.md for both layouts.",
             );
         }
         if !self.blocks.is_empty() {
@@ -443,6 +581,10 @@ impl Finder<'_> {
         }
         if let Some(last) = self.blocks.last_mut() {
             last.passed.append(&mut self.passed);
+            last.figures.count += self.figures.count;
+            if last.figures.first.is_none() {
+                last.figures.first = self.figures.first.take();
+            }
             last.passed
                 .extend(self.title.map(|cell| outside(self.table, cell)));
         }
@@ -472,12 +614,14 @@ fn headerless(table: &Table) -> Option<Block> {
     Some(Block {
         name: None,
         room_stated: false,
+        title: None,
         settings: Settings::default(),
         shape: Shape::List(fields.map(|field| Heading { field, unit: None }).to_vec()),
         header: None,
         repeats: false,
         body: 0..table.len(),
         passed: Vec::new(),
+        figures: Figures::default(),
     })
 }
 
@@ -527,6 +671,7 @@ fn list_end(table: &Table, start: usize, header: Option<Row<'_>>) -> usize {
         table.row(start - 1).number
     };
     let mut paged = false;
+    let headings = header.and_then(list_header);
     for at in start..table.len() {
         let row = table.row(at);
         let gap = row.number > last_number + 1;
@@ -536,6 +681,9 @@ fn list_end(table: &Table, start: usize, header: Option<Row<'_>>) -> usize {
         let Some(first) = row.filled().next() else {
             continue;
         };
+        if gap && is_dated(row) {
+            return at;
+        }
         let wordy = first.kind == Kind::Text && first.text.starts_with(|c: char| c.is_alphabetic());
         if wordy {
             let again = header.is_some_and(|h| (!gap || paged) && same_texts(h, row));
@@ -546,6 +694,11 @@ fn list_end(table: &Table, start: usize, header: Option<Row<'_>>) -> usize {
             if is_page_line(row) {
                 last_number = row.number;
                 continue;
+            }
+            let stands_apart = || gap || rest_is_words(table, at);
+            let none = |h: &Vec<Heading>| is_none_of_list(row, h) && stands_apart();
+            if !again && !is_summary(first.text) && headings.as_ref().is_some_and(none) {
+                return at;
             }
             let alone = row.filled().count() == 1 && first.column == 1;
             let header_next = (at + 1..table.len())
@@ -566,9 +719,16 @@ fn list_end(table: &Table, start: usize, header: Option<Row<'_>>) -> usize {
     table.len()
 }
 
+/// Whether nothing but words stands in a row and below it, as a signature at the foot of a form.
+fn rest_is_words(table: &Table, at: usize) -> bool {
+    let mut rows = (at..table.len()).map(|i| table.row(i));
+    is_words(table.row(at)) && rows.all(|r| r.filled().all(|c| !is_number(&c)))
+}
+
 /// A matrix ends at a blank row, at another header, or at a row that is a lone word.
 fn matrix_end(table: &Table, header: usize, corner: usize) -> usize {
     let mut last_number = table.row(header).number;
+    let mut last_side = "";
     for at in header + 1..table.len() {
         let row = table.row(at);
         if row.is_blank() {
@@ -579,13 +739,22 @@ fn matrix_end(table: &Table, header: usize, corner: usize) -> usize {
         let starts_anew = matrix_header(table, at).is_some() || list_header(row).is_some();
         let lone_word = row.filled().count() == 1 && !looks_numeric(first.text);
         // Behind a blank row only a row that plainly goes on with the same table belongs to it.
-        let goes_on = looks_numeric(first.text) && row.filled().count() >= 2;
-        if (gap && (starts_anew || !goes_on)) || lone_word {
+        let next = looks_numeric(first.text) || letters_follow(last_side, first.text);
+        let goes_on = next && row.filled().count() >= 2 && !is_dated(row);
+        if (gap && (starts_anew || !goes_on)) || lone_word || rest_is_words(table, at) {
             return at;
         }
         last_number = row.number;
+        last_side = first.text;
     }
     table.len()
+}
+
+/// Whether a heading's letters are the next, or nearly so, behind or before those of another.
+fn letters_follow(before: &str, text: &str) -> bool {
+    let count = super::axis::letter_count;
+    let both = count(before).zip(count(text));
+    both.is_some_and(|(a, b)| a != b && a.abs_diff(b) <= LETTERS_APART)
 }
 
 /// Takes a setting row in: which it is, and the cell of its value; `None` when it is none.
@@ -607,7 +776,7 @@ fn setting_row<'a>(
     if filled.next().is_some() {
         return None;
     }
-    let mut wrong = |expected: &str| {
+    if let Err(expected) = take_setting((kind, value), settings, name) {
         faults.add(
             Fault::Setting,
             table.place(at.row, at.column),
@@ -615,42 +784,50 @@ fn setting_row<'a>(
             expected,
             "",
         );
-    };
+    }
+    Some((kind, at))
+}
+
+/// Takes the value of a setting in; what was expected, where it is none.
+fn take_setting(
+    (kind, value): (Setting, &str),
+    settings: &mut Settings,
+    name: &mut Option<String>,
+) -> Result<(), &'static str> {
     match kind {
         Setting::Room => *name = Some(value.to_owned()),
         Setting::PlanUnit | Setting::ReadingUnit | Setting::Units => {
-            match LengthUnit::from_word(value) {
-                None => wrong("one of ft, in, ft-in, mm, cm, m"),
-                unit => {
-                    if kind != Setting::ReadingUnit {
-                        settings.plan = unit;
-                    }
-                    if kind != Setting::PlanUnit {
-                        settings.reading = unit;
-                    }
-                }
+            let unit = LengthUnit::from_word(value).ok_or("one of ft, in, ft-in, mm, cm, m")?;
+            if kind != Setting::ReadingUnit {
+                settings.plan = Some(unit);
+            }
+            if kind != Setting::PlanUnit {
+                settings.reading = Some(unit);
             }
         }
-        Setting::Meaning => match meaning(value) {
-            None => wrong("down, up or elevation"),
-            meaning => settings.meaning = meaning,
-        },
-        Setting::Spacing => match parse_spacing(value) {
-            None => wrong("a length with its unit, such as 2 ft, or two such as 2 ft x 30 in"),
-            spacing => settings.spacing = spacing,
-        },
-        Setting::FirstRow => match value.trim().to_lowercase().as_str() {
-            "far" | "far wall" | "top" => settings.first_row = Some(FirstRow::Far),
-            "near" | "near wall" | "bottom" => settings.first_row = Some(FirstRow::Near),
-            _ => wrong("near or far"),
-        },
-        Setting::XRuns => match value.trim().to_lowercase().as_str() {
-            "right" | "rightward" | "left to right" => settings.x_runs = Some(XRuns::Right),
-            "left" | "leftward" | "right to left" => settings.x_runs = Some(XRuns::Left),
-            _ => wrong("right or left"),
-        },
+        Setting::Meaning => {
+            settings.meaning = Some(meaning(value).ok_or("down, up or elevation")?);
+        }
+        Setting::Spacing => {
+            let wanted = "a length with its unit, such as 2 ft, or two such as 2 ft x 30 in";
+            settings.spacing = Some(parse_spacing(value).ok_or(wanted)?);
+        }
+        Setting::FirstRow => {
+            settings.first_row = Some(match value.trim().to_lowercase().as_str() {
+                "far" | "far wall" | "top" => FirstRow::Far,
+                "near" | "near wall" | "bottom" => FirstRow::Near,
+                _ => return Err("near or far"),
+            });
+        }
+        Setting::XRuns => {
+            settings.x_runs = Some(match value.trim().to_lowercase().as_str() {
+                "right" | "rightward" | "left to right" => XRuns::Right,
+                "left" | "leftward" | "right to left" => XRuns::Left,
+                _ => return Err("right or left"),
+            });
+        }
     }
-    Some((kind, at))
+    Ok(())
 }
 
 /// `2 ft`, or `2 ft x 30 in`: columns first, rows second; `None` for anything else.

@@ -299,9 +299,16 @@ pub(super) fn setting(text: &str) -> Option<(Setting, Option<&str>)> {
         "spacing" | "grid" | "grid spacing" => Setting::Spacing,
         "first row" => Setting::FirstRow,
         "x runs" | "first column" => Setting::XRuns,
+        // Said as words beside a plan: with a wall that this program knows, and else for the reader.
+        "top row" if value.is_some_and(names_a_wall) => Setting::FirstRow,
         _ => return None,
     };
     Some((setting, value))
+}
+
+fn names_a_wall(value: &str) -> bool {
+    let value = value.to_lowercase();
+    matches!(value.as_str(), "far wall" | "near wall" | "far" | "near")
 }
 
 /// The meaning that a column's heading, or a table's corner, says in so many words; a heading of readings says nothing of

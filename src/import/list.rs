@@ -1,5 +1,6 @@
 //! A list: one reading a row, under a header that names the columns.
 
+use super::around::is_number;
 use super::axis::{letter_count, letters_and_number};
 use super::blocks::{Block, outside, same_texts};
 use super::cells::{CellRule, Seen, decimal_by_size, length, usual_m};
@@ -236,6 +237,7 @@ pub(super) fn read(
         .zip(header)
         .and_then(|(i, row)| said_meaning(&split_unit(row.cell(i).text).0));
     room.tell_meanings(told, &block.settings, options, faults);
+    room.meaning_said = told.is_some() || sheet.meaning().is_some();
     sheet.reader(columns, meaning, room).rows(faults)
 }
 
@@ -341,6 +343,7 @@ impl<'a> ListSheet<'a> {
             by_name: HashMap::new(),
             current: 0,
             set_ups: HashMap::new(),
+            folded: (0, None),
         }
     }
 }
@@ -359,6 +362,8 @@ struct ListReader<'a> {
     /// The room that rows belong to until another is named.
     current: usize,
     set_ups: HashMap<EcoString, usize>,
+    /// Rows that hold as much beside the list as a reading needs, under no heading: how many, and where the first begins.
+    folded: (usize, Option<(Place, String)>),
 }
 
 impl ListReader<'_> {
@@ -368,6 +373,21 @@ impl ListReader<'_> {
             if !row.is_blank() {
                 self.row(row, faults);
             }
+        }
+        if let (count, Some((place, text))) = self.folded {
+            faults.add(
+                Fault::Layout,
+                place,
+                format!(
+                    "{} beside the list, under no heading, beginning {text}",
+                    match count {
+                        1 => "a row of numbers".to_owned(),
+                        n => format!("{n} rows of numbers"),
+                    }
+                ),
+                "one reading a row, under one row of headings",
+                "If these are readings, move them below the others, under the same headings. If not, move them to a sheet of their own.",
+            );
         }
         let mut names: Vec<(usize, EcoString)> =
             self.set_ups.into_iter().map(|(n, i)| (i, n)).collect();
@@ -421,7 +441,7 @@ impl ListReader<'_> {
             ));
         }
         if value.is_blank() && !placed {
-            pass_over(table, row, room);
+            pass_over(table, row, self.sheet.header, room);
             return;
         }
         let at = self.places.at(table, row, faults);
@@ -464,6 +484,11 @@ impl ListReader<'_> {
             return;
         };
         let table = self.sheet.table;
+        if let Some(cell) = self.reading_beside(row, header) {
+            let (count, first) = &mut self.folded;
+            *count += 1;
+            first.get_or_insert_with(|| (table.place(cell.row, cell.column), quoted(cell.text)));
+        }
         for cell in row.filled() {
             let i = cell.column as usize - 1;
             if !header.cell(i).is_blank() {
@@ -497,8 +522,31 @@ impl ListReader<'_> {
     }
 }
 
+impl<'a> ListReader<'_> {
+    /// The first of the cells beside the list, next to each other and under no heading, that could be a reading with its place.
+    fn reading_beside(&self, row: Row<'a>, header: Row<'_>) -> Option<Cell<'a>> {
+        let free: Vec<Cell<'a>> = row
+            .filled()
+            .filter(|c| header.cell(c.column as usize - 1).is_blank())
+            .collect();
+        let next_to = |a: &Cell<'_>, b: &Cell<'_>| a.column + 1 == b.column;
+        let mut runs = free.chunk_by(next_to);
+        let names = self.places.names.as_ref();
+        let holds = |run: &[Cell<'_>]| match names {
+            // A point's name and a number behind it.
+            Some(names) => run
+                .windows(2)
+                .any(|w| names.place(w[0].text).is_some() && is_number(&w[1])),
+            // x, y and the reading.
+            None => run.windows(3).any(|w| w.iter().all(is_number)),
+        };
+        runs.find(|run| holds(run)).map(|run| run[0])
+    }
+}
+
 /// Passes over a row of a list that lacks its reading and its place; a word alone between rows may begin another room.
-fn pass_over(table: &Table, row: Row<'_>, room: &mut RawRoom) {
+/// What stands under no heading is told already.
+fn pass_over(table: &Table, row: Row<'_>, header: Option<Row<'_>>, room: &mut RawRoom) {
     let place = |c: Cell<'_>| table.place(c.row, c.column);
     let mut filled = row.filled();
     if let (Some(only), None) = (filled.next(), filled.next())
@@ -515,7 +563,9 @@ fn pass_over(table: &Table, row: Row<'_>, room: &mut RawRoom) {
             ),
         ));
     }
-    room.about.skipped.extend(row.filled().map(|c| SkippedCell {
+    let headed = |c: &Cell<'_>| header.is_none_or(|h| !h.cell(c.column as usize - 1).is_blank());
+    let passed = row.filled().filter(headed);
+    room.about.skipped.extend(passed.map(|c| SkippedCell {
         place: place(c),
         text: c.text.to_owned(),
         why: Why::NoRow,
@@ -647,56 +697,75 @@ impl ListSheet<'_> {
         (known && placed).then_some((columns, meaning))
     }
 
-    /// Whether columns that were not used hold parts of the distances or readings before them: refused, or, where that is only
+    /// Whether columns that were not used hold parts of the distances or readings beside them: refused, or, where that is only
     /// likely, warned of.
     fn parts_beside(self, columns: Columns, room: &mut RawRoom, faults: &mut Faults) -> bool {
         let known = [columns.x, columns.y, columns.reading];
+        let is_known = |k: &usize| known.contains(&Some(*k));
         let mut refused = false;
         for (i, heading) in self.headings.iter().enumerate() {
-            // Other columns may stand between, a note or a point's name.
-            let Some(before) = (0..i).rev().find(|k| known.contains(&Some(*k))) else {
-                continue;
-            };
             // What stands under no heading is told at its own cells.
             let headed = self.header.is_some_and(|h| !h.cell(i).is_blank());
-            let found = match heading.field {
-                _ if !headed => None,
-                Field::Unknown => part_of(self.table, self.block, (before, i)),
-                // A note that is only a fraction is warned of: so headed, a column may hold what it likes.
-                Field::Note => part_of(self.table, self.block, (before, i))
-                    .filter(|p| *p == Part::Fractions)
-                    .map(|_| Part::Whole),
-                _ => None,
-            };
+            // Other columns may stand between, a note or a point's name.
+            let before = (0..i).rev().find(is_known);
+            let behind = (i + 1..self.headings.len()).find(is_known);
+            if !headed || !matches!(heading.field, Field::Unknown | Field::Note) {
+                continue;
+            }
+            let part = |k: usize| part_of(self.table, self.block, (k, i), self.unit_of(k, columns));
+            // A note that is only a fraction is warned of: so headed, a column may hold what it likes.
+            let found = before.and_then(|k| match (heading.field, part(k)?) {
+                (Field::Note, Part::Fractions) => Some((k, Part::Whole)),
+                (Field::Note, _) => None,
+                (_, part) => Some((k, part)),
+            });
+            // The smaller part may stand before the larger one as well.
+            let surely = found.filter(|(_, part)| *part != Part::Whole).or_else(|| {
+                let k = behind.filter(|_| heading.field == Field::Unknown)?;
+                Some((k, part(k).filter(|part| *part != Part::Whole)?))
+            });
             let place = self
                 .table
                 .place(self.header.map_or(0, |r| r.number), i as u32 + 1);
             let text = |k: usize| quoted(self.header.map_or("", |r| r.cell(k).text));
-            match found {
-                Some(Part::Named | Part::Fractions) => {
-                    refused = true;
-                    faults.add(
-                        Fault::Column,
-                        place,
-                        format!("the column {}, which reads like a part of {} before it", text(i), text(before)),
-                        "each distance and each reading in one cell",
-                        "Put both parts into one cell, such as 3' 4 9/16\" or 40 9/16. If the column is something else, head it note, or write words beside its numbers.",
-                    );
-                }
-                Some(Part::Whole) if before + 1 == i => room.notices.push(Notice::new(
+            if let Some((k, _)) = surely {
+                refused = true;
+                faults.add(
+                    Fault::Column,
+                    place,
+                    format!(
+                        "the column {}, which reads like a part of {} {} it",
+                        text(i),
+                        text(k),
+                        if k < i { "before" } else { "behind" }
+                    ),
+                    "each distance and each reading in one cell",
+                    "Put both parts into one cell, such as 3' 4 9/16\", 40 9/16 or 1.20. If the column is something else, head it note, or write words beside its numbers.",
+                );
+            } else if let Some((k, _)) = found.filter(|(k, _)| k + 1 == i) {
+                room.notices.push(Notice::new(
                     "numbers-not-used",
                     Severity::Warning,
                     place.to_string(),
                     format!(
                         "The column {} holds small numbers after {} and was not used. If they are a part of it, put both into one cell.",
                         text(i),
-                        text(before)
+                        text(k)
                     ),
-                )),
-                _ => {}
+                ));
             }
         }
         refused
+    }
+
+    /// The unit of a column of distances or readings, as its heading, the user or a row above says.
+    fn unit_of(self, column: usize, columns: Columns) -> Option<LengthUnit> {
+        let (stated, above) = if columns.reading == Some(column) {
+            (self.options.reading_unit, self.block.settings.reading)
+        } else {
+            (self.options.plan_unit, self.block.settings.plan)
+        };
+        stated.or(self.headings[column].unit).or(above)
     }
 
     /// What the sheet or the user says that readings are.
@@ -780,7 +849,12 @@ impl ListSheet<'_> {
         let fitting: Vec<(usize, Meaning)> =
             meanings.iter().copied().filter(|(_, m)| fits(m)).collect();
         match fitting[..] {
-            [(i, own)] => return Some((i, wanted.unwrap_or(own))),
+            [(i, own)] => {
+                if wanted.is_none() && self.beside_design(i, faults) {
+                    return None;
+                }
+                return Some((i, wanted.unwrap_or(own)));
+            }
             [] => faults.add(
                 Fault::Column,
                 self.header_place(),
@@ -803,6 +877,34 @@ impl ListSheet<'_> {
             }
         }
         None
+    }
+
+    /// Whether what was measured stands beside what was designed, and is a height then, more likely than not: refused.
+    fn beside_design(self, column: usize, faults: &mut Faults) -> bool {
+        let words = |i: usize| split_unit(self.header.map_or("", |r| r.cell(i).text)).0;
+        let is_open = matches!(words(column).as_str(), "measured" | "measurement" | "value");
+        let designed = (0..self.headings.len()).find(|&i| {
+            let of = [
+                "design", "designed", "target", "planned", "nominal", "required", "soll",
+            ];
+            self.headings[i].field == Field::Unknown && words(i).split(' ').any(|w| of.contains(&w))
+        });
+        let (true, Some(design), Some(row)) = (is_open, designed, self.header) else {
+            return false;
+        };
+        let cell = row.cell(column);
+        faults.add(
+            Fault::Column,
+            self.table.place(cell.row, cell.column),
+            format!(
+                "{} beside {}, which may be heights as well as readings down from a line",
+                quoted(cell.text),
+                quoted(row.cell(design).text)
+            ),
+            "a heading that says which way its numbers run",
+            "Head it reading down where larger is lower, elevation where larger is higher, or state --meaning.",
+        );
+        true
     }
 
     /// Whether each reading has its place: by x and y, or by its name and a spacing.

@@ -1,7 +1,9 @@
 //! A matrix: distances in the first row and column, readings between them.
 
+use super::around::looks_numeric;
 use super::axis::{Axis, Reader, Which, are_letters};
 use super::blocks::{Block, Settings, is_page_line, matrix_width, outside, same_texts};
+use super::boxes::{self, Head, Strange};
 use super::cells::{CellRule, Seen, decimal_by_size, length, usual_m};
 use super::corner::{Corner, corner};
 use super::error::{Fault, Faults, quoted};
@@ -25,11 +27,12 @@ pub(super) fn read(
 ) -> RawRoom {
     let header = table.row(block.header.unwrap_or(block.body.start));
     let width = matrix_width(&header, corner_column);
-    let (mut rows, mut again) = (Vec::new(), Vec::new());
+    let (mut rows, mut again, mut paged) = (Vec::new(), Vec::new(), Vec::new());
     for row in block.body.clone().map(|i| table.row(i)) {
         // Between the pages of one table stand its headings, and lines that count the pages.
         if same_texts(header, row) || is_page_line(row) {
             again.extend(row.filled().next());
+            paged.push(rows.len());
         } else if !row.is_blank() {
             rows.push(row);
         }
@@ -42,6 +45,7 @@ pub(super) fn read(
         sides: rows.iter().map(|r| r.cell(corner_column)).collect(),
         header,
         rows,
+        paged,
         stated: Stated::of(&told, &block.settings, options),
     }
     .of_letters(told.only);
@@ -83,6 +87,8 @@ struct Stated {
     /// The same of readings.
     reading_of_sheet: Option<LengthUnit>,
     meaning: Option<Meaning>,
+    /// Whether it is said in so many words which way the readings run.
+    said: bool,
     spacing: Option<Spacing>,
     orientation: Orientation,
 }
@@ -97,6 +103,7 @@ impl Stated {
             reading_unit: options.reading_unit.or(reading_of_sheet),
             reading_of_sheet,
             meaning: options.meaning.or(told.meaning).or(settings.meaning),
+            said: options.meaning.or(told.said).or(settings.meaning).is_some(),
             spacing: options.spacing.or(settings.spacing),
             orientation: Orientation {
                 first_row: options.orientation.first_row.or(settings.first_row),
@@ -116,6 +123,8 @@ struct Matrix<'a> {
     /// Rows with anything in them, and the heading of each.
     rows: Vec<Row<'a>>,
     sides: Vec<Cell<'a>>,
+    /// The rows, by index, above which the headings of a next page stand.
+    paged: Vec<usize>,
     stated: Stated,
 }
 
@@ -264,49 +273,45 @@ impl<'a> Matrix<'a> {
         }
     }
 
-    /// Refuses headings that stand apart from the others, behind a blank or a word of totals, and head few readings where the others
-    /// head many: a box of figures beside or below the table.
+    /// Refuses headings that stand apart from the others and do not go on with them: a box of figures beside or below the table.
     fn refuse_boxes(&self, across: &Axis, along: &Axis, faults: &mut Faults) {
         let (columns, rows) = (self.heads.len(), self.rows.len());
-        let holds = |i: usize, j: usize| {
-            let text = self.cell(i, j).text;
-            !text.is_empty() && !is_no_reading(text)
+        let column = |j: usize| (0..rows).map(|i| self.cell(i, j)).collect();
+        let row = |i: usize| (0..columns).map(|j| self.cell(i, j)).collect();
+        // Between the pages of a table stand its headings once more: what follows them is not apart.
+        let blank_above = |i: usize| {
+            let apart = self.rows[i].number - self.rows[i - 1].number - 1;
+            let paged = self.paged.contains(&i);
+            if paged { 0 } else { apart as usize }
         };
-        let in_column: Vec<usize> = (0..columns)
-            .map(|j| (0..rows).filter(|&i| holds(i, j)).count())
-            .collect();
-        let in_row: Vec<usize> = (0..rows)
-            .map(|i| (0..columns).filter(|&j| holds(i, j)).count())
-            .collect();
-        let gap_above = |i: usize| i > 0 && self.rows[i].number > self.rows[i - 1].number + 1;
-        for (axis, cells, counts, below) in [
-            (across, &self.heads, &in_column, false),
-            (along, &self.sides, &in_row, true),
+        let sides = (along, &self.sides[..]);
+        for (heads, cells) in [
+            (
+                heads_of((across, &self.heads), &column, &|_| 0),
+                &self.heads,
+            ),
+            (heads_of(sides, &row, &blank_above), &self.sides),
         ] {
-            let is_head = |k: usize| axis.marks[k].is_some();
-            let mut usual: Vec<usize> = (0..cells.len())
-                .filter(|&k| is_head(k))
-                .map(|k| counts[k])
-                .collect();
-            usual.sort_unstable();
-            let Some(&usual) = usual.get(usual.len() / 2) else {
-                continue;
-            };
-            for k in (1..cells.len()).filter(|&k| is_head(k)) {
-                let apart = !is_head(k - 1) || (below && gap_above(k));
-                if apart && 2 * counts[k] < usual {
-                    faults.add(
-                        Fault::Layout,
-                        self.place(&cells[k]),
-                        format!(
-                            "{} apart from the headings before it, over {} of readings where they have {usual}",
-                            quoted(cells[k].text),
-                            counts[k]
-                        ),
-                        "headings without a gap, or a box of other figures apart from them",
-                        "Close the gap if these are readings. Else move the box two rows above or below the table, with words in its first column.",
-                    );
-                }
+            for (k, why) in boxes::strange(&heads) {
+                faults.add(
+                    Fault::Layout,
+                    self.place(&cells[k]),
+                    format!(
+                        "{} apart from the headings before it, {}",
+                        quoted(cells[k].text),
+                        match why {
+                            Strange::Labelled => "behind words",
+                            Strange::Few => "over few readings where they have many",
+                            Strange::Uneven => "where their steps do not go on",
+                            Strange::FarOff => "far from where their steps go on, and with cells left blank",
+                        }
+                    ),
+                    "headings that go on evenly, or a box of other figures apart from the table",
+                    match why {
+                        Strange::FarOff => "If these are readings, write x where nothing was read. Else move them two rows above or below the table, with words in the first column.",
+                        _ => "Close the gap if these are readings. Else move the box two rows above or below the table, with words in its first column.",
+                    },
+                );
             }
         }
     }
@@ -341,6 +346,7 @@ impl<'a> Matrix<'a> {
         room.about.reading_unit = stated.reading_unit;
         room.about.meaning = meaning;
         room.about.meaning_stated = stated.meaning.is_some();
+        room.meaning_said = stated.said;
         room.about.orientation = lie.words();
         room.laid = Some(lie.laid);
     }
@@ -363,7 +369,7 @@ impl<'a> Matrix<'a> {
                 ));
             }
         }
-        for i in self.width()..self.header.len() {
+        for i in (0..self.corner_column).chain(self.width()..self.header.len()) {
             let cell = self.header.cell(i);
             if !cell.is_blank() {
                 room.about.skipped.push(outside(self.table, cell));
@@ -447,10 +453,11 @@ impl<'a> Matrix<'a> {
         }
     }
 
-    /// Cells to the right of the last heading.
+    /// Cells to the right of the last heading, and to the left of the first.
     fn stray(&self, i: usize, room: &mut RawRoom, faults: &mut Faults) {
         let row = &self.rows[i];
-        for cell in (self.width()..row.len()).map(|i| row.cell(i)) {
+        let columns = (0..self.corner_column).chain(self.width()..row.len());
+        for cell in columns.map(|i| row.cell(i)) {
             if cell.is_blank() {
                 continue;
             }
@@ -467,6 +474,39 @@ impl<'a> Matrix<'a> {
             }
         }
     }
+}
+
+/// The headings of an axis that have a place, each with what stands under it and between it and the one before;
+/// `blank_before` counts the rows that the sheet leaves blank above one.
+fn heads_of<'a>(
+    (axis, cells): (&Axis, &[Cell<'a>]),
+    under: &dyn Fn(usize) -> Vec<Cell<'a>>,
+    blank_before: &dyn Fn(usize) -> usize,
+) -> Vec<Head> {
+    // A column of averages holds numbers; one of labels, or under a label, does not.
+    let is_label = |k: usize| {
+        let mut filled = under(k).into_iter().filter(|c| !c.is_blank()).peekable();
+        let wordy = |c: Cell<'_>| !looks_numeric(c.text) && !is_no_reading(c.text);
+        !cells[k].is_blank() && (filled.peek().is_none() || filled.any(wordy))
+    };
+    let mut out: Vec<Head> = Vec::new();
+    for (k, mark) in axis.marks.iter().enumerate() {
+        let Some(mark) = mark else { continue };
+        let first = out.last().map_or(k, |h| h.index + 1);
+        let held = under(k);
+        out.push(Head {
+            index: k,
+            at: mark.at,
+            readings: held.iter().filter(|c| !is_no_reading(c.text)).count(),
+            filled: held.iter().filter(|c| !c.is_blank()).count(),
+            gap: k - first + (first.max(1)..=k).map(blank_before).sum::<usize>(),
+            labelled: (first..k).any(is_label),
+        });
+    }
+    if let Some(first) = out.first_mut() {
+        first.gap = 0;
+    }
+    out
 }
 
 /// Where the cells of a matrix lie in the room, and how they are read.

@@ -8,8 +8,10 @@
 //! The steps: bytes to cells (`text_file`, `workbook`), cells to tables on the sheet (`blocks`), a
 //! table to readings (`matrix`, `list`, `cells`), the room as a whole (`check`).
 
+mod around;
 mod axis;
 mod blocks;
+mod boxes;
 mod cells;
 mod check;
 mod corner;
@@ -28,6 +30,7 @@ mod split_columns;
 mod table;
 mod text_file;
 mod titles;
+mod twice;
 mod understood;
 mod workbook;
 mod xls_guard;
@@ -69,6 +72,7 @@ pub fn read(source: &Source<'_>, options: &ImportOptions) -> Result<Imported, Im
     let (table, understood) = open(source, options)?;
     let mut faults = Faults::default();
     let blocks = blocks::find(&table, options, &mut faults);
+    twice::refuse_quantities(&table, &blocks, &mut faults);
     let mut rooms = Vec::new();
     for block in &blocks {
         match &block.shape {

@@ -23,6 +23,8 @@ pub(super) struct RawRoom {
     /// Which way round a matrix lies.
     pub laid: Option<Laid>,
     pub about: UnderstoodRoom,
+    /// Whether it is said in so many words which way the numbers run, and not only that they are readings.
+    pub meaning_said: bool,
     /// The unit's absence has been told.
     told_unit: bool,
     /// Cells whose fraction has a bottom that rules do not have.
@@ -70,12 +72,24 @@ impl RawRoom {
         header: Place,
         options: &ImportOptions,
     ) -> Self {
+        let figures = block.figures.first.as_ref().map(|(place, word)| {
+            Notice::new(
+                "figures-passed-over",
+                Severity::Warning,
+                place.to_string(),
+                match block.figures.count {
+                    1 => format!("A row of figures outside the tables, behind {word}, was passed over. If it holds readings, give it headings."),
+                    n => format!("{n} rows of figures outside the tables, the first behind {word}, were passed over. If they hold readings, give them headings."),
+                },
+            )
+        });
         Self {
             name: block.name.clone(),
             stated: block.room_stated,
             readings: Vec::new(),
-            notices: Vec::new(),
+            notices: figures.into_iter().collect(),
             laid: None,
+            meaning_said: true,
             about: UnderstoodRoom {
                 name: String::new(),
                 layout,
@@ -108,6 +122,7 @@ impl RawRoom {
             readings: Vec::new(),
             notices: Vec::new(),
             laid: self.laid,
+            meaning_said: self.meaning_said,
             about: UnderstoodRoom {
                 skipped: Vec::new(),
                 blanks: 0,

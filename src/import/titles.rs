@@ -1,4 +1,5 @@
-//! What stands above a table, held against how the table was read: a title that speaks of elevations, or of another unit.
+//! What stands around a table, held against how the table was read: words that speak of elevations, or of another unit, above,
+//! below or beside it.
 
 use super::error::{Fault, Faults, quoted};
 use super::headers::tidy;
@@ -7,71 +8,138 @@ use super::understood::Why;
 use crate::survey::{Notice, Place, Severity};
 use crate::units::LengthUnit;
 
-/// Words of a title that say plainly that its numbers are heights.
-const ELEVATIONS: [&str; 6] = [
+/// Words that say plainly that numbers are heights.
+const ELEVATIONS: [&str; 8] = [
     "elevation",
     "elevations",
-    "rl",
     "datum",
-    "höhen",
+    "h\u{f6}hen",
+    "h\u{f6}henplan",
+    "h\u{f6}henlage",
     "altitudes",
+    "kotenplan",
 ];
-/// Words of a title that may say so.
-const HEIGHTS: [&str; 13] = [
-    "level", "levels", "height", "heights", "elev", "elevs", "elv", "el", "rls", "hauteurs",
-    "cotas", "niveaux", "kote",
+/// Words that may say so.
+const HEIGHTS: [&str; 17] = [
+    "level",
+    "levels",
+    "height",
+    "heights",
+    "elev",
+    "elevs",
+    "elv",
+    "el",
+    "rl",
+    "rls",
+    "hauteurs",
+    "cotas",
+    "niveaux",
+    "kote",
+    "nivellement",
+    "topo",
+    "topography",
 ];
+/// Words that stand beside `RL`, reduced level, where it is no name.
+const BESIDE_RL: [&str; 16] = [
+    "rl", "level", "levels", "reduced", "floor", "survey", "spot", "as-built", "mm", "cm", "m",
+    "ft", "in", "the", "of", "readings",
+];
+/// What words in a sentence may call its numbers.
+const NUMBERS: [&str; 14] = [
+    "reading",
+    "readings",
+    "value",
+    "values",
+    "number",
+    "numbers",
+    "figure",
+    "figures",
+    "measurement",
+    "measurements",
+    "dimension",
+    "dimensions",
+    "all",
+    "cells",
+];
+/// A number that is large, and one that is small; and a floor that is high, and one that is low.
+const LARGE: [&str; 7] = [
+    "larger", "large", "bigger", "big", "greater", "higher", "high",
+];
+const SMALL: [&str; 6] = ["smaller", "small", "less", "lesser", "lower", "low"];
+const HIGH: [&str; 6] = ["higher", "high", "highest", "up", "raised", "hump"];
+const LOW: [&str; 6] = ["lower", "low", "lowest", "down", "deeper", "dip"];
 
-/// A title, or other words above a table.
-struct Above {
+/// Words beside a table, or its title.
+struct Words {
     text: String,
     place: Place,
-    /// Whether it is the title of the table or the name of its sheet.
-    title: bool,
+    stand: Stand,
 }
 
-/// Holds titles against what was taken: refused where a title calls the numbers elevations and nothing says otherwise, told where
-/// it may, and where it names another unit than the table has.
-pub(super) fn hold(room: &mut RawRoom, faults: &mut Faults) {
-    let above = above(room);
-    let words_of = |a: &Above| -> Vec<String> {
-        let words = tidy(&a.text.to_lowercase());
+/// Where words stand.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Stand {
+    /// The title of the table, or the name of its sheet.
+    Title,
+    /// Above the table.
+    Above,
+    /// Below or beside it.
+    Around,
+}
+
+impl Words {
+    fn list(&self) -> Vec<String> {
+        let words = tidy(&self.text.to_lowercase());
         words.split(' ').map(str::to_owned).collect()
-    };
-    let says = |a: &&Above, list: &[&str]| words_of(a).iter().any(|w| list.contains(&w.as_str()));
-    if !room.about.meaning_stated {
-        if let Some(a) = above.iter().find(|a| a.title && says(a, &ELEVATIONS)) {
-            faults.add(
-                Fault::Setting,
-                a.place.clone(),
-                format!(
-                    "{} over numbers of which nothing says what they are",
-                    quoted(&a.text)
-                ),
-                "a table that says whether its numbers are readings or elevations",
-                "Write the meaning into the corner cell or the heading, such as elevation mm or reading in, or state --meaning.",
-            );
-        } else if let Some(a) = above
-            .iter()
-            .find(|a| says(a, &ELEVATIONS) || (a.title && says(a, &HEIGHTS)))
-        {
-            room.notices.push(Notice::new(
-                "title-says-heights",
-                Severity::Warning,
-                a.place.to_string(),
-                format!(
-                    "The numbers were taken as {}, though {} may call them heights. State the meaning if they are.",
-                    room.about.meaning.words(),
-                    quoted(&a.text)
-                ),
-            ));
-        }
     }
+
+    fn says(&self, list: &[&str]) -> bool {
+        self.list().iter().any(|w| list.contains(&w.as_str()))
+    }
+
+    /// Whether they call the numbers heights: a title that names them, or a sentence about them.
+    fn are_elevations(&self) -> bool {
+        let several = ["elevations", "h\u{f6}hen", "altitudes"];
+        let sentence = self.says(&several) || (self.says(&NUMBERS) && self.says(&ELEVATIONS));
+        // `RL Smith` is somebody's name.
+        let reduced = self.says(&["rl", "rls"])
+            && self
+                .list()
+                .iter()
+                .all(|w| BESIDE_RL.contains(&w.as_str()) || w.chars().all(|c| c.is_ascii_digit()));
+        sentence
+            || larger_is_higher(&self.text)
+            || (self.stand == Stand::Title && (reduced || self.says(&ELEVATIONS)))
+    }
+
+    /// Whether they may: a word for heights in a title, or for elevations anywhere.
+    fn may_be_elevations(&self) -> bool {
+        self.says(&ELEVATIONS) || (self.stand == Stand::Title && self.says(&HEIGHTS))
+    }
+
+    /// Whether they are a sentence about what the numbers are, and no title that only names elevations.
+    fn are_sentence(&self) -> bool {
+        larger_is_higher(&self.text) || (self.says(&NUMBERS) && self.says(&ELEVATIONS))
+    }
+}
+
+/// Holds the words around a table against what was taken: refused where they call the numbers elevations and nothing says otherwise,
+/// told where they may, and where they name another unit than the table has.
+pub(super) fn hold(room: &mut RawRoom, faults: &mut Faults) {
+    let words = around(room);
+    hold_meaning(room, &words, faults);
     let own = [room.about.plan_unit, room.about.reading_unit];
-    let other = above.iter().find_map(|a| {
-        let units = units_of(&words_of(a));
-        let fits = units.iter().any(|u| own.contains(&Some(*u)));
+    let other = words.iter().find_map(|a| {
+        let list = a.list();
+        let units = units_of(&list);
         let [first, ..] = units[..] else { return None };
+        // Around the table stand tolerances and amounts as well: only what speaks of the numbers, or a unit alone, is of the table.
+        let of_row = || words.iter().filter(|b| b.stand != Stand::Title && b.place.row == a.place.row);
+        let alone = list.len() == 1 && of_row().count() == 1;
+        if a.stand == Stand::Around && !alone && !a.says(&NUMBERS) && !a.says(&["unit", "units"]) {
+            return None;
+        }
+        let fits = units.iter().any(|u| own.contains(&Some(*u)));
         (!fits && own.iter().any(Option::is_some)).then_some((a, first))
     });
     if let Some((a, unit)) = other {
@@ -87,13 +155,97 @@ pub(super) fn hold(room: &mut RawRoom, faults: &mut Faults) {
     }
 }
 
-/// The title, the sheet's name, and what was passed over above the table.
-fn above(room: &RawRoom) -> Vec<Above> {
+/// Holds the words around a table against what its numbers were taken for.
+fn hold_meaning(room: &mut RawRoom, words: &[Words], faults: &mut Faults) {
+    // A heading such as `reading` says that something was read, and not which way it runs.
+    let silent = !room.about.meaning_stated;
+    if !silent && room.meaning_said {
+        return;
+    }
+    let refused = words.iter().find(|w| {
+        if silent {
+            w.are_elevations()
+        } else {
+            w.are_sentence()
+        }
+    });
+    if let Some(a) = refused {
+        let over = match a.stand {
+            Stand::Title | Stand::Above => "over",
+            Stand::Around => "beside or below",
+        };
+        faults.add(
+            Fault::Setting,
+            a.place.clone(),
+            format!(
+                "{} {over} numbers of which nothing says {}",
+                quoted(&a.text),
+                if silent { "what they are" } else { "which way they run" }
+            ),
+            "a table that says whether its numbers are readings or elevations",
+            "Write the meaning into the corner cell or the heading, such as elevation mm or reading down in, or state --meaning.",
+        );
+        return;
+    }
+    let may_be = |w: &&Words| match silent {
+        true => w.may_be_elevations(),
+        false => w.stand == Stand::Title && w.says(&ELEVATIONS),
+    };
+    if let Some(a) = words.iter().find(may_be) {
+        room.notices.push(Notice::new(
+            "title-says-heights",
+            Severity::Warning,
+            a.place.to_string(),
+            format!(
+                "The numbers were taken as {}, though {} may call them heights. State the meaning if they are.",
+                room.about.meaning.words(),
+                quoted(&a.text)
+            ),
+        ));
+        return;
+    }
+    let up = |w: &&Words| {
+        let list = w.list();
+        list.windows(2).any(|p| p[0] == "up" && p[1] == "to")
+            && (w.says(&NUMBERS) || w.says(&["line", "laser"]))
+    };
+    if let Some(a) = words.iter().find(up) {
+        room.notices.push(Notice::new(
+            "title-says-up",
+            Severity::Warning,
+            a.place.to_string(),
+            format!(
+                "The numbers were taken as {}, though {} says that they run up to it. Larger is lower either way: state --meaning up to have it so on paper.",
+                room.about.meaning.words(),
+                quoted(&a.text)
+            ),
+        ));
+    }
+}
+
+/// Whether words say that a larger number stands for a higher floor: `Larger number = higher`, `High number is high spot`.
+fn larger_is_higher(text: &str) -> bool {
+    let lower = text.to_lowercase();
+    let parted = ["=", " is ", " are ", " means ", " mean ", ":"]
+        .iter()
+        .find_map(|mark| lower.split_once(mark));
+    let Some((left, right)) = parted else {
+        return false;
+    };
+    let says = |text: &str, list: &[&str]| tidy(text).split(' ').any(|w| list.contains(&w));
+    // A floor's place may stand on the left as well, `high spot = 40`, and says nothing of numbers.
+    let of_numbers = says(left, &NUMBERS) || tidy(left).split(' ').count() == 1;
+    of_numbers
+        && ((says(left, &LARGE) && says(right, &HIGH)) || (says(left, &SMALL) && says(right, &LOW)))
+}
+
+/// The title, the sheet's name, and what was passed over above, below and beside the table.
+fn around(room: &RawRoom) -> Vec<Words> {
     let header = &room.about.header;
-    let title = |text: &str| Above {
+    let title = |text: &str| Words {
         text: text.to_owned(),
         place: header.clone(),
-        title: true,
+        stand: Stand::Title,
     };
     let names = [room.name.as_deref(), header.sheet()];
     let passed = room.about.skipped.iter();
@@ -103,11 +255,15 @@ fn above(room: &RawRoom) -> Vec<Above> {
         .map(title)
         .chain(
             passed
-                .filter(|s| s.why == Why::Outside && s.place.row < header.row)
-                .map(|s| Above {
+                .filter(|s| matches!(s.why, Why::Outside | Why::NoRow | Why::Summary))
+                .map(|s| Words {
                     text: s.text.clone(),
                     place: s.place.clone(),
-                    title: false,
+                    stand: if s.place.row < header.row {
+                        Stand::Above
+                    } else {
+                        Stand::Around
+                    },
                 }),
         )
         .collect()

@@ -21,6 +21,7 @@ mod flatness_job;
 mod flatness_numbers;
 mod floor;
 mod floors;
+mod import_beside;
 mod import_choices;
 mod import_layouts;
 mod import_outline;

@@ -1,0 +1,371 @@
+//! What stands beside, above and below a table: told for what it is, and never a reading.
+
+use super::import_layouts::{good, import};
+use birdbath::import::{Fault, ImportOptions, Why};
+
+/// The first fault's cell and kind, and all that is said.
+fn refused(text: &str) -> (String, Fault, String) {
+    let errors = import(text, &ImportOptions::default()).expect_err(text);
+    let first = &errors.list()[0];
+    (first.place.cell(), first.fault, errors.to_string())
+}
+
+fn count(text: &str) -> usize {
+    good(text, &ImportOptions::default()).surveys[0]
+        .readings
+        .len()
+}
+
+// ORACLE: hand. Four readings of eight stand beside the list, under no heading: none may be lost.
+#[test]
+fn a_list_folded_into_two_blocks_is_refused() {
+    let folded = "x_ft,y_ft,reading_in\n0,0,40,,0,4,40 1/8\n2,0,40,,2,4,40\n0,2,40,,0,6,40\n2,2,40,,2,6,40\n";
+    let (cell, fault, said) = refused(folded);
+    assert_eq!((cell.as_str(), fault), ("E2", Fault::Layout));
+    assert!(said.contains("4 rows of numbers beside the list"), "{said}");
+    assert!(said.contains("move them below the others"), "{said}");
+    let lower = "x_ft,y_ft,reading_in\n0,0,40\n2,0,40\n0,2,40\n\n,,,,2,2,40\n";
+    assert_eq!(refused(lower).0, "E6");
+    let names =
+        "spacing,2 ft\npoint,reading_in\nA1,40,,A3,40 1/4\nB1,40,,B3,40\nA2,40,,\nB2,40 1/8,,\n";
+    assert_eq!(refused(names).0, "D3");
+    // Fewer numbers than a reading needs are none: a box of extremes, a legend.
+    let boxed =
+        "x_ft,y_ft,reading_in\n0,0,40,,Max,40 1/8\n2,0,40,,Min,40\n0,2,40 1/8\n2,2,40,,7,14\n";
+    assert_eq!(count(boxed), 4);
+}
+
+// ORACLE: hand. What stands under no heading is told once, in a row without a reading too.
+#[test]
+fn a_cell_beside_a_list_is_told_once() {
+    let text = "x_ft,y_ft,reading_in\n0,0,40\n2,0,40\n0,2,40 1/8\n,,,,here\n";
+    let room = &good(text, &ImportOptions::default()).understood.rooms[0];
+    let here = room.skipped.iter().filter(|s| s.text == "here");
+    assert_eq!(here.count(), 1);
+}
+
+const GRID: &str =
+    "in / in,0,12,24,36\n0,40,40 1/16,40,40\n12,40,40,40,40\n24,40,40,40,40\n36,40,40,40,40\n";
+
+/// The grid with further cells at the ends of its rows.
+fn beside(cells: [&str; 5]) -> String {
+    let rows = GRID.lines().zip(cells);
+    rows.map(|(row, more)| format!("{row}{more}\n")).collect()
+}
+
+// ORACLE: hand. A number behind a word heads no column of readings, however many figures stand under it.
+#[test]
+fn a_box_of_figures_as_high_as_the_matrix_is_refused() {
+    for cells in [
+        [
+            ",,Max,40 1/16",
+            ",,Min,40",
+            ",,Avg,40",
+            ",,Count,16",
+            ",,Std,1",
+        ],
+        [",Max,40 1/16", ",Min,40", ",Avg,40", ",Count,16", ",Std,1"],
+        [",,Row avg,160", ",,,40", ",,,40", ",,,40", ",,,40"],
+    ] {
+        let (_, _, said) = refused(&beside(cells));
+        assert!(
+            said.contains("apart from the headings before it, behind words"),
+            "{said}"
+        );
+    }
+    let bare = beside([",,41", ",,40", ",,40", ",,40", ",,40"]);
+    assert!(refused(&bare).2.contains("where their steps do not go on"));
+    let close = beside([",50", ",40", ",41", ",1", ","]);
+    let far = beside([",400", ",40", ",41", ",1", ","]);
+    assert_eq!(count(&close), 19);
+    assert!(refused(&far).2.contains("with cells left blank"));
+}
+
+// ORACLE: hand. Rows of 12 in: none stands at 42 in behind a blank row, nor at 420 in with half of its cells.
+#[test]
+fn bare_figures_below_a_matrix_are_no_row_of_it() {
+    for below in ["\n42,40,39,40,1\n", "\n\n42,40,39,40,1\n", "420,40,39,40\n"] {
+        let (_, _, said) = refused(&format!("{GRID}{below}"));
+        assert!(said.contains("apart from the headings before it"), "{said}");
+    }
+}
+
+// ORACLE: hand. The columns or rows left blank are one wall; the others go on in the steps of the grid.
+#[test]
+fn a_grid_with_a_gap_in_it_is_read() {
+    let column =
+        "ft / in,0,2,4,,8,10\n0,40,40,40,,40,40\n2,40,40,40,,40,40\n4,40,40,40 1/8,,40,40\n";
+    assert_eq!(count(column), 15);
+    let anew = column.replace("8,10\n", "7,9\n");
+    assert_eq!(count(&anew), 15);
+    let last = "ft / in,0,2,4,,8\n0,40,40,40,,40\n2,40,40,40,,40\n4,40,40,40 1/8,,40\n";
+    assert_eq!(count(last), 12);
+    let averages = "ft / in,0,2,4,Average,6,8\n0,40,40,40,40,40,40\n2,40,40,40,40,40,40\n4,40,40,40 1/8,40,40,40\n";
+    assert_eq!(count(averages), 15);
+    let row = "ft / in,0,2,4\n0,40,40,40\n2,40,40,40\n4,40,40,40\n\n8,40,40,40\n10,40,40,40 1/8\n";
+    assert_eq!(count(row), 15);
+}
+
+// ORACLE: hand. 1 m and 20 cm are 1.2 m, 3 ft and 4 in are 40 in: neither half is the length, on whichever side the smaller one stands.
+#[test]
+fn a_length_in_two_columns_is_refused_in_every_unit_and_order() {
+    for (sheet, cell) in [
+        (
+            "x_m,cm,y_m,cm,reading_mm\n0,0,0,0,980\n1,20,0,0,981\n0,0,1,30,980\n1,20,1,30,982\n",
+            "B1",
+        ),
+        (
+            "x_m,y_m,mm,reading_mm\n0,0,0,980\n1,0,0,981\n0,1,300,980\n1,1,300,982\n",
+            "C1",
+        ),
+        (
+            "x_m,y_m,reading_cm,mm\n0,0,98,0\n1,0,98,5\n0,1,98,1\n1,1,97,9\n",
+            "D1",
+        ),
+        (
+            "x_ft,y_ft,in,reading_ft\n0,0,4,3\n2,0,4 1/4,3\n0,2.5,4,3\n2,2.5,5,3\n",
+            "C1",
+        ),
+        (
+            "x_ft,y_ft,fraction,reading_in\n0,0,1/4,40\n2,0,3/8,40\n0,2.5,1/2,40\n2,2.5,0,40\n",
+            "C1",
+        ),
+    ] {
+        let (at, fault, said) = refused(sheet);
+        assert_eq!((at.as_str(), fault), (cell, Fault::Column), "{said}");
+    }
+    // A reading carried into another unit is no part.
+    for sheet in [
+        "x_ft,y_ft,reading_in,mm\n0,0,40,1016\n2,0,40,1016\n0,2,41,1041\n2,2,40,1016\n",
+        "x_ft,y_ft,reading_mm,in\n0,0,254,10\n2,0,254,10\n0,2,254,10\n2,2,279,11\n",
+    ] {
+        assert_eq!(count(sheet), 4, "{sheet}");
+    }
+}
+
+// ORACLE: hand. Each of these names what it holds; 40 and 4 sixteenths are 40 1/4 in.
+#[test]
+fn a_heading_that_names_a_part_is_refused_however_it_is_written() {
+    for heading in [
+        "1/16 in",
+        "in/16",
+        "1/16ths",
+        "Fraction (1/16)",
+        "den",
+        "extra 16ths",
+        "32nds",
+        "reading 16ths",
+        "tenths",
+        "x/16",
+        "plus",
+        "Sixteenths",
+    ] {
+        let sheet =
+            format!("x_ft,y_ft,reading_in,{heading}\n0,0,40,4\n2,0,40,2\n0,2,41,3\n2,2,40,9\n");
+        let (at, fault, _) = refused(&sheet);
+        assert_eq!((at.as_str(), fault), ("D1", Fault::Column), "{heading}");
+    }
+    let other = "x_ft,y_ft,reading_in,moisture 1/16\n0,0,40,4\n2,0,40,2\n0,2,41,3\n2,2,40,9\n";
+    assert_eq!(count(other), 4);
+}
+
+const FLOOR: &str = "ft / in,0,2,4\n0,40,40 1/8,40 1/4\n2,40,40,40\n4,40 1/2,40,40\n";
+
+/// What was passed over as no part of a table.
+fn outside(text: &str) -> Vec<String> {
+    let room = &good(text, &ImportOptions::default()).understood.rooms[0];
+    let passed = room.skipped.iter().filter(|s| s.why == Why::Outside);
+    passed.map(|s| s.text.clone()).collect()
+}
+
+fn codes(text: &str) -> Vec<String> {
+    let notices = &good(text, &ImportOptions::default()).surveys[0].notices;
+    notices.iter().map(|n| n.code.to_string()).collect()
+}
+
+// ORACLE: hand. A word and its value, however many in a row, are no readings: neither above nor below, of a matrix or of a list.
+#[test]
+fn the_data_of_a_job_is_passed_over() {
+    let list = "x_ft,y_ft,reading_in\n0,0,40\n2,0,40\n0,2,40 1/8\n";
+    for row in [
+        "Date,5/12/2026,Time,9:40",
+        "Job,2214,Sheet,1",
+        "Start,9:00,End,10:30",
+        "Temp,68,RH,45",
+        "Length,12 ft,Width,10 ft",
+        "Tel,555-0100,Fax,555-0101",
+        "5/12/2026,9:40",
+        "Name,Delgado,Level,2",
+    ] {
+        for table in [FLOOR, list] {
+            let first = row.split(',').next().unwrap().to_owned();
+            for text in [format!("{row}\n\n{table}"), format!("{table}\n{row}\n")] {
+                assert!(outside(&text).contains(&first), "{text}");
+                assert_eq!(count(&text), if table == FLOOR { 9 } else { 3 }, "{text}");
+            }
+        }
+    }
+    let takeoff = "Item,Qty,Price,Total\nSLU,14,42,588\nPrimer,2,60,120\n";
+    let text = format!("{FLOOR}\n{takeoff}");
+    assert_eq!(count(&text), 9);
+    assert!(codes(&text).contains(&"figures-passed-over".to_owned()));
+    assert_eq!(count(&format!("{list}\n{takeoff}")), 3);
+}
+
+// ORACLE: hand. A row that lost its heading and stands under those of the matrix may be one of its own.
+#[test]
+fn a_row_of_readings_behind_a_word_is_not_passed_over() {
+    let (_, fault, said) = refused(&format!("{FLOOR}\nwall,40 1/2,40 1/2,40\n"));
+    assert_eq!(fault, Fault::Layout);
+    assert!(said.contains("under no header, beginning “wall”"), "{said}");
+    let lettered = "spacing,2 ft\nin,1,2,3\nA,40,40,40\nB,40,40 1/8,40\nC,40,40,40\n\nD,41,,\n";
+    assert!(
+        refused(lettered)
+            .2
+            .contains("“D” apart from the headings before it")
+    );
+    let whole = lettered.replace("D,41,,", "D,41,41,41");
+    assert_eq!(count(&whole), 12);
+    // No table at all.
+    assert_eq!(refused("Door,0,0,40\nWall,2,0,40\n").1, Fault::Layout);
+}
+
+// ORACLE: hand. What a row of several words with values states counts as in a row of its own.
+#[test]
+fn settings_among_the_data_of_a_job_count() {
+    let text = format!("Room,Exam 3,By,JR\nMeaning,elevation,Date,5/12/2026\n{FLOOR}");
+    let imported = good(&text, &ImportOptions::default());
+    assert_eq!(imported.surveys[0].name, "Exam 3");
+    assert_eq!(
+        imported.understood.rooms[0].meaning,
+        birdbath::import::Meaning::Elevation
+    );
+}
+
+// ORACLE: hand. Words at the foot of a form, with a blank row above them or without.
+#[test]
+fn a_signature_below_a_table_is_passed_over() {
+    let list = "x_ft,y_ft,reading_in\n0,0,40\n2,0,40\n0,2,40 1/8\n";
+    for table in [FLOOR, list] {
+        for foot in [
+            "\nSigned,JR\n",
+            "Signed,JR\n",
+            "\nChecked by:,TM\nSigned,JR\n",
+        ] {
+            assert!(outside(&format!("{table}{foot}")).contains(&"Signed".to_owned()));
+        }
+    }
+}
+
+// ORACLE: contract: words about what the numbers are count wherever they stand.
+#[test]
+fn words_about_the_numbers_count_below_and_beside_the_table() {
+    for said in [
+        "Readings are elevations",
+        "Elevations above FFL",
+        "Larger number = higher",
+        "High number = high spot",
+    ] {
+        let below = format!("{FLOOR}\n{said}\n");
+        let beside = FLOOR.replace(",4\n", &format!(",4,,{said}\n"));
+        for text in [below, beside, format!("{said}\n{FLOOR}")] {
+            let (_, fault, words) = refused(&text);
+            assert_eq!(fault, Fault::Setting, "{text}");
+            assert!(
+                words.contains("of which nothing says what they are"),
+                "{words}"
+            );
+        }
+    }
+    // A heading of readings does not say which way they run.
+    let list = "x_ft,y_ft,reading_in\n0,0,40\n2,0,40\n0,2,40 1/8\n";
+    assert_eq!(
+        refused(&format!("Readings are elevations\n{list}")).1,
+        Fault::Setting
+    );
+    assert_eq!(
+        count(&format!(
+            "Readings are elevations\n{}",
+            list.replace("reading", "down")
+        )),
+        3
+    );
+    let told =
+        |said: &str, code: &str| codes(&format!("{FLOOR}\n{said}\n")).contains(&code.to_owned());
+    assert!(told("Readings in mm", "title-says-unit"));
+    assert!(!told("Tolerance 3 mm in 2 m", "title-says-unit"));
+    assert!(told(
+        "Readings taken up to laser line overhead",
+        "title-says-up"
+    ));
+    assert!(told("Laser elevation,104.25", "title-says-heights"));
+    // Somebody's name, and a number that is small where the floor is high.
+    for said in [
+        "RL Smith Bldg",
+        "Smaller number = higher",
+        "High number = low spot",
+    ] {
+        assert_eq!(count(&format!("{said}\n{FLOOR}")), 9, "{said}");
+    }
+    assert_eq!(refused(&format!("RL levels\n{FLOOR}")).1, Fault::Setting);
+    let far = good(
+        &format!("Top row = far wall\n{FLOOR}"),
+        &ImportOptions::default(),
+    );
+    assert_eq!(
+        far.surveys[0].laid.map(|l| l.first_row),
+        Some(birdbath::survey::FirstRow::Far)
+    );
+}
+
+// ORACLE: hand. The depths of a fill over the headings of its readings are no second floor; two rooms alike are.
+#[test]
+fn a_table_worked_out_of_the_readings_is_no_room() {
+    let depths = "ft / in,0,2,4\n0,1,1 1/8,1 1/4\n2,1,1,1\n4,1 1/2,1,1\n";
+    for title in [
+        "Fill depth (in)",
+        "Deviation (in)",
+        "Before grinding",
+        "Difference from high point",
+    ] {
+        let (at, fault, said) = refused(&format!("{FLOOR}\n{title}\n{depths}"));
+        assert_eq!((at.as_str(), fault), ("A6", Fault::Layout), "{said}");
+        assert!(said.contains("move them to a file of their own"), "{said}");
+    }
+    let rooms = |title: &str| {
+        let text = format!("Room 101\n{FLOOR}\n{title}\n{FLOOR}");
+        good(&text, &ImportOptions::default()).surveys.len()
+    };
+    assert_eq!(rooms("Room 102"), 2);
+    assert_eq!(rooms("room,Fill store"), 2);
+}
+
+// ORACLE: hand.
+#[test]
+fn what_is_wrong_is_named_and_nothing_else() {
+    let numbered = "spacing,2 ft\nin,A,B,C\n1,40,40,40\n2,40,40 1/8,40\n3,40,40,40\nBM,40 1/2\n";
+    let (at, _, said) = refused(numbered);
+    assert_eq!((at.as_str(), said.lines().count()), ("A6", 1), "{said}");
+    let (at, _, said) =
+        refused("point,position (ft),,reading\n,x,y,in\nP1,0,0,40\nP2,2,0,40\nP3,0,2,40\n");
+    assert_eq!(at, "");
+    assert!(
+        said.starts_with("test.csv, row 2: found a second row of headings"),
+        "{said}"
+    );
+    let form = "ft / in,0,2,4\n0,,,\n2,,,\n4,,,\n";
+    assert!(refused(form).2.contains("no reading filled in yet"));
+    let (at, _, said) = refused(
+        "x_m,y_m,design_mm,measured_mm,diff_mm\n0,0,1000,981,-19\n1,0,1000,982,-18\n0,1,1000,983,-17\n",
+    );
+    assert_eq!(at, "D1");
+    assert!(said.contains("state --meaning"), "{said}");
+}
+
+// ORACLE: hand. What the rows and columns are distances from may stand beside the corner.
+#[test]
+fn a_matrix_may_bear_titles_at_its_axes() {
+    let text = ",,from west wall\n,ft / in,0,2,4\nfrom south wall,0,40,40,40\n,2,40,40 1/8,40\n,4,40,40,40\n";
+    assert_eq!(count(text), 9);
+    assert!(outside(text).contains(&"from south wall".to_owned()));
+}
