@@ -4,6 +4,7 @@ use super::axis::name_part;
 use super::dates::date_text;
 use super::headers::{Field, Heading, is_no_reading};
 use super::table::{Cell, Kind, Row};
+use crate::units::LengthUnit;
 
 /// Whether a text begins as a number does.
 pub(super) fn looks_numeric(text: &str) -> bool {
@@ -14,6 +15,18 @@ pub(super) fn looks_numeric(text: &str) -> bool {
 /// Whether a cell holds a number, or begins as one does.
 pub(super) fn is_number(cell: &Cell<'_>) -> bool {
     cell.kind == Kind::Number || looks_numeric(cell.text)
+}
+
+/// Whether a text is words though it begins with a number: `1420 Canal St`, `2nd floor`, and not `40 1/8 inches` or `5 May 2026`.
+pub(super) fn is_prose(text: &str) -> bool {
+    let words = text.split(|c: char| !c.is_alphanumeric() && c != '.');
+    let long = |w: &str| w.chars().filter(|c| c.is_alphabetic()).count() >= 3;
+    let mut long = words.filter(|w| long(w)).peekable();
+    long.peek().is_some()
+        && date_text(text).is_none()
+        && long.all(|w| {
+            LengthUnit::from_word(w).is_none() && !w.starts_with(|c: char| c.is_ascii_digit())
+        })
 }
 
 fn is_wordy(cell: &Cell<'_>) -> bool {
@@ -32,9 +45,6 @@ pub(super) fn is_labelled(row: Row<'_>) -> bool {
 /// The labels of a row each with what stands behind it, as in `Date | 5/12/2026 | Time | 9:40`; `None` for a row with a number
 /// behind none.
 pub(super) fn pairs<'a>(row: Row<'a>) -> Option<Vec<(Cell<'a>, Option<Cell<'a>>)>> {
-    if !is_labelled(row) {
-        return None;
-    }
     let mut out = Vec::new();
     let mut filled = row.filled().peekable();
     while let Some(label) = filled.next() {
@@ -45,7 +55,9 @@ pub(super) fn pairs<'a>(row: Row<'a>) -> Option<Vec<(Cell<'a>, Option<Cell<'a>>)
         let value = filled.next_if(|c| !is_wordy(c) || c.column == label.column + 1);
         out.push((label, value));
     }
-    Some(out)
+    // `RH` reads like a heading of a matrix; among words it is a label.
+    let word = |(label, _): &(Cell<'_>, _)| name_part(label.text).is_none();
+    out.iter().any(word).then_some(out)
 }
 
 /// Whether a row holds dates and times and nothing else, a few of them.
@@ -92,11 +104,22 @@ pub(super) fn is_none_of_list(row: Row<'_>, headings: &[Heading]) -> bool {
         let at = headings.iter().position(|h| wanted(&h.field))?;
         Some(row.cell(at))
     };
-    let wordy = |c: &Cell<'_>| !c.is_blank() && !is_number(c) && !is_no_reading(c.text);
+    let wordy = |c: &Cell<'_>| {
+        let words = !is_number(c) || is_prose(c.text);
+        !c.is_blank() && words && !is_no_reading(c.text)
+    };
+    let first = row.filled().next();
+    let begins =
+        is_labelled(row) || pairs(row).is_some() || first.is_some_and(|c| is_prose(c.text));
     let (x, y) = (cell(|f| *f == Field::X), cell(|f| *f == Field::Y));
     let reading = cell(|f| matches!(f, Field::Reading(_)));
     let lacks = |c: &Option<Cell<'_>>| c.is_some_and(|c| wordy(&c));
-    is_labelled(row) && (lacks(&x) || lacks(&y) || (x.is_none() && y.is_none() && lacks(&reading)))
+    // A height alone beside a word, as `door |  | 40 1/2`, lacks its place and is told.
+    let blank = |c: &Option<Cell<'_>>| c.is_none_or(|c| c.is_blank());
+    let height = reading.is_some_and(|c| is_number(&c)) && (blank(&x) || blank(&y));
+    let placed = x.is_some() || y.is_some();
+    let lacking = lacks(&x) || lacks(&y) || (!placed && lacks(&reading));
+    begins && lacking && !(placed && height)
 }
 
 /// Whether a row holds two words or more, and no number or word for no reading.

@@ -1,7 +1,8 @@
 //! Where the tables lie on a sheet: title and setting rows, then a list or a matrix, once or stacked.
 
 use super::around::{
-    is_dated, is_labelled, is_none_of_list, is_number, is_words, lines_up, looks_numeric, pairs,
+    is_dated, is_labelled, is_none_of_list, is_number, is_prose, is_words, lines_up, looks_numeric,
+    pairs,
 };
 use super::dates::date_text;
 use super::error::{Fault, Faults, quoted};
@@ -124,28 +125,38 @@ fn heading_like(text: &str) -> bool {
 /// Headings that make a row a header though its first one is a word or a date: fewer may be a line of a title.
 const HEADS_BEHIND_A_WORD: usize = 3;
 
-/// The column of the row headings, where a row is the header of a matrix.
+/// The column of the row headings, where a row is the header of a matrix. Its first rows may be headings over nothing yet.
 fn matrix_header(table: &Table, at: usize) -> Option<usize> {
-    let (corner, below) = headings_of_matrix(table, at)?;
+    let (corner, _) = headings_of_matrix(table, at)?;
     let read = |c: Cell<'_>| c.kind != Kind::Text || looks_numeric(c.text) || is_no_reading(c.text);
     let beside = |c: &Cell<'_>| c.column as usize - 1 > corner;
-    below.filled().filter(beside).any(read).then_some(corner)
+    let mut rows = (at + 1..table.len()).map(|i| table.row(i));
+    let first = rows.find(|r| !r.is_blank() && !is_heading_alone(*r, corner))?;
+    let fits = heading_like(first.cell(corner).text);
+    (fits && first.filled().filter(beside).any(read)).then_some(corner)
+}
+
+/// Whether a row holds its heading and nothing else.
+fn is_heading_alone(row: Row<'_>, corner: usize) -> bool {
+    let alone = row.filled().all(|c| c.column as usize - 1 <= corner);
+    alone && heading_like(row.cell(corner).text)
 }
 
 /// Whether a row is the header of a matrix in which nothing is filled in.
 fn is_blank_form(table: &Table, at: usize) -> bool {
     headings_of_matrix(table, at).is_some_and(|(corner, below)| {
-        let filled = below.filled().filter(|c| c.column as usize - 1 > corner);
-        filled.count() == 0
+        is_heading_alone(below, corner) && matrix_header(table, at).is_none()
     })
 }
 
 /// The column of the row headings of a matrix and the row below its header, where both begin as those of a matrix do.
 fn headings_of_matrix(table: &Table, at: usize) -> Option<(usize, Row<'_>)> {
     let row = table.row(at);
+    // Totals head no row: those of a take-off stand below its last item.
+    let sums = |r: Row<'_>| r.filled().next().is_some_and(|c| is_summary(c.text));
     let below = (at + 1..table.len())
         .map(|i| table.row(i))
-        .find(|r| !r.is_blank())?;
+        .find(|r| !r.is_blank() && !sums(*r))?;
     let (top, side) = (row.filled().next()?, below.filled().next()?);
     let at = |c: Cell<'_>| c.column as usize - 1;
     // Left of the corner cell may stand what the rows are distances from.
@@ -254,7 +265,6 @@ impl Finder<'_> {
             self.said(kind, cell, titled, faults);
             return at + 1;
         }
-        self.settings_in_pairs(row, titled, faults);
         if self.layout != Layout::Matrix
             && let Some(headings) = list_header(row)
         {
@@ -280,11 +290,13 @@ impl Finder<'_> {
             self.begin(Shape::Matrix(corner), at, repeats, at + 1..end);
             return end;
         }
+        self.settings_in_pairs(row, faults);
         self.other(at)
     }
 
     /// Takes in the settings of a row of several words with a value each, as in `Room | 3 | Date | 5/12/2026`.
-    fn settings_in_pairs(&mut self, row: Row<'_>, titled: bool, faults: &mut Faults) {
+    fn settings_in_pairs(&mut self, row: Row<'_>, faults: &mut Faults) {
+        let titled = self.title.is_some();
         let found = pairs(row).filter(|found| found.len() > 1);
         for (label, value) in found.into_iter().flatten() {
             let (Some((kind, None)), Some(value)) = (setting(label.text), value) else {
@@ -445,7 +457,9 @@ impl Finder<'_> {
             return false;
         };
         let width = matrix_width(&self.table.row(*header), *corner);
-        let above: Vec<Row<'_>> = body.clone().map(|i| self.table.row(i)).collect();
+        // Enough of them to know what readings look like.
+        let some = body.clone().take(1000);
+        let above: Vec<Row<'_>> = some.map(|i| self.table.row(i)).collect();
         lines_up(row, *corner + 1..width, &above)
     }
 
@@ -456,7 +470,7 @@ impl Finder<'_> {
         let filled = row.filled().count();
         let numbers = row
             .filled()
-            .filter(|c| c.kind == Kind::Number || looks_numeric(c.text))
+            .filter(|c| is_number(c) && !is_prose(c.text))
             .count();
         // Averages and totals may stand apart below a table, on a line of their own.
         let sums = || row.filled().next().is_some_and(|c| is_summary(c.text));
@@ -681,7 +695,8 @@ fn list_end(table: &Table, start: usize, header: Option<Row<'_>>) -> usize {
         let Some(first) = row.filled().next() else {
             continue;
         };
-        if gap && is_dated(row) {
+        let none = || headings.as_ref().is_some_and(|h| is_none_of_list(row, h));
+        if gap && (is_dated(row) || (is_prose(first.text) && none())) {
             return at;
         }
         let wordy = first.kind == Kind::Text && first.text.starts_with(|c: char| c.is_alphabetic());
@@ -695,9 +710,8 @@ fn list_end(table: &Table, start: usize, header: Option<Row<'_>>) -> usize {
                 last_number = row.number;
                 continue;
             }
-            let stands_apart = || gap || rest_is_words(table, at);
-            let none = |h: &Vec<Heading>| is_none_of_list(row, h) && stands_apart();
-            if !again && !is_summary(first.text) && headings.as_ref().is_some_and(none) {
+            let apart = || gap || rest_is_words(table, at);
+            if !again && !is_summary(first.text) && none() && apart() {
                 return at;
             }
             let alone = row.filled().count() == 1 && first.column == 1;
@@ -737,10 +751,15 @@ fn matrix_end(table: &Table, header: usize, corner: usize) -> usize {
         let gap = row.number > last_number + 1;
         let first = row.cell(corner);
         let starts_anew = matrix_header(table, at).is_some() || list_header(row).is_some();
-        let lone_word = row.filled().count() == 1 && !looks_numeric(first.text);
+        let follows = match last_side {
+            "" => super::axis::name_part(first.text).is_some(),
+            side => letters_follow(side, first.text),
+        };
+        let lone_word = row.filled().count() == 1 && !looks_numeric(first.text) && !follows;
         // Behind a blank row only a row that plainly goes on with the same table belongs to it.
         let next = looks_numeric(first.text) || letters_follow(last_side, first.text);
-        let goes_on = next && row.filled().count() >= 2 && !is_dated(row);
+        let words = is_dated(row) || is_prose(first.text);
+        let goes_on = next && row.filled().count() >= 2 && !words;
         if (gap && (starts_anew || !goes_on)) || lone_word || rest_is_words(table, at) {
             return at;
         }

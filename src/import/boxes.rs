@@ -38,13 +38,23 @@ const FAR: f64 = 3.0;
 
 /// The headings that are none of the table's, in order.
 pub(super) fn strange(heads: &[Head]) -> Vec<(usize, Strange)> {
+    // A sheet may leave every second row blank.
+    let spread = heads[heads.len().min(1)..].iter().map(|h| h.gap).min();
+    let spread = spread.filter(|_| heads.len() > 3).unwrap_or_default();
+    let heads: Vec<Head> = heads
+        .iter()
+        .map(|h| Head {
+            gap: h.gap.saturating_sub(spread),
+            ..*h
+        })
+        .collect();
     let usual = {
         let mut counts: Vec<usize> = heads.iter().map(|h| h.readings).collect();
         counts.sort_unstable();
         counts.get(counts.len() / 2).copied().unwrap_or_default()
     };
     (1..heads.len())
-        .filter_map(|k| why(heads, k, usual).map(|why| (heads[k].index, why)))
+        .filter_map(|k| why(&heads, k, usual).map(|why| (heads[k].index, why)))
         .collect()
 }
 

@@ -134,7 +134,11 @@ pub(super) fn hold(room: &mut RawRoom, faults: &mut Faults) {
         let units = units_of(&list);
         let [first, ..] = units[..] else { return None };
         // Around the table stand tolerances and amounts as well: only what speaks of the numbers, or a unit alone, is of the table.
-        let of_row = || words.iter().filter(|b| b.stand != Stand::Title && b.place.row == a.place.row);
+        let of_row = || {
+            words
+                .iter()
+                .filter(|b| b.stand != Stand::Title && b.place.row == a.place.row)
+        };
         let alone = list.len() == 1 && of_row().count() == 1;
         if a.stand == Stand::Around && !alone && !a.says(&NUMBERS) && !a.says(&["unit", "units"]) {
             return None;

@@ -102,6 +102,8 @@ fn a_grid_with_a_gap_in_it_is_read() {
     assert_eq!(count(last), 12);
     let averages = "ft / in,0,2,4,Average,6,8\n0,40,40,40,40,40,40\n2,40,40,40,40,40,40\n4,40,40,40 1/8,40,40,40\n";
     assert_eq!(count(averages), 15);
+    let spread = "ft / in,0,2,4\n0,40,40,40\n\n2,40,40,40\n\n4,40,40,40\n\n4.8,40,40,40 1/8\n";
+    assert_eq!(count(spread), 12);
     let row = "ft / in,0,2,4\n0,40,40,40\n2,40,40,40\n4,40,40,40\n\n8,40,40,40\n10,40,40,40 1/8\n";
     assert_eq!(count(row), 15);
 }
@@ -192,10 +194,12 @@ fn the_data_of_a_job_is_passed_over() {
         "Job,2214,Sheet,1",
         "Start,9:00,End,10:30",
         "Temp,68,RH,45",
+        "RH,45,Temp,68",
         "Length,12 ft,Width,10 ft",
         "Tel,555-0100,Fax,555-0101",
         "5/12/2026,9:40",
         "Name,Delgado,Level,2",
+        "1420 Canal St,70112",
     ] {
         for table in [FLOOR, list] {
             let first = row.split(',').next().unwrap().to_owned();
@@ -210,6 +214,9 @@ fn the_data_of_a_job_is_passed_over() {
     assert_eq!(count(&text), 9);
     assert!(codes(&text).contains(&"figures-passed-over".to_owned()));
     assert_eq!(count(&format!("{list}\n{takeoff}")), 3);
+    let summed = format!("{takeoff}Total,,,708\n");
+    assert_eq!(count(&format!("{FLOOR}\n{summed}")), 9);
+    assert_eq!(count(&format!("{list}\n{summed}")), 3);
 }
 
 // ORACLE: hand. A row that lost its heading and stands under those of the matrix may be one of its own.
@@ -226,6 +233,9 @@ fn a_row_of_readings_behind_a_word_is_not_passed_over() {
     );
     let whole = lettered.replace("D,41,,", "D,41,41,41");
     assert_eq!(count(&whole), 12);
+    // In a list a height without its place is told, and not lost.
+    let list = "x_ft,y_ft,reading_in\n0,0,40\n2,0,40\n0,2,40 1/8\n\ndoor,,40 1/2\n";
+    assert_eq!(refused(list).0, "A6");
     // No table at all.
     assert_eq!(refused("Door,0,0,40\nWall,2,0,40\n").1, Fault::Layout);
 }
@@ -239,6 +249,12 @@ fn settings_among_the_data_of_a_job_count() {
     assert_eq!(
         imported.understood.rooms[0].meaning,
         birdbath::import::Meaning::Elevation
+    );
+    // Headings of a list are none.
+    let list = "Room,x_ft,y_ft,reading_in\n,0,0,40\n,2,0,40\n,0,2,40 1/8\n";
+    assert_eq!(
+        good(list, &ImportOptions::default()).surveys[0].name,
+        "test"
     );
 }
 
@@ -368,4 +384,13 @@ fn a_matrix_may_bear_titles_at_its_axes() {
     let text = ",,from west wall\n,ft / in,0,2,4\nfrom south wall,0,40,40,40\n,2,40,40 1/8,40\n,4,40,40,40\n";
     assert_eq!(count(text), 9);
     assert!(outside(text).contains(&"from south wall".to_owned()));
+}
+
+// ORACLE: hand. The first row of a form is the far wall, where nothing may have been read.
+#[test]
+fn a_form_whose_first_rows_are_blank_is_read() {
+    let form = "ft / in,0,2,4\n6,,,\n4,,,\n2,40,40 1/8,40\n0,40,40,40\n";
+    assert_eq!(count(form), 6);
+    let lettered = "spacing,2 ft\nin,1,2,3\nA,,,\nB,40,40,40\nC,,,\nD,40,40 1/8,40\n";
+    assert_eq!(count(lettered), 6);
 }
