@@ -33,8 +33,9 @@ pub(super) enum Strange {
 
 /// Steps that differ by less than this part of one another are alike.
 const ALIKE: f64 = 0.02;
-/// A last column or row right behind the others may stand so many steps off, whatever is read there.
-const FAR: f64 = 3.0;
+/// A last column or row right behind the others may stand so many steps off, whatever is read there: the farthest that a floor is read
+/// across.
+const FAR: f64 = 6.0;
 
 /// The headings that are none of the table's, in order.
 pub(super) fn strange(heads: &[Head]) -> Vec<(usize, Strange)> {

@@ -102,6 +102,9 @@ fn a_grid_with_a_gap_in_it_is_read() {
     assert_eq!(count(last), 12);
     let averages = "ft / in,0,2,4,Average,6,8\n0,40,40,40,40,40,40\n2,40,40,40,40,40,40\n4,40,40,40 1/8,40,40,40\n";
     assert_eq!(count(averages), 15);
+    // The last column may stand at any distance, and not all of it be read.
+    let wide = "ft / in,0,2,4,6,12.5\n0,40,40,40,40,\n2,40,40,40,40,40\n4,40,40,40,40,40 1/8\n";
+    assert_eq!(count(wide), 14);
     let spread = "ft / in,0,2,4\n0,40,40,40\n\n2,40,40,40\n\n4,40,40,40\n\n4.8,40,40,40 1/8\n";
     assert_eq!(count(spread), 12);
     let row = "ft / in,0,2,4\n0,40,40,40\n2,40,40,40\n4,40,40,40\n\n8,40,40,40\n10,40,40,40 1/8\n";
