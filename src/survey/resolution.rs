@@ -75,16 +75,21 @@ fn ladder(unit: Option<LengthUnit>) -> Vec<f64> {
 
 /// The coarsest step of the ladder that every length is a whole number of.
 fn fitting(lengths_m: &[f64], unit: Option<LengthUnit>) -> Option<f64> {
-    ladder(unit).into_iter().find(|step| {
-        lengths_m.iter().all(|length| {
-            let off = (length - (length / step).round() * step).abs();
-            off <= (step * 1e-6).max(1e-8)
-        })
+    ladder(unit)
+        .into_iter()
+        .find(|step| are_whole(lengths_m, *step))
+}
+
+/// Whether every length is a whole number of steps, but for what rounding in a file makes of it.
+fn are_whole(lengths_m: &[f64], step_m: f64) -> bool {
+    lengths_m.iter().all(|length| {
+        let off = (length - (length / step_m).round() * step_m).abs();
+        off <= (step_m * 1e-6).max(1e-8)
     })
 }
 
 /// A step of some rule that the readings were taken to before somebody wrote them with fewer decimals than it needs, or in
-/// another unit: 38 1/16 in as 38.063 or 38.06, 1/16 in as 966.8 mm. `written_m` is the step of the decimals.
+/// another unit: 38 1/16 in as 38.063 or 38.06, 1/16 in as 966.8 mm. `written_m` is the place of the last decimal.
 ///
 /// All lengths lie within those decimals of whole steps, rounded or cut off. Few different ones may do so by chance: for fractions of
 /// the readings' own inch that is the safe side to err on, for another unit there must be so many that it would hardly happen (each
@@ -123,24 +128,37 @@ fn before_rounding(lengths_m: &[f64], written_m: f64, unit: Option<LengthUnit>) 
 /// # Method
 /// Steps of rules and instruments in use are tried from coarse to fine (1 to 1/64 in and decimals of an inch; decimals
 /// of a foot; 10, 5, 2, 1, 0.5 ... mm); a step fits when no length is farther than a millionth of it, or 10 nm, from a
-/// whole number of steps. Where only the decimals fit, a coarser step of any unit that all lengths are whole numbers of but for
-/// those decimals stands in, three times as coarse at least, unless that may be chance (1 in 100). So readings that were computed
-/// come out with the finest of their decimals.
+/// whole number of steps. Where only the decimals fit, or not even those, a coarser step of any unit that all lengths are whole
+/// numbers of but for those decimals stands in, three times as coarse as their last place at least, unless that may be chance (1
+/// in 100). So only readings that were computed from others come out with the finest of their decimals.
 /// # Edge cases
 /// Few or equal readings allow a coarse step, and get it. Never 0: finer than a thousandth of a millimetre counts as
 /// that.
 pub fn coarsest_step(lengths_m: &[f64], unit: Option<LengthUnit>) -> f64 {
-    let Some(step_m) = fitting(lengths_m, unit) else {
-        return FINEST_M;
-    };
+    let step_m = fitting(lengths_m, unit);
     // A fraction that all of them are whole numbers of was written out.
-    if FRACTIONS
-        .iter()
-        .any(|f| (f * INCH_M - step_m).abs() < 1e-12)
-    {
+    if let Some(step_m) = step_m.filter(|s| is_fraction(*s)) {
         return step_m;
     }
-    before_rounding(lengths_m, step_m, unit).unwrap_or(step_m)
+    let step_m = step_m.unwrap_or(FINEST_M);
+    let written_m = written_decimals(lengths_m, unit).unwrap_or(step_m);
+    before_rounding(lengths_m, written_m, unit)
+        .filter(|coarser| *coarser > step_m)
+        .unwrap_or(step_m)
+}
+
+/// The place of the last decimal that the lengths need in their unit, metres; the finest that is looked at where they have
+/// more, as a spreadsheet writes what it computed.
+fn written_decimals(lengths_m: &[f64], unit: Option<LengthUnit>) -> Option<f64> {
+    let unit_m = match unit? {
+        LengthUnit::FeetInches => INCH_M,
+        other => other.length(1.0).m(),
+    };
+    let place = (0..)
+        .map(|decimals| unit_m / 10f64.powi(decimals))
+        .take_while(|place| *place >= FINEST_M)
+        .find(|place| are_whole(lengths_m, *place));
+    Some(place.unwrap_or(FINEST_M))
 }
 
 /// Whether so many different lengths share a step hardly by chance: five at least, three of them different.
@@ -234,7 +252,7 @@ mod tests {
     // ORACLE: hand. Sixteenths as people write them with decimals, or carry them over into another unit.
     #[test]
     fn decimals_that_stand_for_fractions_are_no_finer_step() {
-        use LengthUnit::{Foot, Inch, Millimetre};
+        use LengthUnit::{Foot, Inch, Metre, Millimetre};
         let sixteenths = [609, 611, 614, 603, 616, 620, 607, 605];
         let inches = sixteenths.map(|n| f64::from(n) / 16.0);
         let written = |scale: f64, decimals: i32, cut: bool| -> Vec<f64> {
@@ -254,6 +272,11 @@ mod tests {
             (Foot, written(1.0 / 12.0, 4, false)),
             (Millimetre, written(25.4, 1, false)),
             (Millimetre, written(25.4, 2, false)),
+            // As a spreadsheet writes what it computed: more decimals than anyone looks at.
+            (Millimetre, written(25.4, 4, false)),
+            (Foot, written(1.0 / 12.0, 6, false)),
+            (Foot, written(1.0 / 12.0, 12, false)),
+            (Metre, written(0.0254, 7, false)),
         ] {
             let lengths: Vec<f64> = numbers.iter().map(|n| unit.length(*n).m()).collect();
             let found = coarsest_step(&lengths, Some(unit));
@@ -270,6 +293,17 @@ mod tests {
         }
         let eighths = [38.0, 37.88].map(|i| i * INCH_M);
         assert!((coarsest_step(&eighths, Some(Inch)) / INCH_M - 0.125).abs() < 1e-9);
+        // Hundredths of a foot in inches, two different ones: 38.04 and 37.92 are no twelfths by chance.
+        let of_foot = [38.04, 37.92].map(|i| i * INCH_M);
+        assert!((coarsest_step(&of_foot, Some(Inch)) / (0.01 * FOOT_M) - 1.0).abs() < 1e-9);
+        // Whole millimetres in inches and feet, with all the decimals of a computed cell.
+        let whole: Vec<f64> = [966.0, 967.0, 969.0, 971.0, 964.0]
+            .iter()
+            .map(|mm| mm / 25.4 * INCH_M)
+            .collect();
+        for unit in [Inch, Foot] {
+            assert!((coarsest_step(&whole, Some(unit)) - 0.001).abs() < 1e-12);
+        }
         // Hundredths that are no fractions stay hundredths, and whole millimetres millimetres.
         let hundredths = [40.07, 40.12, 40.16, 40.2, 40.31, 40.29].map(|i| i * INCH_M);
         assert!((coarsest_step(&hundredths, Some(Inch)) / INCH_M - 0.01).abs() < 1e-9);
