@@ -51,38 +51,90 @@ impl CornerFault {
     }
 }
 
+/// Words that a piece of a corner begins with where it speaks of the plan.
+const PLAN_WORDS: [&str; 16] = [
+    "x",
+    "y",
+    "plan",
+    "grid",
+    "spacing",
+    "dist",
+    "distance",
+    "distances",
+    "across",
+    "along",
+    "row",
+    "rows",
+    "column",
+    "columns",
+    "position",
+    "positions",
+];
+
+/// The units among some words. `in` before another unit is no inch: `in feet`.
+fn units_in(words: &[&str]) -> Vec<LengthUnit> {
+    let unit = |k: usize| words.get(k).and_then(|w| LengthUnit::from_word(w));
+    let mut out = Vec::new();
+    let mut k = 0;
+    while k < words.len() {
+        // `ft in` is one unit of two words, `feet and inches` of three.
+        let joined = |count: usize| {
+            let unit = words.get(k..k + count).map(|w| w.join("-"));
+            unit.and_then(|w| LengthUnit::from_word(&w)) == Some(LengthUnit::FeetInches)
+        };
+        if let Some(count) = [2, 3].into_iter().find(|&count| joined(count)) {
+            out.push(LengthUnit::FeetInches);
+            k += count - 1;
+        } else if words[k] != "in" || unit(k + 1).is_none() {
+            out.extend(unit(k));
+        }
+        k += 1;
+    }
+    out
+}
+
+/// What a corner says one thing in each of: set apart by marks, and before `reading`, as in `grid in feet, readings in inches`,
+/// where the mark may be an `and`.
+fn pieces(text: &str) -> Vec<&str> {
+    let mut out = Vec::new();
+    for piece in text.split(['/', ',', ';', '\\', '|']) {
+        let lower = piece.to_ascii_lowercase();
+        let at = lower
+            .rfind(" reading")
+            .filter(|&at| piece.is_char_boundary(at));
+        let (before, behind) = piece.split_at(at.unwrap_or_default());
+        out.extend(
+            [before.trim(), behind.trim()]
+                .into_iter()
+                .filter(|p| !p.is_empty()),
+        );
+    }
+    out
+}
+
 /// What a corner's text states.
 pub(super) fn corner(text: &str) -> Corner {
     let mut out = Corner::default();
     let (mut bare, mut plans) = (Vec::new(), Vec::new());
-    for piece in text.split(['/', ',', ';', '\\', '|']) {
-        let piece = piece.trim();
-        if let Some(unit) = LengthUnit::from_word(piece) {
+    for piece in pieces(text) {
+        let lower = piece.to_lowercase();
+        let words: Vec<&str> = lower
+            .split(|c: char| c.is_whitespace() || matches!(c, '_' | ':' | '(' | ')' | '[' | ']'))
+            .filter(|w| !w.is_empty())
+            .collect();
+        // `ft`, and `in ft` as well.
+        let behind = lower.strip_prefix("in ").unwrap_or_default().trim();
+        if let Some(unit) = LengthUnit::from_word(piece).or_else(|| LengthUnit::from_word(behind)) {
             bare.push(unit);
             continue;
         }
-        // `y_ft down`, `x (ft)`: an axis with its unit anywhere behind it.
-        let lower = piece.to_lowercase();
-        let mut words = lower
-            .split(|c: char| c.is_whitespace() || matches!(c, '_' | '(' | ')' | '[' | ']'))
-            .filter(|w| !w.is_empty());
-        let axis = words.next().unwrap_or_default();
-        if matches!(
-            axis,
-            "x" | "y"
-                | "plan"
-                | "grid"
-                | "distance"
-                | "distances"
-                | "across"
-                | "along"
-                | "rows"
-                | "columns"
-        ) {
-            let rest: Vec<&str> = words.collect();
-            plans.extend(rest.iter().find_map(|w| LengthUnit::from_word(w)));
+        // `y_ft down`, `x (ft)`, `grid in feet`: an axis with its unit anywhere behind it.
+        if let [axis, rest @ ..] = &words[..]
+            && PLAN_WORDS.contains(axis)
+        {
+            plans.extend(units_in(rest));
             let says = |word: &str| rest.contains(&word);
-            if (axis == "x" && says("down")) || (axis == "y" && says("across")) {
+            if (*axis == "x" && says("down")) || (*axis == "y" && says("across")) {
                 out.fault = Some(CornerFault::Transposed);
             }
             continue;
@@ -138,6 +190,31 @@ mod tests {
         assert_eq!(corner("y\\x"), Corner::default());
         let c = corner("reading_in, y_ft down, x_ft across");
         assert_eq!((c.plan, c.reading), (Some(Foot), Some(Inch)));
+    }
+
+    #[test]
+    fn in_before_another_unit_is_no_inch() {
+        // ORACLE: hand. The words as a person reads them.
+        use LengthUnit::{Centimetre, FeetInches, Foot, Inch, Metre, Millimetre};
+        for (text, plan, reading) in [
+            ("x in feet, y in feet, reading in inches", Foot, Inch),
+            ("grid in feet, readings in inches", Foot, Inch),
+            ("Grid in metres, readings in mm", Metre, Millimetre),
+            ("readings in mm, distances in cm", Centimetre, Millimetre),
+            ("Spacing: in ft; Readings: mm", Foot, Millimetre),
+            ("x in, y in, reading in", Inch, Inch),
+            ("in ft / in mm", Foot, Millimetre),
+            ("Grid in feet and readings in inches", Foot, Inch),
+            ("plan in feet and inches, reading in", FeetInches, Inch),
+        ] {
+            let c = corner(text);
+            assert_eq!((c.plan, c.reading), (Some(plan), Some(reading)), "{text}");
+            assert_eq!(c.fault, None, "{text}");
+        }
+        // Which of two is meant, nobody can tell.
+        let two = corner("grid in feet, inches in brackets; grid in m in cm");
+        assert!(two.fault.is_some());
+        assert_eq!(corner("sizes in feet, marks in inches"), Corner::default());
     }
 
     #[test]
