@@ -10,6 +10,7 @@ use super::headers::{
     Field, Heading, Setting, heading, is_no_reading, is_summary, meaning, setting,
 };
 use super::options::{ImportOptions, Layout, Meaning, Spacing, XRuns};
+use super::pages::{is_date_line, is_page_line};
 use super::table::{Cell, Kind, Row, Table};
 use super::understood::{SkippedCell, Why};
 use crate::survey::{FirstRow, Place};
@@ -377,7 +378,7 @@ impl Finder<'_> {
         }
         let sides = |rows: Range<usize>| {
             rows.map(|i| table.row(i))
-                .filter(|r| !r.is_blank() && !is_page_line(*r))
+                .filter(|r| !r.is_blank() && !is_page_line(*r) && !is_date_line(*r))
                 .map(|r| r.cell(corner).text.to_lowercase())
         };
         let known: HashSet<String> = sides(last.body.clone()).collect();
@@ -474,7 +475,10 @@ impl Finder<'_> {
             .count();
         // Averages and totals may stand apart below a table, on a line of their own.
         let sums = || row.filled().next().is_some_and(|c| is_summary(c.text));
-        if is_page_line(row) || (numbers > 0 && !self.blocks.is_empty() && sums()) {
+        if is_page_line(row)
+            || is_date_line(row)
+            || (numbers > 0 && !self.blocks.is_empty() && sums())
+        {
             self.passed.extend(row.filled().map(|c| outside(table, c)));
             return next;
         }
@@ -657,20 +661,6 @@ fn add_units(table: &Table, headings: &mut [Heading], row: Row<'_>, faults: &mut
     }
 }
 
-/// Whether a row is the line of a print that counts its pages, and nothing else.
-pub(super) fn is_page_line(row: Row<'_>) -> bool {
-    let mut filled = row.filled();
-    let (Some(only), None) = (filled.next(), filled.next()) else {
-        return false;
-    };
-    let text = only.text.to_lowercase();
-    let mut words = text.split([' ', '.', ':', '/']).filter(|w| !w.is_empty());
-    matches!(
-        words.next(),
-        Some("page" | "pg" | "seite" | "blatt" | "pagina" | "p")
-    ) && words.all(|w| w == "of" || w == "von" || w == "de" || w.parse::<u32>().is_ok())
-}
-
 /// Whether two rows say the same in the same columns.
 pub(super) fn same_texts(a: Row<'_>, b: Row<'_>) -> bool {
     a.len() == b.len() && a.cells().zip(b.cells()).all(|(a, b)| a.text == b.text)
@@ -700,6 +690,13 @@ fn list_end(table: &Table, start: usize, header: Option<Row<'_>>) -> usize {
             return at;
         }
         let wordy = first.kind == Kind::Text && first.text.starts_with(|c: char| c.is_alphabetic());
+        // `(continued)` begins with no letter, and a date may.
+        let wordy = wordy || is_page_line(row);
+        if !gap && is_date_line(row) {
+            paged = true;
+            last_number = row.number;
+            continue;
+        }
         if wordy {
             let again = header.is_some_and(|h| (!gap || paged) && same_texts(h, row));
             paged = is_page_line(row);
@@ -756,6 +753,7 @@ fn matrix_end(table: &Table, header: usize, corner: usize) -> usize {
             side => letters_follow(side, first.text),
         };
         let lone_word = row.filled().count() == 1 && !looks_numeric(first.text) && !follows;
+        let lone_word = lone_word || is_date_line(row);
         // Behind a blank row only a row that plainly goes on with the same table belongs to it.
         let next = looks_numeric(first.text) || letters_follow(last_side, first.text);
         let words = is_dated(row) || is_prose(first.text);

@@ -7,6 +7,7 @@ use super::cells::{CellRule, Seen, decimal_by_size, length, usual_m};
 use super::error::{Fault, Faults, quoted};
 use super::headers::{Field, Heading, is_sum, is_summary, said_meaning, split_unit};
 use super::options::{ImportOptions, Layout, Meaning, XRuns};
+use super::pages::{is_date_line, is_page_line};
 use super::room::{RawRoom, Standing, take};
 use super::split_columns::{Part, decimals_in_notes, decimals_split, part_of};
 use super::table::{Cell, Row, Table};
@@ -552,6 +553,8 @@ fn pass_over(table: &Table, row: Row<'_>, header: Option<Row<'_>>, room: &mut Ra
     if let (Some(only), None) = (filled.next(), filled.next())
         && only.text.starts_with(char::is_alphabetic)
         && !room.readings.is_empty()
+        && !is_page_line(row)
+        && !is_date_line(row)
     {
         room.notices.push(Notice::new(
             "words-between-rows",

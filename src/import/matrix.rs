@@ -2,13 +2,14 @@
 
 use super::around::looks_numeric;
 use super::axis::{Axis, Reader, Which, are_letters};
-use super::blocks::{Block, Settings, is_page_line, matrix_width, outside, same_texts};
+use super::blocks::{Block, Settings, matrix_width, outside, same_texts};
 use super::boxes::{self, Head, Strange};
 use super::cells::{CellRule, Seen, decimal_by_size, length, usual_m};
 use super::corner::{Corner, corner};
 use super::error::{Fault, Faults, quoted};
 use super::headers::{Setting, is_no_reading, is_summary, setting};
 use super::options::{ImportOptions, Layout, Meaning, Orientation, Spacing, XRuns};
+use super::pages::{is_date_line, is_page_line};
 use super::room::{RawRoom, Standing, take};
 use super::table::{Cell, Row, Table};
 use super::understood::{SkippedCell, Why};
@@ -30,8 +31,11 @@ pub(super) fn read(
     let (mut rows, mut again, mut paged) = (Vec::new(), Vec::new(), Vec::new());
     for row in block.body.clone().map(|i| table.row(i)) {
         // Between the pages of one table stand its headings, and lines that count the pages.
-        if same_texts(header, row) || is_page_line(row) {
+        if same_texts(header, row) {
             again.extend(row.filled().next());
+            paged.push(rows.len());
+        } else if is_page_line(row) || is_date_line(row) {
+            // Told with what stands outside of the tables.
             paged.push(rows.len());
         } else if !row.is_blank() {
             rows.push(row);

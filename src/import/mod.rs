@@ -24,6 +24,7 @@ mod matrix;
 mod options;
 mod outline;
 mod own_table;
+mod pages;
 mod room;
 mod signs;
 mod split_columns;
@@ -73,6 +74,7 @@ pub fn read(source: &Source<'_>, options: &ImportOptions) -> Result<Imported, Im
     let mut faults = Faults::default();
     let blocks = blocks::find(&table, options, &mut faults);
     twice::refuse_quantities(&table, &blocks, &mut faults);
+    twice::refuse_parts(&blocks, &mut faults);
     let mut rooms = Vec::new();
     for block in &blocks {
         match &block.shape {

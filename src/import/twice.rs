@@ -4,6 +4,7 @@ use super::around::is_number;
 use super::blocks::{Block, Shape, same_texts};
 use super::error::{Fault, Faults, quoted};
 use super::headers::tidy;
+use super::pages::{plain_words, says_part};
 use super::table::Table;
 
 /// Words of a title that say what was worked out of readings, or when they were taken, and name no room.
@@ -64,6 +65,37 @@ pub(super) fn refuse_quantities(table: &Table, blocks: &[Block], faults: &mut Fa
                 "If these are figures worked out of the readings, or the same floor at another time, move them to a file of their own or delete them. If it is the name of a room, write it in a row such as: room, Fill store.",
             );
         }
+    }
+}
+
+/// Refuses a further table whose title says that it is a part of a room above it, or the same room from another set-up: it would be
+/// a floor of its own, and what lies between the two be judged by nothing.
+pub(super) fn refuse_parts(blocks: &[Block], faults: &mut Faults) {
+    for (i, block) in blocks.iter().enumerate().skip(1) {
+        let Some((place, text)) = &block.title else {
+            continue;
+        };
+        let words = plain_words(text);
+        let begins_as = blocks[..i]
+            .iter()
+            .filter_map(|b| b.name.as_deref())
+            .find(|above| {
+                let above = plain_words(above);
+                !above.is_empty() && words.len() > above.len() && words.starts_with(&above)
+            });
+        if !says_part(text) && begins_as.is_none() {
+            continue;
+        }
+        faults.add(
+            Fault::Layout,
+            place.clone(),
+            match begins_as {
+                Some(above) => format!("{} over a further table, below {}", quoted(text), quoted(above)),
+                None => format!("{} over a further table", quoted(text)),
+            },
+            "one table under one title for a room read from one line, and a title of its own for each other room",
+            "If it is more of the same room from the same line, put its rows into the table above and delete this title. If the laser was moved, name the set-up of each reading in a column set-up, or give each set-up a file of its own. If it is another room, write its name in a row such as: room, Pantry.",
+        );
     }
 }
 

@@ -25,6 +25,7 @@ mod import_beside;
 mod import_choices;
 mod import_layouts;
 mod import_outline;
+mod import_pages;
 mod import_traps;
 mod import_workbooks;
 mod known_less;
