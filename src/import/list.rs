@@ -5,7 +5,7 @@ use super::axis::{letter_count, letters_and_number};
 use super::blocks::{Block, outside, same_texts};
 use super::cells::{CellRule, Seen, decimal_by_size, length, usual_m};
 use super::error::{Fault, Faults, quoted};
-use super::headers::{Field, Heading, is_sum, is_summary, said_meaning, split_unit};
+use super::headers::{Field, Heading, heading, is_sum, is_summary, said_meaning, split_unit};
 use super::options::{ImportOptions, Layout, Meaning, XRuns};
 use super::pages::{is_date_line, is_page_line};
 use super::room::{RawRoom, Standing, take};
@@ -221,6 +221,7 @@ pub(super) fn read(
     }
     if let Some(header) = header
         && (decimals_split(table, block, header, faults)
+            || sheet.is_folded(columns, header, faults)
             || sheet.parts_beside(columns, &mut room, faults))
     {
         return Vec::new();
@@ -422,14 +423,15 @@ impl ListReader<'_> {
         let room = &mut self.rooms[self.current];
         let cell = |column: Option<usize>| row.cell(column.unwrap_or(0));
         let (x, y, value) = (cell(columns.x), cell(columns.y), cell(columns.reading));
-        if let Some(cell) = summary(row, columns, x, y) {
+        let first = row.filled().find(|c| belongs(self.sheet.header, row, *c));
+        if let Some(cell) = summary((row, first), columns, x, y) {
             room.skip_summary(place(cell), cell.text, "row");
             return;
         }
         let placed = self.places.names.is_none() && !x.is_blank() && !y.is_blank();
         if placed
             && !value.is_blank()
-            && let Some(cell) = summary_beside(row, columns)
+            && let Some(cell) = summary_beside(self.sheet.header, row, columns)
         {
             room.notices.push(Notice::new(
                 "word-of-a-sum",
@@ -653,8 +655,38 @@ fn room_index(name: &str, rooms: &mut Vec<RawRoom>, by_name: &mut HashMap<String
     index
 }
 
-/// The word that makes a row one of averages: in the point, x or y column.
-fn summary<'a>(row: Row<'a>, columns: Columns, x: Cell<'a>, y: Cell<'a>) -> Option<Cell<'a>> {
+/// Whether a heading is that of a place, or of a point where places go by names, with a count behind it: `X2`, `y (2)`, `Point.1`.
+fn is_named_after(text: &str, by_name: bool) -> bool {
+    let name = split_unit(text).0;
+    let bare = name.trim_end_matches(|c: char| !c.is_alphabetic());
+    let counted = bare.len() < name.len() && !bare.is_empty();
+    counted
+        && match heading(bare).field {
+            Field::X | Field::Y => !by_name,
+            Field::Point => by_name,
+            _ => false,
+        }
+}
+
+/// Whether a cell is of the list's own row: under a heading, or without a blank cell between it and one that is. What stands
+/// farther off is a box beside the list.
+fn belongs(header: Option<Row<'_>>, row: Row<'_>, cell: Cell<'_>) -> bool {
+    let Some(header) = header else { return true };
+    let headed = |i: usize| !header.cell(i).is_blank();
+    let free = |i: usize| !headed(i) && row.cell(i).is_blank();
+    let at = cell.column as usize - 1;
+    let to_left = (0..=at).rev().find(|&i| headed(i) || free(i));
+    let to_right = (at..header.len()).find(|&i| headed(i) || free(i));
+    [to_left, to_right].into_iter().flatten().any(headed)
+}
+
+/// The word that makes a row one of averages: in the point, x or y column, or in the row's first cell.
+fn summary<'a>(
+    (row, first): (Row<'a>, Option<Cell<'a>>),
+    columns: Columns,
+    x: Cell<'a>,
+    y: Cell<'a>,
+) -> Option<Cell<'a>> {
     let wordy = |c: &Cell<'_>| c.text.starts_with(|c: char| c.is_alphabetic());
     let point = columns.point.map(|i| row.cell(i));
     // A point may be called High or Low: with both coordinates it is a reading.
@@ -663,15 +695,20 @@ fn summary<'a>(row: Row<'a>, columns: Columns, x: Cell<'a>, y: Cell<'a>) -> Opti
         .into_iter()
         .flatten()
         .find(|c| wordy(c) && is_summary(c.text) && !placed)
+        .or_else(|| first.filter(|c| wordy(c) && is_summary(c.text) && !placed))
+        // How many readings there are: `n` names no point where nothing says where it lies.
         .or_else(|| {
-            row.filled()
-                .next()
-                .filter(|c| wordy(c) && is_summary(c.text) && !placed)
+            let count = |c: &Cell<'_>| matches!(c.text, "n" | "N" | "n =" | "N =" | "n=" | "N=");
+            let blank = |i: Option<usize>| i.is_none_or(|i| row.cell(i).is_blank());
+            let whole = |i: usize| row.cell(i).text.parse::<u32>().is_ok();
+            let unplaced =
+                blank(columns.x) && blank(columns.y) && columns.reading.is_some_and(whole);
+            first.filter(|c| unplaced && count(c))
         })
         // Averages dragged across the distances too: the word stands where the row is named.
         .or_else(|| {
             let room = columns.room.map(|i| row.cell(i).column);
-            let named = [point, row.filled().next()].into_iter().flatten();
+            let named = [point, first].into_iter().flatten();
             named
                 .into_iter()
                 .find(|c| is_sum(c.text) && Some(c.column) != room)
@@ -680,10 +717,11 @@ fn summary<'a>(row: Row<'a>, columns: Columns, x: Cell<'a>, y: Cell<'a>) -> Opti
 
 /// The word of an average beside a whole reading, in a column that names neither the row nor its room or set-up: a note, more
 /// likely than not.
-fn summary_beside<'a>(row: Row<'a>, columns: Columns) -> Option<Cell<'a>> {
+fn summary_beside<'a>(header: Option<Row<'_>>, row: Row<'a>, columns: Columns) -> Option<Cell<'a>> {
     let names = [columns.point, columns.room, columns.set_up];
-    row.filled()
-        .find(|c| is_sum(c.text) && !names.contains(&Some(c.column as usize - 1)))
+    row.filled().find(|c| {
+        is_sum(c.text) && !names.contains(&Some(c.column as usize - 1)) && belongs(header, row, *c)
+    })
 }
 
 impl ListSheet<'_> {
@@ -759,6 +797,50 @@ impl ListSheet<'_> {
             }
         }
         refused
+    }
+
+    /// Whether a second list stands beside the first, under headings of its own such as `X2 | Y2 | R2`: refused. It is one where as
+    /// many columns as a reading needs are as full of numbers as the list itself, and one of them is named after a known one.
+    fn is_folded(self, columns: Columns, header: Row<'_>, faults: &mut Faults) -> bool {
+        let rows = || self.block.body.clone().map(|i| self.table.row(i));
+        let known = rows().filter(|r| {
+            let reading = columns.reading.map(|i| r.cell(i));
+            reading.is_some_and(|c| is_number(&c))
+        });
+        let known = known.count();
+        let by_name = columns.x.is_none() && columns.y.is_none();
+        // A name and a reading, or x, y and a reading.
+        let needed = if by_name { 2 } else { 3 };
+        let full = |i: usize| {
+            let named = |c: &Cell<'_>| by_name && letters_and_number(c.text).is_some();
+            let filled = rows().filter(|r| is_number(&r.cell(i)) || named(&r.cell(i)));
+            2 * filled.count() > known
+        };
+        let free: Vec<usize> = (0..self.headings.len())
+            .filter(|&i| self.headings[i].field == Field::Unknown)
+            .filter(|&i| !header.cell(i).is_blank() && full(i))
+            .collect();
+        let alike = |i: &usize| is_named_after(header.cell(*i).text, by_name);
+        let (true, true, Some(first)) = (
+            known > 0,
+            free.len() >= needed && free.iter().any(|i| alike(i)),
+            free.first(),
+        ) else {
+            return false;
+        };
+        let cell = header.cell(*first);
+        faults.add(
+            Fault::Layout,
+            self.table.place(cell.row, cell.column),
+            format!(
+                "{} columns of numbers beside the list that are not known, the first headed {}",
+                free.len(),
+                quoted(cell.text)
+            ),
+            "one reading a row, under one row of headings",
+            "If these are readings, move them below the others, under the same headings. If not, move them to a sheet of their own.",
+        );
+        true
     }
 
     /// The unit of a column of distances or readings, as its heading, the user or a row above says.
