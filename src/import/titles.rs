@@ -39,10 +39,39 @@ const HEIGHTS: [&str; 17] = [
     "topo",
     "topography",
 ];
+/// The same of several: what is said of many points at once is said of the numbers, and not of a laser or a storey.
+const SEVERAL: [&str; 5] = ["levels", "heights", "elevs", "rls", "hauteurs"];
+/// What heights are above.
+const REFERENCES: [&str; 14] = [
+    "bm",
+    "tbm",
+    "benchmark",
+    "bench",
+    "datum",
+    "slab",
+    "deck",
+    "zero",
+    "msl",
+    "sea",
+    "ffl",
+    "ssl",
+    "subfloor",
+    "mark",
+];
+/// What else stands above such a mark, and is not read.
+const INSTRUMENTS: [&str; 7] = [
+    "laser",
+    "instrument",
+    "level",
+    "tripod",
+    "line",
+    "beam",
+    "hi",
+];
 /// Words that stand beside `RL`, reduced level, where it is no name.
-const BESIDE_RL: [&str; 16] = [
-    "rl", "level", "levels", "reduced", "floor", "survey", "spot", "as-built", "mm", "cm", "m",
-    "ft", "in", "the", "of", "readings",
+const BESIDE_RL: [&str; 22] = [
+    "rl", "rls", "level", "levels", "reduced", "floor", "survey", "spot", "as-built", "mm", "cm",
+    "m", "ft", "in", "the", "of", "readings", "all", "are", "is", "as", "taken",
 ];
 /// What words in a sentence may call its numbers.
 const NUMBERS: [&str; 14] = [
@@ -97,29 +126,44 @@ impl Words {
         self.list().iter().any(|w| list.contains(&w.as_str()))
     }
 
+    /// Whether they are about reduced levels: `RL Smith` is somebody's name.
+    fn are_reduced(&self) -> bool {
+        let list = self.list();
+        let pair = |w: &[String]| w[0] == "reduced" && (w[1] == "level" || w[1] == "levels");
+        let named = self.says(&["rl", "rls"]) || list.windows(2).any(pair);
+        let plain =
+            |w: &String| BESIDE_RL.contains(&w.as_str()) || w.chars().all(|c| c.is_ascii_digit());
+        named && (list.iter().all(plain) || self.says(&NUMBERS))
+    }
+
     /// Whether they call the numbers heights: a title that names them, or a sentence about them.
     fn are_elevations(&self) -> bool {
         let several = ["elevations", "h\u{f6}hen", "altitudes"];
         let sentence = self.says(&several) || (self.says(&NUMBERS) && self.says(&ELEVATIONS));
-        // `RL Smith` is somebody's name.
-        let reduced = self.says(&["rl", "rls"])
-            && self
-                .list()
-                .iter()
-                .all(|w| BESIDE_RL.contains(&w.as_str()) || w.chars().all(|c| c.is_ascii_digit()));
+        // One reduced level is that of a mark or of the line; several, or words for the numbers, are the table's.
+        let of_table = self.stand == Stand::Title
+            || self.says(&NUMBERS)
+            || self.says(&["levels", "rls"])
+            || self.list() == ["rl"];
         sentence
             || larger_is_higher(&self.text)
-            || (self.stand == Stand::Title && (reduced || self.says(&ELEVATIONS)))
+            || (of_table && self.are_reduced())
+            || (self.stand == Stand::Title && self.says(&ELEVATIONS))
     }
 
-    /// Whether they may: a word for heights in a title, or for elevations anywhere.
+    /// Whether they may: a word for heights in a title, for elevations anywhere, or for heights above a mark.
     fn may_be_elevations(&self) -> bool {
-        self.says(&ELEVATIONS) || (self.stand == Stand::Title && self.says(&HEIGHTS))
+        let above =
+            self.says(&["above", "over", "from", "rel", "relative"]) && self.says(&REFERENCES);
+        let of_numbers = self.says(&SEVERAL) || self.says(&NUMBERS) || self.list().len() <= 4;
+        let heights = self.says(&HEIGHTS) && above && of_numbers && !self.says(&INSTRUMENTS);
+        self.says(&ELEVATIONS) || heights || (self.stand == Stand::Title && self.says(&HEIGHTS))
     }
 
     /// Whether they are a sentence about what the numbers are, and no title that only names elevations.
     fn are_sentence(&self) -> bool {
-        larger_is_higher(&self.text) || (self.says(&NUMBERS) && self.says(&ELEVATIONS))
+        larger_is_higher(&self.text)
+            || (self.says(&NUMBERS) && (self.says(&ELEVATIONS) || self.are_reduced()))
     }
 }
 
@@ -227,9 +271,13 @@ fn hold_meaning(room: &mut RawRoom, words: &[Words], faults: &mut Faults) {
     }
 }
 
-/// Whether words say that a larger number stands for a higher floor: `Larger number = higher`, `High number is high spot`.
+/// Whether words say that a larger number stands for a higher floor: `Larger number = higher`, `High number is high spot`,
+/// `The higher the number the higher the floor`, `+ = high`.
 fn larger_is_higher(text: &str) -> bool {
-    let lower = text.to_lowercase();
+    let lower = text.to_lowercase().replace("-->", "=").replace("->", "=");
+    if the_more_the_more(&lower) {
+        return true;
+    }
     let parted = ["=", " is ", " are ", " means ", " mean ", ":"]
         .iter()
         .find_map(|mark| lower.split_once(mark));
@@ -239,8 +287,37 @@ fn larger_is_higher(text: &str) -> bool {
     let says = |text: &str, list: &[&str]| tidy(text).split(' ').any(|w| list.contains(&w));
     // A floor's place may stand on the left as well, `high spot = 40`, and says nothing of numbers.
     let of_numbers = says(left, &NUMBERS) || tidy(left).split(' ').count() == 1;
+    // A sign is of numbers: alone, in words, or beside words for numbers.
+    let signed = |text: &str, sign: &[char], names: [&str; 3]| {
+        let bare = text.trim().trim_matches(['(', ')', '\'', '"']);
+        bare.chars().all(|c| sign.contains(&c)) && !bare.is_empty()
+            || names.iter().any(|n| tidy(text).split(' ').any(|w| w == *n))
+    };
+    let plus = |text: &str| signed(text, &['+'], ["plus", "positive", "+ve"]);
+    let minus = |text: &str| signed(text, &['-', '\u{2212}'], ["minus", "negative", "-ve"]);
+    if [(left, right), (right, left)].iter().any(|(sign, floor)| {
+        (plus(sign) && says(floor, &HIGH)) || (minus(sign) && says(floor, &LOW))
+    }) {
+        return true;
+    }
     of_numbers
         && ((says(left, &LARGE) && says(right, &HIGH)) || (says(left, &SMALL) && says(right, &LOW)))
+}
+
+/// `The higher the number the higher the floor`, `bigger number, higher floor`: one comparison behind the other, the first of them of
+/// numbers.
+fn the_more_the_more(lower: &str) -> bool {
+    let words = tidy(lower);
+    let list: Vec<&str> = words.split(' ').filter(|w| *w != "the").collect();
+    list.iter().enumerate().skip(1).any(|(k, _)| {
+        let (left, right) = list.split_at(k);
+        let says = |part: &[&str], words: &[&str]| part.iter().any(|w| words.contains(w));
+        let begins = |words: &[&str]| right.first().is_some_and(|w| words.contains(w));
+        let of_numbers = left.len() == 2 && says(left, &NUMBERS);
+        of_numbers
+            && ((says(left, &LARGE) && begins(&["higher", "highest"]))
+                || (says(left, &SMALL) && begins(&["lower", "lowest", "deeper"])))
+    })
 }
 
 /// The title, the sheet's name, and what was passed over above, below and beside the table.
