@@ -76,16 +76,20 @@ pub fn read(source: &Source<'_>, options: &ImportOptions) -> Result<Imported, Im
     twice::refuse_quantities(&table, &blocks, &mut faults);
     twice::refuse_parts(&blocks, &mut faults);
     let mut rooms = Vec::new();
-    for block in &blocks {
-        match &block.shape {
-            Shape::List(headings) => {
-                rooms.extend(list::read(&table, block, headings, options, &mut faults))
-            }
+    for (i, block) in blocks.iter().enumerate() {
+        let read = match &block.shape {
+            Shape::List(headings) => list::read(&table, block, headings, options, &mut faults),
             Shape::Matrix(corner) => {
-                rooms.push(matrix::read(&table, block, *corner, options, &mut faults))
+                vec![matrix::read(&table, block, *corner, options, &mut faults)]
             }
-        }
+        };
+        rooms.extend(read.into_iter().map(|room| (i, room)));
     }
+    if faults.is_empty() {
+        twice::refuse_repeated(&rooms, &mut faults);
+        twice::tell_alike(&table, &blocks, &mut rooms);
+    }
+    let mut rooms: Vec<room::RawRoom> = rooms.into_iter().map(|(_, room)| room).collect();
     if blocks.is_empty() && faults.is_empty() {
         faults.add(
             Fault::Layout,

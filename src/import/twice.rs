@@ -3,12 +3,15 @@
 use super::around::is_number;
 use super::blocks::{Block, Shape, same_texts};
 use super::error::{Fault, Faults, quoted};
-use super::headers::tidy;
+use super::headers::{Field, Heading, tidy};
 use super::pages::{plain_words, says_part};
+use super::room::RawRoom;
 use super::table::Table;
+use crate::survey::{Notice, Reading, Severity};
+use std::collections::HashSet;
 
 /// Words of a title that say what was worked out of readings, or when they were taken, and name no room.
-const QUANTITIES: [&str; 26] = [
+const QUANTITIES: [&str; 37] = [
     "fill",
     "fills",
     "depth",
@@ -35,7 +38,30 @@ const QUANTITIES: [&str; 26] = [
     "after",
     "abweichung",
     "abweichungen",
+    "moisture",
+    "humidity",
+    "temperature",
+    "temperatures",
+    "shim",
+    "shims",
+    "void",
+    "superseded",
+    "obsolete",
+    "cancelled",
+    "discarded",
 ];
+/// Words of a title that name places or figures within a room, whatever its table looks like.
+const NO_ROOMS: [&str; 6] = [
+    "threshold",
+    "thresholds",
+    "benchmark",
+    "benchmarks",
+    "summary",
+    "statistics",
+];
+/// Rooms that are held against one another, and readings of each: no sheet of a floor has more, and a scan is not looked through.
+const MOST_ROOMS: usize = 200;
+const MOST_READINGS: usize = 50_000;
 
 /// Refuses a table over the headings of one above it where the title of either names a quantity and no room: both would be floors, and
 /// their fill be summed.
@@ -49,6 +75,19 @@ pub(super) fn refuse_quantities(table: &Table, blocks: &[Block], faults: &mut Fa
             .then(|| title.clone())
     };
     for (i, block) in blocks.iter().enumerate() {
+        if i > 0
+            && let Some((place, text)) = &block.title
+            && names_no_room(text)
+        {
+            faults.add(
+                Fault::Layout,
+                place.clone(),
+                format!("{} over a further table", quoted(text)),
+                "one table of readings for each room, under its name",
+                "If these are no readings of another floor, move them to a file of their own or delete them. If it is the name of a room, write it in a row such as: room, Threshold store.",
+            );
+            continue;
+        }
         let Some(above) = blocks[..i].iter().find(|b| same_places(table, b, block)) else {
             continue;
         };
@@ -65,6 +104,99 @@ pub(super) fn refuse_quantities(table: &Table, blocks: &[Block], faults: &mut Fa
                 "If these are figures worked out of the readings, or the same floor at another time, move them to a file of their own or delete them. If it is the name of a room, write it in a row such as: room, Fill store.",
             );
         }
+    }
+}
+
+fn names_no_room(title: &str) -> bool {
+    let mut words = plain_words(title).into_iter();
+    title.contains(['%', '\u{b0}']) || words.any(|w| NO_ROOMS.contains(&w.as_str()))
+}
+
+/// Tells of a table under a title of its own that has the headings and the places of one above it.
+pub(super) fn tell_alike(table: &Table, blocks: &[Block], rooms: &mut [(usize, RawRoom)]) {
+    for (i, block) in blocks.iter().enumerate().filter(|(_, b)| b.title.is_some()) {
+        let alike = |b: &&Block| same_places(table, b, block) && same_spots(table, b, block);
+        let Some(above) = blocks[..i].iter().find(alike) else {
+            continue;
+        };
+        let number = above.header.map_or(0, |at| table.row(at).number);
+        if let Some((_, room)) = rooms.iter_mut().find(|(of, _)| *of == i) {
+            room.notices.push(Notice::new(
+                "tables-alike",
+                Severity::Warning,
+                room.about.header.to_string(),
+                format!("This table has the headings and the places of the one at row {number}: both were taken as rooms of their own, and their fill is summed. If it holds other figures of the same room, move it to a file of its own. If it is another room, a row such as room, Pantry above it says so."),
+            ));
+        }
+    }
+}
+
+/// Refuses a table most of whose readings stand in another as well, at the same places or under the same names: what was picked
+/// out of a room is no second one.
+pub(super) fn refuse_repeated(rooms: &[(usize, RawRoom)], faults: &mut Faults) {
+    let several = (2..=MOST_ROOMS).contains(&rooms.len());
+    if !several || rooms.iter().any(|r| r.1.readings.len() > MOST_READINGS) {
+        return;
+    }
+    let held: Vec<Held> = rooms.iter().map(|(_, room)| Held::of(room)).collect();
+    for (i, (of, room)) in rooms.iter().enumerate() {
+        let other = (0..i).find(|&k| {
+            let few = room.readings.len() <= rooms[k].1.readings.len();
+            let (small, large) = if few { (i, k) } else { (k, i) };
+            rooms[k].0 != *of && held[large].repeats(&rooms[small].1)
+        });
+        if let Some(k) = other {
+            faults.add(
+                Fault::Layout,
+                room.about.header.clone(),
+                format!(
+                    "a table with the same readings at the same places as the one at {}",
+                    rooms[k].1.about.header
+                ),
+                "each reading once, in the table of its room",
+                "If these were picked out of the other table, or copied, move them to a file of their own or delete them. If they are another room's, look at its readings: no two floors read alike.",
+            );
+        }
+    }
+}
+
+/// A height to a tenth of a millimetre.
+fn height(reading: &Reading) -> i64 {
+    (reading.elevation.m() * 10_000.0).round() as i64
+}
+
+/// A place to a millimetre.
+fn spot(reading: &Reading) -> (i64, i64) {
+    let mm = |m: f64| (m * 1000.0).round() as i64;
+    (mm(reading.at.x), mm(reading.at.y))
+}
+
+/// The readings of a room, to be looked up.
+struct Held<'a> {
+    by_spot: HashSet<((i64, i64), i64)>,
+    by_name: HashSet<(&'a str, i64)>,
+}
+
+impl<'a> Held<'a> {
+    fn of(room: &'a RawRoom) -> Self {
+        let readings = room.readings.iter();
+        let named = readings.clone().filter(|r| !r.label.is_empty());
+        Self {
+            by_spot: readings.map(|r| (spot(r), height(r))).collect(),
+            by_name: named.map(|r| (r.label.as_str(), height(r))).collect(),
+        }
+    }
+
+    /// Whether most readings of another room are among these. Two level floors read alike anywhere: only several heights tell.
+    fn repeats(&self, other: &RawRoom) -> bool {
+        const HEIGHTS: usize = 3;
+        let same = |r: &&Reading| {
+            let by_name = self.by_name.contains(&(r.label.as_str(), height(r)));
+            by_name || self.by_spot.contains(&(spot(r), height(r)))
+        };
+        let found: Vec<&Reading> = other.readings.iter().filter(same).collect();
+        let heights: HashSet<i64> = found.iter().map(|r| height(r)).collect();
+        2 * found.len() > other.readings.len() && heights.len() >= HEIGHTS
     }
 }
 
@@ -97,6 +229,24 @@ pub(super) fn refuse_parts(blocks: &[Block], faults: &mut Faults) {
             "If it is more of the same room from the same line, put its rows into the table above and delete this title. If the laser was moved, name the set-up of each reading in a column set-up, or give each set-up a file of its own. If it is another room, write its name in a row such as: room, Pantry.",
         );
     }
+}
+
+/// Whether the places of two lists are the same as written; those of a matrix stand in its headings.
+fn same_spots(table: &Table, above: &Block, below: &Block) -> bool {
+    let (Shape::List(headings), Shape::List(_)) = (&above.shape, &below.shape) else {
+        return true;
+    };
+    let places = |block: &Block| -> Vec<String> {
+        let placed = |h: &Heading| matches!(h.field, Field::X | Field::Y | Field::Point);
+        let columns: Vec<usize> = (0..headings.len())
+            .filter(|&i| placed(&headings[i]))
+            .collect();
+        let rows = block.body.clone().map(|i| table.row(i));
+        rows.filter(|r| r.filled().any(|c| is_number(&c)))
+            .flat_map(|r| columns.iter().map(move |&i| r.cell(i).text.to_lowercase()))
+            .collect()
+    };
+    places(above) == places(below)
 }
 
 /// Whether two tables have the same headings, and readings at the same places as far as these stand in their headings.
