@@ -371,6 +371,12 @@ fn from_text(cell: Cell<'_>, error: LengthError) -> CellFault {
             "The column was too narrow when the file was saved: widen it and export again."
                 .to_owned(),
         ),
+        _ if cell.text.ends_with(SHOWN_OTHERWISE) => (
+            Fault::NotALength,
+            "a number that the sheet shows as it is".to_owned(),
+            "Give the cell a plain number format, and look whether what it shows was read."
+                .to_owned(),
+        ),
         _ if blanks_group(cell.text) => (
             Fault::NotALength,
             "a number without a thousands mark".to_owned(),
@@ -424,6 +430,9 @@ fn blanks_group(text: &str) -> bool {
         && !rest.is_empty()
         && rest.iter().all(|g| g.len() == 3 && digits(g))
 }
+
+/// Stands behind a workbook's number that its format shows with other figures or another sign.
+pub(super) const SHOWN_OTHERWISE: &str = "(shown otherwise by its format)";
 
 /// The error words of spreadsheets, as exported to text.
 pub(super) fn is_error_text(text: &str) -> bool {

@@ -1,5 +1,6 @@
 //! XLSX, XLS and ODS to cells.
 
+use super::cells::SHOWN_OTHERWISE;
 use super::dates::date_of_serial;
 use super::error::{Fault, whole};
 use super::signs::{self, Signs};
@@ -313,12 +314,17 @@ impl Filler {
         }
         let percent = signs.is_percent(own_row, own_column);
         let money = signs.is_money(own_row, own_column);
+        let altered = signs.alters_numbers(own_row, own_column);
         let (text, kind) = match value {
             _ if let Some(error) = signs.shown_error(own_row, own_column) => {
                 (error.to_owned(), Kind::Error)
             }
             Data::Int(n) if money => (format!("{n} (money)"), Kind::Text),
             Data::Float(x) if money => (format!("{} (money)", as_shown(*x)), Kind::Text),
+            Data::Int(n) if altered => (format!("{n} {SHOWN_OTHERWISE}"), Kind::Text),
+            Data::Float(x) if altered => {
+                (format!("{} {SHOWN_OTHERWISE}", as_shown(*x)), Kind::Text)
+            }
             Data::Int(n) if percent => (format!("{} %", n * 100), Kind::Text),
             Data::Float(x) if percent => (format!("{} %", as_shown(x * 100.0)), Kind::Text),
             Data::Empty if signs.lacks_value(own_row, own_column) => {

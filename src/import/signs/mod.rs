@@ -37,6 +37,8 @@ pub(super) struct Signs {
     empty_answers: HashSet<Spot>,
     shown_errors: HashMap<Spot, String>,
     hidden_zeros: HashSet<Spot>,
+    /// Cells whose number format shows other figures or another sign than their value has.
+    altered: HashSet<Spot>,
     /// Cells whose number format shows no figure at all.
     unseen: HashSet<Spot>,
     units: HashMap<Spot, LengthUnit>,
@@ -55,6 +57,8 @@ struct Style {
     zero_hidden: bool,
     /// Whether a number is shown as a sign or not at all.
     unseen: bool,
+    /// Whether it is shown with other figures or another sign.
+    altered: bool,
 }
 
 impl Style {
@@ -67,6 +71,7 @@ impl Style {
             money: is_money_format(code),
             zero_hidden: hides_zero_format(code),
             unseen: hides_numbers_format(code),
+            altered: alters_numbers_format(code),
         }
     }
 
@@ -131,6 +136,11 @@ impl Signs {
         self.unseen.contains(&(row, column))
     }
 
+    /// Whether a cell's number format shows a number with other figures or another sign than it has.
+    pub(super) fn alters_numbers(&self, row: u32, column: u32) -> bool {
+        self.altered.contains(&(row, column))
+    }
+
     /// The error that a cell shows, whatever value is stored with it.
     pub(super) fn shown_error(&self, row: u32, column: u32) -> Option<&str> {
         self.shown_errors.get(&(row, column)).map(String::as_str)
@@ -163,6 +173,9 @@ impl Signs {
         }
         if style.zero_hidden {
             self.hidden_zeros.insert(spot);
+        }
+        if style.altered {
+            self.altered.insert(spot);
         }
         if style.unseen {
             self.unseen.insert(spot);
@@ -250,6 +263,51 @@ fn hides_numbers_format(code: &str) -> bool {
         }
     }
     !code.is_empty()
+}
+
+/// Whether the section of a number format that numbers above zero are shown by, the first, shows other figures or another sign than
+/// they have: figures or a sign among its literal words (`0" 1/2"`, `-0.00`, `(0.00)`), or a thousandth by a comma behind the
+/// last place (`0.0,`). A section with a condition says nothing of other numbers.
+fn alters_numbers_format(code: &str) -> bool {
+    let (mut literal, mut places) = (String::new(), String::new());
+    let mut chars = code.chars().peekable();
+    while let Some(c) = chars.next() {
+        match c {
+            ';' => break,
+            '"' => {
+                let words: String = chars.by_ref().take_while(|&c| c != '"').collect();
+                // A dash or a bracket may as well stand about a unit: `0.0" (mm)"`.
+                let sign = words.trim();
+                let alone = matches!(sign, "-" | "+" | "\u{2212}" | "(");
+                literal.push_str(if alone { sign } else { "" });
+                literal.extend(words.chars().filter(char::is_ascii_digit));
+            }
+            '\\' => literal.extend(chars.next()),
+            '_' | '*' => {
+                chars.next();
+            }
+            '[' => {
+                let inner: String = chars.by_ref().take_while(|&c| c != ']').collect();
+                if inner.starts_with(['<', '>', '=']) {
+                    return false;
+                }
+            }
+            // The power of ten brings its own sign.
+            'E' | 'e' if matches!(chars.peek(), Some('+' | '-')) => {
+                chars.next();
+            }
+            '-' | '+' | '(' => literal.push(c),
+            '0' | '#' | '?' | '.' | ',' | '/' => places.push(c),
+            // The bottom of a fraction is no figure beside it: `# ?/16`.
+            '1'..='9' if !places.contains('/') => literal.push(c),
+            // A date, or the number as it is.
+            _ if c.is_ascii_alphabetic() => return false,
+            _ => {}
+        }
+    }
+    let scaled = places.ends_with(',');
+    let other = |c: char| c.is_ascii_digit() || matches!(c, '-' | '+' | '\u{2212}' | '(');
+    places.contains(['0', '#', '?']) && (scaled || literal.contains(other))
 }
 
 /// The numbers that XLS and XLSX give to the accounting formats, which show a dash for zero and are written out nowhere.
@@ -424,6 +482,43 @@ mod tests {
             assert_eq!(hides_numbers_format(code), hides, "{code}");
         }
         assert_eq!(unit_of_format("0'"), Some(LengthUnit::Foot));
+    }
+
+    #[test]
+    fn a_format_may_show_other_figures() {
+        // ORACLE: hand, by the same formats: 40.25 is shown as 40 1/2, -40.25, (40.25), 140, 0.0.
+        for (code, alters) in [
+            ("0\" 1/2\"", true),
+            ("-0.00", true),
+            ("\\-0.00", true),
+            ("\"-\"0.00", true),
+            ("(0.00)", true),
+            ("\\(0.00\\)", true),
+            ("\"1\"0", true),
+            ("\\10", true),
+            ("10", true),
+            ("0.0,", true),
+            ("+0.00", true),
+            ("#,##0.00", false),
+            ("0.00_);(0.00)", false),
+            ("0.00;-0.00", false),
+            ("# ?/16", false),
+            ("# ??/??", false),
+            ("0.00E+00", false),
+            ("0.0\" (mm)\"", false),
+            ("0.0\" - mm\"", false),
+            ("yyyy-mm-dd", false),
+            ("General", false),
+            ("[<1]\"1\"0;0", false),
+            ("[Red]0.00", false),
+            (
+                "_(* #,##0.00_);_(* \\(#,##0.00\\);_(* \"-\"??_);_(@_)",
+                false,
+            ),
+            ("", false),
+        ] {
+            assert_eq!(alters_numbers_format(code), alters, "{code}");
+        }
     }
 
     #[test]

@@ -48,6 +48,8 @@ struct OdsWalk {
     numberless: Option<Spot>,
     /// Units by data style, styles of cells by name.
     units: HashMap<String, LengthUnit>,
+    /// Data styles that show other figures than a number has.
+    altering: HashSet<String>,
     styles: HashMap<String, Style>,
     /// Styles of rows and columns that have no height or width.
     flat_styles: HashSet<String>,
@@ -85,10 +87,13 @@ fn ods_part(at: &mut OdsWalk, xml: &[u8], sheet: &str) {
         Event::Start(e) => at.start(e, sheet),
         Event::Text(text) => {
             at.shown(text.as_ref());
-            if let Some(name) = &at.data_style
-                && let Some(unit) = unit_of_words(text.as_ref())
-            {
-                at.units.insert(name.clone(), unit);
+            if let Some(name) = &at.data_style {
+                if let Some(unit) = unit_of_words(text.as_ref()) {
+                    at.units.insert(name.clone(), unit);
+                }
+                if text.as_ref().contains(|c: char| c.is_ascii_digit()) {
+                    at.altering.insert(name.clone());
+                }
             }
         }
         Event::End(e) => match e.name().into_inner() {
@@ -108,6 +113,15 @@ impl OdsWalk {
             "number:number-style" | "number:fraction-style" => {
                 self.data_style = attribute(e, "name");
             }
+            // Shown as thousandths, or thousands, of what it is.
+            "number:number" => {
+                let factor = attribute(e, "display-factor");
+                if let Some(name) = &self.data_style
+                    && factor.is_some_and(|f| f.trim().parse() != Ok(1.0))
+                {
+                    self.altering.insert(name.clone());
+                }
+            }
             "style:style" => {
                 self.own_style = attribute(e, "name");
                 if let Some(name) = self.own_style.clone() {
@@ -115,6 +129,7 @@ impl OdsWalk {
                     let mut style = self.style(e, "parent-style-name").unwrap_or_default();
                     if let Some(data) = attribute(e, "data-style-name") {
                         style.unit = self.units.get(&data).copied();
+                        style.altered = self.altering.contains(&data);
                     }
                     self.styles.insert(name, style);
                 }
