@@ -114,6 +114,7 @@ impl Reader<'_> {
             }
         }
         axis.named = are_letters(cells)
+            || bring_distances(cells)
             || (self.counts_whole_numbers && follow(heads.iter().map(|&i| cells[i].text)));
         if axis.named {
             self.names(cells, &heads, &mut axis, faults);
@@ -275,20 +276,30 @@ pub(super) fn are_letters(cells: &[Cell<'_>]) -> bool {
     2 * heads().filter(|c| name_part(c.text).is_some()).count() > heads().count()
 }
 
-/// Whether whole numbers without a unit count something: two of them follow each other. A few words among them, such as a bench mark
-/// right below the rows, are told at their own cells.
+/// Whether most headings are numbers that bring their own distance, as in `2 (4')`.
+fn bring_distances(cells: &[Cell<'_>]) -> bool {
+    let mut heads = 0;
+    let own = cells
+        .iter()
+        .filter(|c| !is_summary(c.text) && !c.is_blank());
+    let own = own.inspect(|_| heads += 1);
+    let own = own.filter(|c| matches!(number_part(c.text), Some((_, Some(_)))));
+    2 * own.count() > heads
+}
+
+/// Whether whole numbers without a unit count something: two of them follow each other. A few words or other numbers among them,
+/// such as a bench mark or an average right below the rows, are told at their own cells.
 fn follow<'a>(texts: impl Iterator<Item = &'a str>) -> bool {
-    let (mut numbers, mut words): (Vec<u32>, usize) = (Vec::new(), 0);
+    let (mut numbers, mut others): (Vec<u32>, usize) = (Vec::new(), 0);
     for text in texts {
         match number_part(text).and_then(|(name, _)| name.parse().ok()) {
             Some(n) => numbers.push(n),
-            None if text.starts_with(char::is_alphabetic) => words += 1,
-            None => return false,
+            None => others += 1,
         }
     }
     numbers.sort_unstable();
     let counts = numbers.len() == 1 || numbers.windows(2).any(|w| w[1] == w[0] + 1);
-    counts && words < numbers.len()
+    counts && others < numbers.len()
 }
 
 /// The number in a heading such as `3`, `3 (9' 7")`, `row 3`; with what follows it.

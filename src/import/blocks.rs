@@ -7,7 +7,8 @@ use super::around::{
 use super::dates::date_text;
 use super::error::{Fault, Faults, quoted};
 use super::headers::{
-    Field, Heading, Setting, heading, is_no_reading, is_summary, meaning, setting,
+    Field, Heading, Setting, heading, is_no_reading, is_other_word, is_summary, meaning,
+    plan_and_reading, setting,
 };
 use super::options::{ImportOptions, Layout, Meaning, Spacing, XRuns};
 use super::pages::{is_date_line, is_page_line};
@@ -551,6 +552,26 @@ impl Finder<'_> {
         next
     }
 
+    /// What keeps a matrix from being seen where no table was found: the first cell at its left, with the matrix's corner.
+    fn left_of_a_table(&self) -> Option<(Cell<'_>, Cell<'_>)> {
+        let table = self.table;
+        let rows = self.headless.iter().filter(|_| self.blocks.is_empty());
+        rows.map(|&at| (table.row(at), table.row((at + 1).min(table.len() - 1))))
+            .find_map(|(row, below)| {
+                let left = row.filled().next()?;
+                // The first heading behind a blank column, or the corner before it.
+                let corner = (left.column as usize..row.len()).find(|&i| {
+                    let apart = row.cell(i - 1).is_blank() && below.cell(i - 1).is_blank();
+                    let heads = row.filled().filter(|c| c.column as usize - 1 > i);
+                    let heads = heads.filter(|c| heading_like(c.text)).count();
+                    let is_corner = !looks_numeric(row.cell(i).text);
+                    let side = below.cell(i).text;
+                    apart && is_corner && heads >= 2 && !side.is_empty() && heading_like(side)
+                })?;
+                Some((left, row.cell(corner)))
+            })
+    }
+
     fn finish(mut self, faults: &mut Faults) -> Vec<Block> {
         if self.blocks.is_empty() {
             self.headless.append(&mut self.labelled);
@@ -567,6 +588,18 @@ impl Finder<'_> {
                 "the headings of a table, and no reading filled in yet",
                 "readings between its headings",
                 "Fill the sheet in first, a reading in each cell and x where nothing was read.",
+            );
+        } else if let Some((left, corner)) = self.left_of_a_table() {
+            faults.add(
+                Fault::Layout,
+                table.place(left.row, left.column),
+                format!(
+                    "{} to the left of a table that begins at {}",
+                    quoted(left.text),
+                    table.place(corner.row, corner.column).cell()
+                ),
+                "a table whose first filled cells are its own headings",
+                "Move what stands at its left above the table or to its right.",
             );
         } else if let Some(&first) = self.headless.first() {
             let (table, row) = (self.table, self.table.row(first));
@@ -757,7 +790,10 @@ fn matrix_end(table: &Table, header: usize, corner: usize) -> usize {
         // Behind a blank row only a row that plainly goes on with the same table belongs to it.
         let next = looks_numeric(first.text) || letters_follow(last_side, first.text);
         let words = is_dated(row) || is_prose(first.text);
-        let goes_on = next && row.filled().count() >= 2 && !words;
+        // A number before words, as in `40.1 | mean`, is what they say.
+        let mut beside = row.filled().filter(|c| c.column as usize - 1 > corner);
+        let read = beside.any(|c| is_number(&c) || is_no_reading(c.text));
+        let goes_on = next && read && !words;
         if (gap && (starts_anew || !goes_on)) || lone_word || rest_is_words(table, at) {
             return at;
         }
@@ -794,6 +830,9 @@ fn setting_row<'a>(
         return None;
     }
     if let Err(expected) = take_setting((kind, value), settings, name) {
+        if is_other_word(first.text, value) {
+            return None;
+        }
         faults.add(
             Fault::Setting,
             table.place(at.row, at.column),
@@ -813,6 +852,10 @@ fn take_setting(
 ) -> Result<(), &'static str> {
     match kind {
         Setting::Room => *name = Some(value.to_owned()),
+        Setting::Units if let Some((plan, reading)) = plan_and_reading(value) => {
+            settings.plan = Some(plan);
+            settings.reading = Some(reading);
+        }
         Setting::PlanUnit | Setting::ReadingUnit | Setting::Units => {
             let unit = LengthUnit::from_word(value).ok_or("one of ft, in, ft-in, mm, cm, m")?;
             if kind != Setting::ReadingUnit {

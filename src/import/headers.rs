@@ -306,6 +306,26 @@ pub(super) fn setting(text: &str) -> Option<(Setting, Option<&str>)> {
     Some((setting, value))
 }
 
+/// Whether a word that may name a setting names something else, since its value is no value of the setting: `Plan | A-101`,
+/// `Readings | 42`, `Unit | 4B`.
+pub(super) fn is_other_word(text: &str, value: &str) -> bool {
+    let key = text.split([':', '=']).next().unwrap_or_default();
+    let foreign = FOREIGN.contains(&value.trim().to_lowercase().as_str());
+    match tidy(&key.to_lowercase()).as_str() {
+        "plan" | "readings" | "readings in" | "unit" => {
+            LengthUnit::from_word(value).is_none() && plan_and_reading(value).is_none() && !foreign
+        }
+        "grid" => !value.starts_with(|c: char| c.is_ascii_digit() || c == '.'),
+        _ => false,
+    }
+}
+
+/// The units of the plan and of the readings, as `ft / in` names them in a corner.
+pub(super) fn plan_and_reading(value: &str) -> Option<(LengthUnit, LengthUnit)> {
+    let (plan, reading) = value.split_once(['/', ',', ';'])?;
+    LengthUnit::from_word(plan).zip(LengthUnit::from_word(reading))
+}
+
 fn names_a_wall(value: &str) -> bool {
     let value = value.to_lowercase();
     matches!(value.as_str(), "far wall" | "near wall" | "far" | "near")

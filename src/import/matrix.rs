@@ -7,7 +7,7 @@ use super::boxes::{self, Head, Strange};
 use super::cells::{CellRule, Seen, decimal_by_size, length, usual_m};
 use super::corner::{Corner, corner};
 use super::error::{Fault, Faults, quoted};
-use super::headers::{Setting, is_no_reading, is_summary, setting};
+use super::headers::{Setting, is_no_reading, is_other_word, is_summary, setting};
 use super::options::{ImportOptions, Layout, Meaning, Orientation, Spacing, XRuns};
 use super::pages::{is_date_line, is_page_line};
 use super::room::{RawRoom, Standing, take};
@@ -326,8 +326,11 @@ impl<'a> Matrix<'a> {
             for i in self.width()..row.len() {
                 let cell = row.cell(i);
                 let valued = |value: Option<&str>| value.is_some() || !row.cell(i + 1).is_blank();
-                let found = setting(cell.text)
-                    .is_some_and(|(kind, value)| kind != Setting::Room && valued(value));
+                let next = row.cell(i + 1).text;
+                let found = setting(cell.text).is_some_and(|(kind, value)| {
+                    let other = is_other_word(cell.text, value.unwrap_or(next));
+                    kind != Setting::Room && valued(value) && !other
+                });
                 if found {
                     faults.add(
                         Fault::Setting,

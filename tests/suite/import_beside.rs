@@ -2,6 +2,7 @@
 
 use super::import_layouts::{good, import};
 use birdbath::import::{Fault, ImportOptions, Why};
+use birdbath::units::LengthUnit;
 
 /// The first fault's cell and kind, and all that is said.
 fn refused(text: &str) -> (String, Fault, String) {
@@ -284,9 +285,17 @@ fn words_about_the_numbers_count_below_and_beside_the_table() {
         "Elevations above FFL",
         "Larger number = higher",
         "High number = high spot",
+        "The higher the number the higher the floor",
+        "Bigger numbers, higher floor",
+        "Positive = high",
+        "+ = high",
+        "Numbers are RL",
+        "Reduced levels",
     ] {
         let below = format!("{FLOOR}\n{said}\n");
-        let beside = FLOOR.replace(",4\n", &format!(",4,,{said}\n"));
+        let beside = FLOOR.replace(",4\n", &format!(",4,,\"{said}\"\n"));
+        let said = format!("\"{said}\"");
+        let below = below.replace(said.trim_matches('"'), &said);
         for text in [below, beside, format!("{said}\n{FLOOR}")] {
             let (_, fault, words) = refused(&text);
             assert_eq!(fault, Fault::Setting, "{text}");
@@ -318,11 +327,21 @@ fn words_about_the_numbers_count_below_and_beside_the_table() {
         "title-says-up"
     ));
     assert!(told("Laser elevation,104.25", "title-says-heights"));
+    for said in ["All heights above BM", "Heights above slab"] {
+        assert!(told(said, "title-says-heights"), "{said}");
+        let above = format!("{said}\nExam 3\n{FLOOR}");
+        assert!(codes(&above).contains(&"title-says-heights".to_owned()));
+    }
+    assert!(!told("Laser height above slab 40 in", "title-says-heights"));
+    assert!(!told("All levels: see plan", "title-says-heights"));
     // Somebody's name, and a number that is small where the floor is high.
     for said in [
         "RL Smith Bldg",
         "Smaller number = higher",
         "High number = low spot",
+        "The higher the number the lower the floor",
+        "Positive = low",
+        "Room 3 - hall: low at the door",
     ] {
         assert_eq!(count(&format!("{said}\n{FLOOR}")), 9, "{said}");
     }
@@ -351,8 +370,12 @@ fn a_table_worked_out_of_the_readings_is_no_room() {
         assert_eq!((at.as_str(), fault), ("A6", Fault::Layout), "{said}");
         assert!(said.contains("move them to a file of their own"), "{said}");
     }
+    let other = FLOOR
+        .replace("40 1/2", "39 7/8")
+        .replace(",40 1/8", ",39")
+        .replace("40 1/4", "41");
     let rooms = |title: &str| {
-        let text = format!("Room 101\n{FLOOR}\n{title}\n{FLOOR}");
+        let text = format!("Room 101\n{FLOOR}\n{title}\n{other}");
         good(&text, &ImportOptions::default()).surveys.len()
     };
     assert_eq!(rooms("Room 102"), 2);
@@ -396,4 +419,185 @@ fn a_form_whose_first_rows_are_blank_is_read() {
     assert_eq!(count(form), 6);
     let lettered = "spacing,2 ft\nin,1,2,3\nA,,,\nB,40,40,40\nC,,,\nD,40,40 1/8,40\n";
     assert_eq!(count(lettered), 6);
+}
+
+const POINTS: &str = "point,x_ft,y_ft,reading_in\nA1,0,0,40 1/4\nB1,2,0,40 1/2\nC1,4,0,40 9/16\nA2,0,2,40 3/8\nB2,2,2,40 1/8\nC2,4,2,39 15/16\n";
+
+// ORACLE: hand. Readings picked out of a table are no second floor, whatever their title and their unit.
+#[test]
+fn a_table_that_repeats_readings_is_refused() {
+    for (title, picked) in [
+        (
+            "Worst points",
+            "point,x_ft,y_ft,reading_in\nB1,2,0,40 1/2\nC1,4,0,40 9/16\nC2,4,2,39 15/16\n",
+        ),
+        (
+            "High and low",
+            "id,x_in,y_in,reading_mm\nC1,48,0,1030.2875\nB1,24,0,1028.7\nA2,0,24,1025.525\nD9,0,48,1000\n",
+        ),
+    ] {
+        let (_, fault, said) = refused(&format!("{POINTS}\n{title}\n{picked}"));
+        assert_eq!(fault, Fault::Layout, "{said}");
+        assert!(
+            said.contains("the same readings at the same places"),
+            "{said}"
+        );
+    }
+    let above = format!(
+        "High and low\nid,x_ft,y_ft,reading_in\nC1,4,0,40 9/16\nB1,2,0,40 1/2\nA2,0,2,40 3/8\n\nExam 3\n{POINTS}"
+    );
+    assert!(refused(&above).2.contains("the same readings"), "{above}");
+    // Other readings at the same places are another room, and so are level floors that read alike.
+    let other = POINTS.replace(",40", ",41");
+    let rooms = |text: &str| good(text, &ImportOptions::default()).surveys.len();
+    assert_eq!(rooms(&format!("{POINTS}\nExam 4\n{other}")), 2);
+    let level = "ft / in,0,2,4\n0,40,40,40\n2,40,40,40\n";
+    assert_eq!(rooms(&format!("Exam 3\n{level}\nExam 4\n{level}")), 2);
+}
+
+// ORACLE: hand. What a title says of figures or of places within a room names no other room.
+#[test]
+fn a_title_that_names_no_room_is_refused_over_a_further_table() {
+    let doors = "door,x_ft,y_ft,reading_in\nHall,0,4,40 1/4\nBath,6,0,39 7/8\nCloset,12,8,40 1/8\n";
+    for title in ["Thresholds", "Moisture %", "Temperature \u{b0}F"] {
+        let (at, fault, said) = refused(&format!("{POINTS}\n{title}\n{doors}"));
+        assert_eq!((at.as_str(), fault), ("A9", Fault::Layout), "{said}");
+    }
+    let shims = "ft / in,0,2,4\n0,3/8,1/2,3/8\n2,1/4,1/4,5/16\n4,1/2,1/2,1/4\n";
+    for title in ["Shims (in)", "Void - do not use"] {
+        assert_eq!(
+            refused(&format!("Exam 3\n{FLOOR}\n{title}\n{shims}")).0,
+            "A7"
+        );
+    }
+    // Any other is told, and a row that names the room settles it.
+    let told = |title: &str| {
+        let text = format!("Exam 3\n{FLOOR}\n{title}\n{shims}");
+        let read = good(&text, &ImportOptions::default());
+        read.surveys[1]
+            .notices
+            .iter()
+            .any(|n| n.code == "tables-alike")
+    };
+    assert!(told("Pads"));
+    assert!(!told("room,Pads"));
+}
+
+// ORACLE: hand. A box behind a blank column says nothing of the row that it stands in.
+#[test]
+fn a_sum_beyond_a_blank_column_is_not_of_the_list() {
+    let codes = |text: &str| -> Vec<String> {
+        let survey = &good(text, &ImportOptions::default()).surveys[0];
+        survey.notices.iter().map(|n| n.code.to_string()).collect()
+    };
+    let word = "word-of-a-sum".to_owned();
+    let right = "x_ft,y_ft,reading_in\n0,0,40,,Mean,40.1\n2,0,40,,High,40\n0,2,40 1/8\n2,2,40\n";
+    assert_eq!(count(right), 4);
+    assert!(!codes(right).contains(&word));
+    let left = ",,,x_ft,y_ft,reading_in\nMean,,,0,0,40\nHigh,,,2,0,40\n,,,0,2,40 1/8\n,,,2,2,40\n";
+    assert_eq!(count(left), 4);
+    let beside = "x_ft,y_ft,reading_in\n0,0,40,Mean\n2,0,40\n0,2,40 1/8\n2,2,40\n";
+    assert!(codes(beside).contains(&word));
+}
+
+// ORACLE: hand. How many readings there are is none of them.
+#[test]
+fn a_count_below_a_list_is_passed_over() {
+    for row in ["n,,,6", "N,,,6", "Count,,,6", "n =,,,6"] {
+        assert_eq!(count(&format!("{POINTS}\nAvg,,,40.1\n{row}\n")), 6, "{row}");
+    }
+    // A reading without its place is none of them.
+    assert_eq!(refused(&format!("{POINTS}n,,,40 1/4\n")).0, "B8");
+}
+
+// ORACLE: hand. The same words mean the same in a corner and in a row above it.
+#[test]
+fn two_units_in_a_row_are_those_of_plan_and_readings() {
+    let want = count(FLOOR);
+    for units in ["ft / in", "ft/in", "feet / inches", "\"ft, in\""] {
+        assert_eq!(
+            count(&format!("Crew,JR,,Units,{units}\n{FLOOR}")),
+            want,
+            "{units}"
+        );
+        let bare = FLOOR.replacen("ft / in", "", 1);
+        let room = good(&format!("units,{units}\n{bare}"), &ImportOptions::default());
+        let about = &room.understood.rooms[0];
+        let read = (about.plan_unit, about.reading_unit);
+        assert_eq!(
+            read,
+            (Some(LengthUnit::Foot), Some(LengthUnit::Inch)),
+            "{units}"
+        );
+    }
+    let marked = "units,ft-in\n,0',2',4'\n0',3' 4\",3' 4\",3' 4\"\n2',3' 4\",3' 4 1/8\",3' 4\"\n";
+    assert_eq!(count(marked), 6);
+}
+
+// ORACLE: hand. Words for settings have other uses on a form: only a unit makes them settings of units.
+#[test]
+fn a_plan_number_is_no_unit() {
+    for row in ["Plan,A-101", "Readings,42", "Unit,4B", "Grid,A-G"] {
+        assert_eq!(count(&format!("{row}\n{FLOOR}")), 9, "{row}");
+        assert_eq!(count(&format!("{FLOOR}\n{row}\n")), 9, "{row}");
+    }
+    assert_eq!(
+        refused(&format!("reading unit,hands\n{FLOOR}")).1,
+        Fault::Setting
+    );
+    assert_eq!(refused(&format!("unit,yd\n{FLOOR}")).1, Fault::Setting);
+}
+
+// ORACLE: hand.
+#[test]
+fn numbers_may_bring_their_own_distance_as_letters_may() {
+    let numbered =
+        "in,1 (0'),2 (2'),3 (4')\n1 (0'),40,40,40\n2 (2'),40,40 1/8,40\n3 (4'),40,40,40\n";
+    let options = ImportOptions {
+        reading_unit: Some(LengthUnit::Inch),
+        ..ImportOptions::default()
+    };
+    let survey = &good(numbered, &options).surveys[0];
+    let right = survey.readings.iter().map(|r| r.at.x).fold(0.0, f64::max);
+    assert!((right - 4.0 * 0.3048).abs() < 1e-9);
+}
+
+// ORACLE: hand. What stands at the left of a table is the trouble, and not the table.
+#[test]
+fn cells_at_the_left_of_a_matrix_are_named() {
+    let text = "Job,Harbor,,ft / in,0,2,4\nDate,5/12/2026,,0,40,40 1/4,40\nCrew,JR,,2,40,40,40\n,,,4,40,40,40 1/8\n";
+    let (at, fault, said) = refused(text);
+    assert_eq!((at.as_str(), fault), ("A1", Fault::Layout), "{said}");
+    assert!(
+        said.contains("to the left of a table that begins at D1"),
+        "{said}"
+    );
+    assert_eq!(said.lines().count(), 1, "{said}");
+}
+
+// ORACLE: hand. A value before its word below a table is what the word says; right below the rows it is told at its own cell.
+#[test]
+fn a_value_before_its_word_below_letters_is_no_row() {
+    let letters = "spacing,2 ft\nin,A,B,C\n1,40,40,40\n2,40,40 1/8,40\n3,40,40,40\n";
+    assert_eq!(
+        count(&format!(
+            "{letters}\n40.1,mean\n39 7/16,high\n40 9/16,low\n"
+        )),
+        9
+    );
+    let (at, _, said) = refused(&format!("{letters}40.1,mean\n"));
+    assert_eq!(at, "A6", "{said}");
+}
+
+// ORACLE: hand. Half of the readings stand in the further columns.
+#[test]
+fn a_list_folded_under_headings_of_its_own_is_refused() {
+    let folded = "x_ft,y_ft,reading_in,X2,Y2,R2\n0,0,40,0,4,40 1/8\n2,0,40,2,4,40\n0,2,40,0,6,40\n2,2,40,2,6,40\n";
+    let (at, fault, said) = refused(folded);
+    assert_eq!((at.as_str(), fault), ("D1", Fault::Layout), "{said}");
+    let names = "spacing,2 ft\npoint,reading_in,point 2,reading 2\nA1,40,A3,40 1/4\nB1,40,B3,40\nA2,40,,\nB2,40 1/8,C3,40\n";
+    assert_eq!(refused(names).0, "C2");
+    // Columns of other figures are only told.
+    let other = "x_ft,y_ft,reading_in,temp,fill,cut\n0,0,40,20,1,2\n2,0,40,20,1,2\n0,2,40,20,1,2\n2,2,40 1/8,20,1,2\n";
+    assert_eq!(count(other), 4);
 }
