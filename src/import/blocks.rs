@@ -599,7 +599,7 @@ impl Finder<'_> {
                     table.place(corner.row, corner.column).cell()
                 ),
                 "a table whose first filled cells are its own headings",
-                "Move what stands at its left above the table or to its right.",
+                "Move what stands at its left above the table, with a blank row between.",
             );
         } else if let Some(&first) = self.headless.first() {
             let (table, row) = (self.table, self.table.row(first));
@@ -766,7 +766,9 @@ fn list_end(table: &Table, start: usize, header: Option<Row<'_>>) -> usize {
 /// Whether nothing but words stands in a row and below it, as a signature at the foot of a form.
 fn rest_is_words(table: &Table, at: usize) -> bool {
     let mut rows = (at..table.len()).map(|i| table.row(i));
-    is_words(table.row(at)) && rows.all(|r| r.filled().all(|c| !is_number(&c)))
+    // A date beside a signature is no reading; without a year it may be a fraction that became one.
+    let dated = |c: &Cell<'_>| c.text.len() > 7 && date_text(c.text).is_some();
+    is_words(table.row(at)) && rows.all(|r| r.filled().all(|c| !is_number(&c) || dated(&c)))
 }
 
 /// A matrix ends at a blank row, at another header, or at a row that is a lone word.

@@ -5,7 +5,7 @@ use super::error::{Fault, Faults, quoted};
 use super::headers::is_no_reading;
 use super::options::Meaning;
 use super::table::{Cell, Kind};
-use super::workbook::NO_VALUE;
+use super::workbook::{NO_VALUE, SHOWN_OTHERWISE};
 use crate::survey::Place;
 use crate::units::{Comma, Length, LengthError, LengthUnit, WrittenLength, read_length};
 
@@ -430,9 +430,6 @@ fn blanks_group(text: &str) -> bool {
         && !rest.is_empty()
         && rest.iter().all(|g| g.len() == 3 && digits(g))
 }
-
-/// Stands behind a workbook's number that its format shows with other figures or another sign.
-pub(super) const SHOWN_OTHERWISE: &str = "(shown otherwise by its format)";
 
 /// The error words of spreadsheets, as exported to text.
 pub(super) fn is_error_text(text: &str) -> bool {

@@ -311,6 +311,8 @@ pub(super) fn setting(text: &str) -> Option<(Setting, Option<&str>)> {
 pub(super) fn is_other_word(text: &str, value: &str) -> bool {
     let key = text.split([':', '=']).next().unwrap_or_default();
     let foreign = FOREIGN.contains(&value.trim().to_lowercase().as_str());
+    // `Readings | heights` says something, though not in the words of a setting.
+    let foreign = foreign || meaning(value).is_some_and(|m| m != Meaning::Down);
     match tidy(&key.to_lowercase()).as_str() {
         "plan" | "readings" | "readings in" | "unit" => {
             LengthUnit::from_word(value).is_none() && plan_and_reading(value).is_none() && !foreign

@@ -823,7 +823,7 @@ impl ListSheet<'_> {
         let alike = |i: &usize| is_named_after(header.cell(*i).text, by_name);
         let (true, true, Some(first)) = (
             known > 0,
-            free.len() >= needed && free.iter().any(|i| alike(i)),
+            free.len() >= needed && free.iter().any(alike),
             free.first(),
         ) else {
             return false;

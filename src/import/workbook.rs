@@ -1,6 +1,5 @@
 //! XLSX, XLS and ODS to cells.
 
-use super::cells::SHOWN_OTHERWISE;
 use super::dates::date_of_serial;
 use super::error::{Fault, whole};
 use super::signs::{self, Signs};
@@ -274,6 +273,9 @@ fn choose(
 
 /// What stands for a formula that was never worked out.
 pub(super) const NO_VALUE: &str = "a formula without a value";
+
+/// Stands behind a workbook's number that its format shows with other figures or another sign.
+pub(super) const SHOWN_OTHERWISE: &str = "(shown otherwise by its format)";
 
 /// The sheets that are not shown.
 fn hidden_sheets<'a, R: Reader<Cursor<&'a [u8]>>>(book: &R) -> Vec<String> {

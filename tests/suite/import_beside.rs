@@ -271,6 +271,7 @@ fn a_signature_below_a_table_is_passed_over() {
             "\nSigned,JR\n",
             "Signed,JR\n",
             "\nChecked by:,TM\nSigned,JR\n",
+            "Remarks,Column boxed\nSigned,JR,,Date,5/12/2026\n",
         ] {
             assert!(outside(&format!("{table}{foot}")).contains(&"Signed".to_owned()));
         }
@@ -546,6 +547,10 @@ fn a_plan_number_is_no_unit() {
         Fault::Setting
     );
     assert_eq!(refused(&format!("unit,yd\n{FLOOR}")).1, Fault::Setting);
+    assert_eq!(
+        refused(&format!("Readings,heights\n{FLOOR}")).1,
+        Fault::Setting
+    );
 }
 
 // ORACLE: hand.

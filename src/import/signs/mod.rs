@@ -278,7 +278,7 @@ fn alters_numbers_format(code: &str) -> bool {
                 let words: String = chars.by_ref().take_while(|&c| c != '"').collect();
                 // A dash or a bracket may as well stand about a unit: `0.0" (mm)"`.
                 let sign = words.trim();
-                let alone = matches!(sign, "-" | "+" | "\u{2212}" | "(");
+                let alone = matches!(sign, "-" | "\u{2212}" | "(");
                 literal.push_str(if alone { sign } else { "" });
                 literal.extend(words.chars().filter(char::is_ascii_digit));
             }
@@ -296,7 +296,7 @@ fn alters_numbers_format(code: &str) -> bool {
             'E' | 'e' if matches!(chars.peek(), Some('+' | '-')) => {
                 chars.next();
             }
-            '-' | '+' | '(' => literal.push(c),
+            '-' | '(' => literal.push(c),
             '0' | '#' | '?' | '.' | ',' | '/' => places.push(c),
             // The bottom of a fraction is no figure beside it: `# ?/16`.
             '1'..='9' if !places.contains('/') => literal.push(c),
@@ -306,7 +306,7 @@ fn alters_numbers_format(code: &str) -> bool {
         }
     }
     let scaled = places.ends_with(',');
-    let other = |c: char| c.is_ascii_digit() || matches!(c, '-' | '+' | '\u{2212}' | '(');
+    let other = |c: char| c.is_ascii_digit() || matches!(c, '-' | '\u{2212}' | '(');
     places.contains(['0', '#', '?']) && (scaled || literal.contains(other))
 }
 
@@ -498,7 +498,8 @@ mod tests {
             ("\\10", true),
             ("10", true),
             ("0.0,", true),
-            ("+0.00", true),
+            // A plus says nothing of a height that it has not.
+            ("+0.00;-0.00;0.00", false),
             ("#,##0.00", false),
             ("0.00_);(0.00)", false),
             ("0.00;-0.00", false),
