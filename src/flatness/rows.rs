@@ -14,6 +14,9 @@ use std::f64::consts::PI;
 /// Readings this near to one line stand in it, metres: less than a chalk line is wide.
 const IN_LINE_M: f64 = 2e-4;
 
+/// An edge reaches this much farther than its span, metres: places such as 1.2 and 2.2 stand 1 apart but for rounding.
+const LENGTH_M: f64 = 1e-6;
+
 /// A way this near to a joint meets it, metres.
 const JOINT_M: f64 = 1e-6;
 
@@ -78,7 +81,7 @@ impl Rows {
     pub fn worst(&self, span_m: f64) -> Option<Placement> {
         let mut best: Option<Placement> = None;
         let mut looks = 0;
-        let reach = Point::new(span_m, span_m);
+        let reach = Point::new(span_m + LENGTH_M, span_m + LENGTH_M);
         for &r in &self.bare {
             let p = self.at(r);
             let mut near: Vec<(f64, f64, u32)> = self
@@ -86,7 +89,7 @@ impl Rows {
                 .in_box(p - reach, p + reach)
                 .filter(|&i| i != r)
                 .map(|i| (self.at(i) - p, i))
-                .filter(|(d, _)| d.norm() <= span_m + 1e-6)
+                .filter(|(d, _)| d.norm() <= span_m + LENGTH_M)
                 .map(|(d, i)| (d.y.atan2(d.x).rem_euclid(PI), d.norm(), i))
                 .collect();
             looks += near.len();
@@ -135,7 +138,7 @@ impl Rows {
             let length = run.norm();
             let share = (pm - pa).dot(run) / (length * length);
             let off = run.cross(pm - pa).abs() / length;
-            if !(share > 0.0 && share < 1.0 && off <= IN_LINE_M && length <= span_m + 1e-6) {
+            if !(share > 0.0 && share < 1.0 && off <= IN_LINE_M && length <= span_m + LENGTH_M) {
                 continue;
             }
             let z = |i: u32| self.heights[i as usize];
@@ -201,4 +204,33 @@ fn takes_part(floor: &Floor, net: &Net) -> Vec<bool> {
         }
     }
     kept
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::geometry::Ring;
+
+    // ORACLE: hand. Readings at 1.2, 1.7 and 2.2 m, -3.5, -11.5 and -6.8 mm: 11.5 - (3.5 + 6.8) / 2 = 6.35 mm under an edge
+    // of one metre, wherever the row stands: 2.2 - 1.2 is a hair more than 1 by rounding.
+    #[test]
+    fn an_edge_reaches_from_reading_to_reading_for_all_rounding() {
+        for shift in [0.0, 0.05, 0.1, 0.3, 10.7] {
+            let at = |x: f64| Point::new(x + shift, 1.6);
+            let corners = [(0.0, 0.0), (40.0, 0.0), (40.0, 4.0), (0.0, 4.0)];
+            let outline = Ring::new(corners.map(|(x, y)| Point::new(x, y)).to_vec());
+            let rows = Rows {
+                heights: vec![-0.003_5, -0.011_5, -0.006_8],
+                grid: PointGrid::new(vec![at(1.2), at(1.7), at(2.2)]),
+                bare: vec![0],
+                region: Region {
+                    outline,
+                    voids: Vec::new(),
+                },
+                joints: Vec::new(),
+            };
+            let gap_m = rows.worst(1.0).map_or(0.0, |w| w.gap_m);
+            assert!((gap_m - 0.006_35).abs() < 1e-9, "{shift}: {gap_m}");
+        }
+    }
 }
