@@ -207,7 +207,7 @@ impl Floor {
     }
 
     /// Plan position of a vertex, or of a blank corner that is none.
-    fn place(&self, v: u32) -> Point {
+    pub(super) fn place(&self, v: u32) -> Point {
         let v = v as usize;
         self.vertices
             .get(v)

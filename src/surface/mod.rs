@@ -8,6 +8,7 @@ mod error;
 mod extension;
 mod extremes;
 mod fans;
+mod finer;
 mod floor;
 mod lay;
 mod lines;

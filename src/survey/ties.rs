@@ -127,6 +127,31 @@ impl Ties {
         &self.alone
     }
 
+    /// What the set-ups' shifts may be off by, drawn at random: the shared readings are off by `u` in the standard deviation and by
+    /// what nothing there would show. `normal` gives independent standard normal numbers.
+    pub(crate) fn shifts(&self, u: f64, normal: &mut impl FnMut() -> f64) -> Vec<f64> {
+        let mut off: BTreeMap<u32, f64> = BTreeMap::new();
+        for mark in &self.marks {
+            for &i in &mark.readings {
+                let deviation = (u * u + mark.unseen_m.powi(2) / 3.0).sqrt();
+                off.insert(i, deviation * normal());
+            }
+        }
+        let of = |shares: &Vec<(u32, f64)>| {
+            shares
+                .iter()
+                .map(|(i, share)| share * off.get(i).copied().unwrap_or(0.0))
+                .sum()
+        };
+        self.shares.iter().map(of).collect()
+    }
+
+    /// Of these shifts that of a reading's set-up.
+    pub(crate) fn shift_of(&self, shifts: &[f64], reading: u32) -> f64 {
+        let set_up = self.set_ups.get(reading as usize);
+        set_up.and_then(|&k| shifts.get(k)).copied().unwrap_or(0.0)
+    }
+
     /// Whether all was read from one set-up.
     pub(crate) fn is_empty(&self) -> bool {
         self.set_ups.is_empty()

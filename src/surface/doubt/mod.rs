@@ -1,5 +1,6 @@
-//! What the readings leave open between them: kriging with a plane as trend.
+//! What the readings leave open between them: kriging with a plane as trend, and floors that may be, drawn from a field on the mesh.
 
+pub mod field;
 mod fit;
 mod kriging;
 mod spots;

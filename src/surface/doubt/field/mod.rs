@@ -1,0 +1,383 @@
+//! The floor that may be: a Gaussian field on a mesh one level finer than the readings.
+
+mod elements;
+mod fit;
+mod model;
+mod sparse;
+
+use super::NoDoubt;
+use crate::geometry::{Point, bounds};
+use crate::surface::{Floor, Source};
+use crate::survey::setups::Ties;
+use elements::Elements;
+use model::{Given, Posterior, Seen, Sizes};
+use nalgebra::DMatrix;
+use rand_chacha::ChaCha8Rng;
+use rand_chacha::rand_core::SeedableRng;
+use rand_distr::{Distribution, StandardNormal};
+use std::sync::Arc;
+
+/// A field on a floor's mesh, its sizes fitted to the readings with their noise as known.
+pub struct Field {
+    given: Arc<Given>,
+    sizes: Sizes,
+    scale: Vec<f64>,
+    /// Height of the mean plane at each vertex.
+    plane: Vec<f64>,
+}
+
+impl Field {
+    /// The field of this floor's readings, each of which has this standard deviation, metres, on its mesh one level finer
+    /// ([`Floor::finer`]).
+    ///
+    /// # Errors
+    /// [`NoDoubt`]: too few readings, or heights that allow no fit.
+    pub fn new(floor: &Floor, finer: &Floor, noise_m: f64) -> Result<Self, NoDoubt> {
+        let (given, plane) = gather(finer)?;
+        let spacing_m = floor.spacing();
+        let sizes = if given.seen.len() <= MOST_FITTED {
+            fit::sizes(std::slice::from_ref(&given), noise_m, spacing_m)
+        } else {
+            let windows: Vec<Arc<Given>> = windows(finer)
+                .iter()
+                .filter_map(|w| Some(gather(w).ok()?.0))
+                .collect();
+            fit::sizes(&windows, noise_m, spacing_m)
+        };
+        let sizes = sizes.ok_or(NoDoubt::NoVariation)?;
+        let scale = fit::local(&given, finer, sizes, spacing_m).ok_or(NoDoubt::NoVariation)?;
+        Ok(Self {
+            given,
+            sizes,
+            scale,
+            plane,
+        })
+    }
+
+    /// Standard deviation about the trend, range and noise, metres.
+    pub fn sizes(&self) -> (f64, f64, f64) {
+        (self.sizes.sd_m, self.sizes.range_m, self.sizes.noise_m)
+    }
+
+    /// Floors that may be the true one, from a seed; how set-ups hang on their shared readings is part of what is drawn.
+    ///
+    /// `None` where the numbers allow none.
+    pub fn draws(self, seed: u64, ties: Ties) -> Option<Draws> {
+        let posterior = Posterior::new(&self.given, self.sizes, Some(&self.scale), &mut None)?;
+        Some(Draws {
+            posterior,
+            noise_m: self.sizes.noise_m,
+            plane: self.plane,
+            ties,
+            random: ChaCha8Rng::seed_from_u64(seed),
+        })
+    }
+}
+
+/// Floors that may be the true one, one after the other.
+pub struct Draws {
+    posterior: Posterior,
+    noise_m: f64,
+    plane: Vec<f64>,
+    ties: Ties,
+    random: ChaCha8Rng,
+}
+
+impl Draws {
+    /// The next floor: elevations at the vertices of the mesh one level finer, metres.
+    pub fn next_heights(&mut self) -> Vec<f64> {
+        let random = &mut self.random;
+        let mut normal = || StandardNormal.sample(random);
+        let shifts = self.ties.shifts(self.noise_m, &mut normal);
+        let own = self
+            .posterior
+            .draw(|reading| self.ties.shift_of(&shifts, reading), normal);
+        own.iter().zip(&self.plane).map(|(h, p)| h + p).collect()
+    }
+}
+
+/// Fewest readings that a field is worked out from.
+const FEWEST: usize = 20;
+/// Of more readings than this the sizes are fitted in windows.
+const MOST_FITTED: usize = 600;
+/// Readings to a window, at most, and windows. Two numbers need no more, and the time grows faster than the readings.
+const TO_A_WINDOW: usize = 300;
+const WINDOWS: usize = 4;
+
+/// The field's mesh with what was seen of it, and the height of the mean plane at each vertex.
+fn gather(finer: &Floor) -> Result<(Arc<Given>, Vec<f64>), NoDoubt> {
+    let read = read(finer);
+    if read.len() < FEWEST {
+        return Err(NoDoubt::FewReadings);
+    }
+    let at = |v: u32| finer.vertices()[v as usize].at;
+    let middle = read.iter().fold(Point::default(), |s, r| s + at(r.0)) * (1.0 / read.len() as f64);
+    let reach = read
+        .iter()
+        .map(|r| at(r.0).distance(middle))
+        .fold(f64::MIN_POSITIVE, f64::max);
+    let elements = Elements::new(finer);
+    let mut column = vec![None; elements.plates as usize];
+    let mut columns = 2;
+    for &(v, _) in &read {
+        let own = &mut column[elements.plate[v as usize] as usize];
+        if own.is_none() {
+            *own = Some(columns);
+            columns += 1;
+        }
+    }
+    let trend = DMatrix::from_fn(finer.vertices().len(), columns, |v, c| {
+        let d = (at(v as u32) - middle) * (1.0 / reach);
+        match c {
+            0 => d.x,
+            1 => d.y,
+            _ => f64::from(column[elements.plate[v] as usize] == Some(c)),
+        }
+    });
+    let [height, x, y] = mean_plane(finer, &read, middle);
+    let plane: Vec<f64> = finer
+        .vertices()
+        .iter()
+        .map(|v| {
+            let d = v.at - middle;
+            height + x * d.x + y * d.y
+        })
+        .collect();
+    let seen = read
+        .iter()
+        .map(|&(vertex, reading)| Seen {
+            vertex,
+            reading,
+            height_m: finer.vertices()[vertex as usize].z - plane[vertex as usize],
+        })
+        .collect();
+    let given = Given {
+        elements,
+        seen,
+        trend,
+    };
+    Ok((Arc::new(given), plane))
+}
+
+/// Vertices that readings stand on, with their readings.
+fn read(floor: &Floor) -> Vec<(u32, u32)> {
+    floor
+        .vertices()
+        .iter()
+        .enumerate()
+        .filter_map(|(v, vertex)| match vertex.source {
+            Source::Reading(r) => Some((v as u32, r)),
+            _ => None,
+        })
+        .collect()
+}
+
+/// Pieces of a floor that stand for all of it, spread over it.
+fn windows(finer: &Floor) -> Vec<Floor> {
+    let places = read(finer)
+        .into_iter()
+        .map(|(v, _)| finer.vertices()[v as usize].at)
+        .collect();
+    let boxes = halved(places);
+    let count = WINDOWS.min(boxes.len());
+    (0..count)
+        .filter_map(|k| {
+            let places = &boxes[k * (boxes.len() - 1) / (count - 1).max(1)];
+            let (lo, hi) = bounds(places.iter().copied())?;
+            let inside = |p: Point| p.x >= lo.x && p.y >= lo.y && p.x <= hi.x && p.y <= hi.y;
+            piece(finer, inside)
+        })
+        .collect()
+}
+
+/// Places halved across their longer side until they are few enough.
+fn halved(mut places: Vec<Point>) -> Vec<Vec<Point>> {
+    if places.len() <= TO_A_WINDOW {
+        return vec![places];
+    }
+    let Some((lo, hi)) = bounds(places.iter().copied()) else {
+        return vec![places];
+    };
+    if hi.x - lo.x >= hi.y - lo.y {
+        places.sort_by(|a, b| a.x.total_cmp(&b.x).then(a.y.total_cmp(&b.y)));
+    } else {
+        places.sort_by(|a, b| a.y.total_cmp(&b.y).then(a.x.total_cmp(&b.x)));
+    }
+    let rest = places.split_off(places.len() / 2);
+    let mut out = halved(places);
+    out.extend(halved(rest));
+    out
+}
+
+/// The triangles of a floor whose corners all lie inside.
+fn piece(floor: &Floor, inside: impl Fn(Point) -> bool) -> Option<Floor> {
+    let mut number = vec![None; floor.vertices().len()];
+    let (mut vertices, mut triangles) = (Vec::new(), Vec::new());
+    for corners in floor.triangles() {
+        if !corners
+            .iter()
+            .all(|&v| inside(floor.vertices()[v as usize].at))
+        {
+            continue;
+        }
+        triangles.push(corners.map(|v| {
+            *number[v as usize].get_or_insert_with(|| {
+                vertices.push(floor.vertices()[v as usize]);
+                vertices.len() as u32 - 1
+            })
+        }));
+    }
+    Floor::from_parts(vertices, triangles, floor.region().clone()).ok()
+}
+
+/// The plane of least squares through the readings: its height at `middle` and its slopes.
+fn mean_plane(floor: &Floor, read: &[(u32, u32)], middle: Point) -> [f64; 3] {
+    let rows = DMatrix::from_fn(read.len(), 3, |i, c| {
+        let d = floor.vertices()[read[i].0 as usize].at - middle;
+        [1.0, d.x, d.y][c]
+    });
+    let heights =
+        nalgebra::DVector::from_fn(read.len(), |i, _| floor.vertices()[read[i].0 as usize].z);
+    rows.svd(true, true)
+        .solve(&heights, 1e-9)
+        .map_or([0.0; 3], |x| [x[0], x[1], x[2]])
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::survey::{Elevation, Reading, Survey};
+
+    #[derive(serde::Deserialize)]
+    struct Recorded {
+        readings: Vec<[f64; 3]>,
+        places: Vec<[f64; 2]>,
+        cases: Vec<Case>,
+    }
+
+    #[derive(serde::Deserialize)]
+    struct Case {
+        sd_m: f64,
+        range_m: f64,
+        noise_m: f64,
+        log_likelihood: f64,
+        mean_m: Vec<f64>,
+        deviation_m: Vec<f64>,
+    }
+
+    fn floor(readings: &[[f64; 3]]) -> Floor {
+        let readings = readings
+            .iter()
+            .map(|&[x, y, z]| Reading::new("", Point::new(x, y), Elevation::from_m(z)))
+            .collect();
+        let survey = Survey::new("", readings).expect("finite");
+        Floor::build(&survey).expect("a floor").floor
+    }
+
+    // ORACLE: independent route: dense algebra by way of the covariance, on a mesh of scipy's.
+    // SOURCE: fixtures/outside/field.json, made by field.py there.
+    // TOLERANCE: rounding of a hundred-fold sum; heights are millimetres.
+    #[test]
+    fn agrees_with_dense_algebra() {
+        let recorded: Recorded =
+            serde_json::from_str(include_str!("../../../../fixtures/outside/field.json")).unwrap();
+        let floor = floor(&recorded.readings);
+        let finer = floor.finer();
+        let base = Field::new(&floor, &finer, 5e-4).unwrap();
+        assert_eq!(finer.vertices().len(), recorded.places.len());
+        let vertex = |p: &[f64; 2]| {
+            let at = Point::new(p[0], p[1]);
+            finer
+                .vertices()
+                .iter()
+                .position(|v| v.at.distance(at) < 1e-9)
+                .expect("the same mesh")
+        };
+        let mut likelihoods = Vec::new();
+        for case in &recorded.cases {
+            let sizes = Sizes {
+                sd_m: case.sd_m,
+                range_m: case.range_m,
+                noise_m: case.noise_m,
+            };
+            let mut posterior = Posterior::new(&base.given, sizes, None, &mut None).unwrap();
+            let (mean, variance) = (posterior.mean(), posterior.variance());
+            for (i, p) in recorded.places.iter().enumerate() {
+                let v = vertex(p);
+                let height = mean[v] + base.plane[v];
+                assert!(
+                    (height - case.mean_m[i]).abs() < 1e-8,
+                    "{height} {case_mean}",
+                    case_mean = case.mean_m[i]
+                );
+                let deviation = variance[v].sqrt();
+                assert!((deviation / case.deviation_m[i] - 1.0).abs() < 1e-6);
+            }
+            likelihoods.push(posterior.log_likelihood() - case.log_likelihood);
+        }
+        // Of the restricted likelihood a constant is left out.
+        assert!(
+            (likelihoods[0] - likelihoods[1]).abs() < 1e-6,
+            "{likelihoods:?}"
+        );
+    }
+
+    // ORACLE: property. Draws scatter about the mean as the variance says: of 400 the mean of each corner lies within five
+    // standard errors, and the variance within a third.
+    #[test]
+    fn draws_scatter_as_the_variance_says() {
+        let recorded: Recorded =
+            serde_json::from_str(include_str!("../../../../fixtures/outside/field.json")).unwrap();
+        let floor = floor(&recorded.readings);
+        let finer = floor.finer();
+        let field = Field::new(&floor, &finer, 5e-4).unwrap();
+        let plane = field.plane.clone();
+        let mut posterior =
+            Posterior::new(&field.given, field.sizes, Some(&field.scale), &mut None).unwrap();
+        let (mean, variance) = (posterior.mean(), posterior.variance());
+        let mut draws = field.draws(7, Ties::default()).unwrap();
+        let count = 400;
+        let (mut sum, mut squares) = (vec![0.0; mean.len()], vec![0.0; mean.len()]);
+        for _ in 0..count {
+            for (v, z) in draws.next_heights().into_iter().enumerate() {
+                let off = z - plane[v] - mean[v];
+                sum[v] += off;
+                squares[v] += off * off;
+            }
+        }
+        for v in 0..mean.len() {
+            let n = f64::from(count);
+            assert!((sum[v] / n).abs() < 5.0 * (variance[v] / n).sqrt());
+            assert!((squares[v] / n / variance[v] - 1.0).abs() < 0.34);
+        }
+    }
+
+    // ORACLE: closed form: the finer mesh is the same surface, its neighbours lie across the same sides.
+    #[test]
+    fn the_finer_mesh_is_the_same_surface() {
+        let recorded: Recorded =
+            serde_json::from_str(include_str!("../../../../fixtures/outside/field.json")).unwrap();
+        let floor = floor(&recorded.readings);
+        let finer = floor.finer();
+        assert!((finer.area() - floor.area()).abs() < 1e-12);
+        for t in 0..finer.triangles().len() as u32 {
+            for e in 0..3 {
+                let crate::surface::Across::Floor(other) = finer.across(t, e) else {
+                    continue;
+                };
+                let (own, beyond) = (
+                    finer.triangles()[t as usize],
+                    finer.triangles()[other as usize],
+                );
+                assert!(beyond.contains(&own[e]) && beyond.contains(&own[(e + 1) % 3]));
+            }
+            let middle = finer
+                .corners(t)
+                .iter()
+                .fold(Point::default(), |s, v| s + v.at * (1.0 / 3.0));
+            let off = finer.height_on(t, middle) - floor.height_at(middle).unwrap();
+            assert!(off.abs() < 1e-12);
+        }
+        assert_eq!(finer.border().count(), 2 * floor.border().count());
+    }
+}
