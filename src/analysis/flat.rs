@@ -46,6 +46,8 @@ impl Flatness {
 /// More readings than this are a scan: gaps are then found to [`SCAN_TOLERANCE_M`], and the curve leaves
 /// out the spans of a few readings, which cost most and tell least.
 const DENSE: usize = 50_000;
+/// With more readings than this no floors are drawn.
+const MOST_DRAWN: usize = 4_000;
 /// How closely gaps are found on a scan unless the job says, metres.
 const SCAN_TOLERANCE_M: f64 = 4e-4;
 /// On a scan the curve begins at this many readings to the span.
@@ -119,6 +121,11 @@ pub fn judge_options(survey: &Survey, settings: &Settings) -> JudgeOptions {
             .f_numbers
             .as_ref()
             .map_or_else(Vec::new, |f| f.lines.clone()),
+        draws: if survey.readings.len() > MOST_DRAWN {
+            0
+        } else {
+            settings.draws
+        },
         line_step_m: settings
             .f_numbers
             .as_ref()

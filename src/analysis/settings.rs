@@ -128,6 +128,8 @@ pub struct Settings {
     /// How closely the worst gap under an edge is to be known, metres; by the number of readings
     /// when `None`.
     pub tolerance_m: Option<f64>,
+    /// Floors drawn at most for the chance that the floor keeps an allowance; 0 for none.
+    pub draws: usize,
     /// Sample lines for F-numbers, where the job has them.
     pub f_numbers: Option<SampleLines>,
     /// Uncertainty of a reading.

@@ -31,6 +31,8 @@ pub(super) struct Work<'a> {
     pub done: u64,
     /// Largest bar that some sheaf was proven to stay under.
     pub proven: f64,
+    /// Where it is enough to know that a gap is over this: the search ends there.
+    pub ends_over: Option<f64>,
 }
 
 impl Work<'_> {
@@ -59,6 +61,10 @@ impl Work<'_> {
         while !level.is_empty() {
             let mut deeper = Vec::new();
             for chunk in level.chunks(BATCH) {
+                let gap = best.map_or(0.0, |b| b.chord.gap);
+                if self.ends_over.is_some_and(|figure| gap > figure) {
+                    return left;
+                }
                 if self.done + chunk.len() as u64 > self.limit {
                     left.extend_from_slice(chunk);
                     continue;

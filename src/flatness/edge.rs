@@ -161,6 +161,7 @@ impl Searcher {
             limit: options.work_limit,
             done: 0,
             proven: 0.0,
+            ends_over: None,
         };
         let left = if span > 0.0 {
             work.run(&mut best, progress)
@@ -188,6 +189,67 @@ impl Searcher {
             bound_m: bound,
             full_span_laid: self.full_span(span_m.max(0.0)),
             complete: bound - gap <= tolerance.max(work.ignore - gap) + 2.0 * ROUNDING,
+        }
+    }
+
+    /// Whether any placement shows more than a figure, metres; `None` where the work limit leaves it open.
+    ///
+    /// As [`Searcher::search`] with the figure as what need not be told apart, but it ends at the first gap over it.
+    pub fn exceeds(
+        &self,
+        span_m: f64,
+        figure_m: f64,
+        options: &SearchOptions,
+        progress: Progress<'_>,
+    ) -> Option<bool> {
+        let over = |gap: f64| gap > figure_m;
+        if self.spread <= figure_m {
+            return Some(false);
+        }
+        if self
+            .rows
+            .worst(span_m.max(0.0))
+            .is_some_and(|r| over(r.gap_m))
+        {
+            return Some(true);
+        }
+        let span = span_m.max(0.0).min(self.longest_m());
+        // Where one floor is over its figure, another like it mostly is at the same place.
+        let at_hint = self.with_line(|line| {
+            options
+                .hints
+                .iter()
+                .filter(|_| span > 0.0)
+                .filter_map(|hint| self.lay_hint(line, hint, span))
+                .any(|f| over(f.chord.gap))
+        });
+        if at_hint {
+            return Some(true);
+        }
+        let mut best = self.start(span, options);
+        let found =
+            |best: &Option<super::probe::Found>| best.as_ref().is_some_and(|b| over(b.chord.gap));
+        if span <= 0.0 || found(&best) {
+            return Some(found(&best));
+        }
+        let mut work = Work {
+            searcher: self,
+            span,
+            buckets: Buckets::new(&self.net, (span * 0.4).max(self.net.spacing)),
+            tolerance: options.tolerance_m,
+            ignore: figure_m.max(0.0),
+            even: options.even_m.max(0.0),
+            limit: options.work_limit,
+            done: 0,
+            proven: 0.0,
+            ends_over: Some(figure_m),
+        };
+        let left = work.run(&mut best, progress);
+        self.tested.fetch_add(work.done, Ordering::Relaxed);
+        if found(&best) {
+            Some(true)
+        } else {
+            left.is_empty().then_some(false)
         }
     }
 

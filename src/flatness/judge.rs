@@ -1,5 +1,6 @@
 //! Verdicts: a floor against its checks, with what decided each in a sentence.
 
+use super::chance::Chances;
 use super::check::{Check, Limit, Part};
 use super::coverage::Reads;
 use super::crossed::crossed;
@@ -54,6 +55,10 @@ pub struct JudgeOptions {
     pub suspects: Vec<Suspect>,
     /// Joints by name, to tell which of them a worst place lies across.
     pub joints: Vec<Joint>,
+    /// Floors drawn at most for the chance that the floor keeps an allowance; 0 for none.
+    pub draws: usize,
+    /// What the draws start from: the same seed, the same draws.
+    pub seed: u64,
     /// Units of the sentences.
     pub habit: Habit,
 }
@@ -72,6 +77,8 @@ impl Default for JudgeOptions {
             lines: Vec::new(),
             suspects: Vec::new(),
             joints: Vec::new(),
+            draws: 0,
+            seed: 0,
             habit: Habit::Metric,
         }
     }
@@ -174,6 +181,8 @@ pub(super) struct Bench<'a> {
     /// Floor that is known less well than the rest, if there is any.
     pub shaky: Option<Shaky>,
     searchers: BTreeMap<(bool, bool), Arc<Searcher>>,
+    /// Floors that may be the true one, once asked for; `None` within where there are none.
+    chances: Option<Option<Chances>>,
     found: BTreeMap<(bool, bool, u64), EdgeResult>,
     progress: Progress<'a>,
     /// Share of the whole work that is done, and that one step takes.
@@ -198,6 +207,7 @@ impl<'a> Bench<'a> {
             words: Words::new(options.habit),
             reads,
             searchers: BTreeMap::new(),
+            chances: None,
             found: BTreeMap::new(),
         }
     }
@@ -312,6 +322,27 @@ impl<'a> Bench<'a> {
             ground: self.options.ground,
             ..SearchOptions::default()
         }
+    }
+
+    /// Who is told how far along the work is.
+    pub fn progress(&self) -> Progress<'a> {
+        self.progress
+    }
+
+    /// How far it is.
+    pub fn share_done(&self) -> f64 {
+        self.done.min(1.0)
+    }
+
+    /// Floors that may be the true one.
+    pub fn chances(&mut self) -> Option<&mut Chances> {
+        let (floor, options) = (self.floor, self.options);
+        self.chances
+            .get_or_insert_with(|| {
+                let how_many = (options.draws, options.seed);
+                Chances::new(floor, &options.doubt, &options.ties, how_many)
+            })
+            .as_mut()
     }
 
     /// Readings suspected of a slip, by index.

@@ -9,8 +9,10 @@ use super::net::Joints;
 use super::verdict::{EQUAL_M, Evidence, Proof, decide, proven_over};
 use super::words::Beside;
 use super::{
-    Departure, EdgeResult, Measured, OtherWay, Outcome, PartResult, Placement, Procedure, Verdict,
+    Chance, Departure, EdgeResult, Measured, OtherWay, Outcome, PartResult, Placement, Procedure,
+    Verdict,
 };
+use crate::surface::Floor;
 use std::sync::Arc;
 
 /// A limit between a gap and its bound is decided to this, metres: half of what counts as equal, and
@@ -18,6 +20,8 @@ use std::sync::Arc;
 const DECIDED_M: f64 = 0.9e-6;
 /// Sheaves tested to decide it; a second of work on a small floor.
 const DECIDING_WORK: u64 = 200_000;
+/// On a drawn floor gaps this near to the limit are on it, metres: it is one of many that may be.
+const DRAWN_EVEN_M: f64 = 2e-5;
 /// Gaps nearer to one another than this are told as one, metres.
 const TOLD_M: f64 = 1e-4;
 
@@ -261,6 +265,56 @@ impl Bench<'_> {
         over(&self.over_on(laying, &near, most).1)
     }
 
+    /// The chance that the floor keeps the allowance on what an edge may lie on, or, where too little of it is read closely
+    /// enough for more than to prove it out, on what may do so; `None` where no floors can be drawn.
+    fn chance(&mut self, laying: &Laying, whole: &EdgeResult, mask: &[bool]) -> Option<Chance> {
+        let options = SearchOptions {
+            work_limit: self.options.work_limit.min(DECIDING_WORK),
+            hints: whole.worst.into_iter().collect(),
+            even_m: DRAWN_EVEN_M,
+            ..self.search_options(laying.joints)
+        };
+        let figure_m = (laying.allow_m + EQUAL_M) / laying.factor();
+        let laying = *laying;
+        // A triangle of the floor is four of the finer one.
+        let finer: Vec<bool> = mask.iter().flat_map(|&m| [m; 4]).collect();
+        let (progress, done) = (self.progress(), self.share_done());
+        let over = |drawn: &Floor| {
+            Searcher::on_part(drawn, laying.departure(), &finer, laying.joints).exceeds(
+                laying.span_m,
+                figure_m,
+                &options,
+                &|_| (),
+            )
+        };
+        // Who waits may have left meanwhile.
+        Some(self.chances()?.of(over, &|| progress(done)))
+    }
+
+    /// The chance of a laying, and whether *out* by it would hang on suspected readings.
+    fn chance_of(
+        &mut self,
+        laying: &Laying,
+        whole: &EdgeResult,
+        cover: &Coverage,
+    ) -> Option<(Chance, bool)> {
+        if cover.coarse_m2 <= 0.0 {
+            return None;
+        }
+        let mask = if cover.enough() {
+            self.reads.usable.clone()
+        } else {
+            cover.coarse_mask()
+        };
+        let chance = self.chance(laying, whole, &mask)?;
+        let suspected = chance.is_out() && !self.options.suspects.is_empty() && {
+            let without = self.without_suspects(mask);
+            let rest = self.chance(laying, whole, &without)?;
+            !rest.is_out()
+        };
+        Some((chance, suspected))
+    }
+
     /// The outcome of a laying whose worst on the whole floor is known.
     pub(super) fn lay(&mut self, laying: &Laying, whole: EdgeResult, cover: &Coverage) -> Laid {
         let mut telling = self.telling(laying, &whole, cover);
@@ -285,13 +339,27 @@ impl Bench<'_> {
                 None => sound = false,
             }
         }
+        let chance = self.chance_of(laying, &whole, cover);
+        if chance.is_some_and(|c| c.1) && sound {
+            sound = false;
+            let leans = whole
+                .worst
+                .map_or_else(Vec::new, |w| leans_on(self.floor, &w));
+            hangs = self.suspects_among(&leans);
+        }
+        let chance = chance.map(|c| c.0);
+        let told = |r: &EdgeResult| Measured {
+            chance,
+            ..self.measured(laying, r)
+        };
         let proof = telling.as_ref().map(|(_, r)| Proof {
-            found: self.measured(laying, r),
+            found: told(r),
             sound,
         });
-        let found = self.measured(laying, &whole);
+        let found = told(&whole);
         // Of a floor that is out or not tested nothing more needs to be known.
-        let hidden = cover.enough()
+        let hidden = chance.is_none()
+            && cover.enough()
             && !proof
                 .as_ref()
                 .is_some_and(|p| p.sound && proven_over(&p.found, laying.allow_m))
@@ -300,6 +368,7 @@ impl Bench<'_> {
             Evidence {
                 most_m: found.bound_m,
                 found,
+                chance,
                 hidden,
                 proof: proof.clone(),
                 enough: cover.enough(),

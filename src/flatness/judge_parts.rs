@@ -53,6 +53,7 @@ impl Plain {
             Evidence {
                 most_m: self.found.gap_m,
                 found: self.found,
+                chance: None,
                 hidden: false,
                 proof,
                 enough: self.judged.enough(),

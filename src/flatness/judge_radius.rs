@@ -55,6 +55,7 @@ impl Bench<'_> {
         }
         let mut outcome = decide(
             Evidence {
+                chance: None,
                 most_m: found.bound_m,
                 proof: telling.map(|found| Proof { found, sound }),
                 hidden: self

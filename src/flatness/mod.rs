@@ -5,6 +5,7 @@
 
 mod aside;
 mod branch;
+mod chance;
 pub mod check;
 pub mod coverage;
 mod crossed;
@@ -47,6 +48,7 @@ mod without;
 mod words;
 
 pub use aside::STRIP_M;
+pub use chance::Chance;
 pub use check::{Check, CheckError, Limit, Part};
 pub use coverage::{Coverage, Reach};
 pub use crossed::{Meeting, crossed};
@@ -66,4 +68,4 @@ pub use section::{SectionPoint, section};
 pub use span_curve::{curve_spans, span_curve};
 pub use stands::{Standing, standing};
 pub use test_section::SectionF;
-pub use words::joints_met;
+pub use words::{chance_words, joints_met};

@@ -286,7 +286,7 @@ impl Searcher {
     }
 
     /// Measure again near a placement given from outside.
-    fn lay_hint(&self, line: &mut Line, hint: &Placement, span: f64) -> Option<Found> {
+    pub(super) fn lay_hint(&self, line: &mut Line, hint: &Placement, span: f64) -> Option<Found> {
         let d = hint.to - hint.from;
         if d.norm() <= 0.0 {
             return None;

@@ -1,5 +1,6 @@
 //! What a flatness search answers: plain data, metres throughout.
 
+use super::Chance;
 use crate::geometry::Point;
 
 /// Which way the floor departs from a chord between two of its own points.
@@ -105,11 +106,12 @@ impl Procedure {
 /// Four words that can be signed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Verdict {
-    /// The worst gap, its doubt included, is inside the allowance, and the room was read closely enough.
+    /// The floor keeps the allowance with a chance of 95 % or more, or, where none was worked out, the worst gap does with its
+    /// doubt; and the room was read closely enough.
     Within,
-    /// A gap over the allowance, by more than its doubt.
+    /// It does not, with as much of a chance, or by more than the doubt of a gap over it.
     Out,
-    /// The worst gap is nearer to the allowance than its doubt, or hangs on readings that are suspected.
+    /// Neither, or it hangs on readings that are suspected.
     InDoubt,
     /// The readings cannot tell at this span, or too little of the room is read.
     NotTested,
@@ -209,6 +211,8 @@ pub struct Measured {
     pub allowed_share: Option<f64>,
     /// Share of regularly sampled placements over the allowance, where sampled.
     pub share_over: Option<f64>,
+    /// The chance that the floor keeps the allowance; `None` where none was worked out.
+    pub chance: Option<Chance>,
     /// The same span and allowance with the edge used the other way (resting against balanced),
     /// told only where the two disagree on the word.
     pub other: Option<OtherWay>,

@@ -1,6 +1,6 @@
 //! From evidence to one of four words: the only place where a part's word is decided.
 
-use super::{Measured, Outcome, ToRead, Verdict};
+use super::{Chance, Measured, Outcome, ToRead, Verdict};
 
 /// A value that can prove a floor out.
 #[derive(Debug, Clone, PartialEq)]
@@ -20,6 +20,8 @@ pub(super) struct Evidence {
     pub most_m: f64,
     /// What can prove the floor out; `None` where it is read closely enough nowhere.
     pub proof: Option<Proof>,
+    /// The chance that the floor keeps the allowance, where it was worked out.
+    pub chance: Option<Chance>,
     /// Whether a gap on floor that is known less well may be over the allowance with its own doubt.
     pub hidden: bool,
     /// Whether enough of the room can be judged.
@@ -63,6 +65,9 @@ pub(super) fn decide(e: Evidence, allow_m: f64) -> Outcome {
 }
 
 fn word(e: &Evidence, allow_m: f64) -> Verdict {
+    if let Some(chance) = e.chance {
+        return word_by_chance(e, chance, allow_m);
+    }
     let out = |p: &Proof| p.sound && proven_over(&p.found, allow_m);
     let doubtful = |p: &Proof| over(p.found.gap_m, p.found.doubt_m, allow_m);
     if e.proof.as_ref().is_some_and(out) {
@@ -76,6 +81,22 @@ fn word(e: &Evidence, allow_m: f64) -> Verdict {
         Verdict::InDoubt
     } else {
         Verdict::Within
+    }
+}
+
+/// The word where the chance is known that the floor keeps the allowance: *within* and *out* need nearly all of that chance, and
+/// that the readings themselves show as much. Nobody signs *within* for a floor whose own readings show a gap over the limit, nor
+/// *out* for one whose readings show none.
+fn word_by_chance(e: &Evidence, chance: Chance, allow_m: f64) -> Verdict {
+    let shown = |p: &Proof| p.sound && over(p.found.gap_m, 0.0, allow_m);
+    if chance.is_out() && e.proof.as_ref().is_some_and(shown) {
+        Verdict::Out
+    } else if e.proof.is_none() || !e.enough {
+        Verdict::NotTested
+    } else if chance.is_within() && !over(e.found.gap_m, 0.0, allow_m) {
+        Verdict::Within
+    } else {
+        Verdict::InDoubt
     }
 }
 
@@ -98,6 +119,7 @@ mod tests {
                 sound,
             }),
             found,
+            chance: None,
             hidden: false,
             enough,
             to_read: Some(ToRead {
@@ -131,6 +153,27 @@ mod tests {
             prop_assert_eq!(tested, less.verdict() != Verdict::NotTested);
             prop_assert_eq!(tested, enough || less.verdict() == Verdict::Out);
             prop_assert_eq!(decide(evidence(allow, 0.0, 0.0, true, true), allow).verdict(), Verdict::Within);
+        }
+
+        // ORACLE: property. Where a chance is known, a word says at least as much: nearly all of it at both ends, and a gap on the
+        //         readings' own surface that agrees; too little read is never within; without a chance the doubt decides.
+        #[test]
+        fn a_clear_word_needs_the_chance_and_the_readings(
+            gap in 0.0..0.01, low in 0.0..1.0, more in 0.0..1.0, enough: bool, sound: bool, allow in 0.0005..0.01,
+        ) {
+            let chance = Chance { low, high: low + (1.0 - low) * more, draws: 60 };
+            let with = Evidence { chance: Some(chance), ..evidence(gap, 0.0, 1.0, enough, sound) };
+            let word = decide(with, allow).verdict();
+            let over = gap > allow + EQUAL_M;
+            let expected = match (chance.is_out() && over && sound, enough, chance.is_within() && !over) {
+                (true, _, _) => Verdict::Out,
+                (_, false, _) => Verdict::NotTested,
+                (_, _, true) => Verdict::Within,
+                _ => Verdict::InDoubt,
+            };
+            prop_assert_eq!(word, expected);
+            prop_assert_eq!(chance.is_within(), chance.low >= 0.95);
+            prop_assert_eq!(chance.is_out(), chance.high <= 0.05 + 1e-12);
         }
 
         // ORACLE: property. The word over several is one of them, and none of them is graver; more words never

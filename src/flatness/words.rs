@@ -3,7 +3,7 @@
 use super::aside::STRIP_M;
 use super::coverage::{Coverage, Unread};
 use super::crossed::Meeting;
-use super::{Judged, Measured, Outcome};
+use super::{Chance, Judged, Measured, Outcome};
 use crate::survey::setups::{TiedByOne, UNCHECKED_SLIP_M};
 use crate::units::{Area, Habit, Length, Pen, area_text, part_of_area_text};
 
@@ -118,24 +118,46 @@ impl Words {
         let told = beside.proof.map_or(found.gap_m, |p| p.gap_m);
         let mut out = match outcome {
             Outcome::Out(_) => {
-                let mut out = format!(
-                    "{gap} found where {allow_words} is allowed, over by more than the doubt of {doubt}."
-                );
+                let mut out = match found.chance {
+                    Some(chance) => format!(
+                        "{gap} found where {allow_words} is allowed; the chance that the floor keeps it is {}.",
+                        chance_words(chance)
+                    ),
+                    None => format!(
+                        "{gap} found where {allow_words} is allowed, over by more than the doubt of {doubt}."
+                    ),
+                };
                 if let Some(larger) = found.doubtful_m.filter(|m| self.gap(*m) != gap) {
                     out.push_str(&self.doubtful(larger, beside.hangs));
                 }
                 out
             }
             Outcome::Within(_) => format!(
-                "Nothing over {} at any place in any direction on the surface through the readings{} where {allow_words} is allowed, doubt {doubt}.",
+                "Nothing over {} at any place in any direction on the surface through the readings{} where {allow_words} is allowed{}.",
                 self.bound(found.bound_m),
                 if beside.stops.is_some() {
                     ", between joints,"
                 } else {
                     ""
+                },
+                match found.chance {
+                    Some(chance) => format!(
+                        "; the chance that the floor keeps it is {}",
+                        chance_words(chance)
+                    ),
+                    None => format!(", doubt {doubt}"),
                 }
             ),
             _ if !beside.hangs.is_empty() => self.hanging(&gap, &allow_words, beside.hangs),
+            _ if let Some(chance) = found.chance => format!(
+                "{gap} found where {allow_words} is allowed; the chance that the floor keeps it is {}.{}",
+                chance_words(chance),
+                if chance.hangs_on_noise() {
+                    " How well a reading repeats decides it: read ten marks twice, and state it."
+                } else {
+                    ""
+                }
+            ),
             _ if let Some(hidden) = beside.hidden_m
                 && found.bound_m.max(told) + found.doubt_m <= allow =>
             {
@@ -370,6 +392,21 @@ fn joint_name(name: &str) -> String {
         name.to_owned()
     } else {
         format!("joint {name}")
+    }
+}
+
+/// A chance in words: over 95 %, under 5 %, about 60 %, between 40 and 80 %.
+pub fn chance_words(chance: Chance) -> String {
+    let whole = |share: f64| (share * 100.0).round();
+    let (low, high) = (whole(chance.low), whole(chance.high));
+    if chance.is_within() {
+        "over 95 %".to_owned()
+    } else if chance.is_out() {
+        "under 5 %".to_owned()
+    } else if high - low <= 5.0 {
+        format!("about {:.0} %", (low + high) / 2.0)
+    } else {
+        format!("between {low:.0} and {high:.0} %")
     }
 }
 

@@ -108,6 +108,9 @@ pub struct EdgeWords {
     /// How closely the worst gap is to be known: 0.1 mm unless told, 0.4 mm on scans.
     #[arg(long, value_name = "LENGTH")]
     pub tolerance: Option<String>,
+    /// Floors drawn at most for the chance that the floor keeps an allowance: 200 unless told, 0 for none.
+    #[arg(long, value_name = "COUNT")]
+    pub draws: Option<u32>,
 }
 
 /// Which plane the floor is filled to, and with what.
@@ -200,6 +203,7 @@ impl Overrides {
             job.checks.clone_from(&self.edge.checks);
         }
         over(&mut job.tolerance, &self.edge.tolerance);
+        over(&mut job.draws, &self.edge.draws);
         over(&mut job.outline, &self.files.outline);
         over(&mut job.f_numbers.lines, &self.files.lines);
         over(&mut job.fill.material, &self.files.material);

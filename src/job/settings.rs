@@ -14,9 +14,23 @@ use crate::units::Habit;
 
 /// Checks, spans or gauge depths that one job may ask for.
 const MOST_ASKED: usize = 50;
+/// Floors drawn for the chance of a word unless told, and at most.
+const USUAL_DRAWS: f64 = 200.0;
+const MOST_DRAWS: f64 = 2_000.0;
 
 /// The most that one reading is believed to be off, or a rule to be stepped by, metres: 1 in.
 const MOST_DOUBT_M: f64 = 0.0254;
+
+/// Floors to draw at most.
+fn draws(job: &JobFile) -> Result<usize, JobError> {
+    let draws = number(
+        "draws",
+        job.draws.map(f64::from),
+        |v| (0.0..=MOST_DRAWS).contains(&v),
+        "a number of floors to draw, at most 2,000; 0 for none",
+    )?;
+    Ok(draws.unwrap_or(USUAL_DRAWS) as usize)
+}
 
 /// Everything that does not hang on the readings, so that a value that cannot be is told before they are looked at.
 pub(super) fn settings(job: &JobFile, inputs: &Inputs) -> Result<Settings, JobError> {
@@ -87,6 +101,7 @@ pub(super) fn settings(job: &JobFile, inputs: &Inputs) -> Result<Settings, JobEr
                 )
             })
             .transpose()?,
+        draws: draws(job)?,
         f_numbers: None,
         doubt: doubt(&job.instrument)?,
         aim: job.aim.map_or(Aim::NotSaid, Aim::from),

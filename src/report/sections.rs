@@ -7,7 +7,7 @@ pub use super::fill_sections::{
 use super::orientation::Orientation;
 use super::words::submittal as w;
 use super::{Answer, Block, Column, Document, Fact, Pen, Table, Tone, words};
-use crate::flatness::{CheckResult, Measured, PartResult, Verdict};
+use crate::flatness::{CheckResult, Measured, PartResult, Verdict, chance_words};
 use crate::geometry::Point;
 use crate::survey::{Notice, Severity};
 
@@ -203,13 +203,17 @@ fn part_line(pen: Pen, orientation: &Orientation, part: &PartResult, every: bool
     };
     let doubt = pen.doubt(found.doubt_m);
     let largest = pen.gap_against(found.largest_m(), part.allowance_m);
+    let with_chance = |line: String| match found.chance {
+        Some(chance) => w::with_chance(&line, &chance_words(chance)),
+        None => line,
+    };
     if let Some(larger) = found.doubtful_m {
-        return w::proven_line(
+        return with_chance(w::proven_line(
             (procedure, &span),
             &largest,
             (&limit, &doubt),
             &pen.gap(larger),
-        );
+        ));
     }
     match found.allowed_share {
         Some(share) => w::share_line(
@@ -220,7 +224,7 @@ fn part_line(pen: Pen, orientation: &Orientation, part: &PartResult, every: bool
             &largest,
             &pen.share_against(found.share_over.unwrap_or(0.0), share),
         ),
-        None => w::part_line(procedure, &span, &largest, &limit, &doubt),
+        None => with_chance(w::part_line(procedure, &span, &largest, &limit, &doubt)),
     }
 }
 
@@ -236,6 +240,7 @@ pub fn checks_table(pen: Pen, checks: &[CheckResult]) -> Table {
             Column::figures(gap(w::BOUND)),
             Column::figures(gap(w::DOUBT)),
             Column::figures(w::LIMIT),
+            Column::figures(w::CHANCE),
             Column::figures(w::COVERED),
             Column::words(w::VERDICT, 0.0),
         ],
@@ -253,6 +258,7 @@ pub fn checks_table(pen: Pen, checks: &[CheckResult]) -> Table {
                         figure(&|m| pen.bound_number(m.bound_m)),
                         figure(&|m| format!("±{}", pen.gap_number(m.doubt_m))),
                         pen.limit(part.allowance_m),
+                        words::or_none(part.measured().and_then(|m| m.chance).map(chance_words)),
                         judged_area(pen, part),
                         words::verdict(part.verdict()).to_owned(),
                     ]

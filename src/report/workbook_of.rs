@@ -7,7 +7,7 @@ use super::sections::judged_area;
 use super::words::{crew as c, submittal as s, tabs as w};
 use super::{Cell, Pen, Sheet, Workbook, words};
 use crate::analysis::{Analysis, Mark, marks, numbered};
-use crate::flatness::Measured;
+use crate::flatness::{Measured, chance_words};
 use crate::units::{FOOT_M, Habit, INCH_M};
 
 /// Readings, depths, placements, quantities, checks and notices as sheets of one workbook.
@@ -285,6 +285,7 @@ fn checks(a: &Analysis, u: Units) -> Sheet {
             u.with_gap(s::BOUND),
             u.with_gap(s::DOUBT),
             u.with_gap(s::LIMIT),
+            words_column(s::CHANCE, 18.0),
             (words::with_unit(s::READ_CLOSELY, "%"), 12.0),
             words_column(s::VERDICT, 12.0),
             words_column(w::WHY, 60.0),
@@ -306,6 +307,9 @@ fn checks(a: &Analysis, u: Units) -> Sheet {
                         gap(|m| m.bound_m),
                         gap(|m| m.doubt_m),
                         u.gap(p.allowance_m),
+                        p.measured()
+                            .and_then(|m| m.chance)
+                            .map_or(Cell::Blank, |c| Cell::text(chance_words(c))),
                         if p.judged.lines > 0 {
                             Cell::Blank
                         } else {

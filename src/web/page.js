@@ -96,7 +96,7 @@
       edge: {
         spans: byId("spans").value.split(/[,;\n]/).map((s) => s.trim()).filter(Boolean),
         checks: [...document.querySelectorAll("#checks input:checked")].map((b) => b.value).concat(own ? [own] : []),
-        tolerance: text("tolerance"),
+        tolerance: text("tolerance"), draws: number("draws"),
       },
       fill: {
         gauge: text("gauge"), level_at: text("level-at"), fall: text("fall"), fall_from: text("fall-from"), fall_to: text("fall-to"),

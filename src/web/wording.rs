@@ -37,6 +37,10 @@ const CONTROLS: &[(&str, &str)] = &[
     ("--sheet", "Sheet of a workbook"),
     ("--spacing", "Spacing of a table headed by letters"),
     ("--span", "Lengths, with their unit, a comma between"),
+    (
+        "--draws",
+        "Floors drawn for the chance that a limit is kept",
+    ),
     ("--tolerance", "How closely the worst gap is to be known"),
     ("--units", "Print in"),
     ("--waste", "Waste, percent"),

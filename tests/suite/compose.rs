@@ -346,7 +346,7 @@ fn the_workbook_holds_the_unrounded_numbers_under_units() {
         .collect();
     assert_eq!(checks.height(), head as usize + 1 + parts.len());
     for (row, part) in checks.rows().skip(head as usize + 1).zip(parts) {
-        assert_eq!(row[8], Data::String(words::verdict(part.verdict()).into()));
+        assert_eq!(row[9], Data::String(words::verdict(part.verdict()).into()));
         match part.measured() {
             Some(found) => {
                 let Data::Float(gap) = row[3] else {

@@ -1,5 +1,6 @@
 //! One test binary: linking the crate once is what keeps the suite quick.
 
+mod chance;
 mod check_sources;
 mod cli;
 mod cli_inputs;

@@ -298,6 +298,7 @@ pub fn demo() -> Analysis {
         spans_m: vec![],
         checks: vec![check.clone()],
         tolerance_m: None,
+        draws: 0,
         f_numbers: None,
         doubt: ReadingDoubt::default(),
         aim: Aim::default(),

@@ -5,7 +5,7 @@ use super::escape::{base64, escaped, json_in_script};
 use super::input::{Fact, PageInput};
 use super::map::map;
 use crate::analysis::{Numbered, numbered};
-use crate::flatness::{CheckResult, PartResult, Placement};
+use crate::flatness::{CheckResult, PartResult, Placement, chance_words};
 use crate::geometry::Point;
 use crate::report::sections::judged_on;
 use crate::report::words::page as words;
@@ -216,7 +216,11 @@ fn part_words(input: &PageInput, part: &PartResult) -> String {
             &span,
             &limit
         ),
-        words::sure_to(&pen.bound(found.bound_m), &pen.doubt(found.doubt_m))
+        words::sure_to(
+            &pen.bound(found.bound_m),
+            &pen.doubt(found.doubt_m),
+            found.chance.map(chance_words).as_deref()
+        )
     )
 }
 

@@ -215,6 +215,8 @@ pub struct CheckPart {
     places: Vec<Placement>,
     /// Expanded uncertainty of the gap, k = 2.
     doubt_mm: Option<Mm>,
+    /// The chance that the floor keeps the allowance; null where none was worked out.
+    chance: Option<Chance>,
     /// Share of the room, less the strip left aside, that is read closely enough; null where sample lines are judged.
     coverage: Option<Share>,
     /// How much of the room the word speaks for; null where sample lines are judged.
@@ -239,6 +241,18 @@ pub struct CheckPart {
     note: String,
     /// What the edge used the other way shows, where the words disagree.
     other_way: Option<OtherWay>,
+}
+
+/// Share of floors that may be the true one which keep an allowance, at the two ends of what the readings' noise may be.
+#[derive(Debug, Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema), schemars(deny_unknown_fields))]
+pub struct Chance {
+    /// The smaller share.
+    low: Share,
+    /// The larger share.
+    high: Share,
+    /// Floors drawn at each end, at most.
+    draws: usize,
 }
 
 /// What to read.
@@ -295,6 +309,11 @@ pub(super) fn check(c: &CheckResult) -> Vec<CheckPart> {
                 places: found
                     .map_or_else(Vec::new, |m| m.places.iter().map(Placement::from).collect()),
                 doubt_mm: found.map(|m| Mm::of_m(m.doubt_m)),
+                chance: found.and_then(|m| m.chance).map(|c| Chance {
+                    low: Share::of(c.low),
+                    high: Share::of(c.high),
+                    draws: c.draws,
+                }),
                 coverage: by_floor.then(|| Share::of(p.judged.share())),
                 judged_m2: by_floor.then(|| SquareMetres::of_m2(p.judged.judged_m2)),
                 judged_lines: (!by_floor).then_some(p.judged.lines),

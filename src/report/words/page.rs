@@ -131,10 +131,14 @@ pub(crate) fn other_way(procedure: &str, gap: &str, verdict: &str) -> String {
 }
 
 /// How good a figure is.
-pub(crate) fn sure_to(bound: &str, doubt: &str) -> String {
-    format!(
+pub(crate) fn sure_to(bound: &str, doubt: &str, chance: Option<&str>) -> String {
+    let sure = format!(
         "Nothing on the surface through the readings exceeds {bound}; good to {doubt} either way."
-    )
+    );
+    match chance {
+        Some(chance) => format!("{sure} Chance that the floor keeps the limit: {chance}."),
+        None => sure,
+    }
 }
 
 /// What comes on top of the material in place.

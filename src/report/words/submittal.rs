@@ -142,6 +142,8 @@ pub const FOUND: &str = "Worst found";
 pub const BOUND: &str = "None exceeds";
 /// Column.
 pub const DOUBT: &str = "Doubt";
+/// The chance that the floor keeps the limit.
+pub const CHANCE: &str = "Chance it keeps";
 /// Column.
 pub const LIMIT: &str = "Limit";
 /// Column.
@@ -294,6 +296,11 @@ pub fn untested_line(
 /// A part of a check in a line.
 pub fn part_line(procedure: &str, span: &str, gap: &str, limit: &str, doubt: &str) -> String {
     format!("{span} edge, {procedure}: worst {gap}, limit {limit}, doubt ±{doubt}")
+}
+
+/// A part's line with the chance that the floor keeps the limit behind it.
+pub fn with_chance(line: &str, chance: &str) -> String {
+    format!("{line}; chance that the floor keeps it: {chance}")
 }
 
 /// A part that is out by a gap which is not the largest found: that one is known less well.
