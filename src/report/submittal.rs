@@ -202,6 +202,10 @@ impl Submittal<'_> {
     fn method(&self, d: &mut Document) {
         d.heading(1, w::METHOD);
         d.text(w::METHOD_SURFACE);
+        let mut parts = self.checks.iter().flat_map(|c| &c.parts);
+        if parts.any(|p| p.measured().is_some_and(|m| m.chance.is_some())) {
+            d.text(w::METHOD_CHANCE);
+        }
         d.text(w::METHOD_NOT_F);
         if !self.checks.is_empty() {
             d.heading(2, w::PROCEDURES);

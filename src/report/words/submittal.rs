@@ -188,6 +188,8 @@ pub const PLAN_ALT: &str =
     "Key plan of the floor: walls, doors, grid names and the numbered places of this report.";
 /// Method text.
 pub const METHOD_SURFACE: &str = "Readings were taken from a level line down to the floor. A triangulated surface through them, cut to the walls, joints and voids of the room, stands for the floor. The straight edge was laid by calculation at every position and in every direction on that surface; for each length the worst gap found is given together with a bound that no gap on the surface exceeds. Where a check leaves joints out, no edge was laid across one. All heights and gaps are vertical.";
+/// How the chance beside a check came about.
+pub const METHOD_CHANCE: &str = "Beside a check stands the chance that the floor itself, and not only the surface through the readings, keeps the limit (conformance probability, JCGM 106:2012): the share of floors, drawn at random so that they agree with the readings to within their step and repeatability and vary between them as these show, on which no edge anywhere shows more. A repeatability that is not stated is taken for anything from a sixth of a step to 0.75 mm (1/32 in), and both ends must agree. Within needs 95 % or more, out 5 % or less; a hump or hollow that no reading touched and nothing near it announces is not in it.";
 /// Method text.
 pub const METHOD_NOT_F: &str = "These are gaps under a straight edge. They are not F-numbers and cannot be converted to or from them.";
 /// Method heading.
