@@ -110,9 +110,12 @@ impl Posterior {
         let log_prior: f64 =
             2.0 * of_operator.log_determinant() + innovation.iter().map(|d| d.ln()).sum::<f64>();
         let count = given.seen.len() as f64;
+        // A determinant of many plates' columns overflows; its logarithm does not.
+        let inner = inner.cholesky()?;
+        let log_inner: f64 = 2.0 * inner.l_dirty().diagonal().map(f64::ln).sum();
         let half_log = -0.5
             * (2.0 * count * sizes.noise_m.ln() + factors.log_determinant() - log_prior
-                + inner.determinant().ln());
+                + log_inner);
         Some(Self {
             given: given.clone(),
             noise_m: sizes.noise_m,
@@ -121,7 +124,7 @@ impl Posterior {
             factors,
             columns,
             undone,
-            inner: inner.try_inverse()?,
+            inner: inner.inverse(),
             half_log,
         })
     }
