@@ -47,7 +47,7 @@ impl Flatness {
 /// out the spans of a few readings, which cost most and tell least.
 const DENSE: usize = 50_000;
 /// With more readings than this no floors are drawn.
-const MOST_DRAWN: usize = 4_000;
+const MOST_DRAWN: usize = 3_000;
 /// How closely gaps are found on a scan unless the job says, metres.
 const SCAN_TOLERANCE_M: f64 = 4e-4;
 /// On a scan the curve begins at this many readings to the span.

@@ -11,6 +11,8 @@ use rayon::prelude::*;
 
 /// Draws made before a word is looked for, and between two looks.
 const LOOK: usize = 20;
+/// Fewer draws than this prove no word: 0.95^59 is under 1 in 20.
+pub const FEWEST_DRAWS: usize = 60;
 /// A word is clear where draws like these would come about less often than this were it not true.
 const ERROR: f64 = 0.05;
 /// The same for *in doubt*.
@@ -75,12 +77,15 @@ impl Chances {
         if most == 0 || doubt.reading_m() <= 0.0 {
             return None;
         }
-        let repeats: &[f64] = if doubt.repeatability_m > 0.0 {
-            &[doubt.repeatability_m]
+        let stated = doubt.repeatability_m;
+        let least = UNSTATED_STEPS * doubt.step_m;
+        // A large one that is stated must not make a word easier than none.
+        let mut repeats = if stated > 0.0 {
+            vec![stated.min(UNSTATED_M.max(least)), stated]
         } else {
-            let least = UNSTATED_STEPS * doubt.step_m;
-            &[least, UNSTATED_M.max(least)]
+            vec![least, UNSTATED_M.max(least)]
         };
+        repeats.dedup();
         let noises: Vec<f64> = repeats
             .iter()
             .map(|&repeatability_m| {
@@ -91,10 +96,16 @@ impl Chances {
                 .reading_m()
             })
             .collect();
+        // What the step alone makes of a reading.
+        let least_m = ReadingDoubt {
+            step_m: doubt.step_m,
+            ..ReadingDoubt::default()
+        }
+        .reading_m();
         let finer = floor.finer();
         let fields: Vec<Field> = noises
             .par_iter()
-            .map(|noise| Field::new(floor, &finer, *noise).ok())
+            .map(|noise| Field::new(floor, &finer, *noise, least_m).ok())
             .collect::<Option<_>>()?;
         let ends = fields
             .into_iter()
@@ -105,45 +116,65 @@ impl Chances {
                 })
             })
             .collect::<Option<_>>()?;
-        Some(Self { ends, finer, most })
+        Some(Self {
+            ends,
+            finer,
+            most: most.max(FEWEST_DRAWS),
+        })
     }
 
-    /// The chance that a floor is not `over`: told of each drawn floor, one level finer than the readings; a half where
-    /// that cannot be told.
-    /// `told` is called between the looks.
+    /// The chance that a floor is not `over`, which is asked of each drawn floor, one level finer than the readings; a half
+    /// where that cannot be told. `told` is called between the looks.
     pub fn of(&mut self, over: impl Fn(&Floor) -> Option<bool> + Sync, told: &dyn Fn()) -> Chance {
         let (finer, most) = (&self.finer, self.most);
-        let shares: Vec<(f64, usize)> = self
-            .ends
-            .iter_mut()
-            .map(|end| {
-                let (mut inside, mut count) = (0.0, 0);
-                while count < most && !is_clear(inside, count) {
-                    told();
-                    let to = (count + LOOK).min(most);
-                    while end.heights.len() < to {
-                        end.heights.push(end.draws.next_heights());
-                    }
-                    inside += end.heights[count..to]
-                        .par_iter()
-                        .map(|z| {
-                            let drawn = finer.with_heights(z)?;
-                            over(&drawn)
-                        })
-                        .map(|over| over.map_or(0.5, |over| f64::from(u8::from(!over))))
-                        .collect::<Vec<f64>>()
-                        .iter()
-                        .sum::<f64>();
-                    count = to;
+        let mut shares: Vec<(f64, usize)> = Vec::new();
+        for end in &mut self.ends {
+            let (mut inside, mut count) = (0.0, 0);
+            // What the first end says can only be confirmed by the other, or come to nothing.
+            let settled = |inside: f64, count: usize| {
+                is_clear(inside, count)
+                    || shares
+                        .first()
+                        .is_some_and(|&first| count > 0 && parts_from(first, inside, count))
+            };
+            while count < most && !settled(inside, count) {
+                told();
+                let to = (count + LOOK).min(most);
+                while end.heights.len() < to {
+                    end.heights.push(end.draws.next_heights());
                 }
-                (inside / count.max(1) as f64, count)
-            })
-            .collect();
+                inside += end.heights[count..to]
+                    .par_iter()
+                    .map(|z| {
+                        let drawn = finer.with_heights(z)?;
+                        over(&drawn)
+                    })
+                    .map(|over| over.map_or(0.5, |over| f64::from(u8::from(!over))))
+                    .collect::<Vec<f64>>()
+                    .iter()
+                    .sum::<f64>();
+                count = to;
+            }
+            shares.push((inside, count));
+        }
+        let of = |s: &(f64, usize)| s.0 / s.1.max(1) as f64;
         Chance {
-            low: shares.iter().map(|s| s.0).fold(1.0, f64::min),
-            high: shares.iter().map(|s| s.0).fold(0.0, f64::max),
+            low: shares.iter().map(of).fold(1.0, f64::min),
+            high: shares.iter().map(of).fold(0.0, f64::max),
             draws: shares.iter().map(|s| s.1).max().unwrap_or(0),
         }
+    }
+}
+
+/// Whether one end's word is clearly not that of the first, so that both together are in doubt.
+fn parts_from((inside, count): (f64, usize), other: f64, of: usize) -> bool {
+    let share = inside / count.max(1) as f64;
+    if share >= SURE {
+        at_most(other.ceil() as usize, of, SURE) <= DOUBT_ERROR
+    } else if share <= 1.0 - SURE {
+        1.0 - at_most((other.floor() as usize).wrapping_sub(1), of, 1.0 - SURE) <= DOUBT_ERROR
+    } else {
+        true
     }
 }
 

@@ -86,14 +86,17 @@ fn word(e: &Evidence, allow_m: f64) -> Verdict {
 
 /// The word where the chance is known that the floor keeps the allowance: *within* and *out* need nearly all of that chance, and
 /// that the readings themselves show as much. Nobody signs *within* for a floor whose own readings show a gap over the limit, nor
-/// *out* for one whose readings show none.
+/// *out* for one whose readings show none; and readings that are worse than the limit prove nothing within it.
 fn word_by_chance(e: &Evidence, chance: Chance, allow_m: f64) -> Verdict {
     let shown = |p: &Proof| p.sound && over(p.found.gap_m, 0.0, allow_m);
     if chance.is_out() && e.proof.as_ref().is_some_and(shown) {
         Verdict::Out
     } else if e.proof.is_none() || !e.enough {
         Verdict::NotTested
-    } else if chance.is_within() && !over(e.found.gap_m, 0.0, allow_m) {
+    } else if chance.is_within()
+        && !over(e.found.gap_m, 0.0, allow_m)
+        && !over(e.found.doubt_m, 0.0, allow_m)
+    {
         Verdict::Within
     } else {
         Verdict::InDoubt
@@ -159,13 +162,13 @@ mod tests {
         //         readings' own surface that agrees; too little read is never within; without a chance the doubt decides.
         #[test]
         fn a_clear_word_needs_the_chance_and_the_readings(
-            gap in 0.0..0.01, low in 0.0..1.0, more in 0.0..1.0, enough: bool, sound: bool, allow in 0.0005..0.01,
+            gap in 0.0..0.01, low in 0.0..1.0, more in 0.0..1.0, doubt in 0.0..0.01, enough: bool, sound: bool, allow in 0.0005..0.01,
         ) {
             let chance = Chance { low, high: low + (1.0 - low) * more, draws: 60 };
-            let with = Evidence { chance: Some(chance), ..evidence(gap, 0.0, 1.0, enough, sound) };
+            let with = Evidence { chance: Some(chance), ..evidence(gap, 0.0, doubt, enough, sound) };
             let word = decide(with, allow).verdict();
             let over = gap > allow + EQUAL_M;
-            let expected = match (chance.is_out() && over && sound, enough, chance.is_within() && !over) {
+            let expected = match (chance.is_out() && over && sound, enough, chance.is_within() && !over && doubt <= allow + EQUAL_M) {
                 (true, _, _) => Verdict::Out,
                 (_, false, _) => Verdict::NotTested,
                 (_, _, true) => Verdict::Within,

@@ -152,7 +152,13 @@ impl Words {
             _ if let Some(chance) = found.chance => format!(
                 "{gap} found where {allow_words} is allowed; the chance that the floor keeps it is {}.{}",
                 chance_words(chance),
-                if chance.hangs_on_noise() {
+                if chance.is_within() && found.doubt_m > allow {
+                    " But readings that are good to no more than the limit prove nothing within it."
+                } else if chance.is_within() {
+                    " But the readings themselves show a gap over the limit: read closer there."
+                } else if chance.is_out() {
+                    " But the readings themselves show no gap over the limit: read closer."
+                } else if chance.hangs_on_noise() {
                     " How well a reading repeats decides it: read ten marks twice, and state it."
                 } else {
                     ""
@@ -404,7 +410,8 @@ pub fn chance_words(chance: Chance) -> String {
     } else if chance.is_out() {
         "under 5 %".to_owned()
     } else if high - low <= 5.0 {
-        format!("about {:.0} %", (low + high) / 2.0)
+        // Beside *in doubt* never where *within* and *out* begin.
+        format!("about {:.0} %", ((low + high) / 2.0).clamp(6.0, 94.0))
     } else {
         format!("between {low:.0} and {high:.0} %")
     }

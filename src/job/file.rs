@@ -30,7 +30,7 @@ pub struct JobFile {
     pub checks: Vec<String>,
     /// How closely the worst gap under an edge is to be known; 0.1 mm when left away, 0.4 mm on scans.
     pub tolerance: Option<String>,
-    /// Floors drawn at most for the chance that the floor keeps an allowance; 200 when left away, 0 for none.
+    /// Floors drawn at most for the chance that the floor keeps an allowance: 60 to 2,000, 200 when left away; 0 for none.
     pub draws: Option<u32>,
     /// Sample lines for F-numbers.
     pub f_numbers: FNumbersEntry,

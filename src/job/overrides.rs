@@ -108,7 +108,7 @@ pub struct EdgeWords {
     /// How closely the worst gap is to be known: 0.1 mm unless told, 0.4 mm on scans.
     #[arg(long, value_name = "LENGTH")]
     pub tolerance: Option<String>,
-    /// Floors drawn at most for the chance that the floor keeps an allowance: 200 unless told, 0 for none.
+    /// Floors drawn at most for the chance that the floor keeps an allowance: 60 to 2,000, 200 unless told; 0 for none.
     #[arg(long, value_name = "COUNT")]
     pub draws: Option<u32>,
 }

@@ -9,7 +9,7 @@ use super::run_number::run_number;
 use super::words::{LEAST_M, bad, depth, length, number, positive_depth, span, within};
 use crate::analysis::{About, ReadingDoubt, Settings};
 use crate::fill::{Aim, MOST_BAGS, Material};
-use crate::flatness::check;
+use crate::flatness::{FEWEST_DRAWS, check};
 use crate::units::Habit;
 
 /// Checks, spans or gauge depths that one job may ask for.
@@ -26,8 +26,8 @@ fn draws(job: &JobFile) -> Result<usize, JobError> {
     let draws = number(
         "draws",
         job.draws.map(f64::from),
-        |v| (0.0..=MOST_DRAWS).contains(&v),
-        "a number of floors to draw, at most 2,000; 0 for none",
+        |v| v == 0.0 || (FEWEST_DRAWS as f64..=MOST_DRAWS).contains(&v),
+        "a number of floors to draw: from 60 to 2,000, since fewer prove no word; 0 for none",
     )?;
     Ok(draws.unwrap_or(USUAL_DRAWS) as usize)
 }

@@ -14,7 +14,7 @@ const SD_SPREAD: f64 = 1.5;
 /// A spread under a tenth of a micrometre is rounding, not floor: metres.
 const LEAST_SPREAD_M: f64 = 1e-7;
 /// Steps are halved so often, and at most so many are taken of one size.
-const HALVINGS: u32 = 3;
+const HALVINGS: u32 = 2;
 const MOST_STEPS: u32 = 8;
 /// Ways to step, in range and spread: longer waves are higher ones.
 const WAYS: [(f64, f64); 6] = [
@@ -90,6 +90,34 @@ pub(super) fn sizes(pieces: &[Arc<Given>], noise_m: f64, spacing_m: f64) -> Opti
     })
 }
 
+/// The noise that the readings leave room for, with the sizes that suit it: what is stated, or less, where they scatter less
+/// than it says, as by chance once in a hundred. Never under `least_m`, what their step alone makes of it.
+///
+/// A noise that is stated too large would explain a floor away: with all of its shape taken for noise, every floor that may be is a
+/// plane.
+pub(super) fn believable(
+    pieces: &[Arc<Given>],
+    (stated_m, least_m): (f64, f64),
+    spacing_m: f64,
+) -> Option<Sizes> {
+    let mut noise_m = stated_m;
+    for _ in 0..MOST_LOWERED {
+        let found = sizes(pieces, noise_m, spacing_m)?;
+        let (mut squares, mut free) = (0.0, 0.0);
+        for piece in pieces {
+            let of = Posterior::new(piece, found, None, &mut None)?.scatter();
+            squares += of.0;
+            free += of.1;
+        }
+        let scatter = squares / f64::max(free, 1.0);
+        if noise_m <= least_m || scatter >= 1.0 - ONCE_IN_100 * (2.0 / f64::max(free, 1.0)).sqrt() {
+            return Some(found);
+        }
+        noise_m = (noise_m * scatter.sqrt()).max(least_m);
+    }
+    sizes(pieces, noise_m, spacing_m)
+}
+
 /// How far what one reading says of the size counts for its neighbourhood, in spacings: one deviation of a bell.
 const REACH: f64 = 1.2;
 /// Readings' worth of trust in one size for the whole floor.
@@ -99,6 +127,10 @@ const ROUNDS: u32 = 3;
 /// Sizes of a place against that of the floor, in squares, stay between these.
 const LEAST: f64 = 0.1;
 const MOST: f64 = 100.0;
+/// Deviations of the normal distribution that are passed on one side once in a hundred.
+const ONCE_IN_100: f64 = 2.326;
+/// Times that a noise is lowered.
+const MOST_LOWERED: u32 = 5;
 /// What is no noise raises the size about it by so many times itself, in squares, at most so often.
 const RAISED_BY: f64 = 3.0;
 const MOST_RAISED: u32 = 12;

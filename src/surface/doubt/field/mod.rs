@@ -27,22 +27,22 @@ pub struct Field {
 }
 
 impl Field {
-    /// The field of this floor's readings, each of which has this standard deviation, metres, on its mesh one level finer
-    /// ([`Floor::finer`]).
+    /// The field of this floor's readings on its mesh one level finer ([`Floor::finer`]). Each reading has the standard deviation
+    /// `noise_m`, or less where they scatter less than that, but never under `least_m`; metres.
     ///
     /// # Errors
     /// [`NoDoubt`]: too few readings, or heights that allow no fit.
-    pub fn new(floor: &Floor, finer: &Floor, noise_m: f64) -> Result<Self, NoDoubt> {
+    pub fn new(floor: &Floor, finer: &Floor, noise_m: f64, least_m: f64) -> Result<Self, NoDoubt> {
         let (given, plane) = gather(finer)?;
         let spacing_m = floor.spacing();
         let sizes = if given.seen.len() <= MOST_FITTED {
-            fit::sizes(std::slice::from_ref(&given), noise_m, spacing_m)
+            fit::believable(std::slice::from_ref(&given), (noise_m, least_m), spacing_m)
         } else {
             let windows: Vec<Arc<Given>> = windows(finer)
                 .iter()
                 .filter_map(|w| Some(gather(w).ok()?.0))
                 .collect();
-            fit::sizes(&windows, noise_m, spacing_m)
+            fit::believable(&windows, (noise_m, least_m), spacing_m)
         };
         let sizes = sizes.ok_or(NoDoubt::NoVariation)?;
         let scale = fit::local(&given, finer, sizes, spacing_m).ok_or(NoDoubt::NoVariation)?;
@@ -283,7 +283,7 @@ mod tests {
             serde_json::from_str(include_str!("../../../../fixtures/outside/field.json")).unwrap();
         let floor = floor(&recorded.readings);
         let finer = floor.finer();
-        let base = Field::new(&floor, &finer, 5e-4).unwrap();
+        let base = Field::new(&floor, &finer, 5e-4, 5e-4).unwrap();
         assert_eq!(finer.vertices().len(), recorded.places.len());
         let vertex = |p: &[f64; 2]| {
             let at = Point::new(p[0], p[1]);
@@ -330,7 +330,7 @@ mod tests {
             serde_json::from_str(include_str!("../../../../fixtures/outside/field.json")).unwrap();
         let floor = floor(&recorded.readings);
         let finer = floor.finer();
-        let field = Field::new(&floor, &finer, 5e-4).unwrap();
+        let field = Field::new(&floor, &finer, 5e-4, 5e-4).unwrap();
         let plane = field.plane.clone();
         let mut posterior =
             Posterior::new(&field.given, field.sizes, Some(&field.scale), &mut None).unwrap();

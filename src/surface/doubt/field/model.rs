@@ -129,8 +129,19 @@ impl Posterior {
         })
     }
 
+    /// The readings' squares against what the sizes say, and how many of them are free: about as many where the sizes suit.
+    pub(super) fn scatter(&mut self) -> (f64, f64) {
+        let free = self.given.seen.len().saturating_sub(self.columns.ncols());
+        (self.squares(), free as f64)
+    }
+
     /// Logarithm of the restricted likelihood of the readings, less a constant that is the same for all sizes.
     pub(super) fn log_likelihood(&mut self) -> f64 {
+        self.half_log - 0.5 * self.squares()
+    }
+
+    /// The readings' squares, less what field and trend explain.
+    fn squares(&mut self) -> f64 {
         let heights: Vec<f64> = self.given.seen.iter().map(|s| s.height_m).collect();
         let w = self.noise_m.powi(-2);
         let right = self.given.onto_vertices(heights.iter().map(|h| h * w));
@@ -143,7 +154,7 @@ impl Posterior {
             .sum();
         let whole: f64 = heights.iter().map(|h| h * h * w).sum();
         let g = self.trend_right(&heights, &x);
-        self.half_log - 0.5 * (whole - explained - g.dot(&(&self.inner * &g)))
+        whole - explained - g.dot(&(&self.inner * &g))
     }
 
     fn trend_right(&self, heights: &[f64], x: &[f64]) -> DVector<f64> {
