@@ -2,6 +2,7 @@
 
 use crate::support::program::run;
 use serde_json::Value;
+use std::path::Path;
 
 /// A floor of 9 by 9 readings half a metre apart with waves of `size_mm`, read to the millimetre.
 fn readings(size_mm: f64) -> String {
@@ -15,7 +16,74 @@ fn readings(size_mm: f64) -> String {
     out
 }
 
-fn ok(folder: &std::path::Path, words: &[&str]) -> String {
+fn ok(folder: &Path, words: &[&str]) -> String {
+    let out = run(folder, words);
+    assert!(out.status.success(), "{out:?}");
+    String::from_utf8(out.stdout).unwrap()
+}
+
+fn part(folder: &Path, args: &[&str]) -> Value {
+    let mut all = vec!["flat", "r.csv", "--check", "5 mm in 2 m, resting", "--json"];
+    all.extend(args);
+    let v: Value = serde_json::from_str(&ok(folder, &all)).unwrap();
+    v["flatness"][0].clone()
+}
+
+// ORACLE: hand. Waves of 0.5 mm keep 5 mm in 2 m in every floor that may be, waves of 6 mm in none; the same readings give the
+// same chance again; none is drawn where none is wanted, and then none is told.
+#[test]
+fn a_word_tells_its_chance() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("r.csv");
+    std::fs::write(&file, readings(0.5)).unwrap();
+    let sound = part(folder.path(), &[]);
+    assert_eq!(sound["verdict"], "within");
+    assert!(sound["chance"]["low"].as_f64().unwrap() >= 0.95, "{sound}");
+    assert!(sound["chance"]["draws"].as_u64().unwrap() >= 60);
+    let text = ok(
+        folder.path(),
+        &["flat", "r.csv", "--check", "5 mm in 2 m, resting"],
+    );
+    assert!(
+        text.contains("chance that the floor keeps it: over 95 %"),
+        "{text}"
+    );
+
+    std::fs::write(&file, readings(6.0)).unwrap();
+    let rough = part(folder.path(), &[]);
+    assert_eq!(rough["verdict"], "out");
+    assert!(rough["chance"]["high"].as_f64().unwrap() <= 0.05, "{rough}");
+
+    std::fs::write(&file, readings(2.0)).unwrap();
+    assert_eq!(part(folder.path(), &[]), part(folder.path(), &[]));
+    let none = part(folder.path(), &["--draws", "0"]);
+    assert!(none["chance"].is_null(), "{none}");
+}
+
+// ORACLE: hand. A repeatability as large as the limit proves nothing within it, however little the floor shows.
+#[test]
+fn a_worse_instrument_makes_no_word_easier() {
+    let folder = tempfile::tempdir().unwrap();
+    std::fs::write(folder.path().join("r.csv"), readings(0.5)).unwrap();
+    let job = |repeats: &str| {
+        let text = format!(
+            "checks = [\"5 mm in 2 m, resting\"]\n[instrument]\nrepeatability = \"{repeats}\"\n[[readings]]\nfile = \"r.csv\"\n"
+        );
+        std::fs::write(folder.path().join("job.toml"), text).unwrap();
+        let v: Value =
+            serde_json::from_str(&ok(folder.path(), &["flat", "job.toml", "--json"])).unwrap();
+        v["flatness"][0]["verdict"].as_str().unwrap().to_owned()
+    };
+    assert_eq!(job("0.3 mm"), "within");
+    assert_eq!(job("5 mm"), "in doubt");
+    assert_eq!(job("20 mm"), "in doubt");
+}
+
+// ORACLE: hand. A count that cannot be meant, or that proves no word, is refused with its key and what is expected.
+#[test]
+fn a_count_of_draws_that_cannot_be_is_refused() {
+    let folder = tempfile::tempdir().unwrap();
+    std::fs::write(folder.path().join("r.csv"), readings(1.0)).unwrap();
     for count in ["5000", "20"] {
         let out = run(folder.path(), &["flat", "r.csv", "--draws", count]);
         let text = String::from_utf8_lossy(&out.stderr).into_owned();
