@@ -407,7 +407,7 @@ impl Bench<'_> {
         };
         let whole = self.worst_against(&laying);
         let mut laid = self.lay(&laying, whole, &cover);
-        let other = self.other_way(&laying, &cover, laid.outcome.verdict());
+        let other = self.other_way(&laying, &cover, &laid);
         let places = self.places(&laying, &laid);
         if let Some(found) = laid.outcome.measured_mut() {
             found.places = places;
@@ -454,12 +454,8 @@ impl Bench<'_> {
     }
 
     /// The same edge used the other way, where that was tested too and gives another word.
-    fn other_way(
-        &mut self,
-        laying: &Laying,
-        cover: &Coverage,
-        verdict: Verdict,
-    ) -> Option<OtherWay> {
+    fn other_way(&mut self, laying: &Laying, cover: &Coverage, laid: &Laid) -> Option<OtherWay> {
+        let verdict = laid.outcome.verdict();
         let procedure = match laying.procedure {
             Procedure::Resting => Procedure::Balanced,
             Procedure::Balanced | Procedure::HeldDown => Procedure::Resting,
@@ -473,6 +469,11 @@ impl Bench<'_> {
             ..*laying
         };
         let whole = self.worst_against(&other);
+        // Draws take as long again: only where the readings themselves speak for another word.
+        let over = |way: &Laying, r: &EdgeResult| r.gap_m() * way.factor() > way.allow_m + EQUAL_M;
+        if over(laying, &laid.whole) == over(&other, &whole) && self.chances().is_some() {
+            return None;
+        }
         let outcome = self.lay(&other, whole, cover).outcome;
         let found = outcome.measured()?;
         (outcome.verdict() != verdict).then(|| OtherWay {
