@@ -152,16 +152,8 @@ impl Searcher {
         let slack = tolerance * FOR_LENGTH;
         let mut best = self.start(span, options);
         let mut work = Work {
-            searcher: self,
-            span,
-            buckets: Buckets::new(&self.net, (span * 0.4).max(self.net.spacing)),
             tolerance: tolerance - slack,
-            ignore: options.ignore_m.max(0.0),
-            even: options.even_m.max(0.0),
-            limit: options.work_limit,
-            done: 0,
-            proven: 0.0,
-            ends_over: None,
+            ..self.work_on(span, options)
         };
         let left = if span > 0.0 {
             work.run(&mut best, progress)
@@ -233,16 +225,9 @@ impl Searcher {
             return Some(found(&best));
         }
         let mut work = Work {
-            searcher: self,
-            span,
-            buckets: Buckets::new(&self.net, (span * 0.4).max(self.net.spacing)),
-            tolerance: options.tolerance_m,
             ignore: figure_m.max(0.0),
-            even: options.even_m.max(0.0),
-            limit: options.work_limit,
-            done: 0,
-            proven: 0.0,
             ends_over: Some(figure_m),
+            ..self.work_on(span, options)
         };
         let left = work.run(&mut best, progress);
         self.tested.fetch_add(work.done, Ordering::Relaxed);
@@ -250,6 +235,22 @@ impl Searcher {
             Some(true)
         } else {
             left.is_empty().then_some(false)
+        }
+    }
+
+    /// A search about to begin.
+    fn work_on(&self, span: f64, options: &SearchOptions) -> Work<'_> {
+        Work {
+            searcher: self,
+            span,
+            buckets: Buckets::new(&self.net, (span * 0.4).max(self.net.spacing)),
+            tolerance: options.tolerance_m,
+            ignore: options.ignore_m.max(0.0),
+            even: options.even_m.max(0.0),
+            limit: options.work_limit,
+            done: 0,
+            proven: 0.0,
+            ends_over: None,
         }
     }
 

@@ -152,17 +152,7 @@ impl Words {
             _ if let Some(chance) = found.chance => format!(
                 "{gap} found where {allow_words} is allowed; the chance that the floor keeps it is {}.{}",
                 chance_words(chance),
-                if chance.is_within() && found.doubt_m > allow {
-                    " But readings that are good to no more than the limit prove nothing within it."
-                } else if chance.is_within() {
-                    " But the readings themselves show a gap over the limit: read closer there."
-                } else if chance.is_out() {
-                    " But the readings themselves show no gap over the limit: read closer."
-                } else if chance.hangs_on_noise() {
-                    " How well a reading repeats decides it: read ten marks twice, and state it."
-                } else {
-                    ""
-                }
+                undecided(chance, found.doubt_m > allow),
             ),
             _ if let Some(hidden) = beside.hidden_m
                 && found.bound_m.max(told) + found.doubt_m <= allow =>
@@ -398,6 +388,21 @@ fn joint_name(name: &str) -> String {
         name.to_owned()
     } else {
         format!("joint {name}")
+    }
+}
+
+/// Why a chance leaves a word in doubt, with a blank before it; empty where the chance says it itself.
+fn undecided(chance: Chance, is_doubt_over: bool) -> &'static str {
+    if chance.is_within() && is_doubt_over {
+        " But readings that are good to no more than the limit prove nothing within it."
+    } else if chance.is_within() {
+        " But the readings themselves show a gap over the limit: read closer there."
+    } else if chance.is_out() {
+        " But the readings themselves show no gap over the limit: read closer."
+    } else if chance.hangs_on_noise() {
+        " How well a reading repeats decides it: read ten marks twice, and state it."
+    } else {
+        ""
     }
 }
 
