@@ -1,6 +1,6 @@
 //! From a survey and settings to every number.
 
-use super::between::{self, Between};
+use super::between::{self, Between, Found};
 use super::error::AnalysisError;
 use super::filling::{self, Filling};
 use super::finish;
@@ -10,7 +10,7 @@ use super::patches;
 use super::settings::{Settings, Tell, Want};
 use super::step::ReadingStep;
 use crate::fill::Material;
-use crate::flatness::Verdict;
+use crate::flatness::{Chances, Verdict};
 use crate::patch::{PatchError, PatchPlan};
 use crate::pour::{PourError, PourPlan};
 use crate::surface::doubt::NoDoubt;
@@ -89,8 +89,16 @@ pub fn analyse(
     notices.extend(built.notices);
 
     check_names(&survey, &floor, &settings, want)?;
+    let mut chances = Chances::default();
     let flatness = if want.flatness || want.patch {
-        Some(flat::flatness(&survey, &floor, &settings, want.curve, tell))
+        Some(flat::flatness(
+            &survey,
+            &floor,
+            &settings,
+            want.curve,
+            &mut chances,
+            tell,
+        ))
     } else {
         None
     };
@@ -111,11 +119,16 @@ pub fn analyse(
     }
     let between = if want.between {
         tell("Between readings", 0.0);
+        let found = Found {
+            flatness: flatness.as_ref(),
+            filling: filling.as_ref(),
+        };
         Some(between::between(
             &survey,
             &floor,
             &settings,
-            filling.as_ref(),
+            found,
+            &mut chances,
         )?)
     } else {
         None

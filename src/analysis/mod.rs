@@ -20,7 +20,7 @@ mod together;
 
 pub use about::{About, InputFile};
 pub use analyse::{Analysis, analyse};
-pub use between::Between;
+pub use between::{Between, ReadNext, WhyRead};
 pub use cut::EdgeCut;
 pub use departures::{Covered, Departures};
 pub use error::AnalysisError;

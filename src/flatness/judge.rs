@@ -13,6 +13,7 @@ use super::span_curve::rising;
 use super::without::without_readings;
 use super::words::Words;
 use super::{CheckResult, Departure, EdgeResult, PartResult, Procedure, SpanPoint, Verdict};
+use crate::surface::doubt::MayBe;
 use crate::surface::{Across, Floor};
 use crate::survey::Joint;
 use crate::survey::setups::Ties;
@@ -98,21 +99,22 @@ pub fn judge(
     options: &JudgeOptions,
     progress: Progress<'_>,
 ) -> Vec<CheckResult> {
-    judge_and_curve(floor, checks, &[], options, progress).0
+    judge_and_curve(floor, checks, &[], options, &mut Chances::default(), progress).0
 }
 
 /// As [`judge`], and the span curve at the given spans with it: what one has found the other need not
-/// look for again. The curve stops at joints where every check does.
+/// look for again. The curve stops at joints where every check does. Floors drawn for the chances stay in `chances`.
 pub fn judge_and_curve(
     floor: &Floor,
     checks: &[Check],
     spans_m: &[f64],
     options: &JudgeOptions,
+    chances: &mut Chances,
     progress: Progress<'_>,
 ) -> (Vec<CheckResult>, Vec<SpanPoint>) {
     let parts: usize = checks.iter().map(|c| c.parts.len()).sum();
     let steps = (parts + 2 * spans_m.len()).max(1) as f64;
-    let mut bench = Bench::new(floor, options, progress);
+    let mut bench = Bench::new(floor, options, chances, progress);
     bench.step = 1.0 / steps;
     let judged = checks
         .iter()
@@ -181,8 +183,7 @@ pub(super) struct Bench<'a> {
     /// Floor that is known less well than the rest, if there is any.
     pub shaky: Option<Shaky>,
     searchers: BTreeMap<(bool, bool), Arc<Searcher>>,
-    /// Floors that may be the true one, once asked for; `None` within where there are none.
-    chances: Option<Option<Chances>>,
+    chances: &'a mut Chances,
     found: BTreeMap<(bool, bool, u64), EdgeResult>,
     progress: Progress<'a>,
     /// Share of the whole work that is done, and that one step takes.
@@ -195,7 +196,12 @@ fn key(departure: Departure, joints: Joints) -> (bool, bool) {
 }
 
 impl<'a> Bench<'a> {
-    pub fn new(floor: &'a Floor, options: &'a JudgeOptions, progress: Progress<'a>) -> Self {
+    pub fn new(
+        floor: &'a Floor,
+        options: &'a JudgeOptions,
+        chances: &'a mut Chances,
+        progress: Progress<'a>,
+    ) -> Self {
         let reads = Reads::new(floor, options.ground);
         Self {
             shaky: Shaky::of(floor, &reads.usable, &options.doubt, &options.ties),
@@ -207,7 +213,7 @@ impl<'a> Bench<'a> {
             words: Words::new(options.habit),
             reads,
             searchers: BTreeMap::new(),
-            chances: None,
+            chances,
             found: BTreeMap::new(),
         }
     }
@@ -334,15 +340,9 @@ impl<'a> Bench<'a> {
         self.done.min(1.0)
     }
 
-    /// Floors that may be the true one.
-    pub fn chances(&mut self) -> Option<&mut Chances> {
-        let (floor, options) = (self.floor, self.options);
-        self.chances
-            .get_or_insert_with(|| {
-                let how_many = (options.draws, options.seed);
-                Chances::new(floor, &options.doubt, &options.ties, how_many)
-            })
-            .as_mut()
+    /// Floors that may be the true one; `None` where the readings allow none.
+    pub fn may_be(&mut self) -> Option<&mut MayBe> {
+        self.chances.may_be(self.floor, self.options).ok()
     }
 
     /// Readings suspected of a slip, by index.

@@ -1,6 +1,6 @@
 //! What a flatness search answers: plain data, metres throughout.
 
-use super::Chance;
+use super::{Chance, Helps};
 use crate::geometry::Point;
 
 /// Which way the floor departs from a chord between two of its own points.
@@ -213,6 +213,8 @@ pub struct Measured {
     pub share_over: Option<f64>,
     /// The chance that the floor keeps the allowance; `None` where none was worked out.
     pub chance: Option<Chance>,
+    /// Where one more reading would help to decide a word that is in doubt, the most helpful first.
+    pub helps: Vec<Helps>,
     /// The same span and allowance with the edge used the other way (resting against balanced),
     /// told only where the two disagree on the word.
     pub other: Option<OtherWay>,

@@ -1,23 +1,23 @@
-//! The order in which the marks on a floor are walked.
+//! The order in which places on a floor are walked.
 
-use super::{Reading, Room};
+use super::Room;
 use crate::geometry::Point;
 
-/// Order in which someone coming through the first door meets the readings: lane after lane parallel to
+/// Order in which someone coming through the first door meets these places: lane after lane parallel to
 /// the door's wall, to and fro.
 ///
 /// # Method
-/// The inward normal of the wall nearest to the door gives each reading its distance from that wall.
-/// Readings whose distances lie within half a spacing of the first of their lane share it; lanes are
+/// The inward normal of the wall nearest to the door gives each place its distance from that wall.
+/// Places whose distances lie within half a spacing of the first of their lane share it; lanes are
 /// walked alternately, each time from the end nearer to where the last one ended.
 /// # Edge cases
 /// No door: lanes run along the bottom of the sheet, from its left end.
-pub fn walking_order(readings: &[Reading], room: Option<&Room>, spacing_m: f64) -> Vec<usize> {
-    let (start, inward) = entrance(readings, room);
+pub fn walking_order(places: &[Point], room: Option<&Room>, spacing_m: f64) -> Vec<usize> {
+    let (start, inward) = entrance(places, room);
     let along = Point::new(-inward.y, inward.x);
-    let mut order: Vec<usize> = (0..readings.len()).collect();
-    let away = |i: usize| (readings[i].at - start).dot(inward);
-    let across = |i: usize| (readings[i].at - start).dot(along);
+    let mut order: Vec<usize> = (0..places.len()).collect();
+    let away = |i: usize| (places[i] - start).dot(inward);
+    let across = |i: usize| (places[i] - start).dot(along);
     order.sort_by(|&a, &b| away(a).total_cmp(&away(b)).then(a.cmp(&b)));
     let mut lanes: Vec<Vec<usize>> = Vec::new();
     let mut lane_start = f64::NEG_INFINITY;
@@ -30,7 +30,7 @@ pub fn walking_order(readings: &[Reading], room: Option<&Room>, spacing_m: f64) 
             lane.push(i);
         }
     }
-    let mut walked = Vec::with_capacity(readings.len());
+    let mut walked = Vec::with_capacity(places.len());
     let mut standing = 0.0;
     for mut lane in lanes {
         lane.sort_by(|&a, &b| across(a).total_cmp(&across(b)).then(a.cmp(&b)));
@@ -49,9 +49,9 @@ pub fn walking_order(readings: &[Reading], room: Option<&Room>, spacing_m: f64) 
 }
 
 /// Where one comes in, and the direction straight into the room.
-fn entrance(readings: &[Reading], room: Option<&Room>) -> (Point, Point) {
-    let low = readings.iter().fold(None, |low: Option<Point>, r| {
-        Some(low.map_or(r.at, |l| Point::new(l.x.min(r.at.x), l.y.min(r.at.y))))
+fn entrance(places: &[Point], room: Option<&Room>) -> (Point, Point) {
+    let low = places.iter().fold(None, |low: Option<Point>, p| {
+        Some(low.map_or(*p, |l| Point::new(l.x.min(p.x), l.y.min(p.y))))
     });
     let plain = (low.unwrap_or_default(), Point::new(0.0, 1.0));
     let Some((room, door)) = room.and_then(|r| r.doors.first().map(|d| (r, d))) else {

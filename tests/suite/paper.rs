@@ -284,8 +284,9 @@ fn metric_sheets_hold_no_inch_and_us_sheets_no_millimetre() {
 #[test]
 fn marks_are_walked_lane_by_lane_from_the_door_and_none_is_left_out() {
     let survey = specimen::survey();
+    let places: Vec<_> = survey.readings.iter().map(|r| r.at).collect();
     let order = walking_order(
-        &survey.readings,
+        &places,
         survey.room.as_ref(),
         specimen::floor().spacing_m,
     );

@@ -234,11 +234,9 @@ pub const fn no_doubt(why: crate::surface::doubt::NoDoubt) -> &'static str {
         NoDoubt::ManyReadings => {
             "read so closely that how far the floor may differ there is not worked out"
         }
-        NoDoubt::Joints => {
-            "the floor has joints where it may jump; how far it may differ there is not worked out"
-        }
         NoDoubt::NoVariation => {
             "the readings vary too little to say how far the floor may differ there"
         }
+        NoDoubt::NotWanted => "no floors that may be were drawn, as asked for",
     }
 }
