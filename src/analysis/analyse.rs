@@ -7,6 +7,7 @@ use super::finish;
 use super::flat::{self, Flatness};
 use super::levels::Levels;
 use super::patches;
+use super::repeats::{Repeatability, contradicted};
 use super::settings::{Settings, Tell, Want};
 use super::step::ReadingStep;
 use crate::fill::Material;
@@ -29,6 +30,8 @@ pub struct Analysis {
     pub readings_used: usize,
     /// The step that they were taken to, and whether it was stated.
     pub step: ReadingStep,
+    /// How well a reading repeats, and how that is known.
+    pub repeats: Repeatability,
     /// The floor to judge and fill.
     pub floor: Floor,
     /// Areas that keep their slope, each a floor of its own.
@@ -87,6 +90,8 @@ pub fn analyse(
     let levels = Levels::of(&survey, &floor).ok_or(AnalysisError::NoReadingOnFloor)?;
     let mut notices = survey.notices.clone();
     notices.extend(built.notices);
+    let step = ReadingStep::of(&survey, &settings);
+    notices.extend(contradicted(&survey, &settings, step.step_m));
 
     check_names(&survey, &floor, &settings, want)?;
     let mut chances = Chances::default();
@@ -161,7 +166,8 @@ pub fn analyse(
     dedup(&mut notices);
     Ok(Analysis {
         readings_used,
-        step: ReadingStep::of(&survey, &settings),
+        step,
+        repeats: Repeatability::of(&survey, &settings, step.step_m),
         settings,
         survey,
         floor,

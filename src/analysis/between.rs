@@ -87,8 +87,14 @@ pub(super) fn between(
         .flatten();
     let mut read_next = found.flatness.map_or_else(Vec::new, deciding);
     for spot in may_be.worth_reading(floor, SPOTS) {
-        let why = spot.sd_m.map_or(WhyRead::NotSurveyed, |sd_m| WhyRead::Open { sd_m });
-        add(&mut read_next, ReadNext { at: spot.at, why }, floor.spacing());
+        let why = spot
+            .sd_m
+            .map_or(WhyRead::NotSurveyed, |sd_m| WhyRead::Open { sd_m });
+        add(
+            &mut read_next,
+            ReadNext { at: spot.at, why },
+            floor.spacing(),
+        );
     }
     let places: Vec<Point> = read_next.iter().map(|r| r.at).collect();
     let order = walking_order(&places, survey.room.as_ref(), floor.spacing());

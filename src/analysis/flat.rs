@@ -1,15 +1,16 @@
 //! Span curve, checks and patch plan of one floor.
 
+use super::repeats::Repeatability;
 use super::settings::{Settings, Tell};
 use super::step::ReadingStep;
 use crate::flatness::{
-    self, Chances, Check, CheckResult, JudgeOptions, ReadingDoubt, SampleLine, SectionF, SectionLayout,
-    SpanPoint, Suspect, test_section,
+    self, Chances, Check, CheckResult, JudgeOptions, ReadingDoubt, SampleLine, SectionF,
+    SectionLayout, SpanPoint, Suspect, test_section,
 };
 use crate::surface::Floor;
 use crate::survey::findings::suspected;
 use crate::survey::setups::Ties;
-use crate::survey::{Repeats, Room, Survey, evident_resolution, repeated_m};
+use crate::survey::{Room, Survey, evident_resolution};
 use crate::units::{FOOT_M, Habit};
 
 /// Span curve and checks.
@@ -101,21 +102,14 @@ const USUAL_METRIC: [&str; 3] = ["bs8204-sr1", "bs8204-sr2", "din18202-line3"];
 /// found.
 pub fn judge_options(survey: &Survey, settings: &Settings) -> JudgeOptions {
     let step_m = ReadingStep::of(survey, settings).step_m;
-    let repeats = Repeats::of(&repeated_m(&survey.readings), step_m);
+    let repeats = Repeatability::of(survey, settings, step_m);
     JudgeOptions {
         suspects: suspects(survey),
         ties: Ties::of(survey),
         doubt: ReadingDoubt {
             step_m,
-            // What is stated stands above what a few marks show.
-            repeatability_m: if settings.doubt.repeatability_m > 0.0 {
-                settings.doubt.repeatability_m
-            } else {
-                repeats.map_or(0.0, |r| r.likely_m)
-            },
-            shown_m: repeats
-                .filter(|_| settings.doubt.repeatability_m <= 0.0)
-                .map(|r| (r.low_m, r.high_m)),
+            repeatability_m: repeats.likely_m(),
+            shown_m: repeats.shown_m(),
             // A half-width with nothing known inside it is a uniform spread (JCGM 100:2008, 4.3.7).
             instrument_m: settings.doubt.instrument_m / 3f64.sqrt(),
         },

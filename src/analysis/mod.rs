@@ -14,6 +14,7 @@ mod marks;
 mod named;
 mod patches;
 mod placements;
+mod repeats;
 mod settings;
 mod step;
 mod together;
@@ -29,6 +30,7 @@ pub use flat::{Flatness, judge_options, usual_span_m};
 pub use levels::{LevelPeak, LevelSpot, Levels};
 pub use marks::{Mark, marks};
 pub use placements::{Numbered, departure, numbered};
+pub use repeats::Repeatability;
 pub use settings::{
     CrewSettings, FallHeight, GAUGE_METRIC_M, GAUGE_US_M, PlaneAsk, ReadingDoubt, SampleLines,
     Settings, Tell, WASTE, Want,

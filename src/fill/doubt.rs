@@ -95,12 +95,19 @@ pub fn volume_doubt(
 
 /// Volume under a finish on one floor, its gauge depth over the floor's own highest place.
 fn volume_on(floor: &Floor, rule: &PlaneRule) -> f64 {
-    let high = floor.vertices().iter().map(|v| v.z).fold(f64::MIN, f64::max);
+    let high = floor
+        .triangles()
+        .iter()
+        .flatten()
+        .map(|&v| floor.vertices()[v as usize].z)
+        .fold(f64::MIN, f64::max);
     cut_at(floor, &plane_of(floor, high, rule), 0.0).1
 }
 
 /// The volume that a share of these, sorted, do not pass: as if one more were drawn, which would come to lie anywhere among them.
 fn enough(volumes: &[f64], share: f64) -> Option<f64> {
     let place = (share * (volumes.len() + 1) as f64).ceil() as usize;
-    volumes.get(place.clamp(1, volumes.len().max(1)) - 1).copied()
+    volumes
+        .get(place.clamp(1, volumes.len().max(1)) - 1)
+        .copied()
 }

@@ -76,21 +76,36 @@ impl Chances {
             if read.count() > MOST_READINGS {
                 return Err(NoDoubt::ManyReadings);
             }
-            MayBe::new(floor, &noises_m(doubt), least_noise_m(doubt), &options.ties, options.seed)
+            MayBe::new(
+                floor,
+                &noises_m(doubt),
+                least_noise_m(doubt),
+                &options.ties,
+                options.seed,
+            )
         };
-        self.made.get_or_insert_with(make).as_mut().map_err(|why| *why)
+        self.made
+            .get_or_insert_with(make)
+            .as_mut()
+            .map_err(|why| *why)
     }
+}
+
+/// What a reading may repeat to where nobody states it, standard deviations in metres; `step_m` is what it was read to.
+pub fn unstated_repeats_m(step_m: f64) -> (f64, f64) {
+    let least = UNSTATED_STEPS * step_m;
+    (least, UNSTATED_M.max(least))
 }
 
 /// What one reading may be uncertain by: the two ends of an interval, or one where they are the same; metres, standard deviations.
 fn noises_m(doubt: &ReadingDoubt) -> Vec<f64> {
     let stated = doubt.repeatability_m;
-    let least = UNSTATED_STEPS * doubt.step_m;
+    let (least, most) = unstated_repeats_m(doubt.step_m);
     let mut repeats = match doubt.shown_m {
         Some((low, high)) => vec![low.max(least), high.max(least)],
         // A large one that is stated must not make a word easier than none.
-        None if stated > 0.0 => vec![stated.min(UNSTATED_M.max(least)), stated],
-        None => vec![least, UNSTATED_M.max(least)],
+        None if stated > 0.0 => vec![stated.min(most), stated],
+        None => vec![least, most],
     };
     repeats.dedup();
     let noise = |&repeatability_m: &f64| {
@@ -309,6 +324,77 @@ fn at_most(hits: usize, count: usize, share: f64) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::survey::setups::Ties;
+    use crate::survey::{Elevation, Reading, Survey};
+
+    // ORACLE: closed form. A word that goes with the height at one place alone, over its median, has a correlation of sqrt(2 / pi) with
+    // it when heights are normal; a reading there with its noise takes `2 / pi * v / (v + n^2)` of what is open. Of floors where
+    // neighbours go together the place itself helps most. TOLERANCE: 400 draws.
+    #[test]
+    fn the_place_that_decides_helps_most() {
+        let readings = (0..49)
+            .map(|k| {
+                let at = Point::new(f64::from(k % 7) * 0.6, f64::from(k / 7) * 0.6);
+                let z = 0.004 * (1.3 * at.x).sin() + 0.003 * (1.7 * at.y + 0.4 * at.x).cos();
+                Reading::new("", at, Elevation::from_m(z))
+            })
+            .collect();
+        let floor = Floor::build(&Survey::new("", readings).unwrap())
+            .unwrap()
+            .floor;
+        let noise_m = 2e-4;
+        let mut may_be = MayBe::new(&floor, &[noise_m], 1e-5, &Ties::default(), 3).unwrap();
+        may_be.grow(0, 400);
+        let at = Point::new(2.1, 1.8);
+        let v = (may_be.finer().vertices().iter())
+            .position(|v| v.at.distance(at) < 1e-9)
+            .unwrap();
+        let mut own: Vec<f64> = may_be.floors(0).iter().map(|z| z[v]).collect();
+        let over = |z: f64, own: &[f64]| {
+            let lower = own.iter().filter(|o| **o < z).count();
+            f64::from(u8::from(lower >= own.len() / 2))
+        };
+        let decided = Decided {
+            over: vec![own.iter().map(|&z| over(z, &own)).collect()],
+        };
+        let helps = decided.helps(&may_be, 2);
+        assert!(helps[0].at.distance(at) < 1e-9, "{helps:?}");
+        let variance = centred(&mut own);
+        let noise = may_be.sizes(0).noise_m.powi(2);
+        let expected = 2.0 / std::f64::consts::PI * variance / (variance + noise);
+        assert!(
+            (helps[0].share / expected - 1.0).abs() < 0.08,
+            "{helps:?} {expected}"
+        );
+        assert!(helps.get(1).is_none_or(|h| h.share < helps[0].share));
+        // A word that goes with nothing is not decided anywhere.
+        let chance = (0..400)
+            .map(|k| f64::from(u8::from((k * 7919) % 13 < 6)))
+            .collect();
+        assert!(Decided { over: vec![chance] }.helps(&may_be, 3).is_empty());
+        assert!(Decided::default().helps(&may_be, 3).is_empty());
+    }
+
+    // ORACLE: hand. Nothing stated: a sixth of a 1.5 mm step to 0.75 mm; stated: itself, and held at 0.75 mm too where it is larger;
+    // shown by marks read twice: its bounds, none under a sixth of a step. The step of 1.5 mm adds 0.433 mm in squares.
+    #[test]
+    fn noise_is_an_interval() {
+        let ends = |repeatability_m: f64, shown_m: Option<(f64, f64)>| {
+            let doubt = ReadingDoubt {
+                step_m: 0.0015,
+                repeatability_m,
+                shown_m,
+                ..ReadingDoubt::default()
+            };
+            let own = |n: f64| ((n * n - 0.0015f64.powi(2) / 12.0).sqrt() * 1e6).round() / 1e6;
+            noises_m(&doubt).into_iter().map(own).collect::<Vec<_>>()
+        };
+        assert_eq!(ends(0.0, None), [0.000_25, 0.000_75]);
+        assert_eq!(ends(0.000_4, None), [0.000_4]);
+        assert_eq!(ends(0.001_2, None), [0.000_75, 0.001_2]);
+        assert_eq!(ends(0.000_4, Some((0.0, 0.000_6))), [0.000_25, 0.000_6]);
+        assert_eq!(ends(0.000_4, Some((0.000_3, 0.000_9))), [0.000_3, 0.000_9]);
+    }
 
     // ORACLE: hand. None of 20 at 5 %: 0.95^20 = 0.358; at most 19 of 20 at 95 %: 1 - 0.95^20 = 0.642; 0.95^58 = 0.0510
     // and 0.95^59 = 0.0485, so 59 are the fewest that make *within* clear.

@@ -99,7 +99,15 @@ pub fn judge(
     options: &JudgeOptions,
     progress: Progress<'_>,
 ) -> Vec<CheckResult> {
-    judge_and_curve(floor, checks, &[], options, &mut Chances::default(), progress).0
+    judge_and_curve(
+        floor,
+        checks,
+        &[],
+        options,
+        &mut Chances::default(),
+        progress,
+    )
+    .0
 }
 
 /// As [`judge`], and the span curve at the given spans with it: what one has found the other need not
@@ -275,6 +283,17 @@ impl<'a> Bench<'a> {
     }
 
     fn part(&mut self, check: &Check, part: &Part) -> PartResult {
+        let may_be_over = match part.limit {
+            Limit::Share { share, .. } => Some(share),
+            _ => None,
+        };
+        PartResult {
+            may_be_over,
+            ..self.judged(check, part)
+        }
+    }
+
+    fn judged(&mut self, check: &Check, part: &Part) -> PartResult {
         match (part.procedure, &part.limit) {
             (Procedure::Midpoint, limit) => self.midpoint(part, most(limit)),
             (Procedure::Radius, limit) => self.radius(part, most(limit)),

@@ -256,6 +256,16 @@ impl Bench<'_> {
             .or_else(|| self.steadily_out(laying, telling, mask))
     }
 
+    /// Readings in one line that prove the floor out by themselves, whatever lies between their rows: of a floor that is read closely along
+    /// its rows only.
+    fn out_in_rows(&self, laying: &Laying) -> Option<Found> {
+        let (departure, joints) = (laying.departure(), laying.joints);
+        let searcher = Searcher::in_rows(self.floor, departure, joints, &self.suspects());
+        let r = self.seek(&searcher, laying.span_m, &self.search_options(joints));
+        let out = proven_over(&self.measured(laying, &r), laying.allow_m);
+        out.then(|| (Arc::new(searcher), r))
+    }
+
     /// Whether a gap that touches floor which is known less well may be over the allowance, its own doubt added.
     fn hidden(&mut self, laying: &Laying, whole: &EdgeResult) -> bool {
         let Some(shaky) = &self.shaky else {
@@ -362,7 +372,16 @@ impl Bench<'_> {
                 None => sound = false,
             }
         }
-        let by_chance = self.chance_of(laying, &whole, cover);
+        let mut by_chance = self.chance_of(laying, &whole, cover);
+        if !cover.enough()
+            && !by_chance
+                .as_ref()
+                .is_some_and(|c| c.chance.is_out() && !c.suspected)
+            && let Some(rows) = self.out_in_rows(laying)
+        {
+            (telling, sound, hangs, doubtful_m) = (Some(rows), true, Vec::new(), None);
+            by_chance = None;
+        }
         if by_chance.as_ref().is_some_and(|c| c.suspected) && sound {
             sound = false;
             let leans = whole
@@ -458,6 +477,7 @@ impl Bench<'_> {
             procedure: part.procedure,
             span_m: part.span_m,
             allowance_m: allow_m,
+            may_be_over: None,
             judged: cover.judged,
             outcome: laid.outcome,
             reason,

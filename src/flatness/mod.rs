@@ -48,7 +48,7 @@ mod without;
 mod words;
 
 pub use aside::STRIP_M;
-pub use chance::{Chance, Chances, FEWEST_DRAWS, Helps};
+pub use chance::{Chance, Chances, FEWEST_DRAWS, Helps, unstated_repeats_m};
 pub use check::{Check, CheckError, Limit, Part};
 pub use coverage::{Coverage, Reach};
 pub use crossed::{Meeting, crossed};

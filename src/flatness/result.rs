@@ -291,6 +291,8 @@ pub struct PartResult {
     pub span_m: f64,
     /// The most that is allowed. For a limit that depends on contact distance: at the worst placement.
     pub allowance_m: f64,
+    /// The share of placements or values that may be over it, where the rule lets some be; 0 to 1.
+    pub may_be_over: Option<f64>,
     /// How much of the room the word speaks for.
     pub judged: Judged,
     /// The word, with what was measured where it was tested.

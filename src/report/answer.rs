@@ -195,10 +195,9 @@ fn flat_rows(a: &Analysis, out: &mut Lines, pen: Pen, orientation: &Orientation)
         }
     }
     out.line("");
-    out.row(
-        w::STEP,
-        words::submittal::step(&pen.step(a.step.step_m), a.step.stated),
-    );
+    for fact in facts::reading(a) {
+        out.row(&fact.label, fact.value);
+    }
     for p in &f.span_curve {
         let same = |s: &f64| (s - p.span_m).abs() < 1e-3;
         let asked = a.settings.spans_m.iter().any(same);

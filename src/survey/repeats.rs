@@ -151,11 +151,11 @@ mod tests {
 
     // ORACLE: closed form. Of two readings of one mark the share that comes out alike is 1 - E|d| as long as |d| stays under a step,
     // and E|d| = 2 sd / sqrt(pi): ten alike have a chance of 5 % where E|d| = 1 - 0.05^(1/10) = 0.258 866, that is at
-    // sd = 0.229 414 steps.
+    // sd = 0.229 414 steps. TOLERANCE: differences over a step, one in 500 of them, add 0.0002.
     #[test]
     fn ten_marks_alike_bound_it_at_a_quarter_of_a_step() {
         let found = Repeats::of(&[0.0; 10], 0.002).unwrap();
-        assert!((found.high_m / 0.002 - 0.229_414).abs() < 2e-6, "{found:?}");
+        assert!((found.high_m / 0.002 - 0.229_414).abs() < 3e-4, "{found:?}");
         assert!(found.low_m < 1e-9 && found.likely_m < 1e-9);
         assert_eq!(Repeats::of(&[0.0; 9], 0.002), None);
         assert_eq!(Repeats::of(&[0.0; 10], f64::NAN), None);
@@ -185,8 +185,15 @@ mod tests {
             let chances: Vec<f64> = (0..40).map(|k| difference(sd, k)).collect();
             assert!((chances.iter().sum::<f64>() - 1.0).abs() < 1e-9);
             if sd > 0.6 {
-                let square: f64 = chances.iter().enumerate().map(|(k, p)| (k * k) as f64 * p).sum();
-                assert!((square - 2.0 * sd * sd - 1.0 / 6.0).abs() < 1e-3, "{square}");
+                let square: f64 = chances
+                    .iter()
+                    .enumerate()
+                    .map(|(k, p)| (k * k) as f64 * p)
+                    .sum();
+                assert!(
+                    (square - 2.0 * sd * sd - 1.0 / 6.0).abs() < 1e-3,
+                    "{square}"
+                );
             }
         }
     }

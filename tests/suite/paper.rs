@@ -285,11 +285,7 @@ fn metric_sheets_hold_no_inch_and_us_sheets_no_millimetre() {
 fn marks_are_walked_lane_by_lane_from_the_door_and_none_is_left_out() {
     let survey = specimen::survey();
     let places: Vec<_> = survey.readings.iter().map(|r| r.at).collect();
-    let order = walking_order(
-        &places,
-        survey.room.as_ref(),
-        specimen::floor().spacing_m,
-    );
+    let order = walking_order(&places, survey.room.as_ref(), specimen::floor().spacing_m);
     let mut sorted = order.clone();
     sorted.sort_unstable();
     assert_eq!(sorted, (0..survey.readings.len()).collect::<Vec<_>>());

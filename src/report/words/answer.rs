@@ -9,8 +9,6 @@ use crate::units::bags_text;
 pub const MOST_NOTICES: usize = 8;
 /// Row name.
 pub const READINGS: &str = "Readings";
-/// Row name: what the readings were taken to.
-pub const STEP: &str = "Reading step";
 /// Row name.
 pub const HIGH: &str = "High point";
 /// Row name: how set-ups were brought to one line.

@@ -1,8 +1,8 @@
 //! Floors that may be the true one, at each end of what the noise of a reading may be.
 
+use super::NoDoubt;
 use super::field::{Draws, Field, Sizes};
 use super::spots::{OpenSpot, worth_reading};
-use super::NoDoubt;
 use crate::surface::Floor;
 use crate::survey::setups::Ties;
 use rayon::prelude::*;

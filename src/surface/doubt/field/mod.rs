@@ -10,8 +10,8 @@ use crate::geometry::{Point, bounds};
 use crate::surface::{Floor, Source};
 use crate::survey::setups::Ties;
 use elements::Elements;
-use model::{Given, Posterior, Seen};
 pub use model::Sizes;
+use model::{Given, Posterior, Seen};
 use nalgebra::DMatrix;
 use rand_chacha::ChaCha8Rng;
 use rand_chacha::rand_core::SeedableRng;
@@ -90,7 +90,7 @@ impl Draws {
         self.sizes
     }
 
-    /// Variance of the floor at each vertex of the mesh, square metres.
+    /// Variance of the floor at each vertex of the mesh, square metres; 0 at one that no floor touches.
     pub fn variance(&self) -> Vec<f64> {
         self.posterior.variance()
     }
@@ -122,7 +122,9 @@ const WINDOWS: usize = 4;
 
 /// The field's mesh with what was seen of it, and the height of the mean plane at each vertex.
 fn gather(finer: &Floor) -> Result<(Arc<Given>, Vec<f64>), NoDoubt> {
-    let read = read(finer);
+    let elements = Elements::new(finer);
+    let mut read = read(finer);
+    read.retain(|r| elements.plate[r.0 as usize].is_some());
     if read.len() < FEWEST_READINGS {
         return Err(NoDoubt::FewReadings);
     }
@@ -132,11 +134,10 @@ fn gather(finer: &Floor) -> Result<(Arc<Given>, Vec<f64>), NoDoubt> {
         .iter()
         .map(|r| at(r.0).distance(middle))
         .fold(f64::MIN_POSITIVE, f64::max);
-    let elements = Elements::new(finer);
     let mut column = vec![None; elements.plates as usize];
     let mut columns = 2;
-    for &(v, _) in &read {
-        let own = &mut column[elements.plate[v as usize] as usize];
+    for plate in read.iter().filter_map(|r| elements.plate[r.0 as usize]) {
+        let own = &mut column[plate as usize];
         if own.is_none() {
             *own = Some(columns);
             columns += 1;
@@ -147,7 +148,10 @@ fn gather(finer: &Floor) -> Result<(Arc<Given>, Vec<f64>), NoDoubt> {
         match c {
             0 => d.x,
             1 => d.y,
-            _ => f64::from(column[elements.plate[v] as usize] == Some(c)),
+            _ => {
+                let level = elements.plate[v].and_then(|p| column[p as usize]);
+                f64::from(level == Some(c))
+            }
         }
     });
     let [height, x, y] = mean_plane(finer, &read, middle);

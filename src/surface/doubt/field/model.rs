@@ -222,6 +222,9 @@ impl Posterior {
         let spread = &off * &self.inner;
         for (v, own) in own.iter_mut().enumerate() {
             *own += spread.row(v).dot(&off.row(v));
+            if self.given.elements.plate[v].is_none() {
+                *own = 0.0;
+            }
         }
         own
     }
