@@ -160,7 +160,7 @@ pub fn analyse(
     let (pour, no_pour) = plan_or_why(pour);
     let (patch, no_patch) = plan_or_why(patch);
     let no_patch = no_patch.map(|why| why.words(Pen::new(settings.habit)));
-    notices.retain(|n| !settings.silence.contains(&n.code));
+    silence(&mut notices, &settings, want);
     // Cautions first, then warnings, then notes; within each in the order they were found.
     notices.sort_by_key(|n| std::cmp::Reverse(n.severity));
     dedup(&mut notices);
@@ -198,6 +198,24 @@ fn check_names(
         filling::crew_places(survey, settings)?;
     }
     Ok(())
+}
+
+/// Takes out the notices that the job silences; a code that takes none out is told, since it may be misspelt.
+fn silence(notices: &mut Vec<Notice>, settings: &Settings, want: Want) {
+    // An answer of a part of the job does not hear of the rest.
+    let whole = want.flatness && want.fill && want.pour && want.patch;
+    for code in &settings.silence {
+        let before = notices.len();
+        notices.retain(|n| n.code != *code);
+        if whole && notices.len() == before {
+            notices.push(Notice::new(
+                "silence-unused",
+                Severity::Note,
+                "silence",
+                format!("No notice of this job has the code “{code}”, so nothing was silenced by it. The codes stand in result.json."),
+            ));
+        }
+    }
 }
 
 /// A plan and the reason why there is none, at most one of the two.

@@ -420,7 +420,9 @@ impl Bench<'_> {
             laying.allow_m,
         );
         if let Outcome::Out(measured) = &mut outcome {
-            measured.doubtful_m = doubtful_m.filter(|m| *m > measured.gap_m + TOLD_M);
+            let largest = whole.gap_m() * laying.factor();
+            let larger = doubtful_m.map_or(largest, |m| m.max(largest));
+            measured.doubtful_m = Some(larger).filter(|m| *m > measured.gap_m + TOLD_M);
         }
         let told = match telling {
             Some(part) if outcome.verdict() == Verdict::Out => part,

@@ -13,7 +13,7 @@ pub struct PatchSpot {
     pub outlines: Vec<Ring>,
     /// Floor left alone inside it.
     pub islands: Vec<Ring>,
-    /// Plan area inside the outlines less the islands, square metres.
+    /// Plan area that is laid or ground there, the thin rim outside the outline included, square metres.
     pub area_m2: f64,
     /// Material laid or ground there, the thin rim outside the outline included, cubic metres.
     pub volume_m3: f64,
