@@ -5,7 +5,7 @@ use crate::specimen;
 use birdbath::analysis::marks;
 use birdbath::report::orientation::Orientation;
 use birdbath::report::submittal::{Submittal, notice, quantities, quantity_rows};
-use birdbath::report::{Document, Paper, Press, ReportError, crew, sections, words};
+use birdbath::report::{Document, Fact, Paper, Press, ReportError, crew, sections, words};
 use birdbath::surface::Floor;
 use birdbath::survey::walking_order;
 use birdbath::units::{Habit, INCH_M};
@@ -50,7 +50,7 @@ fn all(habit: Habit, paper: Paper) -> Vec<(&'static str, Document)> {
         need: &[],
         take_off: &take_off,
         notices: &notices,
-        step: (INCH_M / 16.0, false),
+        reading: &[Fact::new("Reading step", "1/16 in, as stated")],
     };
     let pen = head.pen();
     vec![
@@ -72,7 +72,7 @@ fn all(habit: Habit, paper: Paper) -> Vec<(&'static str, Document)> {
             ),
         ),
         ("submittal", submittal.document()),
-        ("notice", notice(&head, &o, &checks, &rows)),
+        ("notice", notice(&head, &o, &checks, &rows, &notices)),
         (
             "quantities",
             quantities(
