@@ -74,7 +74,11 @@ pub(super) fn between(
     chances: &mut Chances,
 ) -> Result<Result<Between, NoDoubt>, TooManyBags> {
     let options = judge_options(survey, settings);
-    let may_be = match chances.may_be(floor, &options) {
+    let may_be = match chances.may_be(
+        floor,
+        (&options.doubt, &options.ties),
+        (options.draws, options.seed),
+    ) {
         Ok(may_be) => may_be,
         Err(why) => return Ok(Err(why)),
     };

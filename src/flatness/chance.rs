@@ -4,10 +4,10 @@
 //! whose worst gap is inside the allowance. What one reading is uncertain by is known as an interval; both its ends are asked.
 
 use super::doubt::ReadingDoubt;
-use super::judge::JudgeOptions;
 use crate::geometry::Point;
 use crate::surface::doubt::{MOST_READINGS, MayBe, NoDoubt};
 use crate::surface::{Floor, Source};
+use crate::survey::setups::Ties;
 use rayon::prelude::*;
 
 /// Draws made before a word is looked for, and between two looks.
@@ -65,10 +65,14 @@ impl Chances {
     ///
     /// # Errors
     /// [`NoDoubt`], where the readings allow no field, or no draws are wanted.
-    pub fn may_be(&mut self, floor: &Floor, options: &JudgeOptions) -> Result<&mut MayBe, NoDoubt> {
+    pub fn may_be(
+        &mut self,
+        floor: &Floor,
+        (doubt, ties): (&ReadingDoubt, &Ties),
+        (draws, seed): (usize, u64),
+    ) -> Result<&mut MayBe, NoDoubt> {
         let make = || {
-            let doubt = &options.doubt;
-            if options.draws == 0 || doubt.reading_m() <= 0.0 {
+            if draws == 0 || doubt.reading_m() <= 0.0 {
                 return Err(NoDoubt::NotWanted);
             }
             let readings = floor.vertices().iter();
@@ -76,13 +80,7 @@ impl Chances {
             if read.count() > MOST_READINGS {
                 return Err(NoDoubt::ManyReadings);
             }
-            MayBe::new(
-                floor,
-                &noises_m(doubt),
-                least_noise_m(doubt),
-                &options.ties,
-                options.seed,
-            )
+            MayBe::new(floor, &noises_m(doubt), least_noise_m(doubt), ties, seed)
         };
         self.made
             .get_or_insert_with(make)
@@ -324,7 +322,6 @@ fn at_most(hits: usize, count: usize, share: f64) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::survey::setups::Ties;
     use crate::survey::{Elevation, Reading, Survey};
 
     // ORACLE: closed form. A word that goes with the height at one place alone, over its median, has a correlation of sqrt(2 / pi) with

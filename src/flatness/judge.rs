@@ -361,7 +361,16 @@ impl<'a> Bench<'a> {
 
     /// Floors that may be the true one; `None` where the readings allow none.
     pub fn may_be(&mut self) -> Option<&mut MayBe> {
-        self.chances.may_be(self.floor, self.options).ok()
+        let JudgeOptions {
+            doubt,
+            ties,
+            draws,
+            seed,
+            ..
+        } = self.options;
+        self.chances
+            .may_be(self.floor, (doubt, ties), (*draws, *seed))
+            .ok()
     }
 
     /// Readings suspected of a slip, by index.

@@ -13,9 +13,9 @@ pub struct PatchSpot {
     pub outlines: Vec<Ring>,
     /// Floor left alone inside it.
     pub islands: Vec<Ring>,
-    /// Plan area that is laid or ground there, the thin rim outside the outline included, square metres.
+    /// Plan area inside the outlines less the islands, square metres.
     pub area_m2: f64,
-    /// Material laid or ground there, the thin rim outside the outline included, cubic metres.
+    /// Material laid or ground on that area, cubic metres; the thin rim outside the outlines counts in the plan's totals only.
     pub volume_m3: f64,
     /// Greatest depth, metres.
     pub deepest_m: f64,

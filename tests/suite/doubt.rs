@@ -64,7 +64,7 @@ fn the_hole_in_the_grid_is_read_next() {
 // is said of it.
 #[test]
 fn a_mark_without_floor_does_no_harm() {
-    let mut s = survey(5, 5, 0.6, |_, _| true);
+    let mut s = survey(7, 7, 0.6, |_, _| true);
     let far = Point::new(14.0, 0.0);
     s.readings
         .push(Reading::new("far", far, Elevation::from_m(0.5)));
@@ -75,7 +75,7 @@ fn a_mark_without_floor_does_no_harm() {
     let doubt = volume_doubt(&mut drawn, 60, &rule, 0.0, None)
         .unwrap()
         .unwrap();
-    // Half a metre over 5.76 m2 would be near three cubic metres.
+    // Half a metre over 13 m2 would be near six cubic metres.
     assert!(doubt.expected_m3 < 0.1, "{doubt:?}");
     let spots = drawn.worth_reading(&f, 20);
     assert!(

@@ -50,7 +50,10 @@ fn all(habit: Habit, paper: Paper) -> Vec<(&'static str, Document)> {
         need: &[],
         take_off: &take_off,
         notices: &notices,
-        reading: &[Fact::new("Reading step", "1/16 in, as stated")],
+        reading: &[Fact::new(
+            "Reading step",
+            "1/16 in, inferred: the coarsest step that all of them allow",
+        )],
     };
     let pen = head.pen();
     vec![

@@ -67,7 +67,7 @@ struct PatchedSpot {
     outlines: Vec<Vec<Place>>,
     /// Floor left alone inside it.
     islands: Vec<Vec<Place>>,
-    /// Plan area that is laid or ground, the thin rim outside the outlines included.
+    /// Inside the outlines less the islands.
     area_m2: SquareMetres,
     /// Material laid or ground there.
     volume_l: Litres,
