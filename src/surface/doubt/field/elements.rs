@@ -35,8 +35,11 @@ impl Elements {
         let (plate, plates) = plates(floor);
         // A vertex without floor keeps the equations solvable and means nothing.
         let usual = mass.iter().sum::<f64>() / n.max(1) as f64;
-        for (mass, _) in mass.iter_mut().zip(&plate).filter(|(_, p)| p.is_none()) {
-            *mass = usual;
+        for (v, mass) in mass.iter_mut().enumerate() {
+            if plate[v].is_none() {
+                *mass = usual;
+                stiffness.push(v, v, 0.0);
+            }
         }
         Self {
             mass,
