@@ -150,7 +150,14 @@ pub fn analyse(
     }
     let patch = match (&flatness, &filling) {
         (Some(flat), Some(fill)) if want.patch => {
-            patches::patch(&floor, &settings, flat, fill, tell)
+            let options = flat::judge_options(&survey, &settings);
+            patches::patch(
+                &floor,
+                &settings,
+                (flat, fill),
+                &mut chances,
+                (&options, tell),
+            )
         }
         _ => None,
     };

@@ -3,18 +3,19 @@
 use super::filling::Filling;
 use super::flat::Flatness;
 use super::settings::{Settings, Tell};
-use crate::flatness::{PartResult, Verdict};
+use crate::flatness::{Chances, ChordLimit, JudgeOptions, PartResult, Verdict, chance_after};
 use crate::patch::{self, FullPour, PatchError, PatchLimit, PatchPlan, PatchRequest};
 use crate::surface::Floor;
+use crate::surface::doubt::MayBe;
 
 /// The patch plan for every part that was tested and that a patch can mend; `None` when no check has a part of chords.
 /// A part that was not tested sets no limit: nothing is known of it that a patch could be aimed at.
 pub(super) fn patch(
     floor: &Floor,
     settings: &Settings,
-    flatness: &Flatness,
-    filling: &Filling,
-    tell: Tell<'_>,
+    (flatness, filling): (&Flatness, &Filling),
+    chances: &mut Chances,
+    (options, tell): (&JudgeOptions, Tell<'_>),
 ) -> Option<Result<PatchPlan, PatchError>> {
     let of_chords =
         |p: &&PartResult| PatchLimit::of(p.procedure, p.span_m, p.allowance_m).is_some();
@@ -47,5 +48,46 @@ pub(super) fn patch(
         }),
         ..PatchRequest::default()
     };
-    Some(patch::plan(floor, &request, &|share| tell("Patch", share)))
+    let plan = patch::plan(floor, &request, &|share| tell("Patch", share));
+    Some(plan.map(|mut plan| {
+        let may_be = chances.may_be(
+            floor,
+            (&options.doubt, &options.ties),
+            (options.draws, options.seed),
+        );
+        if let Ok(may_be) = may_be {
+            let progress = |share| tell("Patch", share);
+            tell_chances(
+                &mut plan,
+                &request,
+                floor,
+                may_be,
+                (options.draws, &progress),
+            );
+        }
+        plan
+    }))
+}
+
+/// The chance that the floor keeps each limit when the plan is carried out.
+fn tell_chances(
+    plan: &mut PatchPlan,
+    request: &PatchRequest,
+    floor: &Floor,
+    may_be: &mut MayBe,
+    how: (usize, &(dyn Fn(f64) + Sync)),
+) {
+    let raised: Vec<f64> = (plan.fill_m.iter().zip(&plan.grind_m))
+        .map(|(fill, grind)| fill - grind)
+        .collect();
+    for check in &mut plan.checks {
+        let limit = ChordLimit {
+            departure: check.limit.departure,
+            span_m: check.limit.span_m,
+            allowance_m: check.limit.allowance_m,
+            ground: request.ground,
+            joints: request.joints,
+        };
+        check.chance = chance_after(may_be, floor, &raised, &limit, (how.0, how.1));
+    }
 }

@@ -20,9 +20,9 @@ use std::sync::Arc;
 /// less than a rule can be read to by far.
 const DECIDED_M: f64 = 0.9e-6;
 /// Sheaves tested to decide it; a second of work on a small floor.
-const DECIDING_WORK: u64 = 200_000;
+pub(super) const DECIDING_WORK: u64 = 200_000;
 /// On a drawn floor gaps this near to the limit are on it, metres: it is one of many that may be.
-const DRAWN_EVEN_M: f64 = 2e-5;
+pub(super) const DRAWN_EVEN_M: f64 = 2e-5;
 /// Gaps nearer to one another than this are told as one, metres.
 const TOLD_M: f64 = 1e-4;
 

@@ -3,6 +3,7 @@
 //! [`edge`] finds the worst placement with a proof that none is worse; [`judge`](judge()) holds a floor
 //! against the checks of [`check`] and says within, out, in doubt or not tested, and why.
 
+mod after;
 mod aside;
 mod branch;
 mod chance;
@@ -47,6 +48,7 @@ mod wedge;
 mod without;
 mod words;
 
+pub use after::{ChordLimit, chance_after};
 pub use aside::STRIP_M;
 pub use chance::{Chance, Chances, FEWEST_DRAWS, Helps, unstated_repeats_m};
 pub use check::{Check, CheckError, Limit, Part};

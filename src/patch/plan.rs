@@ -380,6 +380,7 @@ fn finish(floor: &Floor, request: &PatchRequest, areas: &[f64], reached: Reached
                 limit,
                 before,
                 after,
+                chance: None,
             })
             .collect(),
         saved_m3: request.full.map(|full| full.volume_m3 - fill_volume_m3),

@@ -1,7 +1,7 @@
 //! What a patch plan answers: plain data, metres throughout.
 
 use super::PatchLimit;
-use crate::flatness::{Departure, EdgeResult};
+use crate::flatness::{Chance, Departure, EdgeResult};
 use crate::geometry::{Point, Ring};
 use crate::units::{Habit, Pen};
 
@@ -34,6 +34,9 @@ pub struct PatchCheck {
     pub before: EdgeResult,
     /// The patched floor; its `bound_m` is at most the allowance.
     pub after: EdgeResult,
+    /// The chance that the floor, and not only the surface through its readings, keeps the limit then; `None` where nobody worked
+    /// it out.
+    pub chance: Option<Chance>,
 }
 
 /// The least material that brings the floor within its limits, with the proof that it does.

@@ -3,7 +3,7 @@
 use super::fill_sections::deepest_grind;
 use super::{Pen, words};
 use crate::analysis::{Analysis, Filling};
-use crate::flatness::{PartResult, Verdict};
+use crate::flatness::{PartResult, Verdict, chance_words};
 use crate::patch::{PatchLimit, PatchPlan};
 use words::answer as w;
 
@@ -55,6 +55,7 @@ fn limits(pen: Pen, p: &PatchPlan) -> String {
             c.limit.departure,
             &pen.limit(c.limit.allowance_m),
             &pen.span(c.limit.span_m),
+            c.chance.map(chance_words).as_deref(),
         );
         if !list.contains(&text) {
             list.push(text);

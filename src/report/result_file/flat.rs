@@ -255,6 +255,16 @@ pub struct Chance {
     draws: usize,
 }
 
+impl From<flatness::Chance> for Chance {
+    fn from(c: flatness::Chance) -> Self {
+        Self {
+            low: Share::of(c.low),
+            high: Share::of(c.high),
+            draws: c.draws,
+        }
+    }
+}
+
 /// What to read.
 #[derive(Debug, Serialize)]
 #[cfg_attr(test, derive(schemars::JsonSchema), schemars(deny_unknown_fields))]
@@ -309,11 +319,7 @@ pub(super) fn check(c: &CheckResult) -> Vec<CheckPart> {
                 places: found
                     .map_or_else(Vec::new, |m| m.places.iter().map(Placement::from).collect()),
                 doubt_mm: found.map(|m| Mm::of_m(m.doubt_m)),
-                chance: found.and_then(|m| m.chance).map(|c| Chance {
-                    low: Share::of(c.low),
-                    high: Share::of(c.high),
-                    draws: c.draws,
-                }),
+                chance: found.and_then(|m| m.chance).map(Chance::from),
                 coverage: by_floor.then(|| Share::of(p.judged.share())),
                 judged_m2: by_floor.then(|| SquareMetres::of_m2(p.judged.judged_m2)),
                 judged_lines: (!by_floor).then_some(p.judged.lines),

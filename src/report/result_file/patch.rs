@@ -3,6 +3,7 @@
 use serde::Serialize;
 
 use super::fill::exact;
+use super::flat::Chance;
 use super::quantity::{Exact, Litres, Mm, Place, SquareMetres, outlines};
 use crate::flatness;
 use crate::geometry::Ring;
@@ -46,6 +47,8 @@ struct Limit {
     before_mm: Mm,
     /// Proven on the patched floor: nothing exceeds this.
     after_bound_mm: Mm,
+    /// The chance that the floor, not only the surface through its readings, keeps it then; null where none was worked out.
+    chance: Option<Chance>,
 }
 
 /// Dip or hump.
@@ -119,6 +122,7 @@ impl From<&PatchPlan> for Patch {
                     before_mm: Mm::of_m(c.before.gap_m()),
                     // Both are rounded, and the one is never over the other.
                     after_bound_mm: Mm::of_m(c.after.bound_m.min(c.limit.allowance_m)),
+                    chance: c.chance.map(Chance::from),
                 })
                 .collect(),
             patches: p.patches.iter().map(PatchedSpot::from).collect(),

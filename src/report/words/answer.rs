@@ -110,12 +110,20 @@ pub fn no_patch(limits: &str) -> String {
 }
 
 /// A limit that patches are aimed at.
-pub fn patch_limit(departure: Departure, allowance: &str, span: &str) -> String {
+pub fn patch_limit(
+    departure: Departure,
+    allowance: &str,
+    span: &str,
+    chance: Option<&str>,
+) -> String {
     let departure = match departure {
         Departure::Dip => "dip",
         Departure::Hump => "hump",
     };
-    format!("{departure} {allowance} in {span}")
+    let chance = chance.map_or_else(String::new, |c| {
+        format!("; chance that the floor then keeps it: {c}")
+    });
+    format!("{departure} {allowance} in {span}{chance}")
 }
 
 /// Whether the floor was read where the fill is deepest.

@@ -1,0 +1,70 @@
+//! The chance that a floor keeps an allowance after it was ground and filled.
+
+use super::Chance;
+use super::Departure;
+use super::chance::Decided;
+use super::edge::{Progress, SearchOptions, Searcher};
+use super::judge_edge::{DECIDING_WORK, DRAWN_EVEN_M};
+use super::net::{Ground, Joints};
+use super::verdict::EQUAL_M;
+use crate::surface::Floor;
+use crate::surface::doubt::MayBe;
+
+/// The most that a floor may depart from a chord.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ChordLimit {
+    /// Dip or hump.
+    pub departure: Departure,
+    /// Longest chord, metres.
+    pub span_m: f64,
+    /// The most that is allowed, metres; as much passes.
+    pub allowance_m: f64,
+    /// Which part of the floor chords may lie on.
+    pub ground: Ground,
+    /// Whether they may cross joints.
+    pub joints: Joints,
+}
+
+/// The chance that floors that may be the true one, each raised by `raised_m` at the vertices of `floor`, keep a limit; `None` where
+/// that is no surface.
+///
+/// # Units, datum, sign
+/// Metres; what is ground off is negative. Between vertices the change is straight, as a patch plan means it.
+/// # Method
+/// As for a part of a check: each of at most `most` drawn floors at each end of the noise is decided by the certified search. That the
+/// work is done exactly as planned is not in question here.
+pub fn chance_after(
+    may_be: &mut MayBe,
+    floor: &Floor,
+    raised_m: &[f64],
+    limit: &ChordLimit,
+    (most, told): (usize, Progress<'_>),
+) -> Option<Chance> {
+    let raised: Vec<f64> = floor
+        .with_heights(raised_m)?
+        .finer()
+        .vertices()
+        .iter()
+        .map(|v| v.z)
+        .collect();
+    let options = SearchOptions {
+        work_limit: DECIDING_WORK,
+        even_m: DRAWN_EVEN_M,
+        joints: limit.joints,
+        ground: limit.ground,
+        ..SearchOptions::default()
+    };
+    let over = |drawn: &Floor| {
+        let heights: Vec<f64> = (drawn.vertices().iter().zip(&raised))
+            .map(|(v, r)| v.z + r)
+            .collect();
+        let after = drawn.with_heights(&heights)?;
+        Searcher::new(&after, limit.departure, limit.ground, limit.joints).exceeds(
+            limit.span_m,
+            limit.allowance_m + EQUAL_M,
+            &options,
+            &|_| (),
+        )
+    };
+    Some(Decided::of(may_be, most, over, &|| told(0.0)).chance())
+}
