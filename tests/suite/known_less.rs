@@ -406,3 +406,56 @@ fn folds_beside_joints_and_of_near_squares_do_not_decide_what_is_read_closely_en
         assert!(most - least < 0.002, "{judged:?}");
     }
 }
+
+/// A floor on joists: readings every 0.2 m across them, rows 0.6 m apart; `low` lies under the middle of every joist bay.
+fn joists(sag_m: f64, suspects: &[u32]) -> PartResult {
+    let marks: Vec<(Point, f64)> = (0..48)
+        .map(|k| {
+            let (i, j) = (k % 12, k / 12);
+            let z = if i % 2 == 1 { -sag_m } else { 0.0 };
+            (p(0.2 * f64::from(i), 0.6 * f64::from(j)), z)
+        })
+        .collect();
+    let survey = survey(&marks, &boxed(2.2, 1.8), vec![], None);
+    let floor = Floor::build(&survey).unwrap().floor;
+    let options = JudgeOptions {
+        doubt: ReadingDoubt {
+            step_m: 1e-3,
+            repeatability_m: 5e-4,
+            ..ReadingDoubt::default()
+        },
+        suspects: suspects
+            .iter()
+            .map(|&reading| birdbath::flatness::Suspect {
+                reading,
+                name: format!("P{reading}"),
+            })
+            .collect(),
+        ..JudgeOptions::default()
+    };
+    let rule = check::parse("6 mm in 0.8 m, resting").unwrap();
+    judge(&floor, &[rule], &options, &|_| ())[0].parts[0].clone()
+}
+
+// ORACLE: hand. Under an edge of 0.4 m on two joists the floor lies 11 mm lower, where 6 mm are allowed: three readings show it, though
+// their rows stand too far apart to judge the part. Readings that are suspected prove nothing, and 5 mm are not over.
+#[test]
+fn three_readings_in_a_row_prove_a_floor_out() {
+    let out = joists(0.011, &[]);
+    assert_eq!(out.verdict(), Verdict::Out, "{}", out.reason);
+    let found = out.measured().unwrap();
+    assert!((found.gap_m - 0.011).abs() < 1e-9, "{found:?}");
+    let worst = found.worst.unwrap();
+    assert!(
+        worst.from.distance(worst.to) < 0.8 + 1e-6 && worst.from.y == worst.to.y,
+        "{worst:?}"
+    );
+    assert!(
+        out.judged.judged_m2 < 0.5 * out.judged.room_m2,
+        "{:?}",
+        out.judged
+    );
+    assert_eq!(joists(0.005, &[]).verdict(), Verdict::NotTested);
+    let all: Vec<u32> = (0..48).collect();
+    assert_eq!(joists(0.011, &all).verdict(), Verdict::NotTested);
+}
