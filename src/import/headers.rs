@@ -94,7 +94,7 @@ pub(super) fn split_unit(text: &str) -> (String, Option<LengthUnit>) {
 }
 
 /// Units of length that no floor is read in.
-const FOREIGN: [&str; 9] = [
+pub(super) const FOREIGN: [&str; 9] = [
     "yd", "yds", "yard", "yards", "dm", "km", "mil", "mils", "thou",
 ];
 
@@ -266,71 +266,6 @@ pub(super) fn is_no_reading(text: &str) -> bool {
             | "out"
             | "closed"
     )
-}
-
-/// A setting in a row above a table: `reading unit, in`.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub(super) enum Setting {
-    Room,
-    PlanUnit,
-    ReadingUnit,
-    Units,
-    Meaning,
-    Spacing,
-    FirstRow,
-    XRuns,
-}
-
-/// Words that name a setting, with the value when it follows a colon in the same cell.
-pub(super) fn setting(text: &str) -> Option<(Setting, Option<&str>)> {
-    let (key, value) = match text.split_once([':', '=']) {
-        Some((key, value)) if !value.trim().is_empty() => (key, Some(value.trim())),
-        Some((key, _)) => (key, None),
-        None => (text, None),
-    };
-    let setting = match tidy(&key.to_lowercase()).as_str() {
-        "room" | "room name" | "area name" => Setting::Room,
-        "plan unit" | "plan units" | "grid unit" | "grid units" | "plan" => Setting::PlanUnit,
-        "reading unit" | "reading units" | "readings" | "readings in" | "unit of readings" => {
-            Setting::ReadingUnit
-        }
-        "unit" | "units" | "all units" => Setting::Units,
-        "meaning" | "readings are" => Setting::Meaning,
-        "spacing" | "grid" | "grid spacing" => Setting::Spacing,
-        "first row" => Setting::FirstRow,
-        "x runs" | "first column" => Setting::XRuns,
-        // Said as words beside a plan: with a wall that this program knows, and else for the reader.
-        "top row" if value.is_some_and(names_a_wall) => Setting::FirstRow,
-        _ => return None,
-    };
-    Some((setting, value))
-}
-
-/// Whether a word that may name a setting names something else, since its value is no value of the setting: `Plan | A-101`,
-/// `Readings | 42`, `Unit | 4B`.
-pub(super) fn is_other_word(text: &str, value: &str) -> bool {
-    let key = text.split([':', '=']).next().unwrap_or_default();
-    let foreign = FOREIGN.contains(&value.trim().to_lowercase().as_str());
-    // `Readings | heights` says something, though not in the words of a setting.
-    let foreign = foreign || meaning(value).is_some_and(|m| m != Meaning::Down);
-    match tidy(&key.to_lowercase()).as_str() {
-        "plan" | "readings" | "readings in" | "unit" => {
-            LengthUnit::from_word(value).is_none() && plan_and_reading(value).is_none() && !foreign
-        }
-        "grid" => !value.starts_with(|c: char| c.is_ascii_digit() || c == '.'),
-        _ => false,
-    }
-}
-
-/// The units of the plan and of the readings, as `ft / in` names them in a corner.
-pub(super) fn plan_and_reading(value: &str) -> Option<(LengthUnit, LengthUnit)> {
-    let (plan, reading) = value.split_once(['/', ',', ';'])?;
-    LengthUnit::from_word(plan).zip(LengthUnit::from_word(reading))
-}
-
-fn names_a_wall(value: &str) -> bool {
-    let value = value.to_lowercase();
-    matches!(value.as_str(), "far wall" | "near wall" | "far" | "near")
 }
 
 /// The meaning that a column's heading, or a table's corner, says in so many words; a heading of readings says nothing of

@@ -17,17 +17,23 @@ mod check;
 mod corner;
 mod dates;
 mod error;
+mod form;
 mod headers;
+mod lie;
 mod lines;
 mod list;
+mod list_columns;
+mod list_places;
 mod matrix;
 mod options;
 mod outline;
 mod own_table;
 mod pages;
 mod room;
+mod settings;
 mod signs;
 mod split_columns;
+mod sums;
 mod table;
 mod text_file;
 mod titles;
@@ -37,12 +43,12 @@ mod workbook;
 mod xls_guard;
 mod zip_guard;
 
-pub use blocks::parse_spacing as spacing;
 pub use error::{Fault, ImportError, ImportErrors};
 pub use headers::Field;
 pub use lines::{LineRead, lines};
 pub use options::{ImportOptions, Layout, Meaning, Orientation, Source, Spacing, XRuns};
 pub use outline::outline;
+pub use settings::parse_spacing as spacing;
 pub use understood::{
     Imported, SeenCell, SkippedCell, Understood, UnderstoodRoom, UsedColumn, Why,
 };

@@ -1,9 +1,10 @@
 //! A room while it is being read.
 
-use super::blocks::{Block, Settings};
+use super::blocks::Block;
 use super::cells::{Seen, plausible, typed_text};
 use super::error::{Fault, Faults, quoted};
 use super::options::{ImportOptions, Layout, Meaning};
+use super::settings::Settings;
 use super::table::{Cell, Table};
 use super::understood::{SkippedCell, UnderstoodRoom, Why};
 use crate::geometry::Point;
