@@ -5,8 +5,8 @@ use super::around::{
 };
 use super::error::{Fault, Faults, quoted};
 use super::form::{
-    heading_like, is_blank_form, list_end, list_header, matrix_end, matrix_header, matrix_width,
-    same_texts, units_row,
+    add_units, is_blank_form, list_end, list_header, matrix_end, matrix_header, matrix_width,
+    same_texts, set_parts_aside, units_row,
 };
 use super::headers::{Field, Heading, is_summary};
 use super::options::{ImportOptions, Layout, Meaning};
@@ -14,8 +14,8 @@ use super::pages::{is_date_line, is_page_line};
 use super::settings::{Setting, Settings, setting, setting_row, take_setting};
 use super::table::{Cell, Row, Table};
 use super::understood::{SkippedCell, Why};
+use super::unheaded::{self, lies_on_its_side};
 use crate::survey::Place;
-use crate::units::LengthUnit;
 use std::collections::{HashMap, HashSet};
 use std::ops::Range;
 
@@ -120,6 +120,10 @@ impl Finder<'_> {
         if let Some((kind, cell)) = set {
             self.said(kind, cell, titled, faults);
             return at + 1;
+        }
+        if let Some(count) = lies_on_its_side(table, at) {
+            unheaded::refuse_lying(table, (at, count), faults);
+            return at + count;
         }
         if self.layout != Layout::Matrix
             && let Some(headings) = list_header(row)
@@ -247,6 +251,7 @@ impl Finder<'_> {
             add_units(table, &mut headings, table.row(at), faults);
             at += 1;
         }
+        set_parts_aside(&mut headings);
         if self.is_second_row_of_headings(header, at, faults) {
             return list_end(table, at + 1, Some(table.row(at)));
         }
@@ -406,26 +411,6 @@ impl Finder<'_> {
         next
     }
 
-    /// What keeps a matrix from being seen where no table was found: the first cell at its left, with the matrix's corner.
-    fn left_of_a_table(&self) -> Option<(Cell<'_>, Cell<'_>)> {
-        let table = self.table;
-        let rows = self.headless.iter().filter(|_| self.blocks.is_empty());
-        rows.map(|&at| (table.row(at), table.row((at + 1).min(table.len() - 1))))
-            .find_map(|(row, below)| {
-                let left = row.filled().next()?;
-                // The first heading behind a blank column, or the corner before it.
-                let corner = (left.column as usize..row.len()).find(|&i| {
-                    let apart = row.cell(i - 1).is_blank() && below.cell(i - 1).is_blank();
-                    let heads = row.filled().filter(|c| c.column as usize - 1 > i);
-                    let heads = heads.filter(|c| heading_like(c.text)).count();
-                    let is_corner = !looks_numeric(row.cell(i).text);
-                    let side = below.cell(i).text;
-                    apart && is_corner && heads >= 2 && !side.is_empty() && heading_like(side)
-                })?;
-                Some((left, row.cell(corner)))
-            })
-    }
-
     fn finish(mut self, faults: &mut Faults) -> Vec<Block> {
         if self.blocks.is_empty() {
             self.headless.append(&mut self.labelled);
@@ -443,33 +428,8 @@ impl Finder<'_> {
                 "readings between its headings",
                 "Fill the sheet in first, a reading in each cell and x where nothing was read.",
             );
-        } else if let Some((left, corner)) = self.left_of_a_table() {
-            faults.add(
-                Fault::Layout,
-                table.place(left.row, left.column),
-                format!(
-                    "{} to the left of a table that begins at {}",
-                    quoted(left.text),
-                    table.place(corner.row, corner.column).cell()
-                ),
-                "a table whose first filled cells are its own headings",
-                "Move what stands at its left above the table, with a blank row between.",
-            );
-        } else if let Some(&first) = self.headless.first() {
-            let (table, row) = (self.table, self.table.row(first));
-            let beginning = quoted(row.filled().next().map_or("", |c| c.text));
-            faults.add(
-                Fault::Layout,
-                table.place(row.number, 0),
-                match self.headless.len() {
-                    1 => format!("a row of numbers under no header, beginning {beginning}"),
-                    n => format!(
-                        "{n} rows of numbers under no header, the first beginning {beginning}"
-                    ),
-                },
-                "a header row such as x_ft,y_ft,reading_in, or a first row and column of distances",
-                "If these are no readings, write a word before each number, or delete them. See docs/formats.md for both layouts.",
-            );
+        } else {
+            unheaded::refuse(table, &self.headless, self.blocks.is_empty(), faults);
         }
         if !self.blocks.is_empty() {
             let mut late: Vec<(String, Place)> = self.said.drain().map(|(_, said)| said).collect();
@@ -521,29 +481,11 @@ fn headerless(table: &Table) -> Option<Block> {
         room_stated: false,
         title: None,
         settings: Settings::default(),
-        shape: Shape::List(fields.map(|field| Heading { field, unit: None }).to_vec()),
+        shape: Shape::List(fields.map(|field| Heading::plain(field, None)).to_vec()),
         header: None,
         repeats: false,
         body: 0..table.len(),
         passed: Vec::new(),
         figures: Figures::default(),
     })
-}
-
-fn add_units(table: &Table, headings: &mut [Heading], row: Row<'_>, faults: &mut Faults) {
-    for (i, heading) in headings.iter_mut().enumerate() {
-        let word = row.cell(i).text.trim_matches(['(', ')', '[', ']']);
-        if let Some(unit) = LengthUnit::from_word(word) {
-            if let Some(told) = heading.unit.filter(|told| *told != unit) {
-                faults.add(
-                    Fault::MixedUnits,
-                    table.place(row.number, i as u32 + 1),
-                    format!("{unit} below a heading that says {told}"),
-                    "one unit for a column",
-                    "Mend the one that is wrong.",
-                );
-            }
-            heading.unit = Some(unit);
-        }
-    }
 }

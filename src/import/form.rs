@@ -4,12 +4,13 @@ use super::around::{
     is_dated, is_labelled, is_none_of_list, is_number, is_prose, is_words, looks_numeric, pairs,
 };
 use super::axis::{letter_count, name_part, number_part};
+use super::cells::bracketed;
 use super::dates::date_text;
-use super::headers::{Field, Heading, heading, is_no_reading, is_summary};
+use super::error::{Fault, Faults};
+use super::headers::{Field, Heading, heading, is_no_reading, is_summary, unit_or_scale};
 use super::pages::{is_date_line, is_page_line};
 use super::settings::setting;
 use super::table::{Cell, Kind, Row, Table};
-use crate::units::LengthUnit;
 
 /// A list's header: a row that names x and y, or one of them and a reading, or a point and a reading.
 pub(super) fn list_header(row: Row<'_>) -> Option<Vec<Heading>> {
@@ -51,8 +52,7 @@ pub(super) fn runs_over_letters(row: Row<'_>) -> bool {
 pub(super) fn units_row(row: Row<'_>) -> bool {
     let mut any = false;
     for cell in row.filled() {
-        let word = cell.text.trim_matches(['(', ')', '[', ']']);
-        if LengthUnit::from_word(word).is_none() {
+        if unit_or_scale(cell.text).is_none() {
             return false;
         }
         any = true;
@@ -74,7 +74,10 @@ const HEADS_BEHIND_A_WORD: usize = 3;
 /// The column of the row headings, where a row is the header of a matrix. Its first rows may be headings over nothing yet.
 pub(super) fn matrix_header(table: &Table, at: usize) -> Option<usize> {
     let (corner, _) = headings_of_matrix(table, at)?;
-    let read = |c: Cell<'_>| c.kind != Kind::Text || looks_numeric(c.text) || is_no_reading(c.text);
+    let read = |c: Cell<'_>| {
+        let numeric = looks_numeric(c.text) || bracketed(c.text).is_some();
+        c.kind != Kind::Text || numeric || is_no_reading(c.text)
+    };
     let beside = |c: &Cell<'_>| c.column as usize - 1 > corner;
     let mut rows = (at + 1..table.len()).map(|i| table.row(i));
     let first = rows.find(|r| !r.is_blank() && !is_heading_alone(*r, corner))?;
@@ -124,7 +127,8 @@ pub(super) fn headings_of_matrix(table: &Table, at: usize) -> Option<(usize, Row
     let like = heads.iter().filter(|&&h| h).count();
     let corner_cell = row.cell(corner);
     let corner_fits = corner_cell.is_blank()
-        || (corner_cell.kind == Kind::Text && !looks_numeric(corner_cell.text));
+        || (corner_cell.kind == Kind::Text
+            && (!looks_numeric(corner_cell.text) || begins_with_parts(corner_cell.text)));
     let heads_fit = match heads.first() {
         Some(true) => 2 * like > heads.len(),
         _ => like >= HEADS_BEHIND_A_WORD && 2 * like > heads.len(),
@@ -132,6 +136,12 @@ pub(super) fn headings_of_matrix(table: &Table, at: usize) -> Option<(usize, Row
     let side = below.cell(corner).text;
     let below_fits = !side.is_empty() && heading_like(side);
     (corner_fits && heads_fit && below_fits).then_some((corner, below))
+}
+
+/// Whether a text begins with the parts that numbers count, `16ths`, `32nds / ft`, and with no number.
+fn begins_with_parts(text: &str) -> bool {
+    let first = text.split(|c: char| !c.is_alphanumeric()).next();
+    first.is_some_and(|w| w.ends_with("ths") || w.ends_with("nds"))
 }
 
 /// One past the last column of a matrix: words behind a blank column stand beside the table.
@@ -262,4 +272,37 @@ pub(super) fn letters_follow(before: &str, text: &str) -> bool {
     let count = letter_count;
     let both = count(before).zip(count(text));
     both.is_some_and(|(a, b)| a != b && a.abs_diff(b) <= LETTERS_APART)
+}
+
+pub(super) fn add_units(
+    table: &Table,
+    headings: &mut [Heading],
+    row: Row<'_>,
+    faults: &mut Faults,
+) {
+    for (i, heading) in headings.iter_mut().enumerate() {
+        if let Some((unit, scale)) = unit_or_scale(row.cell(i).text) {
+            if let Some(told) = heading.unit.filter(|told| *told != unit) {
+                faults.add(
+                    Fault::MixedUnits,
+                    table.place(row.number, i as u32 + 1),
+                    format!("{unit} below a heading that says {told}"),
+                    "one unit for a column",
+                    "Mend the one that is wrong.",
+                );
+            }
+            heading.unit = Some(unit);
+            heading.scale = scale;
+        }
+    }
+}
+
+/// Beside a column of whole readings one that counts parts, `reading 16ths`, holds a part of them and is none of its own.
+pub(super) fn set_parts_aside(headings: &mut [Heading]) {
+    let read = |h: &Heading| matches!(h.field, Field::Reading(_));
+    if headings.iter().any(|h| read(h) && h.scale.is_none()) {
+        for heading in headings.iter_mut().filter(|h| read(h) && h.scale.is_some()) {
+            *heading = Heading::plain(Field::Unknown, None);
+        }
+    }
 }

@@ -2,15 +2,16 @@
 
 use super::around::is_number;
 use super::blocks::{Block, outside};
-use super::cells::{CellRule, Seen, decimal_by_size, length, usual_m};
+use super::cells::{CellRule, Seen, decimal_by_size, is_ditto, length, usual_m};
 use super::error::{Fault, Faults, quoted};
 use super::form::same_texts;
-use super::headers::{Heading, said_meaning, split_unit};
-use super::list_columns::ListSheet;
+use super::headers::{Heading, meaning_in_words, said_meaning, split_unit};
+use super::list_columns::{ListSheet, is_counted};
+use super::list_origin::Turned;
 use super::list_places::{Columns, Names, Places};
 use super::options::{ImportOptions, Layout, Meaning};
 use super::pages::{is_date_line, is_page_line};
-use super::room::{RawRoom, Standing, take};
+use super::room::{MeaningBy, RawRoom, Standing, take};
 use super::split_columns::{decimals_in_notes, decimals_split};
 use super::sums::{belongs, summary, summary_beside};
 use super::table::{Cell, Row, Table};
@@ -77,8 +78,22 @@ pub(super) fn read(
         .zip(header)
         .and_then(|(i, row)| said_meaning(&split_unit(row.cell(i).text).0));
     room.tell_meanings(told, &block.settings, options, faults);
-    room.meaning_said = told.is_some() || sheet.meaning().is_some();
-    sheet.reader(columns, meaning, room).rows(faults)
+    let in_words = columns
+        .reading
+        .zip(header)
+        .and_then(|(i, row)| meaning_in_words(&split_unit(row.cell(i).text).0));
+    room.meaning_by = MeaningBy::of(sheet.meaning(), in_words);
+    let of_reading = columns.reading.map(|i| headings[i]);
+    let unit_and_scale = of_reading.map_or((None, None), |h| (h.unit, h.scale));
+    room.tell_two_scales(unit_and_scale, &block.settings, options, faults);
+    sheet.refuse_counted_plan(columns, faults);
+    room.count_parts(sheet.scale_of_readings(columns), options, faults);
+    let turned = Turned::find((headings, header), columns, &mut room, faults);
+    let mut rooms = sheet.reader(columns, meaning, room).rows(faults);
+    for room in &mut rooms {
+        turned.apply(room, options, faults);
+    }
+    rooms
 }
 
 impl<'a> ListSheet<'a> {
@@ -124,6 +139,7 @@ impl<'a> ListSheet<'a> {
             day_numbers: true,
             plan: false,
             decimal_comma: false,
+            scale: self.scale_of_readings(columns),
         };
         let decimal_comma = meaning != Meaning::Elevation && decimal_by_size(of_reading(), rule);
         if decimal_comma {
@@ -137,6 +153,7 @@ impl<'a> ListSheet<'a> {
             unit: plan(column),
             day_numbers: false,
             plan: true,
+            scale: column.and_then(|i| self.headings[i].scale),
             ..rule
         };
         let names = Names::of(block, columns, options);
@@ -168,6 +185,7 @@ impl<'a> ListSheet<'a> {
                 y_rule: distance(columns.y),
                 names,
                 told_unit: false,
+                above: (None, None),
             },
             rooms: vec![room],
             by_name: HashMap::new(),
@@ -242,8 +260,10 @@ impl ListReader<'_> {
             return;
         }
         let columns = self.columns;
+        // A mark for what stands above is no name of a room.
         if let Some(cell) = columns.room.map(|i| row.cell(i))
             && !cell.is_blank()
+            && !is_ditto(cell.text)
         {
             self.current = room_index(cell.text, &mut self.rooms, &mut self.by_name);
         }
@@ -420,20 +440,6 @@ fn see_places(table: &Table, row: Row<'_>, columns: Columns, room: &mut RawRoom)
     }
 }
 
-/// Whether the first column, without a heading, counts the rows. Above it no single letters: X, Y and Z over rows 1, 2, 3 may
-/// be the names of a matrix.
-fn is_counted(table: &Table, block: &Block, header: Row<'_>) -> bool {
-    let rows = block.body.clone().map(|i| table.row(i));
-    let counts: Vec<Option<i64>> = rows
-        .filter(|r| !r.is_blank())
-        .map(|r| r.cell(0).text.parse().ok())
-        .collect();
-    let runs = |w: &[Option<i64>]| w[0].zip(w[1]).is_some_and(|(a, b)| b == a + 1);
-    header.cell(0).is_blank()
-        && header.filled().any(|c| c.text.chars().count() > 1)
-        && counts.windows(2).all(runs)
-}
-
 /// What a row says of its reading beside the value.
 fn note_and_set_up(
     table: &Table,
@@ -449,11 +455,15 @@ fn note_and_set_up(
         reading.note = Some(note.into());
     }
     if let Some(cell) = columns.set_up.map(|i| row.cell(i)) {
-        if cell.is_blank() {
+        if cell.is_blank() || is_ditto(cell.text) {
             faults.add(
                 Fault::SetUps,
                 table.place(cell.row, cell.column),
-                "no set-up named",
+                if cell.is_blank() {
+                    "no set-up named".to_owned()
+                } else {
+                    quoted(cell.text)
+                },
                 "the set-up that this reading was taken from",
                 "Name it in every row, or drop the column.",
             );

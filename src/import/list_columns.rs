@@ -8,11 +8,12 @@ use super::headers::{Field, Heading, heading, split_unit};
 use super::list_places::Columns;
 use super::options::{ImportOptions, Meaning};
 use super::room::RawRoom;
+use super::scales::Scale;
 use super::split_columns::{Part, part_of};
 use super::table::{Cell, Row, Table};
 use super::understood::UsedColumn;
 use crate::survey::{Notice, Place, Severity};
-use crate::units::LengthUnit;
+use crate::units::{LengthUnit, WrittenLength, read_length};
 
 /// A list as it lies on the sheet, and what was said of it.
 #[derive(Clone, Copy)]
@@ -162,6 +163,33 @@ impl ListSheet<'_> {
         stated.or(self.headings[column].unit).or(above)
     }
 
+    /// What the readings count, where that is a part of their unit.
+    pub(super) fn scale_of_readings(self, columns: Columns) -> Option<Scale> {
+        let heading = self.headings[columns.reading?];
+        match heading.unit {
+            Some(_) => heading.scale,
+            None => self.block.settings.scale,
+        }
+    }
+
+    /// Refuses a unit that is stated over distances that count parts of one by their heading.
+    pub(super) fn refuse_counted_plan(self, columns: Columns, faults: &mut Faults) {
+        let counted = [columns.x, columns.y].into_iter().flatten();
+        let mut counted = counted.filter_map(|i| Some((i, self.headings[i].scale?)));
+        if let (Some((i, scale)), Some(stated)) = (counted.next(), self.options.plan_unit) {
+            let row = self.header.map_or(0, |r| r.number);
+            faults.add(
+                Fault::MixedUnits,
+                self.table.place(row, i as u32 + 1),
+                format!(
+                    "distances that count {scale} by their heading, and {stated} stated for them"
+                ),
+                "one unit",
+                "Leave --plan-unit away if they count parts; else head them with the unit alone.",
+            );
+        }
+    }
+
     /// What the sheet or the user says that readings are.
     pub(super) fn meaning(self) -> Option<Meaning> {
         self.options.meaning.or(self.block.settings.meaning)
@@ -256,21 +284,70 @@ impl ListSheet<'_> {
                 "a column headed reading or elevation, with its unit, as in reading_in",
                 "",
             ),
-            _ => {
-                let headings: Vec<String> = meanings
-                    .iter()
-                    .map(|(i, _)| quoted(self.header.map_or("", |r| r.cell(*i).text)))
-                    .collect();
-                faults.add(
-                    Fault::Column,
-                    self.header_place(),
-                    format!("several columns of readings: {}", headings.join(", ")),
-                    "one",
-                    "Rename those that do not count, or state --meaning down or --meaning elevation.",
-                );
-            }
+            _ => self.refuse_several(&fitting, faults),
         }
         None
+    }
+
+    /// Refuses several columns that could be the readings, and says what tells them apart.
+    fn refuse_several(self, fitting: &[(usize, Meaning)], faults: &mut Faults) {
+        let name = |i: usize| quoted(self.header.map_or("", |r| r.cell(i).text));
+        let all: Vec<String> = fitting.iter().map(|(i, _)| name(*i)).collect();
+        let parts = fitting
+            .iter()
+            .zip(fitting.iter().skip(1))
+            .any(|(a, b)| self.are_parts(a.0, b.0) || self.are_parts(b.0, a.0));
+        // A meaning chooses a column where only one has it.
+        let alone = |m: Meaning| fitting.iter().filter(|f| f.1 == m).count() == 1;
+        let flags: Vec<&str> = [
+            (Meaning::Down, "--meaning down"),
+            (Meaning::Up, "--meaning up"),
+            (Meaning::Elevation, "--meaning elevation"),
+        ]
+        .into_iter()
+        .filter(|(m, _)| alone(*m))
+        .map(|(_, flag)| flag)
+        .collect();
+        let remedy = if parts {
+            "If both are parts of one reading, write them into one cell, such as 3' 4 9/16\" or 1.204. If not, head each one that does not count other, or delete it.".to_owned()
+        } else if flags.is_empty() {
+            "Head each one that does not count other, such as other mm, or delete it.".to_owned()
+        } else {
+            format!(
+                "Head each one that does not count other, or delete it; or state {}.",
+                flags.join(" or ")
+            )
+        };
+        faults.add(
+            Fault::Column,
+            self.header_place(),
+            format!("several columns of readings: {}", all.join(", ")),
+            "one",
+            remedy,
+        );
+    }
+
+    /// Whether one column holds whole numbers of a unit and another less than one of it in a smaller unit: 3 ft and 4 1/2 in.
+    fn are_parts(self, large: usize, small: usize) -> bool {
+        let unit = |i: usize| self.headings[i].unit;
+        let (Some(of_large), Some(of_small)) = (unit(large), unit(small)) else {
+            return false;
+        };
+        let numbers = |i: usize, of: LengthUnit| {
+            let rows = self
+                .block
+                .body
+                .clone()
+                .map(move |r| self.table.row(r).cell(i));
+            rows.filter(|c| !c.is_blank())
+                .filter_map(move |c| read_length(c.text, Some(of), c.comma).ok())
+        };
+        let whole = of_large.metres();
+        let metres = |w: WrittenLength| w.length.m();
+        of_small.metres() < whole
+            && numbers(large, of_large)
+                .all(|w| w.fraction.is_none() && (metres(w) / whole).fract() < 1e-9)
+            && numbers(small, of_small).all(|w| metres(w) < whole - 1e-9)
     }
 
     /// Whether what was measured stands beside what was designed, and is a height then, more likely than not: refused.
@@ -333,8 +410,17 @@ impl ListSheet<'_> {
                     Fault::Column,
                     self.header_place(),
                     format!("no column {name}"),
-                    format!("a column headed {name} with its unit, as in {name}_ft"),
-                    "",
+                    format!(
+                        "a column headed {name} with its unit, as in {name}_ft: distances {}",
+                        match name {
+                            "x" => "to the right from the left wall",
+                            _ => "up the plan from the near wall",
+                        }
+                    ),
+                    match name {
+                        "x" => "Where they count from the right wall, head them so: x from right wall (ft).",
+                        _ => "Where they count from the far wall, head them so: y from far wall (ft).",
+                    },
                 );
             }
         }
@@ -353,4 +439,18 @@ pub(super) fn is_named_after(text: &str, by_name: bool) -> bool {
             Field::Point => by_name,
             _ => false,
         }
+}
+
+/// Whether the first column, without a heading, counts the rows. Above it no single letters: X, Y and Z over rows 1, 2, 3 may
+/// be the names of a matrix.
+pub(super) fn is_counted(table: &Table, block: &Block, header: Row<'_>) -> bool {
+    let rows = block.body.clone().map(|i| table.row(i));
+    let counts: Vec<Option<i64>> = rows
+        .filter(|r| !r.is_blank())
+        .map(|r| r.cell(0).text.parse().ok())
+        .collect();
+    let runs = |w: &[Option<i64>]| w[0].zip(w[1]).is_some_and(|(a, b)| b == a + 1);
+    header.cell(0).is_blank()
+        && header.filled().any(|c| c.text.chars().count() > 1)
+        && counts.windows(2).all(runs)
 }

@@ -2,7 +2,7 @@
 
 use super::axis::{letter_count, letters_and_number};
 use super::blocks::Block;
-use super::cells::{CellRule, Seen, length};
+use super::cells::{A_LENGTH, CellFault, CellRule, Seen, is_ditto, length};
 use super::error::{Fault, Faults, quoted};
 use super::options::{ImportOptions, XRuns};
 use super::table::{Cell, Row, Table};
@@ -102,6 +102,8 @@ pub(super) struct Places {
     pub(super) names: Option<Names>,
     /// That distances have no unit is told once.
     pub(super) told_unit: bool,
+    /// The x and the y of the row above, for a mark that repeats them.
+    pub(super) above: (Option<f64>, Option<f64>),
 }
 
 impl Places {
@@ -111,8 +113,16 @@ impl Places {
         let Some(names) = &self.names else {
             let (x, y) = (cell(self.columns.x), cell(self.columns.y));
             // Both are looked at, so that both are told.
-            let x = self.coordinate(table, x, self.x_rule, "x", faults);
-            let y = self.coordinate(table, y, self.y_rule, "y", faults);
+            let (last_x, last_y) = self.above;
+            let x = match last_x.filter(|_| is_ditto(x.text)) {
+                Some(above) => Some(above),
+                None => self.coordinate(table, x, self.x_rule, "x", faults),
+            };
+            let y = match last_y.filter(|_| is_ditto(y.text)) {
+                Some(above) => Some(above),
+                None => self.coordinate(table, y, self.y_rule, "y", faults),
+            };
+            self.above = (x, y);
             return Some(Point::new(x?, y?));
         };
         let cell = cell(self.columns.point);
@@ -166,6 +176,15 @@ impl Places {
                         "Write it in the header, as in x_ft,y_ft, or state --plan-unit.",
                     );
                 }
+            }
+            Err(fault) if fault.expected == A_LENGTH => {
+                // No distance may be left blank beside a reading.
+                let fault = CellFault {
+                    expected: format!("the {name} of this reading, such as 4, 4.5 or 4' 6\""),
+                    remedy: "Write where it was read, or clear the row.".to_owned(),
+                    ..fault
+                };
+                fault.report(faults, place());
             }
             Err(fault) => fault.report(faults, place()),
         }

@@ -1,8 +1,10 @@
 //! Rows above a table that state something of it: a word and a value.
 
+use super::corner::{Corner, corner};
 use super::error::{Fault, Faults, quoted};
-use super::headers::{FOREIGN, meaning, tidy};
+use super::headers::{FOREIGN, meaning, tidy, unit_or_scale};
 use super::options::{Meaning, Spacing, XRuns};
+use super::scales::Scale;
 use super::table::{Cell, Row, Table};
 use crate::survey::FirstRow;
 use crate::units::{Comma, Length, LengthUnit, read_length};
@@ -54,17 +56,17 @@ pub(super) fn is_other_word(text: &str, value: &str) -> bool {
     let foreign = foreign || meaning(value).is_some_and(|m| m != Meaning::Down);
     match tidy(&key.to_lowercase()).as_str() {
         "plan" | "readings" | "readings in" | "unit" => {
-            LengthUnit::from_word(value).is_none() && plan_and_reading(value).is_none() && !foreign
+            unit_or_scale(value).is_none() && plan_and_reading(value).is_none() && !foreign
         }
         "grid" => !value.starts_with(|c: char| c.is_ascii_digit() || c == '.'),
         _ => false,
     }
 }
 
-/// The units of the plan and of the readings, as `ft / in` names them in a corner.
-pub(super) fn plan_and_reading(value: &str) -> Option<(LengthUnit, LengthUnit)> {
-    let (plan, reading) = value.split_once(['/', ',', ';'])?;
-    LengthUnit::from_word(plan).zip(LengthUnit::from_word(reading))
+/// The units of the plan and of the readings, as a corner names them: `ft / in`, `plan in feet, readings in inches`.
+fn plan_and_reading(value: &str) -> Option<Corner> {
+    let told = corner(value);
+    (told.plan.is_some() && told.reading.is_some() && told.fault.is_none()).then_some(told)
 }
 
 fn names_a_wall(value: &str) -> bool {
@@ -77,6 +79,8 @@ fn names_a_wall(value: &str) -> bool {
 pub(super) struct Settings {
     pub plan: Option<LengthUnit>,
     pub reading: Option<LengthUnit>,
+    /// Where readings count parts of their unit.
+    pub scale: Option<Scale>,
     pub meaning: Option<Meaning>,
     pub spacing: Option<Spacing>,
     pub first_row: Option<FirstRow>,
@@ -125,18 +129,30 @@ pub(super) fn take_setting(
 ) -> Result<(), &'static str> {
     match kind {
         Setting::Room => *name = Some(value.to_owned()),
-        Setting::Units if let Some((plan, reading)) = plan_and_reading(value) => {
-            settings.plan = Some(plan);
-            settings.reading = Some(reading);
+        Setting::Units if let Some(both) = plan_and_reading(value) => {
+            settings.plan = both.plan;
+            settings.reading = both.reading;
+            settings.scale = both.scale;
         }
-        Setting::PlanUnit | Setting::ReadingUnit | Setting::Units => {
+        Setting::PlanUnit => {
             let unit = LengthUnit::from_word(value).ok_or("one of ft, in, ft-in, mm, cm, m")?;
-            if kind != Setting::ReadingUnit {
+            settings.plan = Some(unit);
+        }
+        Setting::ReadingUnit => {
+            let (unit, scale) = unit_or_scale(value).ok_or("one of ft, in, ft-in, mm, cm, m")?;
+            settings.reading = Some(unit);
+            settings.scale = scale;
+        }
+        Setting::Units => {
+            let wanted =
+                "one of ft, in, ft-in, mm, cm, m, or two of them, the plan's first, as in ft / in";
+            let (unit, scale) = unit_or_scale(value).ok_or(wanted)?;
+            // Parts are counted of readings; nobody lays a grid in them.
+            if scale.is_none() {
                 settings.plan = Some(unit);
             }
-            if kind != Setting::PlanUnit {
-                settings.reading = Some(unit);
-            }
+            settings.reading = Some(unit);
+            settings.scale = scale;
         }
         Setting::Meaning => {
             settings.meaning = Some(meaning(value).ok_or("down, up or elevation")?);

@@ -1,6 +1,6 @@
 //! Rows of a list that hold an average, a total or an extreme.
 
-use super::headers::{is_sum, is_summary};
+use super::headers::{is_sum, is_sum_in_remark, is_summary, is_total, may_be_sum};
 use super::list_places::Columns;
 use super::table::{Cell, Row};
 
@@ -43,23 +43,32 @@ pub(super) fn summary<'a>(
         })
         // Averages dragged across the distances too: the word stands where the row is named.
         .or_else(|| {
-            let room = columns.room.map(|i| row.cell(i).column);
-            let named = [point, first].into_iter().flatten();
-            named
-                .into_iter()
-                .find(|c| is_sum(c.text) && Some(c.column) != room)
+            let at = |c: &Cell<'_>| Some(c.column as usize - 1);
+            let first = first.filter(|c| ![columns.room, columns.set_up].contains(&at(c)));
+            // `max` may be a remark on the highest of them, where the remarks stand first.
+            let sum = |c: &Cell<'_>| match at(c) == columns.note {
+                true => is_total(c.text),
+                false => is_sum(c.text),
+            };
+            let mut named = [point, first].into_iter().flatten();
+            named.find(sum)
         })
 }
 
-/// The word of an average beside a whole reading, in a column that names neither the row nor its room or set-up: a note, more
-/// likely than not.
+/// The word of an average or an extreme beside a whole reading: as the name of its point, or in a column that names neither the row
+/// nor its room or set-up, a note more likely than not.
 pub(super) fn summary_beside<'a>(
     header: Option<Row<'_>>,
     row: Row<'a>,
     columns: Columns,
 ) -> Option<Cell<'a>> {
-    let names = [columns.point, columns.room, columns.set_up];
+    let names = [columns.room, columns.set_up];
     row.filled().find(|c| {
-        is_sum(c.text) && !names.contains(&Some(c.column as usize - 1)) && belongs(header, row, *c)
+        let at = Some(c.column as usize - 1);
+        let says = match at == columns.point {
+            true => may_be_sum(c.text),
+            false => is_sum_in_remark(c.text),
+        };
+        says && !names.contains(&at) && belongs(header, row, *c)
     })
 }
