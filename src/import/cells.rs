@@ -464,6 +464,9 @@ pub(super) fn bracketed(text: &str) -> Option<&str> {
 
 /// Whether a cell says that it holds what the one above does.
 pub(super) fn is_ditto(text: &str) -> bool {
+    if text.starts_with(|c: char| c.is_ascii_digit()) {
+        return false;
+    }
     let bare = text.trim().trim_matches('-').trim();
     matches!(
         bare.to_lowercase().trim_end_matches('.'),

@@ -229,6 +229,9 @@ pub(super) fn is_summary(text: &str) -> bool {
 /// Whether a cell says nothing but that its row holds an average, a total or an extreme of others, `Max`, `Average of all`: no name of
 /// a point, and no remark on one, as `High` and `average of two` may be.
 pub(super) fn is_sum(text: &str) -> bool {
+    if is_figure(text) {
+        return false;
+    }
     let words = tidy(&text.to_lowercase());
     let sure = |w: &str| SUMS.contains(&w) || SURE_EXTREMES.contains(&w);
     let beside = |w: &str| OF_ALL.contains(&w) || LengthUnit::from_word(w).is_some();
@@ -242,6 +245,9 @@ pub(super) fn is_total(text: &str) -> bool {
 
 /// Whether a cell names an extreme or a sum though it may be the name of a point: `Lowest`, `High point`, `Mean St`.
 pub(super) fn may_be_sum(text: &str) -> bool {
+    if is_figure(text) {
+        return false;
+    }
     let words = tidy(&text.to_lowercase());
     words
         .split(' ')
@@ -250,9 +256,17 @@ pub(super) fn may_be_sum(text: &str) -> bool {
 
 /// Whether a remark on a reading says that it is an average, a total or an extreme of others, so that it may be none.
 pub(super) fn is_sum_in_remark(text: &str) -> bool {
+    if is_figure(text) {
+        return false;
+    }
     let words = tidy(&text.to_lowercase());
     let most = |w: &str| matches!(w, "highest" | "lowest") || OF_ALL.contains(&w);
     is_sum(text) || (words.split(' ').all(most) && may_be_sum(text))
+}
+
+/// Whether a text begins as a number: a scan has millions of them, and none is looked through for words.
+fn is_figure(text: &str) -> bool {
+    text.starts_with(|c: char| c.is_ascii_digit() || c == '-' || c == '.')
 }
 
 /// Extremes that name no place in a room, as `High` and `Range` may.

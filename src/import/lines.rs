@@ -3,9 +3,10 @@
 use super::cells::{CellRule, Seen, length};
 use super::error::{Fault, Faults, quoted, whole};
 use super::headers::{Field, heading, split_unit};
+use super::meanings::{Sure, said};
 use super::options::Meaning;
 use super::own_table::{open_holding, refuse_unseen};
-use super::scales::{Scale, scaled_heading};
+use super::scales::{Scale, counted, how_to_write, scaled_heading};
 use super::table::{Row, Table};
 use super::{ImportErrors, ImportOptions, Source};
 use crate::geometry::Point;
@@ -106,6 +107,7 @@ pub fn lines(source: &Source<'_>, options: &ImportOptions) -> Result<Vec<LineRea
     };
     refuse_unseen(&table, start, &columns.all(), &mut faults);
     refuse_two_scales(&table, start, &columns, options, &mut faults);
+    refuse_words_above(&table, start, &columns, options, &mut faults);
     let mut items: Vec<Item> = Vec::new();
     // Lines with a row that is already told: what is left of them is not held against even steps.
     let mut told: Vec<&str> = Vec::new();
@@ -149,6 +151,42 @@ pub fn lines(source: &Source<'_>, options: &ImportOptions) -> Result<Vec<LineRea
         );
     }
     faults.or(out)
+}
+
+/// Refuses words above the header that say plainly another meaning than its own, or that the numbers count parts of a unit.
+fn refuse_words_above(
+    table: &Table,
+    start: usize,
+    columns: &Columns,
+    options: &ImportOptions,
+    faults: &mut Faults,
+) {
+    let against = |text: &str| {
+        let said = said(text, true);
+        let other = match columns.meaning {
+            Meaning::Elevation => said.down.max(said.up),
+            Meaning::Down | Meaning::Up => said.elevation,
+        };
+        options.meaning.is_none() && other == Some(Sure::Clear)
+    };
+    let rows = (0..start.saturating_sub(1)).map(|i| table.row(i));
+    for cell in rows.flat_map(Row::filled) {
+        let parts = columns.reading.scale.is_none() && counted(cell.text).is_some();
+        if !parts && !against(cell.text) {
+            continue;
+        }
+        faults.add(
+            Fault::Setting,
+            table.place(cell.row, cell.column),
+            format!("{} above readings headed otherwise", quoted(cell.text)),
+            "words that agree with the heading",
+            if parts {
+                how_to_write(cell.text)
+            } else {
+                "Mend the heading or the words, or state --meaning.".to_owned()
+            },
+        );
+    }
 }
 
 /// Refuses a unit that is stated over a column that counts parts of one: one of the two is dropped.

@@ -35,7 +35,7 @@ impl Turned {
         let says = |i: usize| heading(i).to_lowercase().contains("from ");
         let of = |i: usize| headings[i].turned.then(|| quoted(heading(i)));
         (out.x, out.y) = (of(x), of(y));
-        let mut said: Option<(String, Place, (Option<bool>, Option<bool>))> = None;
+        let mut before = (None, None);
         for (text, place) in around(room) {
             match origin(&text) {
                 None => {}
@@ -51,7 +51,6 @@ impl Turned {
                 Some(Origin::Said { x: of_x, y: of_y }) => {
                     let differ = |a: Option<bool>, b: Option<bool>| a.zip(b).is_some_and(|(a, b)| a != b);
                     let own = |i: usize| says(i).then_some(headings[i].turned);
-                    let before = said.as_ref().map_or((None, None), |s| s.2);
                     if differ(of_x, own(x)) || differ(of_y, own(y)) || differ(of_x, before.0) || differ(of_y, before.1) {
                         faults.add(
                             Fault::Setting,
@@ -68,8 +67,7 @@ impl Turned {
                     if of_y == Some(true) {
                         out.y.get_or_insert_with(|| quoted(&text));
                     }
-                    let both = (of_x.or(before.0), of_y.or(before.1));
-                    said = Some((text, place, both));
+                    before = (of_x.or(before.0), of_y.or(before.1));
                 }
             }
         }

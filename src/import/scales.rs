@@ -299,7 +299,7 @@ pub(super) fn how_to_write(text: &str) -> String {
 
 /// `mm x 10`, `readings x 0.1 mm`: a number beside a sign for times, and a unit.
 fn multiplied(words: &[String], times: &dyn Fn(&String) -> bool) -> Option<String> {
-    let at = words.iter().position(|w| times(w))?;
+    let at = words.iter().position(times)?;
     let unit = |k: usize| {
         words
             .get(k)

@@ -2,7 +2,7 @@
 
 use super::import_layouts::{good, import, spots};
 use birdbath::geometry::{Point, Region, Ring};
-use birdbath::import::{Fault, ImportOptions, Meaning};
+use birdbath::import::{Fault, ImportOptions, Meaning, Source, lines};
 use birdbath::units::LengthUnit;
 
 fn plain() -> ImportOptions {
@@ -662,4 +662,32 @@ fn a_sheet_that_is_clear_to_a_person_is_refused_with_its_own_reason() {
     assert!(words.contains("write -1.0625; else 1.0625"), "{words}");
     let written = books.replace('(', "-").replace(')', "");
     assert_eq!(inches(&written, &elevation)[0], -1.0625);
+}
+
+// ORACLE: hand. 502 sixteenths are 31 3/8 in. Sample lines are heard as a list is.
+#[test]
+fn words_and_scales_count_over_sample_lines_too() {
+    let read = |text: &str, options: &ImportOptions| {
+        let source = Source {
+            name: "lines.csv",
+            bytes: text.as_bytes(),
+        };
+        lines(&source, options)
+    };
+    let counts = "line,station_ft,reading (1/16 in)\nA,0,502\nA,1,503\nA,2,502\n";
+    let line = &read(counts, &plain()).unwrap()[0];
+    assert!((line.elevations_m[0] + 31.375 * 0.0254).abs() < 1e-12);
+    let stated = read(counts, &units(None, Some(LengthUnit::Inch))).unwrap_err();
+    assert!(stated.has(Fault::MixedUnits), "{stated}");
+    let heights = "line,station_ft,level_in\nA,0,31\nA,1,31\nA,2,30\n";
+    for said in ["Measured down from the laser", "Readings in 1/16 in"] {
+        let errors = read(&format!("{said}\n{heights}"), &plain()).unwrap_err();
+        assert!(errors.has(Fault::Setting), "{errors}");
+    }
+    assert_eq!(
+        read(&format!("Hall, 3 May\n{heights}"), &plain())
+            .unwrap()
+            .len(),
+        1
+    );
 }
