@@ -58,6 +58,41 @@ fn without_kind(text: &str) -> &str {
     }
 }
 
+/// The axis and the distance that a heading such as `x=2`, `y = 4'` names.
+pub(super) fn axis_named(text: &str) -> Option<(char, &str)> {
+    let (axis, rest) = text.split_once(['=', ':'])?;
+    let axis = match axis.trim() {
+        "x" | "X" => 'x',
+        "y" | "Y" => 'y',
+        _ => return None,
+    };
+    let rest = rest.trim();
+    let number = rest
+        .trim_start_matches('-')
+        .starts_with(|c: char| c.is_ascii_digit() || c == '.');
+    number.then_some((axis, rest))
+}
+
+/// A heading without the name of its axis: `2` of `x=2`.
+pub(super) fn without_axis(cell: Cell<'_>) -> Cell<'_> {
+    match axis_named(cell.text) {
+        Some((_, text)) => Cell { text, ..cell },
+        None => cell,
+    }
+}
+
+/// Whether every heading brings its own place: a distance with its unit, or a name with its distance, `A (0')`.
+pub(super) fn bring_their_place(cells: &[Cell<'_>]) -> bool {
+    let mut heads = cells
+        .iter()
+        .filter(|c| !is_summary(c.text) && !c.is_blank());
+    heads.all(|c| {
+        let own = name_part(c.text).or_else(|| number_part(c.text));
+        let distance = own.and_then(|(_, own)| own).unwrap_or(c.text);
+        read_length(distance, None, Comma::Auto).is_ok()
+    })
+}
+
 /// Which axis, for messages.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Which {

@@ -1,34 +1,23 @@
 //! Where the tables lie on a sheet: title and setting rows, then a list or a matrix, once or stacked.
 
 use super::around::{
-    is_dated, is_labelled, is_none_of_list, is_number, is_prose, is_words, lines_up, looks_numeric,
-    pairs,
+    is_dated, is_labelled, is_none_of_list, is_number, is_prose, lines_up, looks_numeric, pairs,
 };
-use super::dates::date_text;
 use super::error::{Fault, Faults, quoted};
-use super::headers::{
-    Field, Heading, Setting, heading, is_no_reading, is_other_word, is_summary, meaning,
-    plan_and_reading, setting,
+use super::form::{
+    add_units, is_blank_form, list_end, list_header, matrix_end, matrix_header, matrix_width,
+    same_texts, set_parts_aside, units_row,
 };
-use super::options::{ImportOptions, Layout, Meaning, Spacing, XRuns};
+use super::headers::{Field, Heading, is_summary};
+use super::options::{ImportOptions, Layout, Meaning};
 use super::pages::{is_date_line, is_page_line};
-use super::table::{Cell, Kind, Row, Table};
+use super::settings::{Setting, Settings, setting, setting_row, take_setting};
+use super::table::{Cell, Row, Table};
 use super::understood::{SkippedCell, Why};
-use crate::survey::{FirstRow, Place};
-use crate::units::{Comma, Length, LengthUnit, read_length};
+use super::unheaded::{self, lies_on_its_side};
+use crate::survey::Place;
 use std::collections::{HashMap, HashSet};
 use std::ops::Range;
-
-/// What setting rows said; a later row stands over an earlier one.
-#[derive(Debug, Clone, Default)]
-pub(super) struct Settings {
-    pub plan: Option<LengthUnit>,
-    pub reading: Option<LengthUnit>,
-    pub meaning: Option<Meaning>,
-    pub spacing: Option<Spacing>,
-    pub first_row: Option<FirstRow>,
-    pub x_runs: Option<XRuns>,
-}
 
 /// One table of a sheet. Row indices count over the rows that the [`Table`] kept.
 #[derive(Debug, Clone)]
@@ -65,141 +54,6 @@ pub(super) enum Shape {
     List(Vec<Heading>),
     /// Column of the row headings.
     Matrix(usize),
-}
-
-/// A list's header: a row that names x and y, or one of them and a reading, or a point and a reading.
-fn list_header(row: Row<'_>) -> Option<Vec<Heading>> {
-    if runs_over_letters(row) {
-        return None;
-    }
-    let headings: Vec<Heading> = row.cells().map(|c| heading(c.text)).collect();
-    let has = |wanted: fn(&Field) -> bool| headings.iter().any(|h| wanted(&h.field));
-    let (x, y) = (has(|f| *f == Field::X), has(|f| *f == Field::Y));
-    let reading = has(|f| matches!(f, Field::Reading(_)));
-    let point = has(|f| *f == Field::Point);
-    // `Name | Delgado | Level | 2` is the data of a job.
-    if !x && !y && row.filled().any(|c| is_number(&c)) && pairs(row).is_some() {
-        return None;
-    }
-    ((x && y) || ((x || y || point) && reading)).then_some(headings)
-}
-
-/// Letters of neighbouring columns are no farther apart than this, columns left out included.
-const LETTERS_APART: u32 = 3;
-
-/// Whether the headings are the letters of a matrix that run as far as X and Y: two that nearly follow one another in
-/// the alphabet, one of them no name of an axis.
-fn runs_over_letters(row: Row<'_>) -> bool {
-    let letters: Vec<(&str, Option<u32>)> = row
-        .cells()
-        .map(|c| (c.text, super::axis::letter_count(c.text)))
-        .collect();
-    letters.windows(2).any(|w| {
-        let follows = w[0]
-            .1
-            .zip(w[1].1)
-            .is_some_and(|(a, b)| a != b && a.abs_diff(b) <= LETTERS_APART);
-        follows && w.iter().any(|(text, _)| !matches!(*text, "X" | "Y" | "Z"))
-    })
-}
-
-/// A row of units under a header: every filled cell is one.
-fn units_row(row: Row<'_>) -> bool {
-    let mut any = false;
-    for cell in row.filled() {
-        let word = cell.text.trim_matches(['(', ')', '[', ']']);
-        if LengthUnit::from_word(word).is_none() {
-            return false;
-        }
-        any = true;
-    }
-    any
-}
-
-/// A row heading or column heading of a matrix: a distance, a letter, a number, or a summary word.
-fn heading_like(text: &str) -> bool {
-    (looks_numeric(text) && date_text(text).is_none())
-        || is_summary(text)
-        || super::axis::name_part(text).is_some()
-        || super::axis::number_part(text).is_some()
-}
-
-/// Headings that make a row a header though its first one is a word or a date: fewer may be a line of a title.
-const HEADS_BEHIND_A_WORD: usize = 3;
-
-/// The column of the row headings, where a row is the header of a matrix. Its first rows may be headings over nothing yet.
-fn matrix_header(table: &Table, at: usize) -> Option<usize> {
-    let (corner, _) = headings_of_matrix(table, at)?;
-    let read = |c: Cell<'_>| c.kind != Kind::Text || looks_numeric(c.text) || is_no_reading(c.text);
-    let beside = |c: &Cell<'_>| c.column as usize - 1 > corner;
-    let mut rows = (at + 1..table.len()).map(|i| table.row(i));
-    let first = rows.find(|r| !r.is_blank() && !is_heading_alone(*r, corner))?;
-    let fits = heading_like(first.cell(corner).text);
-    (fits && first.filled().filter(beside).any(read)).then_some(corner)
-}
-
-/// Whether a row holds its heading and nothing else.
-fn is_heading_alone(row: Row<'_>, corner: usize) -> bool {
-    let alone = row.filled().all(|c| c.column as usize - 1 <= corner);
-    alone && heading_like(row.cell(corner).text)
-}
-
-/// Whether a row is the header of a matrix in which nothing is filled in.
-fn is_blank_form(table: &Table, at: usize) -> bool {
-    headings_of_matrix(table, at).is_some_and(|(corner, below)| {
-        is_heading_alone(below, corner) && matrix_header(table, at).is_none()
-    })
-}
-
-/// The column of the row headings of a matrix and the row below its header, where both begin as those of a matrix do.
-fn headings_of_matrix(table: &Table, at: usize) -> Option<(usize, Row<'_>)> {
-    let row = table.row(at);
-    // Totals head no row: those of a take-off stand below its last item.
-    let sums = |r: Row<'_>| r.filled().next().is_some_and(|c| is_summary(c.text));
-    let below = (at + 1..table.len())
-        .map(|i| table.row(i))
-        .find(|r| !r.is_blank() && !sums(*r))?;
-    let (top, side) = (row.filled().next()?, below.filled().next()?);
-    let at = |c: Cell<'_>| c.column as usize - 1;
-    // Left of the corner cell may stand what the rows are distances from.
-    let axis_title = side.column < top.column
-        && is_labelled(below)
-        && !heading_like(top.text)
-        && heading_like(below.cell(at(top)).text);
-    let corner = if axis_title {
-        at(top)
-    } else {
-        at(top).min(at(side))
-    };
-    // A word among the headings is told at its own cell; a row of words is no header.
-    let heads: Vec<bool> = row
-        .filled()
-        .filter(|c| c.column as usize - 1 > corner)
-        .map(|c| heading_like(c.text))
-        .collect();
-    let like = heads.iter().filter(|&&h| h).count();
-    let corner_cell = row.cell(corner);
-    let corner_fits = corner_cell.is_blank()
-        || (corner_cell.kind == Kind::Text && !looks_numeric(corner_cell.text));
-    let heads_fit = match heads.first() {
-        Some(true) => 2 * like > heads.len(),
-        _ => like >= HEADS_BEHIND_A_WORD && 2 * like > heads.len(),
-    };
-    let side = below.cell(corner).text;
-    let below_fits = !side.is_empty() && heading_like(side);
-    (corner_fits && heads_fit && below_fits).then_some((corner, below))
-}
-
-/// One past the last column of a matrix: words behind a blank column stand beside the table.
-pub(super) fn matrix_width(header: &Row<'_>, corner: usize) -> usize {
-    let mut end = corner + 1;
-    for i in corner + 1..header.len() {
-        let cell = header.cell(i);
-        if !cell.is_blank() && (i == end || heading_like(cell.text)) {
-            end = i + 1;
-        }
-    }
-    end
 }
 
 /// Finds the tables.
@@ -266,6 +120,10 @@ impl Finder<'_> {
         if let Some((kind, cell)) = set {
             self.said(kind, cell, titled, faults);
             return at + 1;
+        }
+        if let Some(count) = lies_on_its_side(table, at) {
+            unheaded::refuse_lying(table, (at, count), faults);
+            return at + count;
         }
         if self.layout != Layout::Matrix
             && let Some(headings) = list_header(row)
@@ -393,6 +251,7 @@ impl Finder<'_> {
             add_units(table, &mut headings, table.row(at), faults);
             at += 1;
         }
+        set_parts_aside(&mut headings);
         if self.is_second_row_of_headings(header, at, faults) {
             return list_end(table, at + 1, Some(table.row(at)));
         }
@@ -552,26 +411,6 @@ impl Finder<'_> {
         next
     }
 
-    /// What keeps a matrix from being seen where no table was found: the first cell at its left, with the matrix's corner.
-    fn left_of_a_table(&self) -> Option<(Cell<'_>, Cell<'_>)> {
-        let table = self.table;
-        let rows = self.headless.iter().filter(|_| self.blocks.is_empty());
-        rows.map(|&at| (table.row(at), table.row((at + 1).min(table.len() - 1))))
-            .find_map(|(row, below)| {
-                let left = row.filled().next()?;
-                // The first heading behind a blank column, or the corner before it.
-                let corner = (left.column as usize..row.len()).find(|&i| {
-                    let apart = row.cell(i - 1).is_blank() && below.cell(i - 1).is_blank();
-                    let heads = row.filled().filter(|c| c.column as usize - 1 > i);
-                    let heads = heads.filter(|c| heading_like(c.text)).count();
-                    let is_corner = !looks_numeric(row.cell(i).text);
-                    let side = below.cell(i).text;
-                    apart && is_corner && heads >= 2 && !side.is_empty() && heading_like(side)
-                })?;
-                Some((left, row.cell(corner)))
-            })
-    }
-
     fn finish(mut self, faults: &mut Faults) -> Vec<Block> {
         if self.blocks.is_empty() {
             self.headless.append(&mut self.labelled);
@@ -589,33 +428,8 @@ impl Finder<'_> {
                 "readings between its headings",
                 "Fill the sheet in first, a reading in each cell and x where nothing was read.",
             );
-        } else if let Some((left, corner)) = self.left_of_a_table() {
-            faults.add(
-                Fault::Layout,
-                table.place(left.row, left.column),
-                format!(
-                    "{} to the left of a table that begins at {}",
-                    quoted(left.text),
-                    table.place(corner.row, corner.column).cell()
-                ),
-                "a table whose first filled cells are its own headings",
-                "Move what stands at its left above the table, with a blank row between.",
-            );
-        } else if let Some(&first) = self.headless.first() {
-            let (table, row) = (self.table, self.table.row(first));
-            let beginning = quoted(row.filled().next().map_or("", |c| c.text));
-            faults.add(
-                Fault::Layout,
-                table.place(row.number, 0),
-                match self.headless.len() {
-                    1 => format!("a row of numbers under no header, beginning {beginning}"),
-                    n => format!(
-                        "{n} rows of numbers under no header, the first beginning {beginning}"
-                    ),
-                },
-                "a header row such as x_ft,y_ft,reading_in, or a first row and column of distances",
-                "If these are no readings, write a word before each number, or delete them. See docs/formats.md for both layouts.",
-            );
+        } else {
+            unheaded::refuse(table, &self.headless, self.blocks.is_empty(), faults);
         }
         if !self.blocks.is_empty() {
             let mut late: Vec<(String, Place)> = self.said.drain().map(|(_, said)| said).collect();
@@ -667,251 +481,11 @@ fn headerless(table: &Table) -> Option<Block> {
         room_stated: false,
         title: None,
         settings: Settings::default(),
-        shape: Shape::List(fields.map(|field| Heading { field, unit: None }).to_vec()),
+        shape: Shape::List(fields.map(|field| Heading::plain(field, None)).to_vec()),
         header: None,
         repeats: false,
         body: 0..table.len(),
         passed: Vec::new(),
         figures: Figures::default(),
-    })
-}
-
-fn add_units(table: &Table, headings: &mut [Heading], row: Row<'_>, faults: &mut Faults) {
-    for (i, heading) in headings.iter_mut().enumerate() {
-        let word = row.cell(i).text.trim_matches(['(', ')', '[', ']']);
-        if let Some(unit) = LengthUnit::from_word(word) {
-            if let Some(told) = heading.unit.filter(|told| *told != unit) {
-                faults.add(
-                    Fault::MixedUnits,
-                    table.place(row.number, i as u32 + 1),
-                    format!("{unit} below a heading that says {told}"),
-                    "one unit for a column",
-                    "Mend the one that is wrong.",
-                );
-            }
-            heading.unit = Some(unit);
-        }
-    }
-}
-
-/// Whether two rows say the same in the same columns.
-pub(super) fn same_texts(a: Row<'_>, b: Row<'_>) -> bool {
-    a.len() == b.len() && a.cells().zip(b.cells()).all(|(a, b)| a.text == b.text)
-}
-
-/// A list ends at another header, or at a title behind a blank row. Its own headings right below a row are those of the
-/// next page.
-fn list_end(table: &Table, start: usize, header: Option<Row<'_>>) -> usize {
-    let mut last_number = if start == 0 {
-        0
-    } else {
-        table.row(start - 1).number
-    };
-    let mut paged = false;
-    let headings = header.and_then(list_header);
-    for at in start..table.len() {
-        let row = table.row(at);
-        let gap = row.number > last_number + 1;
-        if row.is_blank() {
-            continue;
-        }
-        let Some(first) = row.filled().next() else {
-            continue;
-        };
-        let none = || headings.as_ref().is_some_and(|h| is_none_of_list(row, h));
-        if gap && (is_dated(row) || (is_prose(first.text) && none())) {
-            return at;
-        }
-        let wordy = first.kind == Kind::Text && first.text.starts_with(|c: char| c.is_alphabetic());
-        // `(continued)` begins with no letter, and a date may.
-        let wordy = wordy || is_page_line(row);
-        if !gap && is_date_line(row) {
-            paged = true;
-            last_number = row.number;
-            continue;
-        }
-        if wordy {
-            let again = header.is_some_and(|h| (!gap || paged) && same_texts(h, row));
-            paged = is_page_line(row);
-            if list_header(row).is_some() && !again {
-                return at;
-            }
-            if is_page_line(row) {
-                last_number = row.number;
-                continue;
-            }
-            let apart = || gap || rest_is_words(table, at);
-            if !again && !is_summary(first.text) && none() && apart() {
-                return at;
-            }
-            let alone = row.filled().count() == 1 && first.column == 1;
-            let header_next = (at + 1..table.len())
-                .map(|i| table.row(i))
-                .find(|r| !r.is_blank())
-                .is_some_and(|r| list_header(r).is_some());
-            if alone && !is_summary(first.text) && (gap || header_next) {
-                return at;
-            }
-            if setting(first.text).is_some_and(|(_, v)| v.is_some() || row.filled().count() == 2)
-                && gap
-            {
-                return at;
-            }
-        }
-        last_number = row.number;
-    }
-    table.len()
-}
-
-/// Whether nothing but words stands in a row and below it, as a signature at the foot of a form.
-fn rest_is_words(table: &Table, at: usize) -> bool {
-    let mut rows = (at..table.len()).map(|i| table.row(i));
-    // A date beside a signature is no reading; without a year it may be a fraction that became one.
-    let dated = |c: &Cell<'_>| c.text.len() > 7 && date_text(c.text).is_some();
-    is_words(table.row(at)) && rows.all(|r| r.filled().all(|c| !is_number(&c) || dated(&c)))
-}
-
-/// A matrix ends at a blank row, at another header, or at a row that is a lone word.
-fn matrix_end(table: &Table, header: usize, corner: usize) -> usize {
-    let mut last_number = table.row(header).number;
-    let mut last_side = "";
-    for at in header + 1..table.len() {
-        let row = table.row(at);
-        if row.is_blank() {
-            continue;
-        }
-        let gap = row.number > last_number + 1;
-        let first = row.cell(corner);
-        let starts_anew = matrix_header(table, at).is_some() || list_header(row).is_some();
-        let follows = match last_side {
-            "" => super::axis::name_part(first.text).is_some(),
-            side => letters_follow(side, first.text),
-        };
-        let lone_word = row.filled().count() == 1 && !looks_numeric(first.text) && !follows;
-        let lone_word = lone_word || is_date_line(row);
-        // Behind a blank row only a row that plainly goes on with the same table belongs to it.
-        let next = looks_numeric(first.text) || letters_follow(last_side, first.text);
-        let words = is_dated(row) || is_prose(first.text);
-        // A number before words, as in `40.1 | mean`, is what they say.
-        let mut beside = row.filled().filter(|c| c.column as usize - 1 > corner);
-        let read = beside.any(|c| is_number(&c) || is_no_reading(c.text));
-        let goes_on = next && read && !words;
-        if (gap && (starts_anew || !goes_on)) || lone_word || rest_is_words(table, at) {
-            return at;
-        }
-        last_number = row.number;
-        last_side = first.text;
-    }
-    table.len()
-}
-
-/// Whether a heading's letters are the next, or nearly so, behind or before those of another.
-fn letters_follow(before: &str, text: &str) -> bool {
-    let count = super::axis::letter_count;
-    let both = count(before).zip(count(text));
-    both.is_some_and(|(a, b)| a != b && a.abs_diff(b) <= LETTERS_APART)
-}
-
-/// Takes a setting row in: which it is, and the cell of its value; `None` when it is none.
-fn setting_row<'a>(
-    table: &Table,
-    row: Row<'a>,
-    settings: &mut Settings,
-    name: &mut Option<String>,
-    faults: &mut Faults,
-) -> Option<(Setting, Cell<'a>)> {
-    let mut filled = row.filled();
-    let first = filled.next()?;
-    let (kind, inline) = setting(first.text)?;
-    let (value, at) = match (inline, filled.next()) {
-        (Some(value), None) => (value, first),
-        (None, Some(cell)) => (cell.text, cell),
-        _ => return None,
-    };
-    if filled.next().is_some() {
-        return None;
-    }
-    if let Err(expected) = take_setting((kind, value), settings, name) {
-        if is_other_word(first.text, value) {
-            return None;
-        }
-        faults.add(
-            Fault::Setting,
-            table.place(at.row, at.column),
-            quoted(value),
-            expected,
-            "",
-        );
-    }
-    Some((kind, at))
-}
-
-/// Takes the value of a setting in; what was expected, where it is none.
-fn take_setting(
-    (kind, value): (Setting, &str),
-    settings: &mut Settings,
-    name: &mut Option<String>,
-) -> Result<(), &'static str> {
-    match kind {
-        Setting::Room => *name = Some(value.to_owned()),
-        Setting::Units if let Some((plan, reading)) = plan_and_reading(value) => {
-            settings.plan = Some(plan);
-            settings.reading = Some(reading);
-        }
-        Setting::PlanUnit | Setting::ReadingUnit | Setting::Units => {
-            let unit = LengthUnit::from_word(value).ok_or("one of ft, in, ft-in, mm, cm, m")?;
-            if kind != Setting::ReadingUnit {
-                settings.plan = Some(unit);
-            }
-            if kind != Setting::PlanUnit {
-                settings.reading = Some(unit);
-            }
-        }
-        Setting::Meaning => {
-            settings.meaning = Some(meaning(value).ok_or("down, up or elevation")?);
-        }
-        Setting::Spacing => {
-            let wanted = "a length with its unit, such as 2 ft, or two such as 2 ft x 30 in";
-            settings.spacing = Some(parse_spacing(value).ok_or(wanted)?);
-        }
-        Setting::FirstRow => {
-            settings.first_row = Some(match value.trim().to_lowercase().as_str() {
-                "far" | "far wall" | "top" => FirstRow::Far,
-                "near" | "near wall" | "bottom" => FirstRow::Near,
-                _ => return Err("near or far"),
-            });
-        }
-        Setting::XRuns => {
-            settings.x_runs = Some(match value.trim().to_lowercase().as_str() {
-                "right" | "rightward" | "left to right" => XRuns::Right,
-                "left" | "leftward" | "right to left" => XRuns::Left,
-                _ => return Err("right or left"),
-            });
-        }
-    }
-    Ok(())
-}
-
-/// `2 ft`, or `2 ft x 30 in`: columns first, rows second; `None` for anything else.
-pub fn parse_spacing(text: &str) -> Option<Spacing> {
-    let one = |text: &str| -> Option<Length> {
-        let length = read_length(text, None, Comma::Auto).ok()?.length;
-        (length.m() > 0.0).then_some(length)
-    };
-    if let Some(both) = one(text) {
-        return Some(Spacing {
-            across: both,
-            along: both,
-        });
-    }
-    let (a, b) = text.split_once([' ', '\u{d7}', '*']).and_then(|_| {
-        text.split_once(" x ")
-            .or_else(|| text.split_once('\u{d7}'))
-            .or_else(|| text.split_once(" by "))
-            .or_else(|| text.split_once('*'))
-    })?;
-    Some(Spacing {
-        across: one(a)?,
-        along: one(b)?,
     })
 }

@@ -1,6 +1,11 @@
 //! Headings that stand apart from the others of their row or column: the rest of a grid with a gap in it, or a box of
 //! other figures beside or below the table.
 
+use super::around::looks_numeric;
+use super::axis::Axis;
+use super::headers::is_no_reading;
+use super::table::Cell;
+
 /// A heading with its place, and what stands before and under it.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Head {
@@ -142,4 +147,37 @@ impl Steps {
         let way = (at - self.last) * self.way;
         way <= 0.0 || way > FAR * self.longest
     }
+}
+
+/// The headings of an axis that have a place, each with what stands under it and between it and the one before;
+/// `blank_before` counts the rows that the sheet leaves blank above one.
+pub(super) fn heads_of<'a>(
+    (axis, cells): (&Axis, &[Cell<'a>]),
+    under: &dyn Fn(usize) -> Vec<Cell<'a>>,
+    blank_before: &dyn Fn(usize) -> usize,
+) -> Vec<Head> {
+    // A column of averages holds numbers; one of labels, or under a label, does not.
+    let is_label = |k: usize| {
+        let mut filled = under(k).into_iter().filter(|c| !c.is_blank()).peekable();
+        let wordy = |c: Cell<'_>| !looks_numeric(c.text) && !is_no_reading(c.text);
+        !cells[k].is_blank() && (filled.peek().is_none() || filled.any(wordy))
+    };
+    let mut out: Vec<Head> = Vec::new();
+    for (k, mark) in axis.marks.iter().enumerate() {
+        let Some(mark) = mark else { continue };
+        let first = out.last().map_or(k, |h| h.index + 1);
+        let held = under(k);
+        out.push(Head {
+            index: k,
+            at: mark.at,
+            readings: held.iter().filter(|c| !is_no_reading(c.text)).count(),
+            filled: held.iter().filter(|c| !c.is_blank()).count(),
+            gap: k - first + (first.max(1)..=k).map(blank_before).sum::<usize>(),
+            labelled: (first..k).any(is_label),
+        });
+    }
+    if let Some(first) = out.first_mut() {
+        first.gap = 0;
+    }
+    out
 }

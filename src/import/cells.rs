@@ -4,6 +4,7 @@ use super::dates::{DateSeen, Typed, date_of_serial, date_text, fraction_typed};
 use super::error::{Fault, Faults, quoted};
 use super::headers::is_no_reading;
 use super::options::Meaning;
+use super::scales::Scale;
 use super::table::{Cell, Kind};
 use super::workbook::{NO_VALUE, SHOWN_OTHERWISE};
 use crate::survey::Place;
@@ -32,6 +33,8 @@ pub(super) struct CellRule {
     pub plan: bool,
     /// Take a comma that could be either for the decimal mark, as [`decimal_by_size`] found.
     pub decimal_comma: bool,
+    /// What bare numbers count, where that is a part of the unit.
+    pub scale: Option<Scale>,
 }
 
 /// What is expected where a cell holds nothing like a length.
@@ -74,6 +77,30 @@ impl CellFault {
 
 /// Reads a cell as a length.
 pub(super) fn length(cell: Cell<'_>, rule: CellRule) -> Result<Seen, CellFault> {
+    let seen = in_units(cell, rule)?;
+    let Some(scale) = rule.scale else {
+        return Ok(seen);
+    };
+    match seen {
+        Seen::Length(written) if written.unit.is_none() => {
+            let whole = cell.text.parse::<f64>().is_ok_and(|n| n.fract() == 0.0);
+            if !whole || written.fraction.is_some() {
+                return Err(CellFault::new(
+                    Fault::NotALength,
+                    format!("{} among counts of {scale}", quoted(cell.text)),
+                    "a whole number",
+                    "If these are whole units that were only read so closely, write the unit without its scale, as in reading_in.",
+                ));
+            }
+            let length = Length::from_m(written.length.m() / f64::from(scale.parts));
+            Ok(Seen::Length(WrittenLength { length, ..written }))
+        }
+        _ => Ok(seen),
+    }
+}
+
+/// Reads a cell as a length in the unit of the rule.
+fn in_units(cell: Cell<'_>, rule: CellRule) -> Result<Seen, CellFault> {
     if cell.kind == Kind::Error && cell.text == NO_VALUE {
         return Err(CellFault::new(
             Fault::ErrorCell,
@@ -177,6 +204,7 @@ fn number(cell: Cell<'_>, rule: CellRule) -> Result<Seen, CellFault> {
 /// The date whose day number a value is: 1954 to 2118, whole, where feet or inches are read.
 fn day_number(value: f64, rule: CellRule) -> Option<DateSeen> {
     let fits = rule.day_numbers
+        && rule.scale.is_none()
         && rule.unit.is_some_and(LengthUnit::is_us)
         && (20_000.0..80_000.0).contains(&value)
         && value.fract() == 0.0;
@@ -377,6 +405,16 @@ fn from_text(cell: Cell<'_>, error: LengthError) -> CellFault {
             "Give the cell a plain number format, and look whether what it shows was read."
                 .to_owned(),
         ),
+        _ if is_ditto(cell.text) => (
+            Fault::NotALength,
+            "the value itself".to_owned(),
+            "Write out what the mark repeats.".to_owned(),
+        ),
+        _ if let Some(inner) = bracketed(cell.text) => (
+            Fault::NotALength,
+            "a number without brackets".to_owned(),
+            format!("If the brackets stand for a minus, write -{inner}; else {inner}."),
+        ),
         _ if blanks_group(cell.text) => (
             Fault::NotALength,
             "a number without a thousands mark".to_owned(),
@@ -415,6 +453,25 @@ fn is_point_of_thousands(cell: Cell<'_>, rule: CellRule, written: WrittenLength)
                 && digits(whole)
                 && digits(decimals)
         })
+}
+
+/// The number in brackets that a text is, as books write what is less than zero: `(1.25)`.
+pub(super) fn bracketed(text: &str) -> Option<&str> {
+    let inner = text.trim().strip_prefix('(')?.strip_suffix(')')?.trim();
+    let number = inner.starts_with(|c: char| c.is_ascii_digit() || c == '.');
+    (number && read_length(inner, Some(LengthUnit::Inch), Comma::Auto).is_ok()).then_some(inner)
+}
+
+/// Whether a cell says that it holds what the one above does.
+pub(super) fn is_ditto(text: &str) -> bool {
+    if text.starts_with(|c: char| c.is_ascii_digit()) {
+        return false;
+    }
+    let bare = text.trim().trim_matches('-').trim();
+    matches!(
+        bare.to_lowercase().trim_end_matches('.'),
+        "\"" | "\"\"" | "\u{201d}" | "\u{2033}" | "\u{3003}" | "''" | "do" | "ditto"
+    )
 }
 
 /// Whether blanks stand in a number as thousands marks: `1 203,5`.

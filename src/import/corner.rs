@@ -1,8 +1,10 @@
 //! What the corner cell of a matrix states: units and meaning.
 
 use super::error::{Fault, Faults, quoted};
-use super::headers::{meaning, said_meaning, split_unit};
+use super::headers::{meaning, meaning_in_words, said_meaning, split_unit, unit_or_scale};
+use super::meanings::said;
 use super::options::Meaning;
+use super::scales::{Scale, scale, scaled_heading};
 use super::table::{Cell, Table};
 use crate::units::LengthUnit;
 
@@ -11,9 +13,15 @@ use crate::units::LengthUnit;
 pub(super) struct Corner {
     pub plan: Option<LengthUnit>,
     pub reading: Option<LengthUnit>,
+    /// Where readings count parts of their unit.
+    pub scale: Option<Scale>,
     pub meaning: Option<Meaning>,
     /// The same where it is said in so many words.
     pub said: Option<Meaning>,
+    /// The same where it cannot mean otherwise.
+    pub in_words: Option<Meaning>,
+    /// Whether only words that have other uses say it: `slab level`, `FFL`.
+    pub loose: bool,
     /// A unit by itself, which could be that of either.
     pub only: Option<LengthUnit>,
     /// What it says that a matrix cannot have.
@@ -27,6 +35,8 @@ pub(super) enum CornerFault {
     TwoPlanUnits(LengthUnit, LengthUnit),
     /// x down the first column, or y across the first row.
     Transposed,
+    /// Plan distances that count parts of a unit.
+    PlanInParts(Scale),
 }
 
 impl CornerFault {
@@ -39,6 +49,13 @@ impl CornerFault {
                 format!("plan distances in {} and in {}: {}", one.name(), other.name(), quoted(corner.text)),
                 "one unit for the distances of both headings",
                 "Write the headings of one of them in the other's unit, or each heading with its own, such as 30 in.",
+            ),
+            Self::PlanInParts(scale) => faults.add(
+                Fault::MixedUnits,
+                place,
+                format!("plan distances that count {scale}: {}", quoted(corner.text)),
+                "a whole unit for the distances, as in ft / 16ths",
+                "Write the plan's unit first, then that of the readings.",
             ),
             Self::Transposed => faults.add(
                 Fault::Layout,
@@ -112,19 +129,45 @@ fn pieces(text: &str) -> Vec<&str> {
     out
 }
 
+/// A text whose fractions, `1/16`, `in/16`, hold together where its other marks part it.
+fn with_fractions_kept(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    for (i, c) in text.char_indices() {
+        let behind = &text[i + c.len_utf8()..];
+        let digits: String = behind.chars().take_while(char::is_ascii_digit).collect();
+        let part = matches!(
+            digits.as_str(),
+            "2" | "4" | "8" | "10" | "16" | "32" | "64" | "100"
+        );
+        out.push(if c == '/' && part { '\u{2044}' } else { c });
+    }
+    out
+}
+
+/// The words of a piece, and its unit.
+fn named_unit(piece: &str) -> (String, Option<LengthUnit>, Option<Scale>) {
+    match scaled_heading(piece) {
+        Some((words, scale)) => (words, Some(scale.unit), Some(scale)),
+        None => {
+            let (words, unit) = split_unit(piece);
+            (words, unit, None)
+        }
+    }
+}
+
 /// What a corner's text states.
 pub(super) fn corner(text: &str) -> Corner {
     let mut out = Corner::default();
     let (mut bare, mut plans) = (Vec::new(), Vec::new());
-    for piece in pieces(text) {
+    for piece in pieces(&with_fractions_kept(text)) {
         let lower = piece.to_lowercase();
         let words: Vec<&str> = lower
             .split(|c: char| c.is_whitespace() || matches!(c, '_' | ':' | '(' | ')' | '[' | ']'))
             .filter(|w| !w.is_empty())
             .collect();
-        // `ft`, and `in ft` as well.
-        let behind = lower.strip_prefix("in ").unwrap_or_default().trim();
-        if let Some(unit) = LengthUnit::from_word(piece).or_else(|| LengthUnit::from_word(behind)) {
+        // `ft`, `(ft)`, and `in ft` as well.
+        let behind = lower.strip_prefix("in ").unwrap_or_default();
+        if let Some(unit) = unit_or_scale(piece).or_else(|| unit_or_scale(behind)) {
             bare.push(unit);
             continue;
         }
@@ -133,31 +176,45 @@ pub(super) fn corner(text: &str) -> Corner {
             && PLAN_WORDS.contains(axis)
         {
             plans.extend(units_in(rest));
+            out.fault = out
+                .fault
+                .or(scale(&rest.join(" ")).map(CornerFault::PlanInParts));
             let says = |word: &str| rest.contains(&word);
             if (*axis == "x" && says("down")) || (*axis == "y" && says("across")) {
                 out.fault = Some(CornerFault::Transposed);
             }
             continue;
         }
-        let (words, unit) = split_unit(piece);
-        let told = meaning(&words);
+        let (words, unit, scale) = named_unit(piece);
+        let by_words = said(piece, true).only();
+        let named = meaning(&words);
+        let told = named.or(by_words);
+        out.loose |= out.meaning.is_none() && named.is_none() && by_words.is_some();
         out.meaning = out.meaning.or(told);
         out.said = out.said.or(said_meaning(&words));
-        if told.is_some() {
-            out.reading = out.reading.or(unit);
+        out.in_words = out.in_words.or(meaning_in_words(&words));
+        if told.is_some() && out.reading.is_none() {
+            out.reading = unit;
+            out.scale = scale;
         }
     }
     // Two bare units are plan and reading, in that order, or both of the plan where the reading's is told; one alone is that of the
     // plan where the reading's is told, and else could be either and is not used.
     match (&bare[..], out.reading) {
-        ([only], Some(_)) => plans.push(*only),
-        ([only], None) => out.only = Some(*only),
+        // Nobody lays a grid in parts of an inch.
+        ([(unit, Some(scale))], None) => (out.reading, out.scale) = (Some(*unit), Some(*scale)),
+        ([(unit, None)], None) => out.only = Some(*unit),
+        ([(unit, scale)], Some(_)) => {
+            plans.push(*unit);
+            out.fault = out.fault.or(scale.map(CornerFault::PlanInParts));
+        }
         _ => {}
     }
-    if let [first, second] = bare[..] {
+    if let [(first, of_first), (second, of_second)] = bare[..] {
         plans.push(first);
+        out.fault = out.fault.or(of_first.map(CornerFault::PlanInParts));
         match out.reading {
-            None => out.reading = Some(second),
+            None => (out.reading, out.scale) = (Some(second), of_second),
             Some(_) => plans.push(second),
         }
     }

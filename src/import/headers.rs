@@ -1,6 +1,8 @@
 //! What the words above a column mean: which field, in which unit.
 
 use super::options::Meaning;
+use super::scales::{Scale, scale, scaled_heading};
+use super::walls::{PlanAxis, from_wall};
 use crate::units::LengthUnit;
 
 /// What a column of a list holds.
@@ -29,15 +31,49 @@ pub enum Field {
 pub(super) struct Heading {
     pub field: Field,
     pub unit: Option<LengthUnit>,
+    /// Where its numbers count parts of the unit.
+    pub scale: Option<Scale>,
+    /// Whether its distances count from the right or from the far wall.
+    pub turned: bool,
+}
+
+impl Heading {
+    /// Without a scale, counted from the left or the near wall.
+    pub(super) const fn plain(field: Field, unit: Option<LengthUnit>) -> Self {
+        Self {
+            field,
+            unit,
+            scale: None,
+            turned: false,
+        }
+    }
 }
 
 /// Takes `x_ft`, `x (m)`, `Reading [mm]`, `Elevation, in` apart.
 pub(super) fn heading(text: &str) -> Heading {
+    if let Some((words, scale)) = scaled_heading(text)
+        && matches!(
+            field(&tidy(&words)),
+            Field::Reading(_) | Field::X | Field::Y
+        )
+    {
+        return Heading {
+            scale: Some(scale),
+            ..Heading::plain(field(&tidy(&words)), Some(scale.unit))
+        };
+    }
     let (words, unit) = split_unit(text);
     Heading {
-        field: field(&words),
-        unit,
+        turned: from_wall(&words).is_some_and(|from| from.turned),
+        ..Heading::plain(field(&words), unit)
     }
+}
+
+/// The unit, and the scale, that a text in the place of a unit is: `ft`, `1/16 in`.
+pub(super) fn unit_or_scale(text: &str) -> Option<(LengthUnit, Option<Scale>)> {
+    let bare = text.trim().trim_matches(['(', ')', '[', ']']);
+    let plain = LengthUnit::from_word(bare).map(|unit| (unit, None));
+    plain.or_else(|| scale(bare).map(|s| (s.unit, Some(s))))
 }
 
 /// Name and unit of a heading. The unit stands in brackets, or is its last word.
@@ -94,7 +130,7 @@ pub(super) fn split_unit(text: &str) -> (String, Option<LengthUnit>) {
 }
 
 /// Units of length that no floor is read in.
-const FOREIGN: [&str; 9] = [
+pub(super) const FOREIGN: [&str; 9] = [
     "yd", "yds", "yard", "yards", "dm", "km", "mil", "mils", "thou",
 ];
 
@@ -151,8 +187,8 @@ fn field(words: &str) -> Field {
         "y" | "n" | "north" | "northing" | "y dist" | "y distance" | "along" | "distance y" => {
             Field::Y
         }
-        "reading" | "readings" | "down" | "drop" | "rod" | "staff" | "rod reading"
-        | "staff reading" | "laser reading" | "reading down" | "down from line"
+        "reading" | "readings" | "rdg" | "rdgs" | "down" | "drop" | "rod" | "staff"
+        | "rod reading" | "staff reading" | "laser reading" | "reading down" | "down from line"
         | "down from laser" | "measured" | "measurement" | "value" => Field::Reading(Meaning::Down),
         "up" | "reading up" | "up to line" | "up to laser" => Field::Reading(Meaning::Up),
         "elevation" | "elevations" | "elev" | "el" | "z" | "level" | "levels" | "rl"
@@ -166,7 +202,12 @@ fn field(words: &str) -> Field {
             Field::SetUp
         }
         "room" | "area" | "space" | "zone" => Field::Room,
-        _ => Field::Unknown,
+        // `dist from west wall`: the wall says which way it runs.
+        _ => match from_wall(words).map(|from| from.axis) {
+            Some(PlanAxis::X) => Field::X,
+            Some(PlanAxis::Y) => Field::Y,
+            None => Field::Unknown,
+        },
     }
 }
 
@@ -185,11 +226,56 @@ pub(super) fn is_summary(text: &str) -> bool {
         ) && words.next().is_some_and(|w| SUMS.contains(&w)))
 }
 
-/// Whether a cell says nothing but that its row holds an average or a total: no name of a point, and no remark on one, as
-/// `High` and `average of two` may be.
+/// Whether a cell says nothing but that its row holds an average, a total or an extreme of others, `Max`, `Average of all`: no name of
+/// a point, and no remark on one, as `High` and `average of two` may be.
 pub(super) fn is_sum(text: &str) -> bool {
+    if is_figure(text) {
+        return false;
+    }
+    let words = tidy(&text.to_lowercase());
+    let sure = |w: &str| SUMS.contains(&w) || SURE_EXTREMES.contains(&w);
+    let beside = |w: &str| OF_ALL.contains(&w) || LengthUnit::from_word(w).is_some();
+    words.split(' ').any(sure) && words.split(' ').all(|w| sure(w) || beside(w))
+}
+
+/// Whether a cell is one word for an average or a total.
+pub(super) fn is_total(text: &str) -> bool {
     SUMS.contains(&tidy(&text.to_lowercase()).as_str())
 }
+
+/// Whether a cell names an extreme or a sum though it may be the name of a point: `Lowest`, `High point`, `Mean St`.
+pub(super) fn may_be_sum(text: &str) -> bool {
+    if is_figure(text) {
+        return false;
+    }
+    let words = tidy(&text.to_lowercase());
+    words
+        .split(' ')
+        .any(|w| SUMS.contains(&w) || EXTREMES.contains(&w))
+}
+
+/// Whether a remark on a reading says that it is an average, a total or an extreme of others, so that it may be none.
+pub(super) fn is_sum_in_remark(text: &str) -> bool {
+    if is_figure(text) {
+        return false;
+    }
+    let words = tidy(&text.to_lowercase());
+    let most = |w: &str| matches!(w, "highest" | "lowest") || OF_ALL.contains(&w);
+    is_sum(text) || (words.split(' ').all(most) && may_be_sum(text))
+}
+
+/// Whether a text begins as a number: a scan has millions of them, and none is looked through for words.
+fn is_figure(text: &str) -> bool {
+    text.starts_with(|c: char| c.is_ascii_digit() || c == '-' || c == '.')
+}
+
+/// Extremes that name no place in a room, as `High` and `Range` may.
+const SURE_EXTREMES: [&str; 5] = ["min", "minimum", "max", "maximum", "count"];
+/// Words that may stand beside one for a sum and make no name of it.
+const OF_ALL: [&str; 19] = [
+    "of", "all", "the", "in", "room", "floor", "area", "grand", "overall", "total", "whole", "row",
+    "column", "col", "line", "reading", "readings", "points", "value",
+];
 
 const SUMS: [&str; 17] = [
     "average",
@@ -268,77 +354,18 @@ pub(super) fn is_no_reading(text: &str) -> bool {
     )
 }
 
-/// A setting in a row above a table: `reading unit, in`.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub(super) enum Setting {
-    Room,
-    PlanUnit,
-    ReadingUnit,
-    Units,
-    Meaning,
-    Spacing,
-    FirstRow,
-    XRuns,
-}
-
-/// Words that name a setting, with the value when it follows a colon in the same cell.
-pub(super) fn setting(text: &str) -> Option<(Setting, Option<&str>)> {
-    let (key, value) = match text.split_once([':', '=']) {
-        Some((key, value)) if !value.trim().is_empty() => (key, Some(value.trim())),
-        Some((key, _)) => (key, None),
-        None => (text, None),
-    };
-    let setting = match tidy(&key.to_lowercase()).as_str() {
-        "room" | "room name" | "area name" => Setting::Room,
-        "plan unit" | "plan units" | "grid unit" | "grid units" | "plan" => Setting::PlanUnit,
-        "reading unit" | "reading units" | "readings" | "readings in" | "unit of readings" => {
-            Setting::ReadingUnit
-        }
-        "unit" | "units" | "all units" => Setting::Units,
-        "meaning" | "readings are" => Setting::Meaning,
-        "spacing" | "grid" | "grid spacing" => Setting::Spacing,
-        "first row" => Setting::FirstRow,
-        "x runs" | "first column" => Setting::XRuns,
-        // Said as words beside a plan: with a wall that this program knows, and else for the reader.
-        "top row" if value.is_some_and(names_a_wall) => Setting::FirstRow,
-        _ => return None,
-    };
-    Some((setting, value))
-}
-
-/// Whether a word that may name a setting names something else, since its value is no value of the setting: `Plan | A-101`,
-/// `Readings | 42`, `Unit | 4B`.
-pub(super) fn is_other_word(text: &str, value: &str) -> bool {
-    let key = text.split([':', '=']).next().unwrap_or_default();
-    let foreign = FOREIGN.contains(&value.trim().to_lowercase().as_str());
-    // `Readings | heights` says something, though not in the words of a setting.
-    let foreign = foreign || meaning(value).is_some_and(|m| m != Meaning::Down);
-    match tidy(&key.to_lowercase()).as_str() {
-        "plan" | "readings" | "readings in" | "unit" => {
-            LengthUnit::from_word(value).is_none() && plan_and_reading(value).is_none() && !foreign
-        }
-        "grid" => !value.starts_with(|c: char| c.is_ascii_digit() || c == '.'),
-        _ => false,
-    }
-}
-
-/// The units of the plan and of the readings, as `ft / in` names them in a corner.
-pub(super) fn plan_and_reading(value: &str) -> Option<(LengthUnit, LengthUnit)> {
-    let (plan, reading) = value.split_once(['/', ',', ';'])?;
-    LengthUnit::from_word(plan).zip(LengthUnit::from_word(reading))
-}
-
-fn names_a_wall(value: &str) -> bool {
-    let value = value.to_lowercase();
-    matches!(value.as_str(), "far wall" | "near wall" | "far" | "near")
-}
-
 /// The meaning that a column's heading, or a table's corner, says in so many words; a heading of readings says nothing of
 /// which way they run.
 pub(super) fn said_meaning(words: &str) -> Option<Meaning> {
     let told = meaning(words)?;
     let lower = words.to_lowercase();
     (told != Meaning::Down || ["down", "drop"].iter().any(|w| lower.contains(w))).then_some(told)
+}
+
+/// The meaning that such words say and cannot mean otherwise: a `level` or a `height` may be that of a laser.
+pub(super) fn meaning_in_words(words: &str) -> Option<Meaning> {
+    let other_uses = ["z", "level", "levels", "height", "heights"];
+    said_meaning(words).filter(|_| !other_uses.contains(&tidy(&words.to_lowercase()).as_str()))
 }
 
 /// The meaning that a word stands for.

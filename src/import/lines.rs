@@ -3,8 +3,10 @@
 use super::cells::{CellRule, Seen, length};
 use super::error::{Fault, Faults, quoted, whole};
 use super::headers::{Field, heading, split_unit};
+use super::meanings::{Sure, said};
 use super::options::Meaning;
 use super::own_table::{open_holding, refuse_unseen};
+use super::scales::{Scale, counted, how_to_write, scaled_heading};
 use super::table::{Row, Table};
 use super::{ImportErrors, ImportOptions, Source};
 use crate::geometry::Point;
@@ -38,6 +40,8 @@ const CROOKED_M: f64 = 0.05;
 struct Column {
     at: Option<usize>,
     unit: Option<LengthUnit>,
+    /// Where its numbers count parts of the unit.
+    scale: Option<Scale>,
 }
 
 #[derive(Debug, Clone, Copy, Default)]
@@ -102,6 +106,8 @@ pub fn lines(source: &Source<'_>, options: &ImportOptions) -> Result<Vec<LineRea
         ));
     };
     refuse_unseen(&table, start, &columns.all(), &mut faults);
+    refuse_two_scales(&table, start, &columns, options, &mut faults);
+    refuse_words_above(&table, start, &columns, options, &mut faults);
     let mut items: Vec<Item> = Vec::new();
     // Lines with a row that is already told: what is left of them is not held against even steps.
     let mut told: Vec<&str> = Vec::new();
@@ -147,16 +153,87 @@ pub fn lines(source: &Source<'_>, options: &ImportOptions) -> Result<Vec<LineRea
     faults.or(out)
 }
 
+/// Refuses words above the header that say plainly another meaning than its own, or that the numbers count parts of a unit.
+fn refuse_words_above(
+    table: &Table,
+    start: usize,
+    columns: &Columns,
+    options: &ImportOptions,
+    faults: &mut Faults,
+) {
+    let against = |text: &str| {
+        let said = said(text, true);
+        let other = match columns.meaning {
+            Meaning::Elevation => said.down.max(said.up),
+            Meaning::Down | Meaning::Up => said.elevation,
+        };
+        options.meaning.is_none() && other == Some(Sure::Clear)
+    };
+    let rows = (0..start.saturating_sub(1)).map(|i| table.row(i));
+    for cell in rows.flat_map(Row::filled) {
+        let parts = columns.reading.scale.is_none() && counted(cell.text).is_some();
+        if !parts && !against(cell.text) {
+            continue;
+        }
+        faults.add(
+            Fault::Setting,
+            table.place(cell.row, cell.column),
+            format!("{} above readings headed otherwise", quoted(cell.text)),
+            "words that agree with the heading",
+            if parts {
+                how_to_write(cell.text)
+            } else {
+                "Mend the heading or the words, or state --meaning.".to_owned()
+            },
+        );
+    }
+}
+
+/// Refuses a unit that is stated over a column that counts parts of one: one of the two is dropped.
+fn refuse_two_scales(
+    table: &Table,
+    start: usize,
+    columns: &Columns,
+    options: &ImportOptions,
+    faults: &mut Faults,
+) {
+    let number = table.row(start.saturating_sub(1)).number;
+    for (column, stated) in [
+        (columns.station, options.plan_unit),
+        (columns.x, options.plan_unit),
+        (columns.y, options.plan_unit),
+        (columns.reading, options.reading_unit),
+    ] {
+        if let (Some(at), Some(scale), Some(stated)) = (column.at, column.scale, stated) {
+            faults.add(
+                Fault::MixedUnits,
+                table.place(number, at as u32 + 1),
+                format!("a column that counts {scale}, and {stated} stated for it"),
+                "one unit",
+                "Leave the stated unit away if the column counts parts; else head it with the unit alone.",
+            );
+        }
+    }
+}
+
 fn header(table: &Table, options: &ImportOptions) -> Option<(usize, Columns)> {
     for (index, row) in table.rows().enumerate().take(100) {
         let mut columns = Columns::default();
         for (i, cell) in row.cells().enumerate() {
             let (words, unit) = split_unit(cell.text);
-            let column = Column { at: Some(i), unit };
+            let heading = heading(cell.text);
+            let scale = scaled_heading(cell.text).map(|(_, scale)| scale);
+            let column = Column {
+                at: Some(i),
+                unit: unit.or(scale.map(|s| s.unit)),
+                scale,
+            };
             match words.as_str() {
                 "line" | "run" | "sample line" | "line name" => columns.line = Some(i),
                 "station" | "distance" | "chainage" | "along" => columns.station = column,
-                _ => match heading(cell.text).field {
+                _ => match heading.field {
+                    // Places are held against the walls, and nothing here turns them over.
+                    _ if heading.turned => {}
                     Field::X => columns.x = column,
                     Field::Y => columns.y = column,
                     Field::Reading(own) => {
@@ -198,6 +275,7 @@ fn item(
             day_numbers: false,
             plan: false,
             decimal_comma: false,
+            scale: column.scale,
         };
         match length(cell, rule) {
             Ok(Seen::Length(written) | Seen::Recovered(written, _)) => Some(written.length.m()),

@@ -1,22 +1,25 @@
 //! A matrix: distances in the first row and column, readings between them.
 
-use super::around::looks_numeric;
-use super::axis::{Axis, Reader, Which, are_letters};
-use super::blocks::{Block, Settings, matrix_width, outside, same_texts};
-use super::boxes::{self, Head, Strange};
+use super::axis::{Axis, Reader, Which, are_letters, axis_named, without_axis};
+use super::blocks::{Block, outside};
+use super::boxes::{self, Strange, heads_of};
 use super::cells::{CellRule, Seen, decimal_by_size, length, usual_m};
-use super::corner::{Corner, corner};
+use super::corner::{CornerFault, corner};
 use super::error::{Fault, Faults, quoted};
-use super::headers::{Setting, is_no_reading, is_other_word, is_summary, setting};
-use super::options::{ImportOptions, Layout, Meaning, Orientation, Spacing, XRuns};
+use super::form::{matrix_width, same_texts};
+use super::grid::{Grid, counts};
+use super::headers::{is_no_reading, is_summary};
+use super::lie::{Lie, turns_back};
+use super::options::{ImportOptions, Layout, Meaning, Orientation, XRuns};
 use super::pages::{is_date_line, is_page_line};
 use super::room::{RawRoom, Standing, take};
+use super::settings::{Setting, is_other_word, setting};
+use super::stated::Stated;
 use super::table::{Cell, Row, Table};
 use super::understood::{SkippedCell, Why};
-use crate::geometry::{Point, Ring, Segment, bounds};
-use crate::survey::{FirstRow, Laid, LaidBy, Notice, Place, Severity, column_letters};
+use crate::geometry::Point;
+use crate::survey::{Notice, Place, Severity};
 use crate::units::LengthUnit;
-use ecow::{EcoString, eco_format};
 
 /// Reads one matrix.
 pub(super) fn read(
@@ -41,18 +44,24 @@ pub(super) fn read(
             rows.push(row);
         }
     }
-    let told = corner(header.cell(corner_column).text);
-    let matrix = Matrix {
+    let told_corner = header.cell(corner_column);
+    let told = corner(told_corner.text);
+    let mut matrix = Matrix {
         table,
         corner_column,
-        heads: (corner_column + 1..width).map(|i| header.cell(i)).collect(),
-        sides: rows.iter().map(|r| r.cell(corner_column)).collect(),
+        heads: (corner_column + 1..width)
+            .map(|i| without_axis(header.cell(i)))
+            .collect(),
+        sides: rows
+            .iter()
+            .map(|r| without_axis(r.cell(corner_column)))
+            .collect(),
         header,
         rows,
         paged,
         stated: Stated::of(&told, &block.settings, options),
-    }
-    .of_letters(told.only);
+    };
+    matrix.take_one_unit(told.only, options);
     let mut room = RawRoom::new(
         block,
         Layout::Matrix,
@@ -74,47 +83,33 @@ pub(super) fn read(
             "A second table without a title above it: taken as another room. If it is more of the same room, put its rows or columns beside the others under one set of headings; if not, write the room's name above it.",
         ));
     }
+    if let Some(cell) = names_other_axis(&header, corner_column, &matrix.rows) {
+        CornerFault::Transposed.report(&cell, table, faults);
+    }
     if let Some(fault) = told.fault {
-        fault.report(&header.cell(corner_column), table, faults);
+        fault.report(&told_corner, table, faults);
+    }
+    if !told_corner.is_blank() {
+        let place = table.place(told_corner.row, told_corner.column);
+        room.corner = Some((place, told_corner.text.to_owned()));
     }
     room.tell_contradictions((told.reading, told.plan), &block.settings, options, faults);
+    room.tell_two_scales((told.reading, told.scale), &block.settings, options, faults);
+    room.count_parts(matrix.stated.scale, options, faults);
     room.tell_meanings(told.said, &block.settings, options, faults);
     matrix.read(room, options, faults)
 }
 
-/// What is said of a matrix: by the user, by its corner, by the rows above it, in that order.
-struct Stated {
-    plan_unit: Option<LengthUnit>,
-    /// As the sheet says it, whatever the user does.
-    plan_of_sheet: Option<LengthUnit>,
-    reading_unit: Option<LengthUnit>,
-    /// The same of readings.
-    reading_of_sheet: Option<LengthUnit>,
-    meaning: Option<Meaning>,
-    /// Whether it is said in so many words which way the readings run.
-    said: bool,
-    spacing: Option<Spacing>,
-    orientation: Orientation,
-}
-
-impl Stated {
-    fn of(told: &Corner, settings: &Settings, options: &ImportOptions) -> Self {
-        let plan_of_sheet = told.plan.or(settings.plan);
-        let reading_of_sheet = told.reading.or(settings.reading);
-        Self {
-            plan_unit: options.plan_unit.or(plan_of_sheet),
-            plan_of_sheet,
-            reading_unit: options.reading_unit.or(reading_of_sheet),
-            reading_of_sheet,
-            meaning: options.meaning.or(told.meaning).or(settings.meaning),
-            said: options.meaning.or(told.said).or(settings.meaning).is_some(),
-            spacing: options.spacing.or(settings.spacing),
-            orientation: Orientation {
-                first_row: options.orientation.first_row.or(settings.first_row),
-                x_runs: options.orientation.x_runs.or(settings.x_runs),
-            },
-        }
-    }
+/// The first heading that names the other axis than its own: `y=2` over a column.
+fn names_other_axis<'a>(header: &Row<'a>, corner: usize, rows: &[Row<'a>]) -> Option<Cell<'a>> {
+    let heads = (corner + 1..header.len()).map(|i| header.cell(i));
+    let sides = rows.iter().map(|r| r.cell(corner));
+    let wrong =
+        |cell: &Cell<'_>, own: char| axis_named(cell.text).is_some_and(|(axis, _)| axis != own);
+    heads
+        .into_iter()
+        .find(|c| wrong(c, 'x'))
+        .or_else(|| sides.into_iter().find(|c| wrong(c, 'y')))
 }
 
 /// A matrix as it lies on the sheet.
@@ -133,16 +128,13 @@ struct Matrix<'a> {
 }
 
 impl<'a> Matrix<'a> {
-    /// Where both headings are letters or numbers that count, the one unit of the corner can only be that of the readings.
-    fn of_letters(mut self, only: Option<LengthUnit>) -> Self {
-        if self.stated.reading_unit.is_none()
-            && self.stated.spacing.is_some()
-            && (are_letters(&self.heads) || are_letters(&self.sides))
-        {
-            self.stated.reading_unit = only;
-            self.stated.reading_of_sheet = only;
-        }
-        self
+    /// Takes in the one unit of a corner for what it is of.
+    fn take_one_unit(&mut self, only: Option<LengthUnit>, options: &ImportOptions) {
+        let Some(unit) = only else { return };
+        let cells: Vec<Cell<'_>> = self.cells().collect();
+        let heads = (&self.heads[..], &self.sides[..]);
+        self.stated
+            .take_one_unit(unit, heads, cells.into_iter(), options);
     }
 
     fn place(&self, cell: &Cell<'_>) -> Place {
@@ -168,6 +160,7 @@ impl<'a> Matrix<'a> {
             day_numbers: true,
             plan: false,
             decimal_comma: false,
+            scale: stated.scale,
         };
         let decimal_comma = meaning != Meaning::Elevation && decimal_by_size(self.cells(), rule);
         let rule = CellRule {
@@ -233,6 +226,7 @@ impl<'a> Matrix<'a> {
                 unit: stated.plan_unit,
                 day_numbers: false,
                 plan: true,
+                scale: None,
                 ..rule
             },
             spacing,
@@ -353,9 +347,38 @@ impl<'a> Matrix<'a> {
         room.about.reading_unit = stated.reading_unit;
         room.about.meaning = meaning;
         room.about.meaning_stated = stated.meaning.is_some();
-        room.meaning_said = stated.said;
+        room.meaning_by = stated.meaning_by;
+        self.tell_taken(room, meaning);
         room.about.orientation = lie.words();
         room.laid = Some(lie.laid);
+    }
+
+    /// What was taken of a corner that could say something else.
+    fn tell_taken(&self, room: &mut RawRoom, meaning: Meaning) {
+        let text = self.header.cell(self.corner_column).text;
+        let place = room.about.header.to_string();
+        let mut tell = |code: &'static str, words: String| {
+            let notice = Notice::new(code, Severity::Warning, place.clone(), words);
+            room.notices.push(notice);
+        };
+        if self.stated.loose {
+            tell(
+                "corner-says-meaning",
+                format!(
+                    "The numbers were taken as {}, by the corner cell {}. State the meaning if they are not.",
+                    meaning.words(),
+                    quoted(text)
+                ),
+            );
+        }
+        if let Some(unit) = self.stated.unit_of_both {
+            tell(
+                "corner-unit-for-both",
+                format!(
+                    "The one unit in the corner, {unit}, was taken for the distances and for the readings. If it is that of one of them only, write both, as in ft / in."
+                ),
+            );
+        }
     }
 
     /// Headings that leave something out, cells beside them, and columns of sums.
@@ -481,254 +504,4 @@ impl<'a> Matrix<'a> {
             }
         }
     }
-}
-
-/// The headings of an axis that have a place, each with what stands under it and between it and the one before;
-/// `blank_before` counts the rows that the sheet leaves blank above one.
-fn heads_of<'a>(
-    (axis, cells): (&Axis, &[Cell<'a>]),
-    under: &dyn Fn(usize) -> Vec<Cell<'a>>,
-    blank_before: &dyn Fn(usize) -> usize,
-) -> Vec<Head> {
-    // A column of averages holds numbers; one of labels, or under a label, does not.
-    let is_label = |k: usize| {
-        let mut filled = under(k).into_iter().filter(|c| !c.is_blank()).peekable();
-        let wordy = |c: Cell<'_>| !looks_numeric(c.text) && !is_no_reading(c.text);
-        !cells[k].is_blank() && (filled.peek().is_none() || filled.any(wordy))
-    };
-    let mut out: Vec<Head> = Vec::new();
-    for (k, mark) in axis.marks.iter().enumerate() {
-        let Some(mark) = mark else { continue };
-        let first = out.last().map_or(k, |h| h.index + 1);
-        let held = under(k);
-        out.push(Head {
-            index: k,
-            at: mark.at,
-            readings: held.iter().filter(|c| !is_no_reading(c.text)).count(),
-            filled: held.iter().filter(|c| !c.is_blank()).count(),
-            gap: k - first + (first.max(1)..=k).map(blank_before).sum::<usize>(),
-            labelled: (first..k).any(is_label),
-        });
-    }
-    if let Some(first) = out.first_mut() {
-        first.gap = 0;
-    }
-    out
-}
-
-/// Where the cells of a matrix lie in the room, and how they are read.
-struct Grid {
-    across: Axis,
-    along: Axis,
-    lie: Lie,
-    column_counts: Vec<u32>,
-    row_counts: Vec<u32>,
-    rule: CellRule,
-}
-
-/// The count of each heading from the left or from the near side, from 1, whichever way the sheet runs: the
-/// field sheet has its far wall on top, and yet its first row of boxes is the near one.
-fn counts(places: &[Option<f64>]) -> Vec<u32> {
-    let mut order: Vec<usize> = (0..places.len()).collect();
-    let at = |i: usize| places[i].unwrap_or(f64::INFINITY);
-    order.sort_by(|&a, &b| at(a).total_cmp(&at(b)).then(a.cmp(&b)));
-    let mut out = vec![0; order.len()];
-    for (count, i) in (1..).zip(order) {
-        out[i] = count;
-    }
-    out
-}
-
-impl Grid {
-    /// Name of a place on the grid: the letters first, the number behind. Counts stand in for headings that are distances.
-    fn label(&self, column: usize, row: usize) -> EcoString {
-        let (across, along) = (&self.across, &self.along);
-        let (column_count, row_count) = (self.column_counts[column], self.row_counts[row]);
-        let name = |axis: &Axis, i: usize| {
-            axis.marks[i]
-                .as_ref()
-                .and_then(|m| m.name.clone())
-                .unwrap_or_default()
-        };
-        let lettered = |text: &str| text.starts_with(|c: char| c.is_alphabetic());
-        match (across.named, along.named) {
-            (true, true) => {
-                let (c, r) = (name(across, column), name(along, row));
-                if lettered(&r) && !lettered(&c) {
-                    eco_format!("{r}{c}")
-                } else if lettered(&c) && lettered(&r) {
-                    eco_format!("{c}-{r}")
-                } else if lettered(&c) {
-                    eco_format!("{c}{r}")
-                } else {
-                    eco_format!("{}{r}", column_letters(column_count))
-                }
-            }
-            (true, false) if lettered(&name(across, column)) => {
-                eco_format!("{}{row_count}", name(across, column))
-            }
-            (false, true) if lettered(&name(along, row)) => {
-                eco_format!("{}{column_count}", name(along, row))
-            }
-            _ => eco_format!("{}{row_count}", column_letters(column_count)),
-        }
-    }
-}
-
-/// Where the columns and rows of a matrix lie on the plan.
-struct Lie {
-    /// Of each column, metres; `None` where the heading gives no place.
-    x: Vec<Option<f64>>,
-    /// Of each row.
-    y: Vec<Option<f64>>,
-    /// Whether the first column is the left one.
-    first_column_left: bool,
-    laid: Laid,
-}
-
-/// A reading this far outside of the walls still fits them, metres: tapes and outlines round.
-const OUTSIDE_M: f64 = 0.05;
-
-impl Lie {
-    /// As stated; else as the walls allow, where they allow one way only; else as such a sheet is meant.
-    fn find<I: Iterator<Item = (usize, usize)>>(
-        across: &Axis,
-        along: &Axis,
-        stated: Orientation,
-        walls: Option<&Ring>,
-        filled: impl Fn() -> I,
-    ) -> Self {
-        let extent = walls.and_then(|w| bounds(w.points().iter().copied()));
-        let (x_walls, y_walls) = (
-            extent.map(|(lo, hi)| (lo.x, hi.x)),
-            extent.map(|(lo, hi)| (lo.y, hi.y)),
-        );
-        let usual_left = match stated.x_runs {
-            Some(runs) => runs == XRuns::Right,
-            None => across.named || grows(across),
-        };
-        let meant = if along.named || !grows(along) {
-            FirstRow::Far
-        } else {
-            FirstRow::Near
-        };
-        let columns = |left: bool| places(across, left, x_walls);
-        let rows = |first: FirstRow| places(along, first == FirstRow::Near, y_walls);
-        let of = |left: bool, first_row: FirstRow, by: LaidBy| Self {
-            x: columns(left),
-            y: rows(first_row),
-            first_column_left: left,
-            laid: Laid { first_row, by },
-        };
-        let unless_fitted = match stated.first_row {
-            Some(first_row) => of(usual_left, first_row, LaidBy::Stated),
-            None => of(usual_left, meant, LaidBy::Taken),
-        };
-        let Some(walls) = walls else {
-            return unless_fitted;
-        };
-        let first_rows = match stated.first_row {
-            Some(first_row) => vec![first_row],
-            None => vec![meant, meant.other()],
-        };
-        let fitting = |left: bool| -> Vec<FirstRow> {
-            let x = columns(left);
-            let fits = |y: &[Option<f64>]| {
-                filled().all(|(j, i)| match (x[j], y[i]) {
-                    (Some(x), Some(y)) => near(walls, Point::new(x, y)),
-                    _ => true,
-                })
-            };
-            first_rows
-                .iter()
-                .copied()
-                .filter(|&first| fits(&rows(first)))
-                .collect()
-        };
-        let by = if stated.first_row.is_some() {
-            LaidBy::Stated
-        } else {
-            LaidBy::Outline
-        };
-        match fitting(usual_left)[..] {
-            [only] => of(usual_left, only, by),
-            // Columns that run to the left where nothing says so: only where no other way fits at all.
-            [] if stated.x_runs.is_none() => match fitting(!usual_left)[..] {
-                [only] => of(!usual_left, only, by),
-                _ => unless_fitted,
-            },
-            _ => unless_fitted,
-        }
-    }
-
-    /// In a sentence.
-    fn words(&self) -> String {
-        format!(
-            "Seen from above, x runs to the right and y up the plan; the first column of readings is at the {}, the first row at the {} of the plan{}.",
-            if self.first_column_left {
-                "left"
-            } else {
-                "right"
-            },
-            match self.laid.first_row {
-                FirstRow::Near => "bottom (near side)",
-                FirstRow::Far => "top (far side)",
-            },
-            match self.laid.by {
-                LaidBy::Stated => ", as stated",
-                LaidBy::Outline => ": the outline fits only so",
-                LaidBy::Taken => ", which nothing states",
-            }
-        )
-    }
-}
-
-/// The first heading at which distances run neither up nor down any more.
-fn turns_back(axis: &Axis) -> Option<usize> {
-    if axis.named {
-        return None;
-    }
-    let marks: Vec<(usize, f64)> = (0..)
-        .zip(&axis.marks)
-        .filter_map(|(i, m)| m.as_ref().map(|m| (i, m.at)))
-        .collect();
-    let up = marks.get(1)?.1 >= marks[0].1;
-    let turned = |w: &[(usize, f64)]| (w[1].1 >= w[0].1) != up;
-    marks.windows(2).find(|w| turned(w)).map(|w| w[1].0)
-}
-
-fn grows(axis: &Axis) -> bool {
-    let mut marks = axis.marks.iter().flatten().map(|m| m.at);
-    match (marks.next(), marks.next_back()) {
-        (Some(a), Some(b)) => b >= a,
-        _ => true,
-    }
-}
-
-/// Plan coordinates of an axis whose first heading lies at the low or at the high end, metres. Names count from
-/// the wall that the first of them stands for; distances are coordinates, unless the axis has to be turned.
-fn places(axis: &Axis, first_low: bool, walls: Option<(f64, f64)>) -> Vec<Option<f64>> {
-    let marks = || axis.marks.iter().flatten().map(|m| m.at);
-    let (low, high) = marks().fold((f64::INFINITY, f64::NEG_INFINITY), |(lo, hi), at| {
-        (lo.min(at), hi.max(at))
-    });
-    let turned = first_low != grows(axis);
-    let place = |at: f64| match (axis.named, turned, walls) {
-        (true, false, walls) => walls.map_or(0.0, |w| w.0) + at,
-        (true, true, walls) => walls.map_or(high, |w| w.1) - at,
-        (false, false, _) => at,
-        (false, true, walls) => walls.map_or(low + high, |w| w.0 + w.1) - at,
-    };
-    axis.marks
-        .iter()
-        .map(|m| m.as_ref().map(|m| place(m.at)))
-        .collect()
-}
-
-/// Whether a place lies within walls, or hardly outside of them.
-fn near(walls: &Ring, p: Point) -> bool {
-    walls.contains(p)
-        || walls
-            .sides()
-            .any(|(a, b)| Segment::new(a, b).distance(p) <= OUTSIDE_M)
 }

@@ -266,6 +266,7 @@ fn item(
             day_numbers: false,
             plan: false,
             decimal_comma: false,
+            scale: None,
         };
         match length(cell, rule) {
             Ok(Seen::Length(written) | Seen::Recovered(written, _)) => {

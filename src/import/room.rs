@@ -1,9 +1,11 @@
 //! A room while it is being read.
 
-use super::blocks::{Block, Settings};
+use super::blocks::Block;
 use super::cells::{Seen, plausible, typed_text};
 use super::error::{Fault, Faults, quoted};
 use super::options::{ImportOptions, Layout, Meaning};
+use super::scales::{Scale, counted, how_to_write, is_unclear};
+use super::settings::Settings;
 use super::table::{Cell, Table};
 use super::understood::{SkippedCell, UnderstoodRoom, Why};
 use crate::geometry::Point;
@@ -23,8 +25,12 @@ pub(super) struct RawRoom {
     /// Which way round a matrix lies.
     pub laid: Option<Laid>,
     pub about: UnderstoodRoom,
-    /// Whether it is said in so many words which way the numbers run, and not only that they are readings.
-    pub meaning_said: bool,
+    /// By what the meaning is known, where it is.
+    pub meaning_by: MeaningBy,
+    /// What the numbers count, where that is a part of their unit.
+    pub scale: Option<Scale>,
+    /// The corner cell of a matrix.
+    pub corner: Option<(Place, String)>,
     /// The unit's absence has been told.
     told_unit: bool,
     /// Cells whose fraction has a bottom that rules do not have.
@@ -36,6 +42,28 @@ pub(super) struct RawRoom {
     unseen_places: Tally,
     /// Blank cells in which a formula may never have been worked out.
     empty_answers: Tally,
+}
+
+/// By what the meaning of a table's numbers is known.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum MeaningBy {
+    /// A heading that only says that something was read, or a word with other uses, such as `level`; or nothing.
+    Loosely,
+    /// A heading or corner in so many words: `down`, `elevation`.
+    Words,
+    /// The user, or a row above the table that states it.
+    Statement,
+}
+
+impl MeaningBy {
+    /// A statement stands over words, words over a heading that says little.
+    pub(super) const fn of(stated: Option<Meaning>, in_words: Option<Meaning>) -> Self {
+        match (stated, in_words) {
+            (Some(_), _) => Self::Statement,
+            (None, Some(_)) => Self::Words,
+            (None, None) => Self::Loosely,
+        }
+    }
 }
 
 /// How many cells share something, and where the first stands.
@@ -89,7 +117,9 @@ impl RawRoom {
             readings: Vec::new(),
             notices: figures.into_iter().collect(),
             laid: None,
-            meaning_said: true,
+            meaning_by: MeaningBy::Statement,
+            scale: None,
+            corner: None,
             about: UnderstoodRoom {
                 name: String::new(),
                 layout,
@@ -122,7 +152,9 @@ impl RawRoom {
             readings: Vec::new(),
             notices: Vec::new(),
             laid: self.laid,
-            meaning_said: self.meaning_said,
+            meaning_by: self.meaning_by,
+            scale: self.scale,
+            corner: self.corner.clone(),
             about: UnderstoodRoom {
                 skipped: Vec::new(),
                 blanks: 0,
@@ -146,17 +178,28 @@ impl RawRoom {
     ) {
         if !self.told_unit {
             self.told_unit = true;
+            let skipped = self.about.skipped.iter().map(|s| s.text.as_str());
+            let names = [self.name.as_deref(), self.about.header.sheet()];
+            let heads = self.about.columns.iter().map(|c| c.heading.as_str());
+            let corner = self.corner.iter().map(|c| c.1.as_str());
+            let around = names.into_iter().flatten().chain(skipped);
+            let parts = around.clone().find(|text| counted(text).is_some());
+            let parts = parts.or_else(|| heads.chain(corner).find(|text| is_unclear(text)));
+            let remedy = parts.map(how_to_write);
             faults.add(
                 Fault::MissingUnit,
                 table.place(cell.row, cell.column),
-                format!("readings with no unit, beginning {}", quoted(cell.text)),
+                match parts {
+                    None => format!("readings with no unit, beginning {}", quoted(cell.text)),
+                    Some(words) => format!("readings with no unit, beginning {}, and {} beside them", quoted(cell.text), quoted(words)),
+                },
                 "one of ft, in, ft-in, mm, cm, m",
-                match self.about.layout {
+                remedy.as_deref().unwrap_or(match self.about.layout {
                     Layout::List => "Write it in the header, as in reading_in, or state --reading-unit.",
                     _ => {
                         "State --reading-unit, write a row above the table: reading unit, in; or write units into the corner cell: ft / in."
                     }
-                },
+                }),
             );
         }
     }
@@ -228,6 +271,34 @@ impl RawRoom {
         }
     }
 
+    /// Refuses a heading whose numbers count otherwise than a row above it says.
+    pub(super) fn tell_two_scales(
+        &self,
+        (unit, scale): (Option<LengthUnit>, Option<Scale>),
+        settings: &Settings,
+        options: &ImportOptions,
+        faults: &mut Faults,
+    ) {
+        let (Some(unit), Some(above)) = (unit, settings.reading) else {
+            return;
+        };
+        if scale != settings.scale && (unit == above || options.reading_unit.is_some()) {
+            let words =
+                |scale: Option<Scale>| scale.map_or_else(|| unit.to_string(), |s| s.to_string());
+            faults.add(
+                Fault::MixedUnits,
+                self.about.header.clone(),
+                format!(
+                    "readings in {} by the heading, in {} by a row above it",
+                    words(scale),
+                    words(settings.scale)
+                ),
+                "one unit",
+                "Correct the one that is wrong, or delete it.",
+            );
+        }
+    }
+
     /// Refuses a heading that says what the readings are beside a row above it that says otherwise, where nothing stated
     /// settles it.
     pub(super) fn tell_meanings(
@@ -252,6 +323,35 @@ impl RawRoom {
                 "Correct the one that is wrong, or delete it.",
             );
         }
+    }
+
+    /// Says that the numbers count parts of a unit, as the sheet states; refused where the user states a unit beside it.
+    pub(super) fn count_parts(
+        &mut self,
+        scale: Option<Scale>,
+        options: &ImportOptions,
+        faults: &mut Faults,
+    ) {
+        let Some(scale) = scale else { return };
+        if let Some(stated) = options.reading_unit {
+            faults.add(
+                Fault::MixedUnits,
+                self.about.header.clone(),
+                format!("readings that count {scale} by the sheet, and {stated} stated for them"),
+                "one unit",
+                "Leave --reading-unit away if they count parts. If they are whole units, write the unit without its scale, as in reading_in.",
+            );
+        }
+        self.scale = Some(scale);
+        self.notices.push(Notice::new(
+            "readings-counted",
+            Severity::Warning,
+            self.about.header.to_string(),
+            format!(
+                "The readings were taken as counts of {scale}, as the sheet says: {} of them make 1 {}.",
+                scale.parts, scale.unit
+            ),
+        ));
     }
 
     /// Says that commas were settled by the size of the readings.

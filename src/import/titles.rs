@@ -1,102 +1,31 @@
-//! What stands around a table, held against how the table was read: words that speak of elevations, or of another unit, above,
-//! below or beside it.
+//! What stands around a table, held against how the table was read: words that speak of another meaning, another unit, or of parts
+//! of one that the numbers count, above, below or beside it.
 
 use super::error::{Fault, Faults, quoted};
-use super::headers::tidy;
-use super::room::RawRoom;
+use super::headers::{Field, tidy};
+use super::meanings::{NUMBERS, Said, Sure, said};
+use super::options::Meaning;
+use super::room::{MeaningBy, RawRoom};
+use super::scales::{counted, how_to_write, is_unclear};
 use super::understood::Why;
 use crate::survey::{Notice, Place, Severity};
 use crate::units::LengthUnit;
 
-/// Words that say plainly that numbers are heights.
-const ELEVATIONS: [&str; 8] = [
-    "elevation",
-    "elevations",
-    "datum",
-    "h\u{f6}hen",
-    "h\u{f6}henplan",
-    "h\u{f6}henlage",
-    "altitudes",
-    "kotenplan",
+/// Words for the plan, where a line speaks of it and of the numbers.
+const PLAN: [&str; 12] = [
+    "plan",
+    "grid",
+    "distance",
+    "distances",
+    "spacing",
+    "x",
+    "y",
+    "columns",
+    "rows",
+    "layout",
+    "location",
+    "locations",
 ];
-/// Words that may say so.
-const HEIGHTS: [&str; 17] = [
-    "level",
-    "levels",
-    "height",
-    "heights",
-    "elev",
-    "elevs",
-    "elv",
-    "el",
-    "rl",
-    "rls",
-    "hauteurs",
-    "cotas",
-    "niveaux",
-    "kote",
-    "nivellement",
-    "topo",
-    "topography",
-];
-/// The same of several: what is said of many points at once is said of the numbers, and not of a laser or a storey.
-const SEVERAL: [&str; 5] = ["levels", "heights", "elevs", "rls", "hauteurs"];
-/// What heights are above.
-const REFERENCES: [&str; 14] = [
-    "bm",
-    "tbm",
-    "benchmark",
-    "bench",
-    "datum",
-    "slab",
-    "deck",
-    "zero",
-    "msl",
-    "sea",
-    "ffl",
-    "ssl",
-    "subfloor",
-    "mark",
-];
-/// What else stands above such a mark, and is not read.
-const INSTRUMENTS: [&str; 7] = [
-    "laser",
-    "instrument",
-    "level",
-    "tripod",
-    "line",
-    "beam",
-    "hi",
-];
-/// Words that stand beside `RL`, reduced level, where it is no name.
-const BESIDE_RL: [&str; 22] = [
-    "rl", "rls", "level", "levels", "reduced", "floor", "survey", "spot", "as-built", "mm", "cm",
-    "m", "ft", "in", "the", "of", "readings", "all", "are", "is", "as", "taken",
-];
-/// What words in a sentence may call its numbers.
-const NUMBERS: [&str; 14] = [
-    "reading",
-    "readings",
-    "value",
-    "values",
-    "number",
-    "numbers",
-    "figure",
-    "figures",
-    "measurement",
-    "measurements",
-    "dimension",
-    "dimensions",
-    "all",
-    "cells",
-];
-/// A number that is large, and one that is small; and a floor that is high, and one that is low.
-const LARGE: [&str; 7] = [
-    "larger", "large", "bigger", "big", "greater", "higher", "high",
-];
-const SMALL: [&str; 6] = ["smaller", "small", "less", "lesser", "lower", "low"];
-const HIGH: [&str; 6] = ["higher", "high", "highest", "up", "raised", "hump"];
-const LOW: [&str; 6] = ["lower", "low", "lowest", "down", "deeper", "dip"];
 
 /// Words beside a table, or its title.
 struct Words {
@@ -110,6 +39,8 @@ struct Words {
 enum Stand {
     /// The title of the table, or the name of its sheet.
     Title,
+    /// In the corner of a matrix.
+    Corner,
     /// Above the table.
     Above,
     /// Below or beside it.
@@ -126,70 +57,60 @@ impl Words {
         self.list().iter().any(|w| list.contains(&w.as_str()))
     }
 
-    /// Whether they are about reduced levels: `RL Smith` is somebody's name.
-    fn are_reduced(&self) -> bool {
-        let list = self.list();
-        let pair = |w: &[String]| w[0] == "reduced" && (w[1] == "level" || w[1] == "levels");
-        let named = self.says(&["rl", "rls"]) || list.windows(2).any(pair);
-        let plain =
-            |w: &String| BESIDE_RL.contains(&w.as_str()) || w.chars().all(|c| c.is_ascii_digit());
-        named && (list.iter().all(plain) || self.says(&NUMBERS))
+    fn said(&self) -> Said {
+        said(
+            &self.text,
+            matches!(self.stand, Stand::Title | Stand::Corner),
+        )
     }
 
-    /// Whether they call the numbers heights: a title that names them, or a sentence about them.
-    fn are_elevations(&self) -> bool {
-        let several = ["elevations", "h\u{f6}hen", "altitudes"];
-        let sentence = self.says(&several) || (self.says(&NUMBERS) && self.says(&ELEVATIONS));
-        // One reduced level is that of a mark or of the line; several, or words for the numbers, are the table's.
-        let of_table = self.stand == Stand::Title
-            || self.says(&NUMBERS)
-            || self.says(&["levels", "rls"])
-            || self.list() == ["rl"];
-        sentence
-            || larger_is_higher(&self.text)
-            || (of_table && self.are_reduced())
-            || (self.stand == Stand::Title && self.says(&ELEVATIONS))
-    }
-
-    /// Whether they may: a word for heights in a title, for elevations anywhere, or for heights above a mark.
-    fn may_be_elevations(&self) -> bool {
-        let above =
-            self.says(&["above", "over", "from", "rel", "relative"]) && self.says(&REFERENCES);
-        let of_numbers = self.says(&SEVERAL) || self.says(&NUMBERS) || self.list().len() <= 4;
-        let heights = self.says(&HEIGHTS) && above && of_numbers && !self.says(&INSTRUMENTS);
-        self.says(&ELEVATIONS) || heights || (self.stand == Stand::Title && self.says(&HEIGHTS))
-    }
-
-    /// Whether they are a sentence about what the numbers are, and no title that only names elevations.
-    fn are_sentence(&self) -> bool {
-        larger_is_higher(&self.text)
-            || (self.says(&NUMBERS) && (self.says(&ELEVATIONS) || self.are_reduced()))
+    /// Where they stand to the numbers.
+    const fn over(&self) -> &'static str {
+        match self.stand {
+            Stand::Title | Stand::Above => "over",
+            Stand::Corner => "in the corner of",
+            Stand::Around => "beside or below",
+        }
     }
 }
 
-/// Holds the words around a table against what was taken: refused where they call the numbers elevations and nothing says otherwise,
-/// told where they may, and where they name another unit than the table has.
+/// Holds the words around a table against how its numbers were taken: their meaning, their unit, and what they count.
 pub(super) fn hold(room: &mut RawRoom, faults: &mut Faults) {
     let words = around(room);
     hold_meaning(room, &words, faults);
-    let own = [room.about.plan_unit, room.about.reading_unit];
-    let other = words.iter().find_map(|a| {
-        let list = a.list();
-        let units = units_of(&list);
-        let [first, ..] = units[..] else { return None };
-        // Around the table stand tolerances and amounts as well: only what speaks of the numbers, or a unit alone, is of the table.
-        let of_row = || {
-            words
-                .iter()
-                .filter(|b| b.stand != Stand::Title && b.place.row == a.place.row)
-        };
-        let alone = list.len() == 1 && of_row().count() == 1;
-        if a.stand == Stand::Around && !alone && !a.says(&NUMBERS) && !a.says(&["unit", "units"]) {
-            return None;
-        }
-        let fits = units.iter().any(|u| own.contains(&Some(*u)));
-        (!fits && own.iter().any(Option::is_some)).then_some((a, first))
-    });
+    hold_scale(room, &words, faults);
+    hold_unit(room, &words);
+}
+
+/// Tells of words that name another unit than the table has.
+fn hold_unit(room: &mut RawRoom, words: &[Words]) {
+    let other = words
+        .iter()
+        .filter(|a| a.stand != Stand::Corner)
+        .find_map(|a| {
+            let list = a.list();
+            let units = units_of(&list);
+            let [first, ..] = units[..] else { return None };
+            // Around the table stand tolerances and amounts as well: only what speaks of the numbers, or a unit alone, is of the table.
+            let of_row = || {
+                words
+                    .iter()
+                    .filter(|b| b.stand != Stand::Title && b.place.row == a.place.row)
+            };
+            let alone = list.len() == 1 && of_row().count() == 1;
+            let of_numbers = a.says(&NUMBERS);
+            if a.stand == Stand::Around && !alone && !of_numbers && !a.says(&["unit", "units"]) {
+                return None;
+            }
+            // `Readings in feet` over a plan in feet says nothing of the plan.
+            let (plan, reading) = (room.about.plan_unit, room.about.reading_unit);
+            let own = match (of_numbers, a.says(&PLAN)) {
+                (true, false) => [reading, None],
+                _ => [plan, reading],
+            };
+            let fits = units.iter().any(|u| own.contains(&Some(*u)));
+            (!fits && own.iter().any(Option::is_some)).then_some((a, first))
+        });
     if let Some((a, unit)) = other {
         room.notices.push(Notice::new(
             "title-says-unit",
@@ -203,121 +124,140 @@ pub(super) fn hold(room: &mut RawRoom, faults: &mut Faults) {
     }
 }
 
-/// Holds the words around a table against what its numbers were taken for.
-fn hold_meaning(room: &mut RawRoom, words: &[Words], faults: &mut Faults) {
-    // A heading such as `reading` says that something was read, and not which way it runs.
-    let silent = !room.about.meaning_stated;
-    if !silent && room.meaning_said {
+/// Refuses words that say what the numbers count, as `Readings in 1/16"` does, over numbers that were taken as whole units.
+fn hold_scale(room: &RawRoom, words: &[Words], faults: &mut Faults) {
+    let whole = |text: &str| text.trim().parse::<f64>().is_ok_and(|n| n.fract() == 0.0);
+    // Who writes 31 3/16 counts nothing, and read to 1/16.
+    if room.scale.is_some() || !room.readings.iter().all(|r| whole(&r.raw.text)) {
         return;
     }
-    let refused = words.iter().find(|w| {
-        if silent {
-            w.are_elevations()
-        } else {
-            w.are_sentence()
-        }
-    });
-    if let Some(a) = refused {
-        let over = match a.stand {
-            Stand::Title | Stand::Above => "over",
-            Stand::Around => "beside or below",
-        };
+    // A legend below the table has parts of its own: only what speaks of the numbers is of them.
+    let spoken = |a: &Words| match a.stand {
+        Stand::Around if !a.says(&NUMBERS) => None,
+        Stand::Corner => is_unclear(&a.text).then(|| "a part of the unit".to_owned()),
+        _ => counted(&a.text),
+    };
+    let headings = room.about.columns.iter();
+    let heading = headings
+        .filter(|c| matches!(c.field, Field::Reading(_)) && is_unclear(&c.heading))
+        .map(|c| {
+            (
+                room.about.header.clone(),
+                c.heading.clone(),
+                "over",
+                "a part of the unit".to_owned(),
+            )
+        });
+    let around = words
+        .iter()
+        .filter_map(|a| Some((a.place.clone(), a.text.clone(), a.over(), spoken(a)?)));
+    if let Some((place, text, over, unit)) = around.chain(heading).next() {
         faults.add(
             Fault::Setting,
-            a.place.clone(),
+            place,
             format!(
-                "{} {over} numbers of which nothing says {}",
-                quoted(&a.text),
-                if silent { "what they are" } else { "which way they run" }
+                "{} {over} whole numbers, which would then count {unit}",
+                quoted(&text)
             ),
-            "a table that says whether its numbers are readings or elevations",
-            "Write the meaning into the corner cell or the heading, such as elevation mm or reading down in, or state --meaning.",
+            "numbers in the unit of the table, or their scale with them",
+            how_to_write(&text),
         );
+    }
+}
+
+/// Holds the words around a table against what its numbers were taken for: what contradicts it is refused where it is clear, and told
+/// where it is not.
+fn hold_meaning(room: &mut RawRoom, words: &[Words], faults: &mut Faults) {
+    if room.meaning_by == MeaningBy::Statement {
         return;
     }
-    let may_be = |w: &&Words| match silent {
-        true => w.may_be_elevations(),
-        false => w.stand == Stand::Title && w.says(&ELEVATIONS),
+    let taken = room.about.meaning;
+    let silent = !room.about.meaning_stated;
+    let in_words = room.meaning_by == MeaningBy::Words;
+    // Down and up are both larger where the floor is lower.
+    let against = |said: Said| match taken {
+        Meaning::Elevation => said.down.max(said.up),
+        Meaning::Down | Meaning::Up => said.elevation,
+    };
+    let refused = |w: &&Words| match against(w.said()) {
+        Some(Sure::Clear) => true,
+        Some(Sure::Spoken) => !in_words,
+        Some(Sure::Named) => silent,
+        _ => false,
+    };
+    if let Some(a) = words.iter().find(refused) {
+        refuse_meaning(room, a, faults);
+        return;
+    }
+    let may_be = |w: &&Words| match against(w.said()) {
+        Some(Sure::Spoken) => true,
+        Some(Sure::Named | Sure::Loose) => !in_words,
+        Some(Sure::Faint) => silent,
+        _ => false,
     };
     if let Some(a) = words.iter().find(may_be) {
+        let heights = taken != Meaning::Elevation;
         room.notices.push(Notice::new(
-            "title-says-heights",
+            if heights { "title-says-heights" } else { "title-says-down" },
             Severity::Warning,
             a.place.to_string(),
             format!(
-                "The numbers were taken as {}, though {} may call them heights. State the meaning if they are.",
-                room.about.meaning.words(),
-                quoted(&a.text)
+                "The numbers were taken as {}, though {} may call them {}. State the meaning if they are.",
+                taken.words(),
+                quoted(&a.text),
+                if heights { "heights" } else { "distances from a line" }
             ),
         ));
         return;
     }
-    let up = |w: &&Words| {
-        let list = w.list();
-        list.windows(2).any(|p| p[0] == "up" && p[1] == "to")
-            && (w.says(&NUMBERS) || w.says(&["line", "laser"]))
+    let other_way = |w: &&Words| match taken {
+        Meaning::Down => w.said().up >= Some(Sure::Loose),
+        Meaning::Up => w.said().down >= Some(Sure::Spoken),
+        Meaning::Elevation => false,
     };
-    if let Some(a) = words.iter().find(up) {
+    if let Some(a) = words.iter().filter(|_| !in_words).find(other_way) {
+        let (code, way, flag) = match taken {
+            Meaning::Up => ("title-says-down", "down from it", "down"),
+            _ => ("title-says-up", "up to it", "up"),
+        };
         room.notices.push(Notice::new(
-            "title-says-up",
+            code,
             Severity::Warning,
             a.place.to_string(),
             format!(
-                "The numbers were taken as {}, though {} says that they run up to it. Larger is lower either way: state --meaning up to have it so on paper.",
-                room.about.meaning.words(),
+                "The numbers were taken as {}, though {} says that they run {way}. Larger is lower either way: state --meaning {flag} to have it so on paper.",
+                taken.words(),
                 quoted(&a.text)
             ),
         ));
     }
 }
 
-/// Whether words say that a larger number stands for a higher floor: `Larger number = higher`, `High number is high spot`,
-/// `The higher the number the higher the floor`, `+ = high`.
-fn larger_is_higher(text: &str) -> bool {
-    let lower = text.to_lowercase().replace("-->", "=").replace("->", "=");
-    if the_more_the_more(&lower) {
-        return true;
-    }
-    let parted = ["=", " is ", " are ", " means ", " mean ", ":"]
-        .iter()
-        .find_map(|mark| lower.split_once(mark));
-    let Some((left, right)) = parted else {
-        return false;
+/// Refuses words that say another meaning than the numbers were taken for.
+fn refuse_meaning(room: &RawRoom, a: &Words, faults: &mut Faults) {
+    let taken = room.about.meaning;
+    let of_numbers = match (room.about.meaning_stated, room.meaning_by, taken) {
+        (false, ..) => "of which nothing says what they are".to_owned(),
+        (true, MeaningBy::Loosely, Meaning::Down) => {
+            "of which nothing says which way they run".to_owned()
+        }
+        _ => format!("headed as {}", taken.words()),
     };
-    let says = |text: &str, list: &[&str]| tidy(text).split(' ').any(|w| list.contains(&w));
-    // A floor's place may stand on the left as well, `high spot = 40`, and says nothing of numbers.
-    let of_numbers = says(left, &NUMBERS) || tidy(left).split(' ').count() == 1;
-    // A sign is of numbers: alone, in words, or beside words for numbers.
-    let signed = |text: &str, sign: &[char], names: [&str; 3]| {
-        let bare = text.trim().trim_matches(['(', ')', '\'', '"']);
-        bare.chars().all(|c| sign.contains(&c)) && !bare.is_empty()
-            || names.iter().any(|n| tidy(text).split(' ').any(|w| w == *n))
+    let remedy = match taken {
+        Meaning::Elevation => {
+            "If larger is lower, head them down or up, such as down_in, or state --meaning down. If they are heights, take the words out, or state --meaning elevation."
+        }
+        Meaning::Down | Meaning::Up => {
+            "If they are heights, write so into the corner cell or the heading, such as elevation mm, or state --meaning elevation. If larger is lower, take the words out, or state --meaning down."
+        }
     };
-    let plus = |text: &str| signed(text, &['+'], ["plus", "positive", "+ve"]);
-    let minus = |text: &str| signed(text, &['-', '\u{2212}'], ["minus", "negative", "-ve"]);
-    if [(left, right), (right, left)].iter().any(|(sign, floor)| {
-        (plus(sign) && says(floor, &HIGH)) || (minus(sign) && says(floor, &LOW))
-    }) {
-        return true;
-    }
-    of_numbers
-        && ((says(left, &LARGE) && says(right, &HIGH)) || (says(left, &SMALL) && says(right, &LOW)))
-}
-
-/// `The higher the number the higher the floor`, `bigger number, higher floor`: one comparison behind the other, the first of them of
-/// numbers.
-fn the_more_the_more(lower: &str) -> bool {
-    let words = tidy(lower);
-    let list: Vec<&str> = words.split(' ').filter(|w| *w != "the").collect();
-    list.iter().enumerate().skip(1).any(|(k, _)| {
-        let (left, right) = list.split_at(k);
-        let says = |part: &[&str], words: &[&str]| part.iter().any(|w| words.contains(w));
-        let begins = |words: &[&str]| right.first().is_some_and(|w| words.contains(w));
-        let of_numbers = left.len() == 2 && says(left, &NUMBERS);
-        of_numbers
-            && ((says(left, &LARGE) && begins(&["higher", "highest"]))
-                || (says(left, &SMALL) && begins(&["lower", "lowest", "deeper"])))
-    })
+    faults.add(
+        Fault::Setting,
+        a.place.clone(),
+        format!("{} {} numbers {of_numbers}", quoted(&a.text), a.over()),
+        "a table that says whether its numbers are readings or elevations, and words that agree with it",
+        remedy,
+    );
 }
 
 /// The title, the sheet's name, and what was passed over above, below and beside the table.
@@ -330,10 +270,16 @@ fn around(room: &RawRoom) -> Vec<Words> {
     };
     let names = [room.name.as_deref(), header.sheet()];
     let passed = room.about.skipped.iter();
+    let corner = room.corner.iter().map(|(place, text)| Words {
+        text: text.clone(),
+        place: place.clone(),
+        stand: Stand::Corner,
+    });
     names
         .into_iter()
         .flatten()
         .map(title)
+        .chain(corner)
         .chain(
             passed
                 .filter(|s| matches!(s.why, Why::Outside | Why::NoRow | Why::Summary))

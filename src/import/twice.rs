@@ -1,8 +1,9 @@
 //! A second table over the same headings as one above it that is no second room: how deep to fill, how far off, what was before.
 
 use super::around::is_number;
-use super::blocks::{Block, Shape, same_texts};
+use super::blocks::{Block, Shape};
 use super::error::{Fault, Faults, quoted};
+use super::form::same_texts;
 use super::headers::{Field, Heading, tidy};
 use super::pages::{plain_words, says_part};
 use super::room::RawRoom;

@@ -28,6 +28,7 @@ mod import_layouts;
 mod import_outline;
 mod import_pages;
 mod import_traps;
+mod import_words;
 mod import_workbooks;
 mod known_less;
 mod labels;

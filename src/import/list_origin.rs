@@ -1,0 +1,163 @@
+//! Where the distances of a list count from, where its headings or the words around it say so: turned over, or asked about.
+
+use super::error::{Fault, Faults, quoted};
+use super::headers::Heading;
+use super::lie::near;
+use super::list_places::Columns;
+use super::options::ImportOptions;
+use super::room::RawRoom;
+use super::table::Row;
+use super::understood::Why;
+use super::walls::{Origin, origin};
+use crate::geometry::{Point, bounds};
+use crate::survey::{Notice, Place, Severity};
+
+/// The axes of a list that count from the right or the far wall, with the words that say so.
+#[derive(Debug, Default)]
+pub(super) struct Turned {
+    x: Option<String>,
+    y: Option<String>,
+}
+
+impl Turned {
+    /// As the headings say, or else the words around the table; a fault where the two differ.
+    pub(super) fn find(
+        (headings, header): (&[Heading], Option<Row<'_>>),
+        columns: Columns,
+        room: &mut RawRoom,
+        faults: &mut Faults,
+    ) -> Self {
+        let mut out = Self::default();
+        let (Some(x), Some(y)) = (columns.x, columns.y) else {
+            return out;
+        };
+        let heading = |i: usize| header.map_or("", |r| r.cell(i).text);
+        let says = |i: usize| heading(i).to_lowercase().contains("from ");
+        let of = |i: usize| headings[i].turned.then(|| quoted(heading(i)));
+        (out.x, out.y) = (of(x), of(y));
+        let mut before = (None, None);
+        for (text, place) in around(room) {
+            match origin(&text) {
+                None => {}
+                Some(Origin::Unclear) => room.notices.push(Notice::new(
+                    "origin-not-read",
+                    Severity::Warning,
+                    place.to_string(),
+                    format!(
+                        "{} may say where x and y count from and was not understood: x was taken to the right from the left wall, y up the plan from the near wall. Where they count from others, head the columns so, such as x from right wall (ft), y from far wall (ft).",
+                        quoted(&text)
+                    ),
+                )),
+                Some(Origin::Said { x: of_x, y: of_y }) => {
+                    let differ = |a: Option<bool>, b: Option<bool>| a.zip(b).is_some_and(|(a, b)| a != b);
+                    let own = |i: usize| says(i).then_some(headings[i].turned);
+                    if differ(of_x, own(x)) || differ(of_y, own(y)) || differ(of_x, before.0) || differ(of_y, before.1) {
+                        faults.add(
+                            Fault::Setting,
+                            place,
+                            format!("{}, and other words that count x or y from another wall", quoted(&text)),
+                            "one origin for the distances of a list",
+                            "Correct the words that are wrong, or take them out.",
+                        );
+                        continue;
+                    }
+                    if of_x == Some(true) {
+                        out.x.get_or_insert_with(|| quoted(&text));
+                    }
+                    if of_y == Some(true) {
+                        out.y.get_or_insert_with(|| quoted(&text));
+                    }
+                    before = (of_x.or(before.0), of_y.or(before.1));
+                }
+            }
+        }
+        out
+    }
+
+    /// Turns the readings of a room over, about its walls or, without an outline, about the readings themselves.
+    pub(super) fn apply(&self, room: &mut RawRoom, options: &ImportOptions, faults: &mut Faults) {
+        if self.x.is_none() && self.y.is_none() {
+            return;
+        }
+        let walls = options.walls();
+        let of_walls = walls.and_then(|w| bounds(w.points().iter().copied()));
+        let Some((low, high)) = of_walls.or_else(|| bounds(room.readings.iter().map(|r| r.at)))
+        else {
+            return;
+        };
+        let sum = low + high;
+        let turned = |p: Point| {
+            Point::new(
+                if self.x.is_some() { sum.x - p.x } else { p.x },
+                if self.y.is_some() { sum.y - p.y } else { p.y },
+            )
+        };
+        if let Some(walls) = walls {
+            let fit =
+                |of: &dyn Fn(Point) -> Point| room.readings.iter().all(|r| near(walls, of(r.at)));
+            if !fit(&turned) && fit(&|p| p) {
+                faults.add(
+                    Fault::NoPosition,
+                    room.about.header.clone(),
+                    format!("readings that fit the outline only as written, though {} counts them from another wall", self.words()),
+                    "an outline with x to the right and y up the plan, as its file is read",
+                    "Write the outline so, or both files: x from the left wall, y from the near wall.",
+                );
+                return;
+            }
+        }
+        for reading in &mut room.readings {
+            reading.at = turned(reading.at);
+        }
+        let axes = match (&self.x, &self.y) {
+            (Some(_), Some(_)) => "x counts from the right wall and y from the far wall",
+            (Some(_), None) => "x counts from the right wall",
+            _ => "y counts from the far wall",
+        };
+        room.about.orientation = format!(
+            "Seen from above, x runs to the right and y up the plan. In the list {axes}, as {} says: the places were turned over.",
+            self.words()
+        );
+        room.notices.push(Notice::new(
+            "list-turned",
+            Severity::Warning,
+            room.about.header.to_string(),
+            format!(
+                "By {} {axes}: the places were turned over, so that the plan is drawn as seen from above, the near wall at the bottom.",
+                self.words()
+            ),
+        ));
+    }
+
+    /// The words that say so.
+    fn words(&self) -> String {
+        match (&self.x, &self.y) {
+            (Some(x), Some(y)) if x != y => format!("{x} and {y}"),
+            (Some(x), _) => x.clone(),
+            (_, y) => y.clone().unwrap_or_default(),
+        }
+    }
+}
+
+/// The title, the sheet's name, and the words that were passed over above, below and beside a list.
+fn around(room: &RawRoom) -> Vec<(String, Place)> {
+    let header = &room.about.header;
+    let names = [room.name.as_deref(), header.sheet()];
+    let titles = names
+        .into_iter()
+        .flatten()
+        .map(|n| (n.to_owned(), header.clone()));
+    let passed = room.about.skipped.iter();
+    let words = passed.filter(|s| s.why == Why::Outside);
+    // A word and its value stand in two cells: `Origin | back left corner`.
+    let words: Vec<_> = words.collect();
+    let joined = words.windows(2).filter_map(|w| {
+        let beside = w[0].place.row == w[1].place.row && w[0].place.column + 1 == w[1].place.column;
+        beside.then(|| (format!("{} {}", w[0].text, w[1].text), w[0].place.clone()))
+    });
+    let joined: Vec<_> = joined.filter(|(text, _)| origin(text).is_some()).collect();
+    let alone = words.iter().map(|s| (s.text.clone(), s.place.clone()));
+    let alone = alone.filter(|(_, place)| !joined.iter().any(|(_, p)| p.row == place.row));
+    let alone: Vec<_> = alone.collect();
+    titles.chain(alone).chain(joined).collect()
+}

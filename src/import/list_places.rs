@@ -1,0 +1,193 @@
+//! Where the readings of a list were taken: by x and y, or by their names.
+
+use super::axis::{letter_count, letters_and_number};
+use super::blocks::Block;
+use super::cells::{A_LENGTH, CellFault, CellRule, Seen, is_ditto, length};
+use super::error::{Fault, Faults, quoted};
+use super::options::{ImportOptions, XRuns};
+use super::table::{Cell, Row, Table};
+use crate::geometry::{Point, bounds};
+use crate::survey::{FirstRow, Laid, LaidBy};
+
+/// Where each field stands, from 0.
+#[derive(Debug, Clone, Copy, Default)]
+pub(super) struct Columns {
+    pub(super) point: Option<usize>,
+    pub(super) x: Option<usize>,
+    pub(super) y: Option<usize>,
+    pub(super) reading: Option<usize>,
+    pub(super) note: Option<usize>,
+    pub(super) set_up: Option<usize>,
+    pub(super) room: Option<usize>,
+}
+
+/// Places by name: the letters count the columns, the number the rows, a spacing apart.
+pub(super) struct Names {
+    /// Where A1 lies.
+    pub(super) first: Point,
+    /// From column to column and from row to row.
+    pub(super) step: Point,
+    pub(super) laid: Laid,
+}
+
+impl Names {
+    pub(super) fn of(block: &Block, columns: Columns, options: &ImportOptions) -> Option<Self> {
+        if columns.x.is_some() || columns.y.is_some() {
+            return None;
+        }
+        let stated = options.orientation.first_row.or(block.settings.first_row);
+        // As on the field sheet, where A1 is the near left corner.
+        let first_row = stated.unwrap_or(FirstRow::Near);
+        let x_runs = options.orientation.x_runs.or(block.settings.x_runs);
+        let leftward = x_runs == Some(XRuns::Left);
+        let walls = options.walls();
+        let (low, high) = walls
+            .and_then(|w| bounds(w.points().iter().copied()))
+            .unwrap_or_default();
+        let far = first_row == FirstRow::Far;
+        let spacing = options.spacing.or(block.settings.spacing)?;
+        let (across, along) = (spacing.across.m(), spacing.along.m());
+        Some(Self {
+            first: Point::new(
+                if leftward { high.x } else { low.x },
+                if far { high.y } else { low.y },
+            ),
+            step: Point::new(
+                if leftward { -across } else { across },
+                if far { -along } else { along },
+            ),
+            laid: Laid {
+                first_row,
+                by: match stated {
+                    Some(_) => LaidBy::Stated,
+                    None => LaidBy::Taken,
+                },
+            },
+        })
+    }
+
+    /// Metres.
+    pub(super) fn place(&self, name: &str) -> Option<Point> {
+        let name: String = name
+            .chars()
+            .filter(|c| !c.is_whitespace() && *c != '-')
+            .collect();
+        let (letters, number) = letters_and_number(&name)?;
+        let (column, row) = (letter_count(&letters)?, number?.checked_sub(1)?);
+        let along = Point::new(
+            f64::from(column) * self.step.x,
+            f64::from(row) * self.step.y,
+        );
+        Some(self.first + along)
+    }
+
+    pub(super) const fn laid_words(&self) -> &'static str {
+        match self.laid.first_row {
+            FirstRow::Near => {
+                "Each point lies where its name puts it, letters along x and numbers along y; row 1 is at the bottom (near side) of the plan."
+            }
+            FirstRow::Far => {
+                "Each point lies where its name puts it, letters along x and numbers along y; row 1 is at the top (far side) of the plan."
+            }
+        }
+    }
+}
+
+/// Finds where each reading of a list was taken.
+pub(super) struct Places {
+    pub(super) columns: Columns,
+    pub(super) x_rule: CellRule,
+    pub(super) y_rule: CellRule,
+    /// Where points lie by their names; `None` where each has its x and y.
+    pub(super) names: Option<Names>,
+    /// That distances have no unit is told once.
+    pub(super) told_unit: bool,
+    /// The x and the y of the row above, for a mark that repeats them.
+    pub(super) above: (Option<f64>, Option<f64>),
+}
+
+impl Places {
+    /// The place of a row's reading, metres; `None` with a fault told.
+    pub(super) fn at(&mut self, table: &Table, row: Row<'_>, faults: &mut Faults) -> Option<Point> {
+        let cell = |column: Option<usize>| row.cell(column.unwrap_or(0));
+        let Some(names) = &self.names else {
+            let (x, y) = (cell(self.columns.x), cell(self.columns.y));
+            // Both are looked at, so that both are told.
+            let (last_x, last_y) = self.above;
+            let x = match last_x.filter(|_| is_ditto(x.text)) {
+                Some(above) => Some(above),
+                None => self.coordinate(table, x, self.x_rule, "x", faults),
+            };
+            let y = match last_y.filter(|_| is_ditto(y.text)) {
+                Some(above) => Some(above),
+                None => self.coordinate(table, y, self.y_rule, "y", faults),
+            };
+            self.above = (x, y);
+            return Some(Point::new(x?, y?));
+        };
+        let cell = cell(self.columns.point);
+        let place = names.place(cell.text);
+        if place.is_none() {
+            faults.add(
+                Fault::NoPosition,
+                table.place(cell.row, cell.column),
+                if cell.is_blank() {
+                    "no name".to_owned()
+                } else {
+                    quoted(cell.text)
+                },
+                "a name that gives column and row, such as B3",
+                "Name the point so, or give x and y.",
+            );
+        }
+        place
+    }
+
+    pub(super) fn coordinate(
+        &mut self,
+        table: &Table,
+        cell: Cell<'_>,
+        rule: CellRule,
+        name: &str,
+        faults: &mut Faults,
+    ) -> Option<f64> {
+        let place = || table.place(cell.row, cell.column);
+        match length(cell, rule) {
+            Ok(Seen::Length(written) | Seen::Recovered(written, _)) => {
+                return Some(written.length.m());
+            }
+            Ok(Seen::NoReading) => faults.add(
+                Fault::NoPosition,
+                place(),
+                quoted(cell.text),
+                format!("the {name} of this reading"),
+                "Write where it was read, or clear the row.",
+            ),
+            Err(fault) if fault.fault == Fault::MissingUnit => {
+                if !std::mem::replace(&mut self.told_unit, true) {
+                    faults.add(
+                        Fault::MissingUnit,
+                        place(),
+                        format!(
+                            "plan distances with no unit, beginning {}",
+                            quoted(cell.text)
+                        ),
+                        "one of ft, in, ft-in, mm, cm, m",
+                        "Write it in the header, as in x_ft,y_ft, or state --plan-unit.",
+                    );
+                }
+            }
+            Err(fault) if fault.expected == A_LENGTH => {
+                // No distance may be left blank beside a reading.
+                let fault = CellFault {
+                    expected: format!("the {name} of this reading, such as 4, 4.5 or 4' 6\""),
+                    remedy: "Write where it was read, or clear the row.".to_owned(),
+                    ..fault
+                };
+                fault.report(faults, place());
+            }
+            Err(fault) => fault.report(faults, place()),
+        }
+        None
+    }
+}

@@ -1,0 +1,505 @@
+//! What words say of the meaning of the numbers beside them: down from a line, up to one, or heights. One list for the title, the
+//! corner, and every line above, below and beside a table.
+
+use super::headers::tidy;
+use super::options::Meaning;
+
+/// How surely words say so, the surest last.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) enum Sure {
+    /// They may, where nothing else speaks of the numbers: `Level 2` is a storey as well.
+    Faint,
+    /// They may: `Spot levels`, `Top of slab`, `Rod readings`.
+    Loose,
+    /// They name such numbers: `Floor elevations`.
+    Named,
+    /// They name the numbers themselves so: `Elevation readings`.
+    Spoken,
+    /// They are a sentence about the numbers: `Readings are elevations`, `Measured down from the laser`.
+    Clear,
+}
+
+/// What words say.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub(super) struct Said {
+    pub down: Option<Sure>,
+    pub up: Option<Sure>,
+    pub elevation: Option<Sure>,
+}
+
+impl Said {
+    pub(super) const fn of(self, meaning: Meaning) -> Option<Sure> {
+        match meaning {
+            Meaning::Down => self.down,
+            Meaning::Up => self.up,
+            Meaning::Elevation => self.elevation,
+        }
+    }
+
+    /// The one meaning that the words speak for, at least loosely.
+    pub(super) fn only(self) -> Option<Meaning> {
+        let all = [Meaning::Down, Meaning::Up, Meaning::Elevation];
+        let mut told = all.into_iter().filter(|m| self.of(*m) >= Some(Sure::Loose));
+        told.next().filter(|_| told.next().is_none())
+    }
+}
+
+/// Words that say plainly that numbers are heights.
+const ELEVATIONS: [&str; 9] = [
+    "elevation",
+    "elevations",
+    "datum",
+    "h\u{f6}hen",
+    "h\u{f6}henplan",
+    "h\u{f6}henlage",
+    "altitude",
+    "altitudes",
+    "kotenplan",
+];
+/// The same of several: they can be nobody's but the numbers'.
+const SEVERAL_ELEVATIONS: [&str; 3] = ["elevations", "h\u{f6}hen", "altitudes"];
+/// Words that may say so.
+const HEIGHTS: [&str; 17] = [
+    "level",
+    "levels",
+    "height",
+    "heights",
+    "elev",
+    "elevs",
+    "elv",
+    "el",
+    "rl",
+    "rls",
+    "hauteurs",
+    "cotas",
+    "niveaux",
+    "kote",
+    "nivellement",
+    "topo",
+    "topography",
+];
+/// The same of several: what is said of many points at once is said of the numbers, and not of a laser or a storey.
+const SEVERAL: [&str; 9] = [
+    "levels",
+    "heights",
+    "elevs",
+    "rls",
+    "hauteurs",
+    "cotas",
+    "niveaux",
+    "topo",
+    "topography",
+];
+/// Short for levels of a floor, or above a datum.
+const CODES: [&str; 26] = [
+    "ffl", "sfl", "ssl", "fsl", "ffe", "ahd", "aod", "maod", "odn", "msl", "amsl", "nap", "navd",
+    "navd88", "ngvd", "ngvd29", "dnn", "nn", "nhn", "toc", "tos", "okff", "okrf", "okrff", "rff",
+    "okfb",
+];
+/// What a level is of, before the word.
+const OF_LEVEL: [&str; 14] = [
+    "spot",
+    "slab",
+    "floor",
+    "finished",
+    "finish",
+    "as-built",
+    "built",
+    "reduced",
+    "absolute",
+    "relative",
+    "structural",
+    "formation",
+    "surface",
+    "concrete",
+];
+/// What the top is of that is surveyed.
+const TOPS: [&str; 12] = [
+    "concrete",
+    "conc",
+    "slab",
+    "steel",
+    "floor",
+    "topping",
+    "deck",
+    "screed",
+    "finish",
+    "subfloor",
+    "underlayment",
+    "plank",
+];
+/// What heights are above.
+const REFERENCES: [&str; 14] = [
+    "bm",
+    "tbm",
+    "benchmark",
+    "bench",
+    "datum",
+    "slab",
+    "deck",
+    "zero",
+    "msl",
+    "sea",
+    "ffl",
+    "ssl",
+    "subfloor",
+    "mark",
+];
+/// A mark whose own elevation may stand beside any table.
+const MARKS: [&str; 6] = ["bm", "tbm", "benchmark", "bench", "mark", "hi"];
+/// What else stands above such a mark, and is not read.
+const INSTRUMENTS: [&str; 7] = [
+    "laser",
+    "instrument",
+    "level",
+    "tripod",
+    "line",
+    "beam",
+    "hi",
+];
+/// A level line, or what gives it.
+const LINES: [&str; 12] = [
+    "laser",
+    "line",
+    "beam",
+    "string",
+    "stringline",
+    "string-line",
+    "wire",
+    "instrument",
+    "level",
+    "plane",
+    "lens",
+    "chalkline",
+];
+/// What is measured to.
+const FLOORS: [&str; 8] = [
+    "floor", "slab", "deck", "subfloor", "concrete", "screed", "finish", "topping",
+];
+/// Words that stand beside `RL`, reduced level, where it is no name.
+const BESIDE_RL: [&str; 22] = [
+    "rl", "rls", "level", "levels", "reduced", "floor", "survey", "spot", "as-built", "mm", "cm",
+    "m", "ft", "in", "the", "of", "readings", "all", "are", "is", "as", "taken",
+];
+/// What words in a sentence may call its numbers.
+pub(super) const NUMBERS: [&str; 16] = [
+    "reading",
+    "readings",
+    "rdg",
+    "rdgs",
+    "value",
+    "values",
+    "number",
+    "numbers",
+    "figure",
+    "figures",
+    "measurement",
+    "measurements",
+    "dimension",
+    "dimensions",
+    "all",
+    "cells",
+];
+/// A number that is large, and one that is small; and a floor that is high, and one that is low.
+const LARGE: [&str; 7] = [
+    "larger", "large", "bigger", "big", "greater", "higher", "high",
+];
+const SMALL: [&str; 6] = ["smaller", "small", "less", "lesser", "lower", "low"];
+const HIGH: [&str; 7] = ["higher", "high", "highs", "highest", "up", "raised", "hump"];
+const LOW: [&str; 7] = ["lower", "low", "lows", "lowest", "down", "deeper", "dip"];
+
+/// Words in small letters; `T.O.S.` is one.
+fn list(text: &str) -> Vec<String> {
+    let words = tidy(&undotted(&text.to_lowercase()));
+    words.split(' ').map(str::to_owned).collect()
+}
+
+/// Words of letters with points between them, `f.f.e.`, without the points.
+fn undotted(text: &str) -> String {
+    let words = text.split_whitespace().map(|w| {
+        let parts: Vec<&str> = w.split('.').filter(|p| !p.is_empty()).collect();
+        let short = parts.len() > 1 && parts.iter().all(|p| p.chars().count() <= 2);
+        let letters = w.chars().all(|c| c.is_alphabetic() || c == '.');
+        if short && letters {
+            parts.concat()
+        } else {
+            w.to_owned()
+        }
+    });
+    words.collect::<Vec<_>>().join(" ")
+}
+
+/// What some words say of the numbers of their table; `title` where they are its title or stand in its corner.
+pub(super) fn said(text: &str, title: bool) -> Said {
+    let words = Words {
+        text,
+        list: list(text),
+        title,
+    };
+    let (down, up) = (words.down(), words.up());
+    let clear = |s: Option<Sure>| s == Some(Sure::Clear);
+    let mut elevation = words.elevation();
+    // `Heights measured down from the laser` are no heights.
+    if (clear(down) || clear(up)) && !is_larger(text, &HIGH, &LOW) {
+        elevation = None;
+    }
+    // A height of the laser is none of the floor.
+    if elevation == Some(Sure::Faint) && down.max(up) >= Some(Sure::Loose) {
+        elevation = None;
+    }
+    Said {
+        down,
+        up,
+        elevation,
+    }
+}
+
+struct Words<'a> {
+    text: &'a str,
+    list: Vec<String>,
+    title: bool,
+}
+
+impl Words<'_> {
+    fn says(&self, list: &[&str]) -> bool {
+        self.list.iter().any(|w| list.contains(&w.as_str()))
+    }
+
+    /// Where a word of a list stands, at or behind a place.
+    fn at(&self, list: &[&str], from: usize) -> Option<usize> {
+        let behind = self.list.iter().skip(from);
+        behind
+            .clone()
+            .position(|w| list.contains(&w.as_str()))
+            .map(|k| k + from)
+    }
+
+    /// Whether one word stands before another, no more than three between.
+    fn near(&self, first: &[&str], second: &[&str]) -> bool {
+        let at = (0..self.list.len()).filter(|&k| first.contains(&self.list[k].as_str()));
+        at.into_iter()
+            .any(|k| self.at(second, k + 1).is_some_and(|other| other - k <= 4))
+    }
+
+    fn pair(&self, first: &[&str], second: &[&str]) -> bool {
+        self.list
+            .windows(2)
+            .any(|w| first.contains(&w[0].as_str()) && second.contains(&w[1].as_str()))
+    }
+
+    /// Whether they say that something is something.
+    fn has_verb(&self) -> bool {
+        self.says(&["are", "is", "was", "were", "mean", "means", "sind"])
+            || self.text.contains(['=', ':'])
+    }
+
+    fn down(&self) -> Option<Sure> {
+        const DOWNS: [&str; 6] = ["down", "drop", "drops", "dropped", "tape", "taped"];
+        let from_line = self.near(&["from", "off"], &LINES);
+        let of_page = self.says(&["page", "sheet", "row", "rows", "column", "columns", "hall"]);
+        let numbers: Vec<&str> = NUMBERS.into_iter().filter(|w| *w != "all").collect();
+        let spoken = self.says(&numbers) && self.says(&["down", "drop", "drops"]) && !of_page;
+        let clear = is_larger(self.text, &LOW, &HIGH)
+            || self.near(&["below", "beneath", "under"], &LINES[..4])
+            || (self.says(&DOWNS) && from_line)
+            || (self.says(&["measured", "distance", "distances"])
+                && self.says(&["down"])
+                && self.says(&LINES))
+            || (self.near(&LINES[..8], &["to"])
+                && self.near(&["to"], &FLOORS)
+                && !self.says(&["above"]))
+            || (spoken && self.has_verb());
+        if clear {
+            return Some(Sure::Clear);
+        }
+        if spoken {
+            return Some(Sure::Spoken);
+        }
+        let rods = self.says(&["rod", "rods", "staff"]) && self.says(&numbers);
+        let loose = (self.says(&["down"]) && self.says(&LINES[..3]) && !of_page)
+            || (self.title
+                && (rods
+                    || matches!(&self.list[..], [only] if only == "down" || only == "drops" || only == "drop")));
+        loose.then_some(Sure::Loose)
+    }
+
+    fn up(&self) -> Option<Sure> {
+        let measured = self.says(&NUMBERS)
+            || self.says(&[
+                "measured",
+                "distance",
+                "distances",
+                "taken",
+                "tape",
+                "taped",
+            ]);
+        let to_line = self.near(&["to"], &LINES);
+        let clear = (self.pair(&["up"], &["to"]) && (measured || to_line))
+            || (to_line && self.near(&FLOORS, &["to"]) && !self.says(&["down"]));
+        if clear {
+            return Some(Sure::Clear);
+        }
+        // How high the laser stands is one number, and may be typed beside the words.
+        let above =
+            self.near(&LINES[..3], &["above", "over"]) && self.near(&["above", "over"], &FLOORS);
+        let number = self.text.contains(|c: char| c.is_ascii_digit());
+        (above && !number).then_some(Sure::Loose)
+    }
+
+    /// Whether they are about reduced levels: `RL Smith` is somebody's name.
+    fn are_reduced(&self) -> bool {
+        let named = self.says(&["rl", "rls"]) || self.pair(&["reduced"], &["level", "levels"]);
+        let plain =
+            |w: &String| BESIDE_RL.contains(&w.as_str()) || w.chars().all(|c| c.is_ascii_digit());
+        named && (self.list.iter().all(plain) || self.says(&NUMBERS))
+    }
+
+    /// Whether they name the level of a floor in short or by its top: `FFL`, `T.O.S.`, `Top of slab`, `Spot level`, `Grade`.
+    fn name_a_level(&self) -> bool {
+        let numbered = |k: usize| {
+            self.list
+                .get(k)
+                .is_some_and(|w| w.starts_with(|c: char| c.is_ascii_digit()))
+        };
+        let top = self.near(&["top"], &TOPS) && self.pair(&["top"], &["of"]);
+        let level = self.list.windows(2).enumerate().any(|(k, w)| {
+            OF_LEVEL.contains(&w[0].as_str())
+                && ["level", "height", "elev", "el"].contains(&w[1].as_str())
+                && !numbered(k + 2)
+        });
+        // A slab on grade, and grade 5.
+        let grade = self.at(&["grade", "grades"], 0).is_some_and(|k| {
+            let on = k
+                .checked_sub(1)
+                .is_some_and(|k| matches!(self.list[k].as_str(), "on" | "below" | "at"));
+            !on && !numbered(k + 1) && self.list.len() <= 3
+        });
+        let z = self.list.first().is_some_and(|w| w == "z") && self.list.len() <= 2;
+        self.says(&CODES) || top || level || grade || z
+    }
+
+    /// Whether words are nothing but a name of heights with its unit, wherever they stand.
+    fn are_a_name(&self) -> bool {
+        let plain = |w: &String| {
+            let w = w.as_str();
+            BESIDE_RL.contains(&w)
+                || CODES.contains(&w)
+                || HEIGHTS.contains(&w)
+                || OF_LEVEL.contains(&w)
+                || TOPS.contains(&w)
+                || w == "top"
+        };
+        self.list.iter().all(plain)
+    }
+
+    fn elevation(&self) -> Option<Sure> {
+        let reduced = self.are_reduced();
+        let z_values = self.pair(&["z"], &NUMBERS);
+        let spoken = z_values || (self.says(&NUMBERS) && (self.says(&ELEVATIONS) || reduced));
+        if is_larger(self.text, &HIGH, &LOW) || (spoken && self.has_verb()) {
+            return Some(Sure::Clear);
+        }
+        if spoken {
+            return Some(Sure::Spoken);
+        }
+        // One reduced level is that of a mark or of the line; several, or words for the numbers, are the table's.
+        let of_table = self.title || self.says(&["levels", "rls"]) || self.list == ["rl"];
+        if self.says(&SEVERAL_ELEVATIONS)
+            || (of_table && reduced)
+            || (self.title && self.says(&ELEVATIONS))
+        {
+            return Some(Sure::Named);
+        }
+        let above =
+            self.says(&["above", "over", "from", "rel", "relative"]) && self.says(&REFERENCES);
+        let of_numbers = self.says(&SEVERAL) || self.says(&NUMBERS) || self.list.len() <= 4;
+        let heights = self.says(&HEIGHTS) && above && of_numbers && !self.says(&INSTRUMENTS);
+        let named = self.name_a_level() || self.says(&SEVERAL);
+        if heights || (named && (self.title || self.are_a_name())) {
+            return Some(Sure::Loose);
+        }
+        let own = self.says(&ELEVATIONS);
+        // `Datum | 12.05.2026` is a date, `Elevation | 1,200 ft` that of the site.
+        if own && self.list.len() > 1 && !self.says(&INSTRUMENTS) && !self.says(&MARKS) {
+            return Some(Sure::Loose);
+        }
+        (own || (self.title && self.says(&HEIGHTS))).then_some(Sure::Faint)
+    }
+}
+
+/// Whether words say that a larger number stands for a floor as `floor` calls it: `Larger number = higher`, `High number is high
+/// spot`, `The higher the number the higher the floor`, `+ = high`; `other` are the words for the opposite.
+fn is_larger(text: &str, floor: &[&str], other: &[&str]) -> bool {
+    let lower = text.to_lowercase().replace("-->", "=").replace("->", "=");
+    if the_more_the_more(&lower, floor) || plus_is(&lower, floor) {
+        return true;
+    }
+    let parted = ["=", " is ", " are ", " means ", " mean ", ":"]
+        .iter()
+        .find_map(|mark| lower.split_once(mark));
+    let Some((left, right)) = parted else {
+        return false;
+    };
+    let says = |text: &str, list: &[&str]| tidy(text).split(' ').any(|w| list.contains(&w));
+    // A sign is of numbers: alone, in words, or beside words for numbers.
+    let signed = |text: &str, sign: &[char], names: [&str; 3]| {
+        let bare = text.trim().trim_matches(['(', ')', '\'', '"']);
+        bare.chars().all(|c| sign.contains(&c)) && !bare.is_empty()
+            || names.iter().any(|n| tidy(text).split(' ').any(|w| w == *n))
+    };
+    let plus = |text: &str| signed(text, &['+'], ["plus", "positive", "+ve"]);
+    let minus = |text: &str| signed(text, &['-', '\u{2212}'], ["minus", "negative", "-ve"]);
+    if [(left, right), (right, left)]
+        .iter()
+        .any(|(sign, told)| (plus(sign) && says(told, floor)) || (minus(sign) && says(told, other)))
+    {
+        return true;
+    }
+    // A floor's place may stand on the left as well, `high spot = 40`, and says nothing of numbers.
+    // So do extremes, `High: 40, low: 39`.
+    let figures = right.contains(|c: char| c.is_ascii_digit());
+    let one_word = tidy(left).split(' ').count() == 1 && !figures;
+    let of_numbers = says(left, &NUMBERS) || one_word;
+    let sizes = |sized: &str, told: &str| {
+        (says(sized, &LARGE) && says(told, floor)) || (says(sized, &SMALL) && says(told, other))
+    };
+    (of_numbers && sizes(left, right))
+        || (says(right, &NUMBERS) && !says(left, &NUMBERS) && sizes(right, left))
+}
+
+/// `+ high / - low`, `(high +)`: a plus sign beside a word for the floor, and nothing else in its piece.
+fn plus_is(lower: &str, floor: &[&str]) -> bool {
+    const MOST: usize = 3;
+    lower.split(['/', ',', ';', '(']).any(|piece| {
+        let bare = piece.replace([')', '\'', '"'], " ");
+        let spaced = bare.replace('+', " + ");
+        let words: Vec<&str> = spaced.split_whitespace().collect();
+        let signed = words.first() == Some(&"+") || words.last() == Some(&"+");
+        signed && words.len() <= MOST && words.iter().any(|w| floor.contains(w))
+    }) || lower.contains("(+)") && {
+        let behind = lower.split_once("(+)").map_or("", |p| p.1);
+        let next = behind.split_whitespace().next().unwrap_or_default();
+        floor.contains(&next)
+    }
+}
+
+/// `The higher the number the higher the floor`, `bigger number, higher floor`: one comparison behind the other, the first of them of
+/// numbers.
+fn the_more_the_more(lower: &str, floor: &[&str]) -> bool {
+    let high = floor.contains(&"high");
+    let (larger, smaller): (&[&str], &[&str]) = if high {
+        (&["higher", "highest"], &["lower", "lowest", "deeper"])
+    } else {
+        (&["lower", "lowest", "deeper"], &["higher", "highest"])
+    };
+    let words = tidy(lower);
+    let list: Vec<&str> = words.split(' ').filter(|w| *w != "the").collect();
+    list.iter().enumerate().skip(1).any(|(k, _)| {
+        let (left, right) = list.split_at(k);
+        let says = |part: &[&str], words: &[&str]| part.iter().any(|w| words.contains(w));
+        let begins = |words: &[&str]| right.first().is_some_and(|w| words.contains(w));
+        let of_numbers = left.len() == 2 && says(left, &NUMBERS);
+        of_numbers
+            && ((says(left, &LARGE) && begins(larger)) || (says(left, &SMALL) && begins(smaller)))
+    })
+}
