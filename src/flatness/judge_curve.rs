@@ -98,6 +98,7 @@ impl Bench<'_> {
                 allowance_m: curve.limit_m(part.span_m).unwrap_or(0.0),
                 judged: self.reads.at(part.span_m).judged,
                 outcome: Outcome::NotTested(None),
+                hand: None,
                 reason,
             };
         };
@@ -108,6 +109,7 @@ impl Bench<'_> {
             allowance_m: step.limit_m,
             judged: step.judged,
             outcome: step.outcome,
+            hand: None,
             reason,
         }
     }

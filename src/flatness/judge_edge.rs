@@ -436,6 +436,7 @@ impl Bench<'_> {
             allowance_m: allow_m,
             judged: cover.judged,
             outcome: laid.outcome,
+            hand: None,
             reason,
         }
     }

@@ -79,6 +79,7 @@ impl Bench<'_> {
             allowance_m: allow_m,
             judged,
             outcome,
+            hand: None,
             reason,
         }
     }

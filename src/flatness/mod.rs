@@ -5,15 +5,18 @@
 
 mod aside;
 mod branch;
+mod by_hand;
 mod chance;
 pub mod check;
 pub mod coverage;
 mod crossed;
 pub mod curve;
 pub mod doubt;
+mod drawn;
 pub mod edge;
 pub mod fnumber;
 mod group;
+mod hand_says;
 mod humps;
 mod judge;
 mod judge_curve;
@@ -48,14 +51,17 @@ mod without;
 mod words;
 
 pub use aside::STRIP_M;
+pub use by_hand::{HandEdge, HandEdges, at_most_share, fewest_for_within, is_laid_by_hand};
 pub use chance::{Chance, FEWEST_DRAWS};
 pub use check::{Check, CheckError, Limit, Part};
 pub use coverage::{Coverage, Reach};
 pub use crossed::{Meeting, crossed};
 pub use curve::LimitCurve;
 pub use doubt::ReadingDoubt;
+pub use drawn::{EdgeUse, drawn};
 pub use edge::{Progress, SearchOptions, Searcher};
 pub use fnumber::SampleLine;
+pub use hand_says::{ByHand, HandGap, MOST_OVER};
 pub use humps::humps;
 pub use judge::{JudgeOptions, Suspect, judge, judge_and_curve};
 pub use layout::{LayoutRule, NMinRule, SectionLayout};

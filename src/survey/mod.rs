@@ -32,7 +32,7 @@ pub use room::{Door, Fixture, Joint, NamedRing, Room, WALL_REACH_M, Wall, holds}
 pub use setups::{SetUp, SetUpError};
 pub use slip::{Rule, Slip, likely_slip};
 pub use steering::{seen, steers};
-pub use walk::walking_order;
+pub use walk::{walking_order, walking_order_of};
 
 /// One room's readings with its outline: the input of everything after import.
 #[derive(Debug, Clone, PartialEq)]

@@ -13,11 +13,17 @@ use crate::geometry::Point;
 /// # Edge cases
 /// No door: lanes run along the bottom of the sheet, from its left end.
 pub fn walking_order(readings: &[Reading], room: Option<&Room>, spacing_m: f64) -> Vec<usize> {
-    let (start, inward) = entrance(readings, room);
+    let places: Vec<Point> = readings.iter().map(|r| r.at).collect();
+    walking_order_of(&places, room, spacing_m)
+}
+
+/// The same for any places, lanes being as wide as places `spacing_m` apart make them.
+pub fn walking_order_of(places: &[Point], room: Option<&Room>, spacing_m: f64) -> Vec<usize> {
+    let (start, inward) = entrance(places, room);
     let along = Point::new(-inward.y, inward.x);
-    let mut order: Vec<usize> = (0..readings.len()).collect();
-    let away = |i: usize| (readings[i].at - start).dot(inward);
-    let across = |i: usize| (readings[i].at - start).dot(along);
+    let mut order: Vec<usize> = (0..places.len()).collect();
+    let away = |i: usize| (places[i] - start).dot(inward);
+    let across = |i: usize| (places[i] - start).dot(along);
     order.sort_by(|&a, &b| away(a).total_cmp(&away(b)).then(a.cmp(&b)));
     let mut lanes: Vec<Vec<usize>> = Vec::new();
     let mut lane_start = f64::NEG_INFINITY;
@@ -30,7 +36,7 @@ pub fn walking_order(readings: &[Reading], room: Option<&Room>, spacing_m: f64) 
             lane.push(i);
         }
     }
-    let mut walked = Vec::with_capacity(readings.len());
+    let mut walked = Vec::with_capacity(places.len());
     let mut standing = 0.0;
     for mut lane in lanes {
         lane.sort_by(|&a, &b| across(a).total_cmp(&across(b)).then(a.cmp(&b)));
@@ -49,9 +55,9 @@ pub fn walking_order(readings: &[Reading], room: Option<&Room>, spacing_m: f64) 
 }
 
 /// Where one comes in, and the direction straight into the room.
-fn entrance(readings: &[Reading], room: Option<&Room>) -> (Point, Point) {
-    let low = readings.iter().fold(None, |low: Option<Point>, r| {
-        Some(low.map_or(r.at, |l| Point::new(l.x.min(r.at.x), l.y.min(r.at.y))))
+fn entrance(places: &[Point], room: Option<&Room>) -> (Point, Point) {
+    let low = places.iter().fold(None, |low: Option<Point>, p| {
+        Some(low.map_or(*p, |l| Point::new(l.x.min(p.x), l.y.min(p.y))))
     });
     let plain = (low.unwrap_or_default(), Point::new(0.0, 1.0));
     let Some((room, door)) = room.and_then(|r| r.doors.first().map(|d| (r, d))) else {
