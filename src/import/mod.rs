@@ -17,6 +17,7 @@ mod check;
 mod corner;
 mod dates;
 mod error;
+mod hand;
 mod headers;
 mod lines;
 mod list;
@@ -39,6 +40,7 @@ mod zip_guard;
 
 pub use blocks::parse_spacing as spacing;
 pub use error::{Fault, ImportError, ImportErrors};
+pub use hand::{HandRow, HandSheet, HandUse, MOST_DRAWN, hand_edges};
 pub use headers::Field;
 pub use lines::{LineRead, lines};
 pub use options::{ImportOptions, Layout, Meaning, Orientation, Source, Spacing, XRuns};
