@@ -3,7 +3,7 @@
 use super::filling::Filling;
 use super::flat::Flatness;
 use super::settings::{Settings, Tell};
-use crate::flatness::{PartResult, Verdict};
+use crate::flatness::PartResult;
 use crate::patch::{self, FullPour, PatchError, PatchLimit, PatchPlan, PatchRequest};
 use crate::surface::Floor;
 
@@ -29,7 +29,7 @@ pub(super) fn patch(
     }
     let limits: Vec<PatchLimit> = parts
         .into_iter()
-        .filter(|p| p.verdict() != Verdict::NotTested)
+        .filter(|p| p.measured().is_some())
         .filter_map(|p| PatchLimit::of(p.procedure, p.span_m, p.allowance_m))
         .collect();
     if limits.is_empty() {
