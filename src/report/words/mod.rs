@@ -5,6 +5,7 @@ pub mod caution;
 pub mod crew;
 pub mod f_numbers;
 pub mod field;
+pub mod hand;
 pub(crate) mod page;
 pub mod plan;
 pub mod recheck;
@@ -153,6 +154,11 @@ pub fn verdicts(pen: Pen) -> String {
         "Within: the worst gap, its doubt added, is inside the limit, and at least 95 % of the room is read closely enough (floor without a reading within {} of walls, columns and slopes that are kept is left aside, where it is no more than a quarter of the room) and no floor that is not left aside lies farther from a reading than readings may stand apart. Out: a gap beyond the limit by more than its doubt. In doubt: the worst gap is nearer to the limit than the readings are good for, or hangs on a reading that may be a slip, or floor that is known less well (carried out to a joint, tied from another set-up) may hide one over it. Not tested: too little of the room is read closely enough for this span; no gap is told. A check has the gravest word of its parts: out, then not tested, then in doubt, then within.",
         pen.span(STRIP_M)
     )
+}
+
+/// A sentence of one of several edges.
+pub fn said_of_edge(span: &str, text: &str) -> String {
+    format!("{span} edge: {text}")
 }
 
 /// A figure with how much of the floor it is of; the figure alone where it is of all of it.
