@@ -1,6 +1,6 @@
 //! From a survey and settings to every number.
 
-use super::between::{self, Between};
+use super::between::{self, Between, Found};
 use super::error::AnalysisError;
 use super::filling::{self, Filling};
 use super::finish;
@@ -8,10 +8,11 @@ use super::flat::{self, Flatness};
 use super::hand_notices::hand_notices;
 use super::levels::Levels;
 use super::patches;
+use super::repeats::{Repeatability, contradicted};
 use super::settings::{Settings, Tell, Want};
 use super::step::ReadingStep;
 use crate::fill::Material;
-use crate::flatness::Verdict;
+use crate::flatness::{Chances, Verdict};
 use crate::patch::{PatchError, PatchPlan};
 use crate::pour::{PourError, PourPlan};
 use crate::surface::doubt::NoDoubt;
@@ -30,6 +31,8 @@ pub struct Analysis {
     pub readings_used: usize,
     /// The step that they were taken to, and whether it was stated.
     pub step: ReadingStep,
+    /// How well a reading repeats, and how that is known.
+    pub repeats: Repeatability,
     /// The floor to judge and fill.
     pub floor: Floor,
     /// Areas that keep their slope, each a floor of its own.
@@ -88,10 +91,20 @@ pub fn analyse(
     let levels = Levels::of(&survey, &floor).ok_or(AnalysisError::NoReadingOnFloor)?;
     let mut notices = survey.notices.clone();
     notices.extend(built.notices);
+    let step = ReadingStep::of(&survey, &settings);
+    notices.extend(contradicted(&survey, &settings, step.step_m));
 
     check_names(&survey, &floor, &settings, want)?;
+    let mut chances = Chances::default();
     let flatness = if want.flatness || want.patch {
-        Some(flat::flatness(&survey, &floor, &settings, want.curve, tell))
+        Some(flat::flatness(
+            &survey,
+            &floor,
+            &settings,
+            want.curve,
+            &mut chances,
+            tell,
+        ))
     } else {
         None
     };
@@ -115,11 +128,16 @@ pub fn analyse(
     }
     let between = if want.between {
         tell("Between readings", 0.0);
+        let found = Found {
+            flatness: flatness.as_ref(),
+            filling: filling.as_ref(),
+        };
         Some(between::between(
             &survey,
             &floor,
             &settings,
-            filling.as_ref(),
+            found,
+            &mut chances,
         )?)
     } else {
         None
@@ -146,13 +164,14 @@ pub fn analyse(
     let (pour, no_pour) = plan_or_why(pour);
     let (patch, no_patch) = plan_or_why(patch);
     let no_patch = no_patch.map(|why| why.words(Pen::new(settings.habit)));
-    notices.retain(|n| !settings.silence.contains(&n.code));
+    silence(&mut notices, &settings, want);
     // Cautions first, then warnings, then notes; within each in the order they were found.
     notices.sort_by_key(|n| std::cmp::Reverse(n.severity));
     dedup(&mut notices);
     Ok(Analysis {
         readings_used,
-        step: ReadingStep::of(&survey, &settings),
+        step,
+        repeats: Repeatability::of(&survey, &settings, step.step_m),
         settings,
         survey,
         floor,
@@ -183,6 +202,24 @@ fn check_names(
         filling::crew_places(survey, settings)?;
     }
     Ok(())
+}
+
+/// Takes out the notices that the job silences; a code that takes none out is told, since it may be misspelt.
+fn silence(notices: &mut Vec<Notice>, settings: &Settings, want: Want) {
+    // An answer of a part of the job does not hear of the rest.
+    let whole = want.flatness && want.fill && want.pour && want.patch;
+    for code in &settings.silence {
+        let before = notices.len();
+        notices.retain(|n| n.code != *code);
+        if whole && notices.len() == before {
+            notices.push(Notice::new(
+                "silence-unused",
+                Severity::Note,
+                "silence",
+                format!("No notice of this job has the code “{code}”, so nothing was silenced by it. The codes stand in result.json."),
+            ));
+        }
+    }
 }
 
 /// A plan and the reason why there is none, at most one of the two.

@@ -1,10 +1,11 @@
 //! Span curve, checks and patch plan of one floor.
 
+use super::repeats::Repeatability;
 use super::settings::{Settings, Tell};
 use super::step::ReadingStep;
 use crate::flatness::{
-    self, Check, CheckResult, JudgeOptions, ReadingDoubt, SampleLine, SectionF, SectionLayout,
-    SpanPoint, Suspect, test_section,
+    self, Chances, Check, CheckResult, JudgeOptions, ReadingDoubt, SampleLine, SectionF,
+    SectionLayout, SpanPoint, Suspect, test_section,
 };
 use crate::surface::Floor;
 use crate::survey::findings::suspected;
@@ -46,8 +47,6 @@ impl Flatness {
 /// More readings than this are a scan: gaps are then found to [`SCAN_TOLERANCE_M`], and the curve leaves
 /// out the spans of a few readings, which cost most and tell least.
 const DENSE: usize = 50_000;
-/// With more readings than this no floors are drawn.
-const MOST_DRAWN: usize = 3_000;
 /// How closely gaps are found on a scan unless the job says, metres.
 const SCAN_TOLERANCE_M: f64 = 4e-4;
 /// On a scan the curve begins at this many readings to the span.
@@ -102,12 +101,15 @@ const USUAL_METRIC: [&str; 3] = ["bs8204-sr1", "bs8204-sr2", "din18202-line3"];
 /// How a floor of this survey is judged: what makes its readings uncertain, which of them are suspected, and how closely gaps are
 /// found.
 pub fn judge_options(survey: &Survey, settings: &Settings) -> JudgeOptions {
+    let step_m = ReadingStep::of(survey, settings).step_m;
+    let repeats = Repeatability::of(survey, settings, step_m);
     JudgeOptions {
         suspects: suspects(survey),
         ties: Ties::of(survey),
         doubt: ReadingDoubt {
-            step_m: ReadingStep::of(survey, settings).step_m,
-            repeatability_m: settings.doubt.repeatability_m,
+            step_m,
+            repeatability_m: repeats.likely_m(),
+            shown_m: repeats.shown_m(),
             // A half-width with nothing known inside it is a uniform spread (JCGM 100:2008, 4.3.7).
             instrument_m: settings.doubt.instrument_m / 3f64.sqrt(),
         },
@@ -122,11 +124,7 @@ pub fn judge_options(survey: &Survey, settings: &Settings) -> JudgeOptions {
             .f_numbers
             .as_ref()
             .map_or_else(Vec::new, |f| f.lines.clone()),
-        draws: if survey.readings.len() > MOST_DRAWN {
-            0
-        } else {
-            settings.draws
-        },
+        draws: settings.draws,
         line_step_m: settings
             .f_numbers
             .as_ref()
@@ -140,6 +138,7 @@ pub(super) fn flatness(
     floor: &Floor,
     settings: &Settings,
     whole_curve: bool,
+    chances: &mut Chances,
     tell: Tell<'_>,
 ) -> Flatness {
     let names: &[&str] = match settings.habit {
@@ -171,7 +170,7 @@ pub(super) fn flatness(
         dense,
     );
     let (checked, span_curve) =
-        flatness::judge_and_curve(floor, checks, &spans, &options, &|share| {
+        flatness::judge_and_curve(floor, checks, &spans, &options, chances, &|share| {
             tell("Straight edge", share);
         });
     let f_numbers = settings.f_numbers.as_ref().map(|asked| {

@@ -4,7 +4,7 @@ use super::analyse::Analysis;
 use super::hand_notices::hand_seed;
 use crate::flatness::{Check, CheckResult, EdgeUse, Joints, Placement, drawn, is_laid_by_hand};
 use crate::geometry::{Point, Segment};
-use crate::survey::{Room, walking_order_of};
+use crate::survey::{Room, walking_order};
 
 /// Worst placements from the readings beside those drawn, for one edge.
 const MOST_WORST: usize = 3;
@@ -77,7 +77,7 @@ pub fn hand_list(a: &Analysis, count: usize) -> HandList {
         let middles: Vec<Point> = places.iter().map(|p| p.0.lerp(p.1, 0.5)).collect();
         // Strips in which as many places as there are make for the shortest way.
         let strip_m = (3.0 * a.floor.area() / middles.len().max(1) as f64).sqrt();
-        for i in walking_order_of(&middles, a.survey.room.as_ref(), 2.0 * strip_m) {
+        for i in walking_order(&middles, a.survey.room.as_ref(), 2.0 * strip_m) {
             let (from, to, drawn) = places[i];
             list.places.push(HandPlace {
                 number: list.places.len() + 1,

@@ -26,7 +26,8 @@ pub struct Mark {
 /// Heights are those of [`mark_heights`], which the fill is worked out from.
 pub fn marks(survey: &Survey, floor: &Floor, plane: &Plane) -> Vec<Mark> {
     let heights = mark_heights(floor, &survey.readings);
-    walking_order(&survey.readings, survey.room.as_ref(), floor.spacing())
+    let places: Vec<Point> = survey.readings.iter().map(|r| r.at).collect();
+    walking_order(&places, survey.room.as_ref(), floor.spacing())
         .into_iter()
         .filter_map(|i| Some((survey.readings.get(i)?, (*heights.get(i)?)?)))
         .map(|(r, elevation_m)| Mark {

@@ -16,13 +16,14 @@ mod marks;
 mod named;
 mod patches;
 mod placements;
+mod repeats;
 mod settings;
 mod step;
 mod together;
 
 pub use about::{About, InputFile};
 pub use analyse::{Analysis, analyse};
-pub use between::Between;
+pub use between::{Between, ReadNext, WhyRead};
 pub use cut::EdgeCut;
 pub use departures::{Covered, Departures};
 pub use error::AnalysisError;
@@ -33,6 +34,7 @@ pub use hand_notices::hand_seed;
 pub use levels::{LevelPeak, LevelSpot, Levels};
 pub use marks::{Mark, marks};
 pub use placements::{Numbered, departure, numbered};
+pub use repeats::Repeatability;
 pub use settings::{
     CrewSettings, FallHeight, GAUGE_METRIC_M, GAUGE_US_M, PlaneAsk, ReadingDoubt, SampleLines,
     Settings, Tell, WASTE, Want,

@@ -3,7 +3,8 @@
 use super::result::Fill;
 use crate::surface::Areas;
 use crate::units::{
-    Area, Habit, Length, Volume, area_text, bags_text, depth_text, part_of_area_text, volume_text,
+    Area, Habit, Length, Pen, Volume, area_text, bags_text, depth_text, part_of_area_text,
+    volume_text,
 };
 
 /// What the owner wants of the floor.
@@ -149,15 +150,21 @@ pub fn need_for_pour(
                 format!(", on {on}: the rest was not surveyed")
             });
         let overall = depth_text(Length::from_m(overall_deviation_m), habit);
+        let gauge = Pen::new(habit).stated(fill.gauge_depth_m);
+        // Nobody asked for a finish that was taken for want of one.
+        let finish = match fill.gauge_from {
+            Some(_) => format!("The usual finish, {gauge} over the high point,"),
+            None => "The finish asked for".to_owned(),
+        };
         words.push(if fill.above_m3 > 0.0 {
             format!(
-                "The finish asked for takes {cost}{on}; {} of floor stands above it and would have to be ground off first.",
+                "{finish} takes {cost}{on}; {} of floor stands above it and would have to be ground off first.",
                 area_text(Area::from_si(fill.dry_area_m2), habit)
             )
         } else if overall == depth_text(Length::from_m(0.0), habit) {
-            format!("By its readings it is level. The finish asked for takes {cost}{on}.")
+            format!("By its readings it is level. {finish} takes {cost}{on}.")
         } else {
-            format!("To make it level ({overall} from highest to lowest) takes {cost}{on}.")
+            format!("To make it level, {gauge} over the high point ({overall} from highest to lowest), takes {cost}{on}.")
         });
     }
     NeedForPour {

@@ -17,6 +17,8 @@ pub struct ReadingDoubt {
     pub step_m: f64,
     /// Standard deviation of a repeated reading at one spot, metres; 0 when not known.
     pub repeatability_m: f64,
+    /// Bounds of that standard deviation, as marks that were read twice show them, metres ([`crate::survey::Repeats`]).
+    pub shown_m: Option<(f64, f64)>,
     /// Standard uncertainty of the line's own height from spot to spot, metres; 0 when not known.
     pub instrument_m: f64,
 }

@@ -121,10 +121,23 @@ impl Searcher {
     /// Make ready only the triangles marked usable.
     pub fn on_part(floor: &Floor, departure: Departure, usable: &[bool], joints: Joints) -> Self {
         let net = Net::new(floor, departure, usable, joints);
+        let rows = Rows::new(floor, &net, departure, joints);
+        Self::of(net, rows, departure)
+    }
+
+    /// A search of readings that stand in one line, three at a time, and of no floor between them; without these readings, by their
+    /// index.
+    pub fn in_rows(floor: &Floor, departure: Departure, joints: Joints, without: &[u32]) -> Self {
+        let none = vec![false; floor.triangles().len()];
+        let net = Net::new(floor, departure, &none, joints);
+        let rows = Rows::all(floor, departure, joints, without);
+        Self::of(net, rows, departure)
+    }
+
+    fn of(net: Net, rows: Rows, departure: Departure) -> Self {
         let groups = Groups::new(&net);
         let tiles = Tiles::new(&net);
         let spread = spread(&net);
-        let rows = Rows::new(floor, &net, departure, joints);
         Self {
             rows,
             net,

@@ -18,6 +18,7 @@ use super::{
     CheckResult, Departure, EdgeResult, Outcome, PartResult, Procedure, SpanPoint, Verdict,
 };
 use crate::geometry::Segment;
+use crate::surface::doubt::MayBe;
 use crate::surface::{Across, Floor};
 use crate::survey::Joint;
 use crate::survey::setups::Ties;
@@ -106,21 +107,30 @@ pub fn judge(
     options: &JudgeOptions,
     progress: Progress<'_>,
 ) -> Vec<CheckResult> {
-    judge_and_curve(floor, checks, &[], options, progress).0
+    judge_and_curve(
+        floor,
+        checks,
+        &[],
+        options,
+        &mut Chances::default(),
+        progress,
+    )
+    .0
 }
 
 /// As [`judge`], and the span curve at the given spans with it: what one has found the other need not
-/// look for again. The curve stops at joints where every check does.
+/// look for again. The curve stops at joints where every check does. Floors drawn for the chances stay in `chances`.
 pub fn judge_and_curve(
     floor: &Floor,
     checks: &[Check],
     spans_m: &[f64],
     options: &JudgeOptions,
+    chances: &mut Chances,
     progress: Progress<'_>,
 ) -> (Vec<CheckResult>, Vec<SpanPoint>) {
     let parts: usize = checks.iter().map(|c| c.parts.len()).sum();
     let steps = (parts + 2 * spans_m.len()).max(1) as f64;
-    let mut bench = Bench::new(floor, options, progress);
+    let mut bench = Bench::new(floor, options, chances, progress);
     bench.step = 1.0 / steps;
     let judged = checks
         .iter()
@@ -190,8 +200,7 @@ pub(super) struct Bench<'a> {
     /// Floor that is known less well than the rest, if there is any.
     pub shaky: Option<Shaky>,
     searchers: BTreeMap<(bool, bool), Arc<Searcher>>,
-    /// Floors that may be the true one, once asked for; `None` within where there are none.
-    chances: Option<Option<Chances>>,
+    chances: &'a mut Chances,
     found: BTreeMap<(bool, bool, u64), EdgeResult>,
     progress: Progress<'a>,
     /// Share of the whole work that is done, and that one step takes.
@@ -204,7 +213,12 @@ fn key(departure: Departure, joints: Joints) -> (bool, bool) {
 }
 
 impl<'a> Bench<'a> {
-    pub fn new(floor: &'a Floor, options: &'a JudgeOptions, progress: Progress<'a>) -> Self {
+    pub fn new(
+        floor: &'a Floor,
+        options: &'a JudgeOptions,
+        chances: &'a mut Chances,
+        progress: Progress<'a>,
+    ) -> Self {
         let reads = Reads::new(floor, options.ground);
         Self {
             shaky: Shaky::of(floor, &reads.usable, &options.doubt, &options.ties),
@@ -216,7 +230,7 @@ impl<'a> Bench<'a> {
             words: Words::new(options.habit),
             reads,
             searchers: BTreeMap::new(),
-            chances: None,
+            chances,
             found: BTreeMap::new(),
         }
     }
@@ -306,6 +320,17 @@ impl<'a> Bench<'a> {
     }
 
     fn part(&mut self, check: &Check, part: &Part) -> PartResult {
+        let may_be_over = match part.limit {
+            Limit::Share { share, .. } => Some(share),
+            _ => None,
+        };
+        PartResult {
+            may_be_over,
+            ..self.judged(check, part)
+        }
+    }
+
+    fn judged(&mut self, check: &Check, part: &Part) -> PartResult {
         match (part.procedure, &part.limit) {
             (Procedure::Midpoint, limit) => self.midpoint(part, most(limit)),
             (Procedure::Radius, limit) => self.radius(part, most(limit)),
@@ -371,15 +396,18 @@ impl<'a> Bench<'a> {
         self.done.min(1.0)
     }
 
-    /// Floors that may be the true one.
-    pub fn chances(&mut self) -> Option<&mut Chances> {
-        let (floor, options) = (self.floor, self.options);
+    /// Floors that may be the true one; `None` where the readings allow none.
+    pub fn may_be(&mut self) -> Option<&mut MayBe> {
+        let JudgeOptions {
+            doubt,
+            ties,
+            draws,
+            seed,
+            ..
+        } = self.options;
         self.chances
-            .get_or_insert_with(|| {
-                let how_many = (options.draws, options.seed);
-                Chances::new(floor, &options.doubt, &options.ties, how_many)
-            })
-            .as_mut()
+            .may_be(self.floor, (doubt, ties), (*draws, *seed))
+            .ok()
     }
 
     /// Readings suspected of a slip, by index.

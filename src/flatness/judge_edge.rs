@@ -1,5 +1,6 @@
 //! Parts that a straight edge is laid for, against one allowance.
 
+use super::chance::{Decided, Helps};
 use super::check::Part;
 use super::coverage::Coverage;
 use super::doubt::{gap_doubt_m, leans_on};
@@ -27,6 +28,18 @@ const TOLD_M: f64 = 1e-4;
 
 /// Where the worst gap proves nothing, so many of the next are looked at.
 const DEEP_PLACES: usize = 200;
+
+/// Places named as worth reading for a word that is in doubt.
+const SPOTS: usize = 3;
+
+/// What floors that may be say of a laying.
+struct ByChance {
+    chance: Chance,
+    /// Where a reading would help to decide it.
+    helps: Vec<Helps>,
+    /// *Out* by it would hang on suspected readings.
+    suspected: bool,
+}
 
 /// What a search found, and on what.
 type Found = (Arc<Searcher>, EdgeResult);
@@ -243,6 +256,16 @@ impl Bench<'_> {
             .or_else(|| self.steadily_out(laying, telling, mask))
     }
 
+    /// Readings in one line that prove the floor out by themselves, whatever lies between their rows: of a floor that is read closely along
+    /// its rows only.
+    fn out_in_rows(&self, laying: &Laying) -> Option<Found> {
+        let (departure, joints) = (laying.departure(), laying.joints);
+        let searcher = Searcher::in_rows(self.floor, departure, joints, &self.suspects());
+        let r = self.seek(&searcher, laying.span_m, &self.search_options(joints));
+        let out = proven_over(&self.measured(laying, &r), laying.allow_m);
+        out.then(|| (Arc::new(searcher), r))
+    }
+
     /// Whether a gap that touches floor which is known less well may be over the allowance, its own doubt added.
     fn hidden(&mut self, laying: &Laying, whole: &EdgeResult) -> bool {
         let Some(shaky) = &self.shaky else {
@@ -265,9 +288,9 @@ impl Bench<'_> {
         over(&self.over_on(laying, &near, most).1)
     }
 
-    /// The chance that the floor keeps the allowance on what an edge may lie on, or, where too little of it is read closely
+    /// Which floors that may be keep the allowance on what an edge may lie on, or, where too little of it is read closely
     /// enough for more than to prove it out, on what may do so; `None` where no floors can be drawn.
-    fn chance(&mut self, laying: &Laying, whole: &EdgeResult, mask: &[bool]) -> Option<Chance> {
+    fn decided(&mut self, laying: &Laying, whole: &EdgeResult, mask: &[bool]) -> Option<Decided> {
         let options = SearchOptions {
             work_limit: self.options.work_limit.min(DECIDING_WORK),
             hints: whole.worst.into_iter().collect(),
@@ -288,16 +311,17 @@ impl Bench<'_> {
             )
         };
         // Who waits may have left meanwhile.
-        Some(self.chances()?.of(over, &|| progress(done)))
+        let most = self.options.draws;
+        Some(Decided::of(self.may_be()?, most, over, &|| progress(done)))
     }
 
-    /// The chance of a laying, and whether *out* by it would hang on suspected readings.
+    /// The chance of a laying.
     fn chance_of(
         &mut self,
         laying: &Laying,
         whole: &EdgeResult,
         cover: &Coverage,
-    ) -> Option<(Chance, bool)> {
+    ) -> Option<ByChance> {
         if cover.coarse_m2 <= 0.0 {
             return None;
         }
@@ -306,13 +330,22 @@ impl Bench<'_> {
         } else {
             cover.coarse_mask()
         };
-        let chance = self.chance(laying, whole, &mask)?;
+        let decided = self.decided(laying, whole, &mask)?;
+        let chance = decided.chance();
+        let helps = match self.may_be() {
+            Some(may_be) if !chance.is_within() && !chance.is_out() => decided.helps(may_be, SPOTS),
+            _ => Vec::new(),
+        };
         let suspected = chance.is_out() && !self.options.suspects.is_empty() && {
             let without = self.without_suspects(mask);
-            let rest = self.chance(laying, whole, &without)?;
-            !rest.is_out()
+            let rest = self.decided(laying, whole, &without)?;
+            !rest.chance().is_out()
         };
-        Some((chance, suspected))
+        Some(ByChance {
+            chance,
+            helps,
+            suspected,
+        })
     }
 
     /// The outcome of a laying whose worst on the whole floor is known.
@@ -339,17 +372,27 @@ impl Bench<'_> {
                 None => sound = false,
             }
         }
-        let chance = self.chance_of(laying, &whole, cover);
-        if chance.is_some_and(|c| c.1) && sound {
+        let mut by_chance = self.chance_of(laying, &whole, cover);
+        if !cover.enough()
+            && !by_chance
+                .as_ref()
+                .is_some_and(|c| c.chance.is_out() && !c.suspected)
+            && let Some(rows) = self.out_in_rows(laying)
+        {
+            (telling, sound, hangs, doubtful_m) = (Some(rows), true, Vec::new(), None);
+            by_chance = None;
+        }
+        if by_chance.as_ref().is_some_and(|c| c.suspected) && sound {
             sound = false;
             let leans = whole
                 .worst
                 .map_or_else(Vec::new, |w| leans_on(self.floor, &w));
             hangs = self.suspects_among(&leans);
         }
-        let chance = chance.map(|c| c.0);
+        let (chance, helps) = by_chance.map_or((None, Vec::new()), |c| (Some(c.chance), c.helps));
         let told = |r: &EdgeResult| Measured {
             chance,
+            helps: helps.clone(),
             ..self.measured(laying, r)
         };
         let proof = telling.as_ref().map(|(_, r)| Proof {
@@ -377,7 +420,9 @@ impl Bench<'_> {
             laying.allow_m,
         );
         if let Outcome::Out(measured) = &mut outcome {
-            measured.doubtful_m = doubtful_m.filter(|m| *m > measured.gap_m + TOLD_M);
+            let largest = whole.gap_m() * laying.factor();
+            let larger = doubtful_m.map_or(largest, |m| m.max(largest));
+            measured.doubtful_m = Some(larger).filter(|m| *m > measured.gap_m + TOLD_M);
         }
         let told = match telling {
             Some(part) if outcome.verdict() == Verdict::Out => part,
@@ -434,6 +479,7 @@ impl Bench<'_> {
             procedure: part.procedure,
             span_m: part.span_m,
             allowance_m: allow_m,
+            may_be_over: None,
             judged: cover.judged,
             outcome: laid.outcome,
             hand: None,
@@ -472,7 +518,7 @@ impl Bench<'_> {
         let whole = self.worst_against(&other);
         // Draws take as long again: only where the readings themselves speak for another word.
         let over = |way: &Laying, r: &EdgeResult| r.gap_m() * way.factor() > way.allow_m + EQUAL_M;
-        if over(laying, &laid.whole) == over(&other, &whole) && self.chances().is_some() {
+        if over(laying, &laid.whole) == over(&other, &whole) && self.may_be().is_some() {
             return None;
         }
         let outcome = self.lay(&other, whole, cover).outcome;

@@ -77,6 +77,7 @@ impl Bench<'_> {
             procedure: part.procedure,
             span_m: part.span_m,
             allowance_m: allow_m,
+            may_be_over: None,
             judged,
             outcome,
             hand: None,
@@ -199,7 +200,10 @@ impl Bench<'_> {
             w.allowed(share),
             w.span(sampled.pitch_m)
         );
-        let reason = self.reason(&outcome, hanging, told, &cover);
+        let mut reason = self.reason(&outcome, hanging, told, &cover);
+        if outcome.verdict() != Verdict::NotTested {
+            reason.push_str(&w.step_aside(self.step_left_aside(joints)));
+        }
         self.result(part, limit, cover.judged, outcome, reason)
     }
 

@@ -52,7 +52,7 @@ mod words;
 
 pub use aside::STRIP_M;
 pub use by_hand::{HandEdge, HandEdges, at_most_share, fewest_for_within, is_laid_by_hand};
-pub use chance::{Chance, FEWEST_DRAWS};
+pub use chance::{Chance, Chances, FEWEST_DRAWS, Helps, unstated_repeats_m};
 pub use check::{Check, CheckError, Limit, Part};
 pub use coverage::{Coverage, Reach};
 pub use crossed::{Meeting, crossed};

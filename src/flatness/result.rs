@@ -1,7 +1,7 @@
 //! What a flatness search answers: plain data, metres throughout.
 
-use super::Chance;
 use super::hand_says::ByHand;
+use super::{Chance, Helps};
 use crate::geometry::Point;
 
 /// Which way the floor departs from a chord between two of its own points.
@@ -214,6 +214,8 @@ pub struct Measured {
     pub share_over: Option<f64>,
     /// The chance that the floor keeps the allowance; `None` where none was worked out.
     pub chance: Option<Chance>,
+    /// Where one more reading would help to decide a word that is in doubt, the most helpful first.
+    pub helps: Vec<Helps>,
     /// The same span and allowance with the edge used the other way (resting against balanced),
     /// told only where the two disagree on the word.
     pub other: Option<OtherWay>,
@@ -300,6 +302,8 @@ pub struct PartResult {
     pub span_m: f64,
     /// The most that is allowed. For a limit that depends on contact distance: at the worst placement.
     pub allowance_m: f64,
+    /// The share of placements or values that may be over it, where the rule lets some be; 0 to 1.
+    pub may_be_over: Option<f64>,
     /// How much of the room the word speaks for.
     pub judged: Judged,
     /// The word, with what was measured where it was tested.

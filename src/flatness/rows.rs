@@ -41,10 +41,6 @@ pub(super) struct Rows {
 impl Rows {
     /// Looks for readings at which floor that counts ends, or that have none about them.
     pub fn new(floor: &Floor, net: &Net, departure: Departure, joints: Joints) -> Self {
-        let sign = match departure {
-            Departure::Dip => 1.0,
-            Departure::Hump => -1.0,
-        };
         let read = |v: &u32| matches!(floor.vertices()[*v as usize].source, Source::Reading(_));
         // A reading left out of the search on purpose has no say here either.
         let kept = takes_part(floor, net);
@@ -58,21 +54,50 @@ impl Rows {
                 !around.iter().all(|&t| net.solid[t as usize])
             })
             .collect();
-        let (mut at, mut heights) = (Vec::new(), Vec::new());
-        let mut stops = Vec::new();
-        if !bare.is_empty() {
-            let kept = vertices.iter().map(|&v| floor.vertices()[v as usize]);
-            (at, heights) = kept.map(|v| (v.at, sign * v.z)).unzip();
-            if joints == Joints::Stop {
-                stops = floor.joint_sides().collect();
-            }
-        }
+        let vertices = if bare.is_empty() {
+            Vec::new()
+        } else {
+            vertices
+        };
+        Self::of(floor, departure, joints, &vertices, bare)
+    }
+
+    /// Every reading but these, by their index in the survey, as if no floor lay between any of them.
+    pub fn all(floor: &Floor, departure: Departure, joints: Joints, without: &[u32]) -> Self {
+        let vertices: Vec<u32> = (0..floor.vertices().len() as u32)
+            .filter(|&v| match floor.vertices()[v as usize].source {
+                Source::Reading(r) => !without.contains(&r),
+                _ => false,
+            })
+            .collect();
+        let all = (0..vertices.len() as u32).collect();
+        Self::of(floor, departure, joints, &vertices, all)
+    }
+
+    /// Rows among these vertices; `bare` are indices among them.
+    fn of(
+        floor: &Floor,
+        departure: Departure,
+        joints: Joints,
+        vertices: &[u32],
+        bare: Vec<u32>,
+    ) -> Self {
+        let sign = match departure {
+            Departure::Dip => 1.0,
+            Departure::Hump => -1.0,
+        };
+        let kept = vertices.iter().map(|&v| floor.vertices()[v as usize]);
+        let (at, heights) = kept.map(|v| (v.at, sign * v.z)).unzip();
         Self {
             heights,
             grid: PointGrid::new(at),
+            joints: if joints == Joints::Stop && !bare.is_empty() {
+                floor.joint_sides().collect()
+            } else {
+                Vec::new()
+            },
             bare,
             region: floor.region().clone(),
-            joints: stops,
         }
     }
 

@@ -185,17 +185,7 @@ impl Words {
                 self.span(cover.span_m)
             ));
         }
-        if let Some(step) = beside.stops {
-            out.push_str(
-                " By this rule no edge is laid across a joint, and a step there is not judged",
-            );
-            // What prints as nothing is no step.
-            if self.gap(step) == self.gap(0.0) {
-                out.push('.');
-            } else {
-                out.push_str(&format!("; the largest is {}.", self.gap(step)));
-            }
-        }
+        out.push_str(&self.step_aside(beside.stops));
         out.push_str(&self.aside(&cover.judged));
         if !beside.complete {
             out.push_str(
@@ -203,6 +193,22 @@ impl Words {
             );
         }
         out
+    }
+
+    /// That a rule leaves steps at joints aside, and the largest of them, with a blank before it; empty where it leaves none.
+    pub fn step_aside(self, step_m: Option<f64>) -> String {
+        let Some(step) = step_m else {
+            return String::new();
+        };
+        // What prints as nothing is no step.
+        let largest = if self.gap(step) == self.gap(0.0) {
+            String::new()
+        } else {
+            format!("; the largest is {}", self.gap(step))
+        };
+        format!(
+            " By this rule no edge is laid across a joint, and a step there is not judged{largest}."
+        )
     }
 
     /// A larger gap beside the one that proves a floor out, with a blank before it.
@@ -324,7 +330,7 @@ impl Words {
             "No floor lies between readings.".to_owned()
         } else if cover.coarse_m2 <= 0.0 {
             format!(
-                "Readings {} apart cannot show a gap under {span}.",
+                "With readings {} apart a gap under {span} may lie between them.",
                 self.spacing(cover.spacing_m)
             )
         } else {
@@ -368,7 +374,7 @@ impl Words {
         match cover.judged.unread() {
             Some(Unread::Strip) => " The strip along the walls without a reading is more than a quarter of the room, too much to be left aside: read there too.".into(),
             Some(Unread::Hole) => format!(
-                " Some floor lies {} from the nearest reading: more than {}, and a hollow could lie there that this edge would show.",
+                " Some floor lies at least {} from the nearest reading: more than {}, and a hollow could lie there that this edge would show.",
                 self.at_least(cover.judged.farthest_m),
                 self.read_every(cover.judged.needed_m)
             ),
@@ -471,7 +477,7 @@ fn none_or(count: usize) -> String {
     }
 }
 
-/// Why a chance leaves a word in doubt, with a blank before it; empty where the chance says it itself.
+/// Why a chance leaves a word in doubt, with a blank before it.
 fn undecided(chance: Chance, is_doubt_over: bool) -> &'static str {
     if chance.is_within() && is_doubt_over {
         " But readings that are good to no more than the limit prove nothing within it."
@@ -480,20 +486,20 @@ fn undecided(chance: Chance, is_doubt_over: bool) -> &'static str {
     } else if chance.is_out() {
         " But the readings themselves show no gap over the limit: read closer."
     } else if chance.hangs_on_noise() {
-        " How well a reading repeats decides it: read ten marks twice, and state it."
+        " How well a reading repeats decides it: read ten marks twice and type both readings, or state it."
     } else {
-        ""
+        " What lies between the readings, and what they are good to, decides it: read more closely, or to a finer step."
     }
 }
 
-/// A chance in words: over 95 %, under 5 %, about 60 %, between 40 and 80 %.
+/// A chance in words: 95 % or more, 5 % or less, about 60 %, between 40 and 80 %.
 pub fn chance_words(chance: Chance) -> String {
     let whole = |share: f64| (share * 100.0).round();
     let (low, high) = (whole(chance.low), whole(chance.high));
     if chance.is_within() {
-        "over 95 %".to_owned()
+        "95 % or more".to_owned()
     } else if chance.is_out() {
-        "under 5 %".to_owned()
+        "5 % or less".to_owned()
     } else if high - low <= 5.0 {
         // Beside *in doubt* never where *within* and *out* begin.
         format!("about {:.0} %", ((low + high) / 2.0).clamp(6.0, 94.0))

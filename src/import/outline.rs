@@ -6,7 +6,7 @@ use super::headers::split_unit;
 use super::own_table::{open_holding, refuse_unseen};
 use super::table::{Cell, Row, Table};
 use super::{ImportErrors, ImportOptions, Source};
-use crate::geometry::{Point, RegionFault, Ring, RingFault, RingName, ring_faults};
+use crate::geometry::{Point, RegionFault, Ring, RingFault, RingName, Segment, ring_faults};
 use crate::survey::{Door, Elevation, Fixture, Joint, NamedRing, Place, Room, Wall};
 use crate::units::{Length, LengthUnit};
 
@@ -125,6 +125,7 @@ pub fn outline(source: &Source<'_>, options: &ImportOptions) -> Result<Room, Imp
         ));
     };
     refuse_unseen(&table, start, &columns.all(), &mut faults);
+    refuse_unknown(&table, start, &columns, &mut faults);
     let mut items = Vec::new();
     for index in start..table.len() {
         let row = table.row(index);
@@ -165,6 +166,32 @@ fn header(table: &Table) -> Option<(usize, Columns)> {
         }
     }
     None
+}
+
+/// Headings of columns that hold words for people.
+const REMARKS: [&str; 6] = ["note", "notes", "remark", "remarks", "comment", "comments"];
+
+/// Refuses a column with cells under a heading that says nothing here: a door's under-cut under a heading of its own would be lost.
+fn refuse_unknown(table: &Table, start: usize, columns: &Columns, faults: &mut Faults) {
+    let known = columns.all();
+    for (i, cell) in table.row(start - 1).cells().enumerate() {
+        let filled = (start..table.len()).any(|r| !table.row(r).cell(i).text.trim().is_empty());
+        let words = split_unit(cell.text).0;
+        if !filled || known.contains(&i) || REMARKS.contains(&words.as_str()) {
+            continue;
+        }
+        faults.add(
+            Fault::Column,
+            table.place(cell.row, cell.column),
+            if cell.text.trim().is_empty() {
+                "a column without a heading".to_owned()
+            } else {
+                format!("a column headed {}", quoted(cell.text))
+            },
+            "kind, name, x, y, width, under_cut, adjoining_reading, adjoining, limit_reading or limit, with a unit where it holds lengths",
+            "Rename it, or head it note if it is for people only.",
+        );
+    }
 }
 
 /// What a length in an outline file can be.
@@ -276,12 +303,26 @@ fn item(
     let y = value(columns.y, &PLAN);
     let width = value(columns.width, &WIDTH);
     let under_cut = value(columns.under_cut, &UNDER_CUT);
-    let below = |reading: Option<Length>| reading.map(|r| Elevation::below_line(options.line, r));
-    let above = |height: Option<Length>| height.map(|h| Elevation::from_m(h.m()));
-    let adjoining = below(value(columns.adjoining_reading, &READING))
-        .or(above(value(columns.adjoining, &HEIGHT)));
-    let limit =
-        below(value(columns.limit_reading, &READING)).or(above(value(columns.limit, &HEIGHT)));
+    let adjoining = (
+        value(columns.adjoining_reading, &READING),
+        value(columns.adjoining, &HEIGHT),
+    );
+    let limit = (
+        value(columns.limit_reading, &READING),
+        value(columns.limit, &HEIGHT),
+    );
+    let given = Given {
+        width,
+        under_cut,
+        adjoining,
+        limit,
+    };
+    refuse_unused(table, row, columns, (kind, &given), faults);
+    let height = |(reading, above): (Option<Length>, Option<Length>)| {
+        let below = reading.map(|r| Elevation::below_line(options.line, r));
+        below.or(above.map(|h| Elevation::from_m(h.m())))
+    };
+    let (adjoining, limit) = (height(adjoining), height(limit));
     Some(Item {
         kind,
         name: text(columns.name).to_owned(),
@@ -292,6 +333,73 @@ fn item(
         adjoining,
         limit,
     })
+}
+
+/// The lengths of a row beside its place; heights as a reading and as an elevation.
+struct Given {
+    width: Option<Length>,
+    under_cut: Option<Length>,
+    adjoining: (Option<Length>, Option<Length>),
+    limit: (Option<Length>, Option<Length>),
+}
+
+/// Refuses what would be lost: a length in a column that the row's kind does not use, and one height given twice.
+fn refuse_unused(
+    table: &Table,
+    row: Row<'_>,
+    columns: &Columns,
+    (kind, given): (Kind, &Given),
+    faults: &mut Faults,
+) {
+    let mut refuse = |column: Column, there: bool, expected: &str, remedy: &str| {
+        if let Some(i) = column.at.filter(|_| there) {
+            let cell = row.cell(i);
+            let place = table.place(cell.row, cell.column);
+            faults.add(Fault::Layout, place, quoted(cell.text), expected, remedy);
+        }
+    };
+    let (is_door, is_fixture) = (
+        kind == Kind::Door,
+        matches!(kind, Kind::Fixture | Kind::Drain),
+    );
+    for (column, there) in [
+        (columns.width, given.width.is_some()),
+        (columns.under_cut, given.under_cut.is_some()),
+        (columns.adjoining_reading, given.adjoining.0.is_some()),
+        (columns.adjoining, given.adjoining.1.is_some()),
+    ] {
+        let there = there && !is_door;
+        refuse(
+            column,
+            there,
+            "nothing: this column is for doors",
+            "A fixture keeps its height by limit_reading or limit.",
+        );
+    }
+    for (column, there) in [
+        (columns.limit_reading, given.limit.0.is_some()),
+        (columns.limit, given.limit.1.is_some()),
+    ] {
+        let there = there && !is_fixture;
+        refuse(
+            column,
+            there,
+            "nothing: this column is for fixtures and drains",
+            "A door meets its floor by adjoining_reading or adjoining.",
+        );
+    }
+    for (column, both) in [
+        (columns.adjoining, given.adjoining),
+        (columns.limit, given.limit),
+    ] {
+        let there = both.0.is_some() && both.1.is_some();
+        refuse(
+            column,
+            there,
+            "one height: this row has a reading for it already",
+            "Leave one of the two blank.",
+        );
+    }
 }
 
 /// Rows of one kind and name that follow each other.
@@ -473,7 +581,26 @@ fn assemble(table: &Table, items: Vec<Item>, mut faults: Faults) -> Result<Room,
             .collect(),
     };
     tell_region_faults(table, &drawn, &room, &mut faults);
+    let far = of(Kind::Door).filter(|(_, i)| !stands_in_a_wall(i.at, &room.outline));
+    for (_, item) in far {
+        faults.add(
+            Fault::OutOfRange,
+            table.place(item.row, 0),
+            format!("{}, which lies far from every wall", quoted(&item.name)),
+            "a door in a wall of the room, within 3 ft (0.9 m) of the outline",
+            "Is the place right, and its unit?",
+        );
+    }
     faults.or(room)
+}
+
+/// A door's place is taped to its leaf or its middle, not to the wall's face.
+const DOOR_REACH_M: f64 = 0.92;
+
+fn stands_in_a_wall(door: Point, outline: &Ring) -> bool {
+    outline
+        .sides()
+        .any(|(a, b)| Segment::new(a, b).distance(door) <= DOOR_REACH_M)
 }
 
 /// What must keep its height, and drains, in the order of the file.

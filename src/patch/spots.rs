@@ -83,7 +83,8 @@ fn place(floor: &Floor, depth: &[f64], feather_m: f64, corner: Corner) -> Point 
 
 /// The patches of a depth given at every vertex, largest volume first (then from the left, then from below).
 ///
-/// The volume of a patch counts its thin rim too, up to where the depth runs out.
+/// Area and volume of a patch are of what lies inside its outlines: the thin rim beyond them, where the depth runs out, counts in the
+/// plan's totals only.
 pub(super) fn spots(
     floor: &Floor,
     depth: &[f64],
@@ -116,8 +117,6 @@ fn spot(
     let mut onward: BTreeMap<Corner, Vec<Corner>> = BTreeMap::new();
     for &t in members {
         let corners = floor.triangles()[t as usize];
-        volume_m3 +=
-            floor.triangle_area(t) / 3.0 * corners.iter().map(|&v| depth[v as usize]).sum::<f64>();
         for &v in &corners {
             if depth[v as usize] > deepest_m {
                 deepest_m = depth[v as usize];
@@ -125,12 +124,21 @@ fn spot(
             }
         }
         let part = deep_part(corners, depth, feather_m);
-        let points: Vec<Point> = part
+        let points: Vec<(Point, f64)> = part
             .iter()
-            .map(|&(c, _)| place(floor, depth, feather_m, c))
+            .map(|&(c, _)| {
+                let own = match c {
+                    Corner::Vertex(v) => depth[v as usize],
+                    Corner::Crossing(..) => feather_m,
+                };
+                (place(floor, depth, feather_m, c), own)
+            })
             .collect();
         for i in 1..points.len().saturating_sub(1) {
-            area_m2 += (points[i] - points[0]).cross(points[i + 1] - points[0]) / 2.0;
+            let [a, b, c] = [points[0], points[i], points[i + 1]];
+            let own = (b.0 - a.0).cross(c.0 - a.0) / 2.0;
+            area_m2 += own;
+            volume_m3 += own * (a.1 + b.1 + c.1) / 3.0;
         }
         for (i, &(from, edge)) in part.iter().enumerate() {
             let to = part[(i + 1) % part.len()].0;

@@ -5,6 +5,7 @@ use super::mark::{RecheckMark, Remark};
 use super::pairs::{marks_of, pairs, shift};
 use super::result::{Recheck, RecheckRequest, Tie};
 use super::spots::spots;
+use crate::geometry::Point;
 use crate::survey::{Reading, Survey, walking_order};
 
 /// Heights closer than this are the same: a thousandth of a millimetre, far below any reading.
@@ -72,7 +73,8 @@ pub fn recheck(
         Tie::Points(labels) => labels,
         Tie::Stated | Tie::Assumed => &[],
     };
-    let order = walking_order(&before.readings, before.room.as_ref(), request.spacing_m);
+    let places: Vec<Point> = before.readings.iter().map(|r| r.at).collect();
+    let order = walking_order(&places, before.room.as_ref(), request.spacing_m);
     let mut marks = Vec::with_capacity(pairs.len());
     for b in order {
         let Some(pair) = pairs.iter().find(|p| p.0 == b) else {

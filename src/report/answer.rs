@@ -9,7 +9,7 @@ use super::orientation::Orientation;
 use super::recheck_sheet::{line_off, placed, punch, shared, too_few_bags};
 use super::sections::carried_above;
 use super::{Pen, crew, words};
-use crate::analysis::{Analysis, Filling, LevelSpot, usual_span_m};
+use crate::analysis::{Analysis, Filling, LevelSpot, WhyRead, usual_span_m};
 use crate::fill::Fill;
 use crate::flatness::{EdgeResult, SpanPoint, check};
 use crate::recheck::Recheck;
@@ -195,10 +195,9 @@ fn flat_rows(a: &Analysis, out: &mut Lines, pen: Pen, orientation: &Orientation)
         }
     }
     out.line("");
-    out.row(
-        w::STEP,
-        words::submittal::step(&pen.step(a.step.step_m), a.step.stated),
-    );
+    for fact in facts::reading(a) {
+        out.row(&fact.label, fact.value);
+    }
     for p in &f.span_curve {
         let same = |s: &f64| (s - p.span_m).abs() < 1e-3;
         let asked = a.settings.spans_m.iter().any(same);
@@ -401,8 +400,16 @@ fn between_rows(a: &Analysis, out: &mut Lines, pen: Pen, orientation: &Orientati
         out.row(w::BETWEEN, w::between(&enough));
     }
     for (i, s) in b.read_next.iter().enumerate() {
-        let twice = s.surveyed.then(|| pen.gap(2.0 * s.sd_m));
-        let text = w::open_spot(&orientation.place(pen, s.at), twice.as_deref());
+        let place = orientation.place(pen, s.at);
+        let text = match &s.why {
+            WhyRead::Decides {
+                check,
+                span_m,
+                share,
+            } => w::read_to_decide(&place, check, &pen.span(*span_m), *share),
+            WhyRead::Open { sd_m } => w::read_open(&place, &pen.gap(2.0 * sd_m)),
+            WhyRead::NotSurveyed => w::read_blank(&place),
+        };
         out.row(if i == 0 { w::READ_NEXT } else { "" }, text);
     }
 }

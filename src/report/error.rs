@@ -36,7 +36,7 @@ pub enum ReportError {
     },
     /// A picture given by the user (a logo) is of no known kind.
     #[error(
-        "the picture \"{name}\" is neither PNG, JPEG, GIF, WebP nor SVG: its first bytes are {found}; save it as PNG or SVG"
+        "company.logo, \"{name}\", is neither PNG, JPEG, GIF, WebP nor SVG: its first bytes are {found}; save it as PNG or SVG"
     )]
     Picture {
         /// File name.

@@ -89,6 +89,7 @@ pub fn answers(pen: Pen, orientation: &Orientation, checks: &[CheckResult]) -> V
             }
             answer.lines.extend(hand_place(pen, orientation, part));
             answer.lines.push(part.reason.clone());
+            answer.lines.extend(read_to_decide(pen, orientation, part));
             // What another part hangs on is seen nowhere else.
             for other in check.parts.iter().filter(|p| !std::ptr::eq(part, *p)) {
                 if other.verdict() == Verdict::InDoubt {
@@ -111,6 +112,16 @@ pub fn answers(pen: Pen, orientation: &Orientation, checks: &[CheckResult]) -> V
         }
     }
     list
+}
+
+/// Where readings would help to decide a part that is in doubt; `None` where none would.
+fn read_to_decide(pen: Pen, orientation: &Orientation, part: &PartResult) -> Option<String> {
+    let helps = &part.measured()?.helps;
+    let places: Vec<(String, f64)> = helps
+        .iter()
+        .map(|h| (orientation.place(pen, h.at), h.share))
+        .collect();
+    (part.verdict() == Verdict::InDoubt && !places.is_empty()).then(|| w::read_to_decide(&places))
 }
 
 /// The same with nothing but the figures of each part, where the places are listed beside them, and why a part is in doubt.
@@ -231,6 +242,10 @@ fn part_line(pen: Pen, orientation: &Orientation, part: &PartResult, every: bool
         let closely = read.filter(|_| every).map(|r| pen.read_every(r.every_m));
         let first = read.and_then(|r| r.at);
         let first = first.map(|at| orientation.place(pen, at));
+        let limit = match part.may_be_over {
+            Some(share) => w::limit_for(&limit, &pen.percent(1.0 - share)),
+            None => limit,
+        };
         return w::untested_line(
             procedure,
             &span,

@@ -54,8 +54,8 @@ pub struct Submittal<'a> {
     pub take_off: &'a [OrderFact],
     /// Everything odd.
     pub notices: &'a [Notice],
-    /// The step that readings were taken to, metres, and whether it was stated.
-    pub step: (f64, bool),
+    /// What one reading is good to, and how that is known.
+    pub reading: &'a [Fact],
 }
 
 impl Submittal<'_> {
@@ -244,7 +244,7 @@ impl Submittal<'_> {
     }
 
     fn instrument(&self) -> Vec<Fact> {
-        let (head, pen) = (self.head, self.head.pen());
+        let head = self.head;
         let told = |v: &str| {
             if v.is_empty() {
                 w::NOT_TOLD.to_owned()
@@ -258,11 +258,13 @@ impl Submittal<'_> {
             .iter()
             .map(|s| s.name.as_str())
             .collect();
-        vec![
+        let mut facts = vec![
             Fact::new(w::INSTRUMENT_NAME, told(&head.instrument)),
             Fact::new(w::CHECKED, told(&head.instrument_check)),
             Fact::new(w::BENCH_MARK, told(&head.bench_mark)),
-            Fact::new(w::RESOLUTION, w::step(&pen.step(self.step.0), self.step.1)),
+        ];
+        facts.extend_from_slice(self.reading);
+        facts.extend([
             Fact::new(
                 w::COUNT,
                 match self.floor.not_used() {
@@ -271,7 +273,8 @@ impl Submittal<'_> {
                 },
             ),
             Fact::new(w::SET_UPS, w::set_ups(&set_ups)),
-        ]
+        ]);
+        facts
     }
 
     fn notices(&self, d: &mut Document) {
@@ -334,6 +337,7 @@ pub fn notice(
     orientation: &Orientation,
     checks: &[CheckResult],
     placements: &[PlacementRow],
+    notices: &[Notice],
 ) -> Document {
     let pen = head.pen();
     let open: Vec<CheckResult> = checks
@@ -375,6 +379,17 @@ pub fn notice(
             });
         }
     }
+    // Whoever gets it must know what the readings themselves speak against.
+    let doubted: Vec<&Notice> = notices
+        .iter()
+        .filter(|n| SPEAK_AGAINST.contains(&n.code.as_str()))
+        .collect();
+    if !doubted.is_empty() {
+        d.heading(1, w::SPEAKS_AGAINST);
+        for notice in doubted {
+            d.text(&notice.text);
+        }
+    }
     if out {
         d.heading(1, w::DECISION);
         d.push(Block::Ticks {
@@ -385,6 +400,15 @@ pub fn notice(
     d.push(sign_off(&w::NOTICE_ROLES));
     d
 }
+
+/// What was found about the readings that may make floor look out that is not: by the codes of its notices.
+const SPEAK_AGAINST: [&str; 5] = [
+    "readings-step",
+    "readings-together",
+    "suspect-reading",
+    "set-up-tied-by-one-point",
+    "repeatability",
+];
 
 /// One line of the quantities sheet.
 #[derive(Debug, Clone, PartialEq, Default)]

@@ -11,6 +11,7 @@ mod laid;
 mod line_findings;
 mod notice;
 mod reading;
+mod repeats;
 mod resolution;
 mod robust;
 mod room;
@@ -27,12 +28,13 @@ pub use laid::{FirstRow, Laid, LaidBy};
 pub use line_findings::line_findings;
 pub use notice::{Notice, Severity};
 pub use reading::{Place, RawReading, Reading, SheetName, column_letters};
+pub use repeats::{FEWEST_PAIRS, Repeats, repeated_m};
 pub use resolution::{coarsest_step, evident_resolution, step_is_evident};
 pub use room::{Door, Fixture, Joint, NamedRing, Room, WALL_REACH_M, Wall, holds};
 pub use setups::{SetUp, SetUpError};
 pub use slip::{Rule, Slip, likely_slip};
 pub use steering::{seen, steers};
-pub use walk::{walking_order, walking_order_of};
+pub use walk::walking_order;
 
 /// One room's readings with its outline: the input of everything after import.
 #[derive(Debug, Clone, PartialEq)]

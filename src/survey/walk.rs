@@ -1,24 +1,18 @@
-//! The order in which the marks on a floor are walked.
+//! The order in which places on a floor are walked.
 
-use super::{Reading, Room};
+use super::Room;
 use crate::geometry::Point;
 
-/// Order in which someone coming through the first door meets the readings: lane after lane parallel to
+/// Order in which someone coming through the first door meets these places: lane after lane parallel to
 /// the door's wall, to and fro.
 ///
 /// # Method
-/// The inward normal of the wall nearest to the door gives each reading its distance from that wall.
-/// Readings whose distances lie within half a spacing of the first of their lane share it; lanes are
+/// The inward normal of the wall nearest to the door gives each place its distance from that wall.
+/// Places whose distances lie within half a spacing of the first of their lane share it; lanes are
 /// walked alternately, each time from the end nearer to where the last one ended.
 /// # Edge cases
 /// No door: lanes run along the bottom of the sheet, from its left end.
-pub fn walking_order(readings: &[Reading], room: Option<&Room>, spacing_m: f64) -> Vec<usize> {
-    let places: Vec<Point> = readings.iter().map(|r| r.at).collect();
-    walking_order_of(&places, room, spacing_m)
-}
-
-/// The same for any places, lanes being as wide as places `spacing_m` apart make them.
-pub fn walking_order_of(places: &[Point], room: Option<&Room>, spacing_m: f64) -> Vec<usize> {
+pub fn walking_order(places: &[Point], room: Option<&Room>, spacing_m: f64) -> Vec<usize> {
     let (start, inward) = entrance(places, room);
     let along = Point::new(-inward.y, inward.x);
     let mut order: Vec<usize> = (0..places.len()).collect();

@@ -183,6 +183,14 @@ impl Pen {
         format!("{} {}", self.gap_number(m), self.gap_unit())
     }
 
+    /// A small spread, to a hundredth of a millimetre or a thousandth of an inch: `0.41 mm`, `0.016 in`.
+    pub fn spread(self, m: f64) -> String {
+        match self.habit {
+            Habit::Us => format!("{:.3} in", Length::from_m(m).inches()),
+            Habit::Metric => format!("{:.2} mm", Length::from_m(m).mm()),
+        }
+    }
+
     /// A gap without its unit: `0.19`, `4.8`.
     pub fn gap_number(self, m: f64) -> String {
         gap_number_text(Length::from_m(m), self.habit)

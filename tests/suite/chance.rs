@@ -45,7 +45,7 @@ fn a_word_tells_its_chance() {
         &["flat", "r.csv", "--check", "5 mm in 2 m, resting"],
     );
     assert!(
-        text.contains("chance that the floor keeps it: over 95 %"),
+        text.contains("chance that the floor keeps it: 95 % or more"),
         "{text}"
     );
 

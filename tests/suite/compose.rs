@@ -410,20 +410,17 @@ fn a_printed_bound_is_never_under_the_proven_one() {
     }
 }
 
-// ORACLE: the normal distribution: half of all cases take no more than the expected volume, 95 of 100 no more than 1.6449 deviations
-//         over it, 80 of 100 no more than 0.8416. TOLERANCE: result.json's own rounding.
+// ORACLE: property of sorted figures: more is enough in more of the cases, the middle one lies beside the expected volume, and the
+//         one for 19 in 20 within three deviations over it; bags follow the volumes.
 #[test]
 fn what_is_enough_follows_from_the_expected_volume_and_its_deviation() {
     let volume = json()["between_readings"]["volume"].take();
     let litres = |v: &Value| v.as_f64().unwrap();
     let (expected, sd) = (litres(&volume["expected_l"]), litres(&volume["sd_l"]));
-    for (i, deviations) in [0.0, 0.8416, 1.6449].into_iter().enumerate() {
-        let found = litres(&volume["enough"][i]["volume_l"]);
-        assert!(
-            (found - expected - deviations * sd).abs() < 0.003,
-            "{volume}"
-        );
-    }
+    let enough = |i: usize| litres(&volume["enough"][i]["volume_l"]);
+    assert!((enough(0) - expected).abs() < 0.5 * sd, "{volume}");
+    assert!(enough(0) < enough(1) && enough(1) < enough(2), "{volume}");
+    assert!(enough(2) < expected + 3.0 * sd, "{volume}");
     assert!(sd > 0.0 && sd < expected / 10.0, "{volume}");
 }
 

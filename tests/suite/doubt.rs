@@ -1,84 +1,12 @@
-//! Doubt between readings: against an independent library, closed properties, and real ground.
+//! Doubt between readings: closed properties, and real ground.
 
-use birdbath::fill::{PlaneRule, compute, volume_doubt};
+use birdbath::fill::{PlaneRule, volume_doubt};
 use birdbath::geometry::Point;
 use birdbath::surface::Floor;
-use birdbath::surface::doubt::{Kriging, NoDoubt, Variation};
+use birdbath::surface::doubt::{MayBe, NoDoubt};
+use birdbath::survey::setups::Ties;
 use birdbath::survey::{Elevation, Reading, Survey};
 use proptest::prelude::*;
-use proptest::strategy::ValueTree;
-use serde::Deserialize;
-
-fn fixture(name: &str) -> String {
-    let path = format!("{}/fixtures/outside/{name}", env!("CARGO_MANIFEST_DIR"));
-    std::fs::read_to_string(path).unwrap()
-}
-
-#[derive(Deserialize)]
-struct Recorded {
-    at: Vec<[f64; 2]>,
-    z: Vec<f64>,
-    places: Vec<[f64; 2]>,
-    weights: Vec<f64>,
-    cases: Vec<Case>,
-}
-
-#[derive(Deserialize)]
-struct Case {
-    variation: [f64; 3],
-    mean: Vec<f64>,
-    sd: Vec<f64>,
-    sum: [f64; 2],
-    left_out: Vec<[f64; 2]>,
-    log_likelihood: f64,
-}
-
-fn points(list: &[[f64; 2]]) -> Vec<Point> {
-    list.iter().map(|p| Point::new(p[0], p[1])).collect()
-}
-
-fn variation([sd_m, range_m, noise_m]: [f64; 3]) -> Variation {
-    Variation {
-        sd_m,
-        range_m,
-        noise_m,
-    }
-}
-
-// SOURCE:    fixtures/outside/kriging.json, made by kriging.py with scikit-learn's Gaussian process, which
-//            knows no unknown trend: a plane with a very wide prior stands in.
-// TOLERANCE: the prior is not endless and costs digits; 2e-5 relative, and 1e-8 m on means of millimetres.
-#[test]
-fn agrees_with_a_gaussian_process_of_another_library() {
-    let r: Recorded = serde_json::from_str(&fixture("kriging.json")).unwrap();
-    let (at, places) = (points(&r.at), points(&r.places));
-    let near = |a: f64, b: f64| assert!((a - b).abs() <= 2e-5 * b.abs() + 1e-8, "{a} {b}");
-    let mut likelihoods = Vec::new();
-    for case in &r.cases {
-        let k = Kriging::new(&at, &r.z, variation(case.variation)).unwrap();
-        for ((p, mean), sd) in places.iter().zip(&case.mean).zip(&case.sd) {
-            let e = k.at(*p);
-            near(e.mean, *mean);
-            near(e.sd, *sd);
-        }
-        let parts: Vec<(Point, f64)> = places
-            .iter()
-            .copied()
-            .zip(r.weights.iter().copied())
-            .collect();
-        let sum = k.sum(&parts);
-        near(sum.mean, case.sum[0]);
-        near(sum.sd, case.sum[1]);
-        for (ours, theirs) in k.left_out().iter().zip(&case.left_out) {
-            near(ours.mean, theirs[0]);
-            near(ours.sd, theirs[1]);
-        }
-        likelihoods.push((k.log_likelihood(), case.log_likelihood));
-    }
-    for pair in likelihoods.windows(2) {
-        near(pair[1].0 - pair[0].0, pair[1].1 - pair[0].1);
-    }
-}
 
 /// Readings on a grid of `pitch` with a rough but even surface.
 fn survey(nx: u32, ny: u32, pitch: f64, keep: impl Fn(u32, u32) -> bool) -> Survey {
@@ -100,178 +28,220 @@ fn floor(survey: &Survey) -> Floor {
     Floor::build(survey).unwrap().floor
 }
 
-#[test]
-fn the_fit_is_no_worse_than_other_variations() {
-    // ORACLE: the definition. No variation tried at random may suit the readings better by more than the
-    //         coarseness of the last step, a tenth in the logarithm.
-    let s = survey(11, 9, 0.6, |_, _| true);
-    let fitted = floor(&s).kriging(1e-6).unwrap();
-    let at: Vec<Point> = s.readings.iter().map(|r| r.at).collect();
-    let z: Vec<f64> = s.readings.iter().map(|r| r.elevation.m()).collect();
-    let mut runner = proptest::test_runner::TestRunner::deterministic();
-    let tries = (0.0005f64..0.02, 0.3f64..8.0, 1e-5f64..0.002);
-    for _ in 0..200 {
-        let (sd_m, range_m, noise_m) = tries.new_tree(&mut runner).unwrap().current();
-        let other = Kriging::new(
-            &at,
-            &z,
-            Variation {
-                sd_m,
-                range_m,
-                noise_m,
-            },
-        );
-        if let Some(other) = other {
-            assert!(other.log_likelihood() <= fitted.log_likelihood() + 0.1);
-        }
-    }
+fn may_be(floor: &Floor, noises_m: &[f64]) -> Result<MayBe, NoDoubt> {
+    MayBe::new(floor, noises_m, 1e-5, &Ties::default(), 1)
 }
 
 #[test]
 fn the_hole_in_the_grid_is_read_next() {
-    // ORACLE: by eye. Nine readings are missing around (3.6, 2.4) m; nothing else is that far from any.
+    // ORACLE: by eye. Nine readings are missing around (3.6, 2.4) m: too wide a hole to count as surveyed, and nothing else is that
+    // far from any reading. Of what is surveyed, more is known beside a spot that counts as read.
     let s = survey(13, 9, 0.6, |i, j| {
         !((5..8).contains(&i) && (3..6).contains(&j))
     });
     let f = floor(&s);
-    let k = f.kriging(1e-4).unwrap();
-    let spots = k.worth_reading(&f, 3);
-    assert_eq!(spots.len(), 3);
+    assert!(f.areas().unsurveyed_m2 > 1.0);
+    let spots = may_be(&f, &[1e-4]).unwrap().worth_reading(&f, 8);
+    assert_eq!(spots.len(), 8);
     assert!(
-        spots[0].at.distance(Point::new(3.6, 2.4)) < 1.0,
+        spots[0].at.distance(Point::new(3.6, 2.4)) < 0.5,
         "{spots:?}"
     );
-    assert!(spots[0].sd_m >= spots[1].sd_m && spots[1].sd_m >= spots[2].sd_m);
-    // Counted as read: the next lies elsewhere.
-    assert!(spots[0].at.distance(spots[1].at) > 0.3, "{spots:?}");
-    assert!((k.at(spots[0].at).sd - spots[0].sd_m).abs() < 1e-9);
-    // The hole is too wide to count as surveyed, and is asked for all the same.
-    assert!(f.areas().unsurveyed_m2 > 1.0);
+    assert_eq!(spots[0].sd_m, None);
+    let known: Vec<f64> = spots.iter().filter_map(|s| s.sd_m).collect();
+    assert!(
+        !known.is_empty() && known.is_sorted_by(|a, b| a >= b),
+        "{known:?}"
+    );
+    for (i, a) in spots.iter().enumerate() {
+        for b in &spots[..i] {
+            assert!(a.at.distance(b.at) > f.spacing() / 2.0 - 1e-9, "{spots:?}");
+        }
+    }
+}
+
+// ORACLE: hand. A mark that stands alone, farther off than any floor reaches, has a height and no floor: it says nothing, and nothing
+// is said of it.
+#[test]
+fn a_mark_without_floor_does_no_harm() {
+    let mut s = survey(7, 7, 0.6, |_, _| true);
+    let far = Point::new(14.0, 0.0);
+    s.readings
+        .push(Reading::new("far", far, Elevation::from_m(0.5)));
+    let f = floor(&s);
+    let mut drawn = may_be(&f, &[1e-4]).unwrap();
+    drawn.grow(0, 60);
+    let rule = PlaneRule::OverHighPoint { gauge_m: 0.003 };
+    let doubt = volume_doubt(&mut drawn, 60, &rule, 0.0, None)
+        .unwrap()
+        .unwrap();
+    // Half a metre over 13 m2 would be near six cubic metres.
+    assert!(doubt.expected_m3 < 0.1, "{doubt:?}");
+    let spots = drawn.worth_reading(&f, 20);
+    assert!(
+        spots
+            .iter()
+            .all(|s| s.sd_m.is_none_or(|sd| sd > 0.0 && sd < 0.1)),
+        "{spots:?}"
+    );
 }
 
 #[test]
 fn floors_that_it_says_nothing_of() {
     let few = survey(4, 4, 1.0, |_, _| true);
-    assert_eq!(floor(&few).kriging(1e-4).err(), Some(NoDoubt::FewReadings));
-    let many = survey(40, 40, 0.3, |_, _| true);
     assert_eq!(
-        floor(&many).kriging(1e-4).err(),
-        Some(NoDoubt::ManyReadings)
+        may_be(&floor(&few), &[1e-4]).err(),
+        Some(NoDoubt::FewReadings)
     );
     let mut level = survey(6, 6, 1.0, |_, _| true);
     for r in &mut level.readings {
         r.elevation = Elevation::from_m(1.0);
     }
     assert_eq!(
-        floor(&level).kriging(1e-4).err(),
+        may_be(&floor(&level), &[1e-4]).err(),
         Some(NoDoubt::NoVariation)
     );
 }
 
 #[test]
 fn volume_between_the_readings() {
-    // ORACLE: the same sum with every triangle cut into 64, at their middles: another rule on a finer net.
-    // TOLERANCE: the side rule is exact for a quadratic; the floor is none. A thousandth of the volume, and a
-    //            tenth of its standard deviation, which no one reads closer.
-    let s = survey(9, 7, 0.6, |_, _| true);
-    let f = floor(&s);
-    let k = f.kriging(1e-4).unwrap();
-    let high = f.vertices().iter().map(|v| v.z).fold(f64::MIN, f64::max);
-    let fill = compute(&f, high, &PlaneRule::OverHighPoint { gauge_m: 0.003 }, &[]);
-    let doubt = volume_doubt(&f, &fill, &k, 0.1, Some(0.0005))
+    // ORACLE: independent route. A gauge over the highest place covers all of a floor, so its volume is the plan's area times the plane
+    // less the floor's own prisms, added up here from corner heights; sorted by hand, of 60 the 31st is enough in half of the
+    // cases, the 49th in 80 and the 58th in 95 of 100 (61 gaps between and beside 60 draws: 0.5, 0.8 and 0.95 of 61 are 30.5,
+    // 48.8 and 57.95). Bags of half a litre with a tenth of waste.
+    let f = floor(&survey(9, 7, 0.6, |_, _| true));
+    let mut drawn = may_be(&f, &[3e-4]).unwrap();
+    let rule = PlaneRule::OverHighPoint { gauge_m: 0.003 };
+    let doubt = volume_doubt(&mut drawn, 60, &rule, 0.1, Some(0.0005))
         .unwrap()
         .unwrap();
-    let mut parts = Vec::new();
-    for t in 0..f.triangles().len() as u32 {
-        let [a, b, c] = f.corners(t).map(|v| v.at);
-        let area = f.triangle_area(t) / 64.0;
-        for i in 0..8 {
-            for j in 0..8 - i {
-                let part = |i: f64, j: f64| a + (b - a) * (i / 8.0) + (c - a) * (j / 8.0);
-                let (i, j) = (f64::from(i), f64::from(j));
-                parts.push((part(i + 1.0 / 3.0, j + 1.0 / 3.0), area));
-                if i + j < 7.0 {
-                    parts.push((part(i + 2.0 / 3.0, j + 2.0 / 3.0), area));
-                }
-            }
-        }
+    let finer = drawn.finer();
+    let mut volumes: Vec<f64> = drawn.floors(0)[..60]
+        .iter()
+        .map(|z| {
+            let plane = z.iter().copied().fold(f64::MIN, f64::max) + 0.003;
+            finer
+                .triangles()
+                .iter()
+                .map(|t| {
+                    let [a, b, c] = t.map(|v| finer.vertices()[v as usize].at);
+                    let area = ((b.x - a.x) * (c.y - a.y) - (b.y - a.y) * (c.x - a.x)) / 2.0;
+                    let mean = t.iter().map(|&v| z[v as usize]).sum::<f64>() / 3.0;
+                    area * (plane - mean)
+                })
+                .sum()
+        })
+        .collect();
+    volumes.sort_by(f64::total_cmp);
+    for (told, place) in doubt.enough.iter().zip([31, 49, 58]) {
+        let own = volumes[place - 1];
+        assert!((told.volume_m3 / own - 1.0).abs() < 1e-9, "{told:?} {own}");
+        assert_eq!(told.bags, Some((own * 1.1 / 0.0005).ceil() as u32));
     }
-    let area: f64 = parts.iter().map(|p| p.1).sum();
-    let fine = k.sum(&parts);
-    let expected = fill.plane.z0 * area - fine.mean;
-    assert!((doubt.expected_m3 - expected).abs() < 1e-3 * expected);
-    assert!(
-        (doubt.sd_m3 - fine.sd).abs() < 0.1 * fine.sd,
-        "{} {}",
-        doubt.sd_m3,
-        fine.sd
-    );
-    // ORACLE: hand. One normal quantile of 0.95 is 1.645; bags of half a litre with a tenth of waste.
-    let [half, _, most] = doubt.enough[..] else {
-        panic!("three shares")
+    let mean = volumes.iter().sum::<f64>() / 60.0;
+    let sd = (volumes.iter().map(|v| (v - mean).powi(2)).sum::<f64>() / 59.0).sqrt();
+    assert!((doubt.expected_m3 / mean - 1.0).abs() < 1e-9);
+    assert!((doubt.sd_m3 / sd - 1.0).abs() < 1e-9);
+}
+
+// ORACLE: property. Of two ends of what the noise may be, the volume is told from the one that takes more.
+#[test]
+fn the_end_that_takes_more_tells_the_volume() {
+    let f = floor(&survey(9, 7, 0.6, |_, _| true));
+    let rule = PlaneRule::OverHighPoint { gauge_m: 0.003 };
+    let most = |noises: &[f64]| {
+        let mut drawn = may_be(&f, noises).unwrap();
+        let doubt = volume_doubt(&mut drawn, 80, &rule, 0.0, None)
+            .unwrap()
+            .unwrap();
+        doubt.enough[2].volume_m3
     };
-    assert_eq!(half.volume_m3, doubt.expected_m3);
-    assert!((most.volume_m3 - doubt.expected_m3 - 1.645 * doubt.sd_m3).abs() < 1e-3 * doubt.sd_m3);
-    assert_eq!(
-        most.bags,
-        Some((most.volume_m3 * 1.1 / 0.0005).ceil() as u32)
-    );
+    let (less, more) = (most(&[2e-4]), most(&[9e-4]));
+    assert_eq!(most(&[2e-4, 9e-4]), less.max(more));
 }
 
 // SOURCE: heights of real ground, fixtures/outside/terrain_points.csv (origin in ORIGIN.md there).
-// ORACLE: of readings foretold by all the others, about 19 in 20 lie within two standard deviations when
-//         the stated doubt is honest. Real ground is not Gaussian: 88 to 99 in 100 pass.
+// ORACLE: every fifth point left out; of those, about 19 in 20 lie between the 3rd and the 97th in 100 of drawn floors when the stated
+//         doubt is honest. Real ground is not Gaussian, nor is there much of it: 85 to 100 in 100 pass.
 #[test]
 fn stated_doubt_is_honest_on_real_ground() {
-    let text = fixture("terrain_points.csv");
-    let rows: Vec<Vec<f64>> = text
+    let path = format!(
+        "{}/fixtures/outside/terrain_points.csv",
+        env!("CARGO_MANIFEST_DIR")
+    );
+    let rows: Vec<[f64; 3]> = std::fs::read_to_string(path)
+        .unwrap()
         .lines()
-        .filter_map(|l| l.split(',').map(|c| c.trim().parse().ok()).collect())
+        .filter_map(|l| {
+            let cells: Vec<f64> = l.split(',').filter_map(|c| c.trim().parse().ok()).collect();
+            cells.try_into().ok()
+        })
         .collect();
-    let readings = rows
+    let (mut kept, mut left) = (Vec::new(), Vec::new());
+    for (i, row) in rows.into_iter().enumerate() {
+        if i % 5 == 2 {
+            left.push(row)
+        } else {
+            kept.push(row)
+        }
+    }
+    kept.truncate(1500);
+    let readings = kept
         .iter()
         .map(|r| Reading::new("", Point::new(r[0], r[1]), Elevation::from_m(r[2])))
         .collect();
-    let k = floor(&Survey::new("", readings).unwrap())
-        .kriging(0.0)
-        .unwrap();
-    let left = k.left_out();
-    let within = left.iter().filter(|e| e.mean.abs() <= 2.0 * e.sd).count();
-    let share = within as f64 / left.len() as f64;
-    assert!((0.88..=0.99).contains(&share), "{share} of {}", left.len());
+    let f = floor(&Survey::new("", readings).unwrap());
+    let mut drawn = may_be(&f, &[0.01]).unwrap();
+    drawn.grow(0, 100);
+    let floors: Vec<Floor> = drawn
+        .floors(0)
+        .iter()
+        .map(|z| drawn.finer().with_heights(z).unwrap())
+        .collect();
+    let (mut inside, mut count) = (0, 0);
+    for [x, y, z] in left {
+        let at = Point::new(x, y);
+        let heights: Option<Vec<f64>> = floors.iter().map(|f| f.height_at(at)).collect();
+        let Some(mut heights) = heights else { continue };
+        heights.sort_by(f64::total_cmp);
+        count += 1;
+        inside += usize::from((heights[2]..=heights[97]).contains(&z));
+    }
+    let share = f64::from(inside as u32) / f64::from(count as u32);
+    assert!(count > 40 && share >= 0.85, "{share} of {count}");
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(12))]
+    #![proptest_config(ProptestConfig::with_cases(8))]
 
-    // ORACLE: property. A tilt of all readings tilts the estimate and leaves its doubt; turning and shifting
-    //         the plan changes neither; a reading without noise is met exactly.
+    // ORACLE: property. A tilt of all readings, a turn and a shift of the plan change nothing of what is left open, and the next place to
+    // read turns with the plan.
     #[test]
     fn tilt_turn_and_shift(
         tilt in (-0.02f64..0.02, -0.02f64..0.02), turn in 0.0f64..6.2, shift in -50.0f64..50.0,
-        x in 0.2f64..4.0, y in 0.2f64..3.0,
     ) {
-        let s = survey(8, 6, 0.7, |_, _| true);
-        let at: Vec<Point> = s.readings.iter().map(|r| r.at).collect();
-        let z: Vec<f64> = s.readings.iter().map(|r| r.elevation.m()).collect();
-        let v = variation([0.003, 1.0, 0.0]);
-        let k = Kriging::new(&at, &z, v).unwrap();
-        let p = Point::new(x, y);
-        let plane = |p: Point| tilt.0 * p.x + tilt.1 * p.y + 0.3;
-        let tilted: Vec<f64> = at.iter().zip(&z).map(|(p, z)| z + plane(*p)).collect();
+        // No two places alike: one mark is missing.
+        let plain = survey(8, 6, 0.7, |i, j| (i, j) != (2, 3));
         let moved = |p: Point| Point::new(
             p.x * turn.cos() - p.y * turn.sin() + shift,
             p.x * turn.sin() + p.y * turn.cos() - shift,
         );
-        let plain = k.at(p);
-        let other = Kriging::new(&at, &tilted, v).unwrap().at(p);
-        prop_assert!((other.mean - plain.mean - plane(p)).abs() < 1e-9);
-        prop_assert!((other.sd - plain.sd).abs() < 1e-10);
-        let turned: Vec<Point> = at.iter().map(|p| moved(*p)).collect();
-        let other = Kriging::new(&turned, &z, v).unwrap().at(moved(p));
-        prop_assert!((other.mean - plain.mean).abs() < 1e-9);
-        prop_assert!((other.sd - plain.sd).abs() < 1e-9);
-        let own = k.at(at[17]);
-        prop_assert!((own.mean - z[17]).abs() < 1e-9 && own.sd < 1e-6);
+        let readings = plain.readings.iter().map(|r| {
+            let z = r.elevation.m() + tilt.0 * r.at.x + tilt.1 * r.at.y + 0.3;
+            Reading::new(r.label.to_string(), moved(r.at), Elevation::from_m(z))
+        });
+        let other = Survey::new("", readings.collect()).unwrap();
+        let spot = |s: &Survey| {
+            let f = floor(s);
+            let mut drawn = may_be(&f, &[3e-4]).unwrap();
+            let (sizes, spots) = (drawn.sizes(0), drawn.worth_reading(&f, 1));
+            (sizes, spots[0])
+        };
+        let (a, b) = (spot(&plain), spot(&other));
+        prop_assert!((a.0.sd_m / b.0.sd_m - 1.0).abs() < 0.02, "{a:?} {b:?}");
+        prop_assert!((a.0.range_m / b.0.range_m - 1.0).abs() < 0.02, "{a:?} {b:?}");
+        prop_assert!(moved(a.1.at).distance(b.1.at) < 1e-6, "{a:?} {b:?}");
+        let (p, q) = (a.1.sd_m.unwrap(), b.1.sd_m.unwrap());
+        prop_assert!((p / q - 1.0).abs() < 0.02, "{p} {q}");
     }
 }

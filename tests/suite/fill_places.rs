@@ -40,7 +40,7 @@ slope,shower,1,5,
 slope,shower,1,6,
 slope,shower,0,6,
 door,side door,2,-0.15,0.9
-door,far door,2,-3.5,0.9
+fixture,far post,2,-3.5,
 fixture,flange,1,1,
 fixture,on the pier,4.5,4.5,
 fixture,in the shower,0.5,5.5,
@@ -105,7 +105,7 @@ fn a_point_off_the_floor_is_said_to_be() {
         ("on the pier", "pier stands there"),
         ("in the shower", "shower, which keeps its slope"),
         ("yard drain", "outside the walls"),
-        ("far door", "outside the walls"),
+        ("far post", "outside the walls"),
     ] {
         let told = filled(&format!("level_at = \"{name} + 6 mm\"")).unwrap_err();
         assert!(told.contains(name) && told.contains(why), "{name}: {told}");

@@ -144,3 +144,67 @@ fn faulty_rings_are_told_with_their_rows() {
     let errors = read(&format!("{square}door,d,2,0\n")).unwrap_err();
     assert!(errors.to_string().contains("width"), "{errors}");
 }
+
+// ORACLE: hand. What would be lost is refused at its cell: a length under a heading that says nothing, a door's height given as a
+// fixture's, a height given twice, a door in no wall. Words for people are no loss.
+#[test]
+fn nothing_of_an_outline_is_lost() {
+    let rows = |header: &str, last: &str| {
+        let rest = ",".repeat(header.matches(',').count() - 3);
+        let corner = |x: u32, y: u32| format!("outline,room,{x},{y}{rest}\n");
+        format!(
+            "{header}\n{}{}{}{}{last}\n",
+            corner(0, 0),
+            corner(10, 0),
+            corner(10, 8),
+            corner(0, 8)
+        )
+    };
+    for (header, last, place, found, remedy) in [
+        (
+            "kind,name,x_ft,y_ft,width_in,clearance_in",
+            "door,hall,5,0,30,5/8",
+            "cell F1",
+            "a column headed “clearance_in”",
+            "Rename it",
+        ),
+        (
+            "kind,name,x_ft,y_ft,adjoining_reading_in",
+            "fixture,flange,5,4,36",
+            "cell E6",
+            "“36”",
+            "limit_reading",
+        ),
+        (
+            "kind,name,x_ft,y_ft,width_in,limit_reading_in",
+            "door,hall,5,0,30,36",
+            "cell F6",
+            "“36”",
+            "adjoining_reading",
+        ),
+        (
+            "kind,name,x_ft,y_ft,limit_reading_in,limit_in",
+            "fixture,flange,5,4,36,2",
+            "cell F6",
+            "“2”",
+            "Leave one of the two blank",
+        ),
+        (
+            "kind,name,x_ft,y_ft,width_in",
+            "door,hall,200,0,30",
+            "row 6",
+            "far from every wall",
+            "Is the place right",
+        ),
+    ] {
+        let told = read(&rows(header, last)).unwrap_err().to_string();
+        for part in [place, found, remedy] {
+            assert!(told.contains(part), "{part}: {told}");
+        }
+    }
+    let with_notes = rows(
+        "kind,name,x_ft,y_ft,width_in,note",
+        "door,hall,5,-2.9,30,swings out",
+    );
+    assert_eq!(read(&with_notes).unwrap().doors.len(), 1);
+}

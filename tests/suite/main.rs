@@ -47,6 +47,7 @@ mod pdf;
 mod pour;
 mod pour_parts;
 mod read_floor;
+mod read_twice;
 mod recheck;
 mod search_work;
 mod sets;

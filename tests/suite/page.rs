@@ -95,6 +95,7 @@ pub fn check(title: &str) -> CheckResult {
         procedure: Procedure::Resting,
         span_m,
         allowance_m,
+        may_be_over: None,
         judged: Judged {
             judged_m2: 98.0,
             room_m2: 100.0,

@@ -5,7 +5,7 @@ use crate::specimen;
 use birdbath::analysis::marks;
 use birdbath::report::orientation::Orientation;
 use birdbath::report::submittal::{Submittal, notice, quantities, quantity_rows};
-use birdbath::report::{Document, Paper, Press, ReportError, crew, sections, words};
+use birdbath::report::{Document, Fact, Paper, Press, ReportError, crew, sections, words};
 use birdbath::surface::Floor;
 use birdbath::survey::walking_order;
 use birdbath::units::{Habit, INCH_M};
@@ -50,7 +50,10 @@ fn all(habit: Habit, paper: Paper) -> Vec<(&'static str, Document)> {
         need: &[],
         take_off: &take_off,
         notices: &notices,
-        step: (INCH_M / 16.0, false),
+        reading: &[Fact::new(
+            "Reading step",
+            "1/16 in, inferred: the coarsest step that all of them allow",
+        )],
     };
     let pen = head.pen();
     vec![
@@ -72,7 +75,7 @@ fn all(habit: Habit, paper: Paper) -> Vec<(&'static str, Document)> {
             ),
         ),
         ("submittal", submittal.document()),
-        ("notice", notice(&head, &o, &checks, &rows)),
+        ("notice", notice(&head, &o, &checks, &rows, &notices)),
         (
             "quantities",
             quantities(
@@ -284,11 +287,8 @@ fn metric_sheets_hold_no_inch_and_us_sheets_no_millimetre() {
 #[test]
 fn marks_are_walked_lane_by_lane_from_the_door_and_none_is_left_out() {
     let survey = specimen::survey();
-    let order = walking_order(
-        &survey.readings,
-        survey.room.as_ref(),
-        specimen::floor().spacing_m,
-    );
+    let places: Vec<_> = survey.readings.iter().map(|r| r.at).collect();
+    let order = walking_order(&places, survey.room.as_ref(), specimen::floor().spacing_m);
     let mut sorted = order.clone();
     sorted.sort_unstable();
     assert_eq!(sorted, (0..survey.readings.len()).collect::<Vec<_>>());

@@ -574,6 +574,7 @@ fn places_that_put_a_check_out_are_put_right_first() {
             procedure: Procedure::Resting,
             span_m,
             allowance_m: allow_in * INCH_M,
+            may_be_over: None,
             judged: Judged::default(),
             outcome: Outcome::Out(Measured {
                 gap_m: places[0].gap_m,

@@ -244,6 +244,7 @@ fn part(span_ft: f64, gap_in: f64, limit_in: f64, verdict: Verdict, reason: &str
         procedure: Procedure::Resting,
         span_m: span_ft * FOOT_M,
         allowance_m: limit_in * INCH_M,
+        may_be_over: None,
         judged: Judged {
             judged_m2: if verdict == Verdict::NotTested {
                 0.0

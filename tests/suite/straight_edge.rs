@@ -4,8 +4,8 @@ use crate::support::meshes::{Stream, height_at, mesh, turned_grid};
 use crate::support::rooms::reading;
 use birdbath::flatness::edge::search;
 use birdbath::flatness::{
-    Departure, EdgeResult, Ground, Joints, JudgeOptions, SearchOptions, Searcher, curve_spans,
-    judge_and_curve, section, span_curve,
+    Chances, Departure, EdgeResult, Ground, Joints, JudgeOptions, SearchOptions, Searcher,
+    curve_spans, judge_and_curve, section, span_curve,
 };
 use birdbath::geometry::{Point, Ring};
 use birdbath::surface::Floor;
@@ -430,7 +430,17 @@ fn a_curve_beside_checks_that_stop_at_joints_stops_too() {
     for (name, gap) in [("aci117-flat", 0.0), ("tile-large", 0.005)] {
         let rule = birdbath::flatness::check::by_name(name).unwrap().clone();
         let options = JudgeOptions::default();
-        let (_, curve) = judge_and_curve(&floor, &[rule], &[2.0, 3.0], &options, &|_| ());
+        let (_, curve) = {
+            let mut chances = Chances::default();
+            judge_and_curve(
+                &floor,
+                &[rule],
+                &[2.0, 3.0],
+                &options,
+                &mut chances,
+                &|_| (),
+            )
+        };
         assert_eq!(curve.len(), 2);
         for point in curve {
             near(point.dip.gap_m(), gap, 1.1e-4);

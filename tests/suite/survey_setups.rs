@@ -274,7 +274,7 @@ fn a_gap_between_set_ups_hangs_on_the_readings_that_tie_them() {
             doubt: ReadingDoubt {
                 step_m: 0.0,
                 repeatability_m: 0.001,
-                instrument_m: 0.0,
+                ..ReadingDoubt::default()
             },
             ties,
             both_ways: false,

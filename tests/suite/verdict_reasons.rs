@@ -260,6 +260,7 @@ fn a_notice_lists_what_is_over_its_limit() {
             procedure: Procedure::Resting,
             span_m: 2.0,
             allowance_m: 0.004,
+            may_be_over: None,
             judged: Judged::default(),
             outcome: Outcome::Out(Measured {
                 gap_m: 0.005,
@@ -298,7 +299,7 @@ fn a_notice_lists_what_is_over_its_limit() {
         left: "left wall".into(),
         bottom: "bottom wall".into(),
     };
-    let letter = submittal::notice(&head, &orientation, &[check], &rows);
+    let letter = submittal::notice(&head, &orientation, &[check], &rows, &[]);
     let text = pdf::words_of(&Press::new().print(&letter).unwrap());
     assert!(text.contains("1 Own 5.0 4 2 m"), "{text}");
     assert!(!text.contains("2 Own 3.0"), "{text}");

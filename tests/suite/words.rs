@@ -484,7 +484,7 @@ fn the_doubt_of_a_step_is_that_of_both_its_sides() {
     let doubt = ReadingDoubt {
         step_m: 0.001,
         repeatability_m: 0.0005,
-        instrument_m: 0.0,
+        ..ReadingDoubt::default()
     };
     let u = (0.25f64 + 1.0 / 12.0).sqrt() * 1e-3;
     // An edge from one side to the other, a hair across the joint: in the middle between two marks, and at one.

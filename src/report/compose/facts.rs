@@ -5,8 +5,27 @@ use crate::fill::{BEVELLED_STEP_M, HeightAt, Step, VERTICAL_STEP_M};
 use crate::report::crew::SpotRow;
 use crate::report::sections::FloorFacts;
 use crate::report::words::take_off as w;
-use crate::report::{Align, Column, Pen, Table, words};
+use crate::report::{Align, Column, Fact, Pen, Table, words};
 use crate::survey::Room;
+
+/// What one reading is good to, and how that is known.
+pub fn reading(a: &Analysis) -> Vec<Fact> {
+    let pen = Pen::new(a.settings.habit);
+    let step = words::submittal::step(&pen.step(a.step.step_m), a.step.stated);
+    let mut facts = vec![
+        Fact::new(words::submittal::RESOLUTION, step),
+        Fact::new(
+            words::submittal::REPEATS,
+            words::submittal::repeats(pen, &a.repeats),
+        ),
+    ];
+    let instrument_m = a.settings.doubt.instrument_m;
+    if instrument_m > 0.0 {
+        let text = words::submittal::line_doubt(&pen.stated(instrument_m));
+        facts.push(Fact::new(words::submittal::LINE_DOUBT, text));
+    }
+    facts
+}
 
 /// The floor's own figures.
 pub fn floor(a: &Analysis) -> FloorFacts {

@@ -101,6 +101,7 @@ pub fn outgoing(
             tables.extend(facts::heights(a));
         }
         let heights_m = a.mark_heights_m();
+        let reading = facts::reading(a);
         let submittal = Submittal {
             head,
             survey: &a.survey,
@@ -117,14 +118,14 @@ pub fn outgoing(
             need: a.filling.as_ref().map_or(&[], |f| &f.need.words),
             take_off: &take_off,
             notices: &a.notices,
-            step: (a.step.step_m, a.step.stated),
+            reading: &reading,
         };
         list.push((Sheet::Submittal, submittal.document()));
     }
     if wanted.has(Sheet::Notice) && checks.iter().any(|c| c.verdict() != Verdict::Within) {
         list.push((
             Sheet::Notice,
-            submittal::notice(head, &orientation, checks, &rows(drawn)?),
+            submittal::notice(head, &orientation, checks, &rows(drawn)?, &a.notices),
         ));
     }
     if wanted.has(Sheet::Quantities)

@@ -48,7 +48,13 @@ impl<'a> PageInput<'a> {
             .flatness
             .as_ref()
             .map_or(&[], |f| f.checks.as_slice());
-        let mut facts = vec![area(pen, analysis), step(pen, analysis)];
+        let mut facts = vec![area(pen, analysis)];
+        let reading = facts::reading(analysis);
+        facts.extend(
+            reading
+                .into_iter()
+                .map(|f| Fact::new(&f.label, f.value, "")),
+        );
         if let Some(filling) = &analysis.filling {
             fill_facts(pen, filling, &counted_on(analysis), &mut facts);
         }
@@ -145,18 +151,6 @@ fn area(pen: Pen, analysis: &Analysis) -> Fact {
         words::READ_AREA,
         pen.area(areas.surveyed_m2),
         words::area_remark(&pen.area(areas.extended_m2), bare.as_deref()),
-    )
-}
-
-fn step(pen: Pen, analysis: &Analysis) -> Fact {
-    Fact::new(
-        words::STEP,
-        pen.step(analysis.step.step_m),
-        if analysis.step.stated {
-            words::STEP_STATED
-        } else {
-            words::STEP_INFERRED
-        },
     )
 }
 

@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use super::quantity::{Litres, Metres, Mm, Place, Share};
-use crate::analysis;
+use crate::analysis::{self, WhyRead};
 use crate::surface::doubt::NoDoubt;
 
 /// What the readings leave open between them.
@@ -32,8 +32,8 @@ pub struct Told {
     noise_mm: Mm,
     /// What that does to the volume; null without a fill.
     volume: Option<VolumeDoubt>,
-    /// The spots worth reading next, the most open first.
-    read_next: Vec<OpenSpot>,
+    /// The spots worth reading next, in walking order.
+    read_next: Vec<ReadNext>,
 }
 
 /// The volume as a range.
@@ -60,16 +60,54 @@ struct Enough {
     bags: Option<u32>,
 }
 
-/// A spot worth reading next.
+/// A spot worth reading next, and why; one of the reasons is not null, or none where nothing is known of the floor there.
 #[derive(Debug, Serialize)]
 #[cfg_attr(test, derive(schemars::JsonSchema), schemars(deny_unknown_fields))]
-struct OpenSpot {
+struct ReadNext {
     /// Where.
     at: Place,
-    /// Standard deviation of the floor there.
-    sd_mm: Mm,
-    /// Whether it lies between readings, not beyond them.
-    surveyed: bool,
+    /// Standard deviation of the floor there; null where that is not why.
+    sd_mm: Option<Mm>,
+    /// The part in doubt that it helps to decide; null where that is not why.
+    decides: Option<Decides>,
+}
+
+/// What a reading helps to decide.
+#[derive(Debug, Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema), schemars(deny_unknown_fields))]
+struct Decides {
+    /// Title of the check.
+    check: String,
+    /// Length of the edge.
+    span_mm: Mm,
+    /// Share of what leaves the word open that one reading there would take away.
+    share: Share,
+}
+
+impl From<&analysis::ReadNext> for ReadNext {
+    fn from(spot: &analysis::ReadNext) -> Self {
+        let (sd_mm, decides) = match &spot.why {
+            WhyRead::Open { sd_m } => (Some(Mm::of_m(*sd_m)), None),
+            WhyRead::Decides {
+                check,
+                span_m,
+                share,
+            } => {
+                let decides = Decides {
+                    check: check.clone(),
+                    span_mm: Mm::of_m(*span_m),
+                    share: Share::of(*share),
+                };
+                (None, Some(decides))
+            }
+            WhyRead::NotSurveyed => (None, None),
+        };
+        Self {
+            at: spot.at.into(),
+            sd_mm,
+            decides,
+        }
+    }
 }
 
 /// Why nothing is told of the floor between readings.
@@ -81,10 +119,10 @@ pub enum WhyNot {
     FewReadings,
     /// Read so closely that it is not worked out.
     ManyReadings,
-    /// Joints where the floor may jump.
-    Joints,
     /// The readings vary too little.
     NoVariation,
+    /// No floors were to be drawn.
+    NotWanted,
 }
 
 impl From<&Result<analysis::Between, NoDoubt>> for Between {
@@ -96,16 +134,16 @@ impl From<&Result<analysis::Between, NoDoubt>> for Between {
                     not_worked_out: match why {
                         NoDoubt::FewReadings => WhyNot::FewReadings,
                         NoDoubt::ManyReadings => WhyNot::ManyReadings,
-                        NoDoubt::Joints => WhyNot::Joints,
                         NoDoubt::NoVariation => WhyNot::NoVariation,
+                        NoDoubt::NotWanted => WhyNot::NotWanted,
                     },
                 };
             }
         };
         Self::Told(Box::new(Told {
-            range_m: Metres::of_m(b.variation.range_m),
-            sd_mm: Mm::of_m(b.variation.sd_m),
-            noise_mm: Mm::of_m(b.variation.noise_m),
+            range_m: Metres::of_m(b.sizes.range_m),
+            sd_mm: Mm::of_m(b.sizes.sd_m),
+            noise_mm: Mm::of_m(b.sizes.noise_m),
             volume: b.volume.as_ref().map(|v| VolumeDoubt {
                 expected_l: Litres::of_m3(v.expected_m3),
                 sd_l: Litres::of_m3(v.sd_m3),
@@ -119,15 +157,7 @@ impl From<&Result<analysis::Between, NoDoubt>> for Between {
                     })
                     .collect(),
             }),
-            read_next: b
-                .read_next
-                .iter()
-                .map(|s| OpenSpot {
-                    at: s.at.into(),
-                    sd_mm: Mm::of_m(s.sd_m),
-                    surveyed: s.surveyed,
-                })
-                .collect(),
+            read_next: b.read_next.iter().map(ReadNext::from).collect(),
         }))
     }
 }

@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use super::quantity::{Metres, Mm, Place, SquareMetres, StepMm};
-use crate::analysis::{Analysis, LevelSpot};
+use crate::analysis::{self, Analysis, LevelSpot};
 use crate::report::compose::facts;
 use crate::survey;
 
@@ -29,6 +29,10 @@ pub struct Survey {
     resolution_mm: StepMm,
     /// Whether the job states that step; else it is the coarsest that all readings allow.
     resolution_stated: bool,
+    /// How well a reading repeats.
+    repeatability: Repeatability,
+    /// What the line may differ by from reading to reading, either way, as stated.
+    line_doubt_mm: Mm,
     /// Usual distance between neighbouring readings.
     spacing_m: Metres,
     /// Which way round the sheet lies on the plan; null for a list of places.
@@ -101,6 +105,60 @@ pub struct SetUp {
     spread_mm: Mm,
 }
 
+/// How well a reading repeats: standard deviations of one reading repeated.
+#[derive(Debug, Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema), schemars(deny_unknown_fields))]
+struct Repeatability {
+    /// How it is known.
+    known: KnownBy,
+    /// It itself; null where it is only known to lie between two bounds.
+    mm: Option<Mm>,
+    /// It is at least this.
+    low_mm: Mm,
+    /// It is at most this.
+    high_mm: Mm,
+    /// Marks read twice from one set-up; null where what is stated stands above them.
+    pairs: Option<usize>,
+}
+
+/// How a repeatability is known.
+#[derive(Debug, Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
+#[serde(rename_all = "kebab-case")]
+enum KnownBy {
+    /// The job states it.
+    Stated,
+    /// Marks read twice show it.
+    Shown,
+    /// It is assumed.
+    Assumed,
+}
+
+impl From<&analysis::Repeatability> for Repeatability {
+    fn from(known: &analysis::Repeatability) -> Self {
+        use analysis::Repeatability as Known;
+        let (known, m, bounds, pairs) = match known {
+            Known::Stated(m) => (KnownBy::Stated, Some(*m), (*m, *m), None),
+            Known::Shown(s) => {
+                let bounds = (s.low_m, s.high_m);
+                (KnownBy::Shown, Some(s.likely_m), bounds, Some(s.pairs))
+            }
+            Known::Unstated {
+                low_m,
+                high_m,
+                pairs,
+            } => (KnownBy::Assumed, None, (*low_m, *high_m), Some(*pairs)),
+        };
+        Self {
+            known,
+            mm: m.map(Mm::of_m),
+            low_mm: Mm::of_m(bounds.0),
+            high_mm: Mm::of_m(bounds.1),
+            pairs,
+        }
+    }
+}
+
 impl Survey {
     pub(super) fn of(a: &Analysis) -> Self {
         let about = &a.settings.about;
@@ -114,6 +172,8 @@ impl Survey {
             readings_used: a.readings_used,
             resolution_mm: StepMm::of_m(a.step.step_m),
             resolution_stated: a.step.stated,
+            repeatability: Repeatability::from(&a.repeats),
+            line_doubt_mm: Mm::of_m(a.settings.doubt.instrument_m),
             spacing_m: Metres::of_m(a.floor.spacing()),
             sheet: a.survey.laid.map(Sheet::from),
             set_ups: a

@@ -9,8 +9,6 @@ use crate::units::bags_text;
 pub const MOST_NOTICES: usize = 8;
 /// Row name.
 pub const READINGS: &str = "Readings";
-/// Row name: what the readings were taken to.
-pub const STEP: &str = "Reading step";
 /// Row name.
 pub const HIGH: &str = "High point";
 /// Row name: how set-ups were brought to one line.
@@ -440,10 +438,20 @@ pub fn between(enough: &[(f64, String)]) -> String {
     format!("nobody read the floor there; by how the readings vary, {cases}")
 }
 
-/// A place to read next; `twice` is two standard deviations.
-pub fn open_spot(place: &str, twice: Option<&str>) -> String {
-    match twice {
-        Some(twice) => format!("{place}: the floor there is known to ±{twice}"),
-        None => format!("{place}: the floor there was not surveyed"),
-    }
+/// A place to read next, and why: `share` of what leaves a part in doubt, 0 to 1.
+pub fn read_to_decide(place: &str, check: &str, edge: &str, share: f64) -> String {
+    format!(
+        "{place}: decides most about {check}, {edge} ({:.0} % of what leaves it in doubt)",
+        100.0 * share
+    )
+}
+
+/// A place to read next because the floor there is known least: to twice its standard deviation.
+pub fn read_open(place: &str, twice: &str) -> String {
+    format!("{place}: the floor there is known to ±{twice}")
+}
+
+/// A place to read next because nobody read near it.
+pub fn read_blank(place: &str) -> String {
+    format!("{place}: the floor there was not surveyed")
 }

@@ -40,11 +40,12 @@ pub const SET_UP_BLANKS: [&str; 6] = [
 /// Heading of the rules.
 pub const RULES: &str = "How to read";
 /// Rules.
-pub const RULES_LIST: [&str; 9] = [
+pub const RULES_LIST: [&str; 10] = [
     "Read from the line down to the floor: a larger reading is a lower floor.",
     "Write one unit throughout and tick it below. Fractions as 38 3/4, never as 38.34.",
     "Leave a box empty where nothing was read; a zero is a reading.",
     "Cross a box out where a column, a cabinet or a wall stands.",
+    "Read ten marks all over the floor twice, the second time at the end, and write both: they say how well a reading repeats.",
     "Hook play, a burnt inch or a worn end: the same end of the same rule for every reading.",
     "A hump, a ridge or a dip between the boxes: read it and write it into the list of extra points.",
     "Read both sides of every joint that has curled, and at every door, drain and adjoining floor.",

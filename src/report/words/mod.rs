@@ -151,7 +151,7 @@ pub fn procedure_and_share(pen: Pen, part: &PartResult) -> String {
 /// What a verdict means, for the foot of a summary.
 pub fn verdicts(pen: Pen) -> String {
     format!(
-        "Within: the worst gap, its doubt added, is inside the limit, and at least 95 % of the room is read closely enough (floor without a reading within {} of walls, columns and slopes that are kept is left aside, where it is no more than a quarter of the room) and no floor that is not left aside lies farther from a reading than readings may stand apart. Out: a gap beyond the limit by more than its doubt. In doubt: the worst gap is nearer to the limit than the readings are good for, or hangs on a reading that may be a slip, or floor that is known less well (carried out to a joint, tied from another set-up) may hide one over it. Not tested: too little of the room is read closely enough for this span; no gap is told. A check has the gravest word of its parts: out, then not tested, then in doubt, then within.",
+        "Within: the chance that the floor keeps the limit is 95 % or more, the readings themselves show no gap over it, and at least 95 % of the room is read closely enough (floor without a reading within {} of walls, columns and slopes that are kept is left aside, where it is no more than a quarter of the room) and no floor that is not left aside lies farther from a reading than readings may stand apart. Out: that chance is 5 % or less, and the readings show a gap over the limit. In doubt: anything between, or a gap that hangs on a reading that may be a slip. Where no chance stands beside a part, its doubt decides: within, when the most that may be found and its doubt stay inside the limit; out, when a gap is over it by more than its doubt; in doubt also where floor that is known less well (carried out to a joint, tied from another set-up) may hide one over it. Not tested: too little of the room is read closely enough for this span; no gap is told. A check has the gravest word of its parts: out, then not tested, then in doubt, then within.",
         pen.span(STRIP_M)
     )
 }
@@ -240,11 +240,9 @@ pub const fn no_doubt(why: crate::surface::doubt::NoDoubt) -> &'static str {
         NoDoubt::ManyReadings => {
             "read so closely that how far the floor may differ there is not worked out"
         }
-        NoDoubt::Joints => {
-            "the floor has joints where it may jump; how far it may differ there is not worked out"
-        }
         NoDoubt::NoVariation => {
             "the readings vary too little to say how far the floor may differ there"
         }
+        NoDoubt::NotWanted => "no floors that may be were drawn, as asked for",
     }
 }

@@ -83,9 +83,6 @@ pub(crate) const BAGS: &str = "Bags to order";
 pub(crate) const GAUGE: &str = "Depth over the high point";
 pub(crate) const DEPTH: &str = "Mean depth";
 pub(crate) const READ_AREA: &str = "Floor read";
-pub(crate) const STEP: &str = "Readings taken to";
-pub(crate) const STEP_STATED: &str = "as stated";
-pub(crate) const STEP_INFERRED: &str = "inferred: the coarsest step that all of them allow";
 pub(crate) const NO_YIELD: &str = "no bags without a yield from the material's sheet";
 pub(crate) const CAUTION: &str = "Heights between marks are taken straight from mark to mark: a hump or hollow that no reading met is \
     not here. Gaps and depths are vertical. The material maker's sheet and local rules stand above anything on this page.";

@@ -1,5 +1,9 @@
 //! The submittal, the notice and the quantities sheet.
 
+use crate::analysis::Repeatability;
+use crate::survey::FEWEST_PAIRS;
+use crate::units::Pen;
+
 /// Title.
 pub const TITLE: &str = "Floor flatness and levelling report";
 /// Title of the contents.
@@ -59,7 +63,11 @@ pub const CHECKED: &str = "Both-ways check";
 /// Instrument fact.
 pub const BENCH_MARK: &str = "Bench mark";
 /// Instrument fact.
-pub const RESOLUTION: &str = "Readings taken to";
+pub const RESOLUTION: &str = "Reading step";
+/// Label.
+pub const REPEATS: &str = "Repeatability";
+/// Label.
+pub const LINE_DOUBT: &str = "Line doubt";
 /// Instrument fact.
 pub const COUNT: &str = "Readings";
 /// Instrument fact.
@@ -211,6 +219,8 @@ pub const NOTICE_TEXT: &str = "The floor named above was read before work on it 
 pub const NOTICE_NONE: &str =
     "No check was found out. This sheet lists what was in doubt or not tested.";
 /// Heading.
+pub const SPEAKS_AGAINST: &str = "What the readings themselves leave open";
+/// Heading.
 pub const OUT_OF: &str = "What was found";
 /// Heading.
 pub const DECISION: &str = "Decision asked for (tick one)";
@@ -295,6 +305,23 @@ pub fn untested_line(
     format!("{span} edge, {procedure}: not tested, limit {limit}{read}")
 }
 
+/// A limit that some placements may be over: for how many of them it holds.
+pub fn limit_for(limit: &str, share: &str) -> String {
+    format!("{limit} for {share} of placements")
+}
+
+/// Where readings would help to decide a part that is in doubt, each with the share of the doubt that one there takes away.
+pub fn read_to_decide(places: &[(String, f64)]) -> String {
+    let told: Vec<String> = places
+        .iter()
+        .map(|(place, share)| format!("{place} ({:.0} %)", 100.0 * share))
+        .collect();
+    format!(
+        "Readings that would settle most of it, with the share of the doubt that each takes away: {}.",
+        told.join("; ")
+    )
+}
+
 /// A part of a check in a line.
 pub fn part_line(procedure: &str, span: &str, gap: &str, limit: &str, doubt: &str) -> String {
     format!("{span} edge, {procedure}: worst {gap}, limit {limit}, doubt ±{doubt}")
@@ -345,6 +372,41 @@ pub fn share_line(
     format!(
         "{span} edge, {procedure}: {share} of placements up to {gap}, limit {limit}, doubt ±{doubt}; {over} over the limit; the largest {largest}"
     )
+}
+
+/// How well a reading repeats, and how that is known.
+pub fn repeats(pen: Pen, known: &Repeatability) -> String {
+    match known {
+        Repeatability::Stated(m) => format!("{}, as stated", pen.stated(*m)),
+        Repeatability::Shown(shown) => format!(
+            "{}, as {} marks read twice show; at least {} and at most {}, each with 95 % confidence",
+            pen.spread(shown.likely_m),
+            shown.pairs,
+            pen.spread(shown.low_m),
+            pen.spread(shown.high_m)
+        ),
+        Repeatability::Unstated {
+            low_m,
+            high_m,
+            pairs,
+        } => {
+            let few = match pairs {
+                0 => String::new(),
+                1 => format!(" (1 mark was read twice; {FEWEST_PAIRS} are needed to tell)"),
+                n => format!(" ({n} marks were read twice; {FEWEST_PAIRS} are needed to tell)"),
+            };
+            format!(
+                "not stated: taken for anything from {} to {}{few}",
+                pen.spread(*low_m),
+                pen.spread(*high_m)
+            )
+        }
+    }
+}
+
+/// What the line's height may differ by from reading to reading, as stated.
+pub fn line_doubt(half_width: &str) -> String {
+    format!("±{half_width} from reading to reading, as stated")
 }
 
 /// The step that readings were taken to.

@@ -1,70 +1,103 @@
 //! The places worth reading next.
 
-use super::kriging::Kriging;
+use super::field::Draws;
 use crate::geometry::Point;
-use crate::surface::Floor;
-
-/// Most places looked at: the work grows with their square.
-const MOST_PLACES: usize = 3_000;
+use crate::surface::{Floor, Source};
 
 /// A place where the readings leave most open.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct OpenSpot {
     /// Where.
     pub at: Point,
-    /// Standard deviation of the floor's height there, metres, the spots before it read.
-    pub sd_m: f64,
-    /// Whether the floor there has a height at all; if not, the deviation is that of a guess from afar.
-    pub surveyed: bool,
+    /// Standard deviation of the floor's height there, metres, the spots before it read; `None` where no floor lies between
+    /// or beside readings: nothing is known of it.
+    pub sd_m: Option<f64>,
 }
 
-impl Kriging {
-    /// The next few places worth reading, the most open one first, each counted as read before the next.
-    ///
-    /// # Method
-    /// Of the middles of all triangles, of floor that was not surveyed as well, the one with the greatest standard deviation; then its covariance is
-    /// taken out as if it had been read with the readings' noise, and so on.
-    /// # Edge cases
-    /// Of more than 3,000 triangles every so manieth. Fewer places than asked for where there are no more.
-    pub fn worth_reading(&self, floor: &Floor, count: usize) -> Vec<OpenSpot> {
-        let triangles = floor.triangles().len();
-        let step = triangles.div_ceil(MOST_PLACES).max(1);
-        let places: Vec<Point> = (0..triangles as u32)
-            .step_by(step)
-            .map(|t| middle(floor.corners(t).map(|v| v.at)))
-            .chain(floor.unsurveyed().map(middle))
-            .collect();
-        let mut open = self.left_open(&places);
-        let with_heights = triangles.div_ceil(step);
-        let noise = (self.variation.noise_m / self.variation.sd_m).powi(2);
-        let mut spots: Vec<OpenSpot> = Vec::new();
-        for _ in 0..count.min(places.len()) {
-            // A second reading beside the first would say little more.
-            let apart = |&i: &usize| {
-                spots
-                    .iter()
-                    .all(|s| s.at.distance(places[i]) > floor.spacing() / 2.0)
-            };
-            let most = (0..places.len())
-                .filter(apart)
-                .max_by(|&a, &b| open[(a, a)].total_cmp(&open[(b, b)]).then(b.cmp(&a)));
-            let Some(most) = most else { break };
-            let variance = open[(most, most)];
-            if variance <= 0.0 {
-                break;
-            }
-            spots.push(OpenSpot {
-                at: places[most],
-                sd_m: self.variation.sd_m * variance.sqrt(),
-                surveyed: most < with_heights,
-            });
-            let with: nalgebra::DVector<f64> = open.column(most).into_owned();
-            open.ger(-1.0 / (variance + noise), &with, &with, 1.0);
+/// The next few places worth reading, each counted as read before the next: first what was not surveyed, the place farthest
+/// from any reading before the others; then, on the mesh that the field stands on, the vertex known least.
+///
+/// # Method
+/// Of what is known of a vertex that is read next, the covariance with it is taken out of all others.
+/// # Edge cases
+/// Of places known equally well the one least in x, then in y. No spot stands nearer to one before it than half the usual
+/// spacing. Fewer places than asked for where there are no more.
+pub(super) fn worth_reading(
+    floor: &Floor,
+    finer: &Floor,
+    draws: &mut Draws,
+    count: usize,
+) -> Vec<OpenSpot> {
+    let mut spots = unsurveyed(floor, count);
+    let noise = draws.sizes().noise_m.powi(2);
+    let mut open = draws.variance();
+    let mut taken: Vec<Vec<f64>> = Vec::new();
+    while spots.len() < count {
+        let apart = |v: &usize| {
+            let at = finer.vertices()[*v].at;
+            let far = |s: &OpenSpot| s.at.distance(at) > floor.spacing() / 2.0;
+            spots.iter().all(far)
+        };
+        let Some(next) = (0..open.len()).filter(apart).max_by(|&a, &b| {
+            let (p, q) = (finer.vertices()[a].at, finer.vertices()[b].at);
+            let by_place = q.x.total_cmp(&p.x).then(q.y.total_cmp(&p.y));
+            open[a].total_cmp(&open[b]).then(by_place)
+        }) else {
+            break;
+        };
+        let variance = open[next];
+        if variance <= 0.0 {
+            break;
         }
-        spots
+        spots.push(OpenSpot {
+            at: finer.vertices()[next].at,
+            sd_m: Some(variance.sqrt()),
+        });
+        let mut with = draws.covariance(next);
+        for before in &taken {
+            let share = before[next];
+            with.iter_mut()
+                .zip(before)
+                .for_each(|(w, b)| *w -= share * b);
+        }
+        let size = (variance + noise).sqrt();
+        with.iter_mut().for_each(|w| *w /= size);
+        open.iter_mut().zip(&with).for_each(|(o, w)| *o -= w * w);
+        taken.push(with);
     }
+    spots
 }
 
-fn middle([a, b, c]: [Point; 3]) -> Point {
-    (a + b + c) * (1.0 / 3.0)
+/// Middles of pieces of the room that were not surveyed, the farthest from any reading first, each counted as read.
+fn unsurveyed(floor: &Floor, count: usize) -> Vec<OpenSpot> {
+    let mut read: Vec<Point> = floor
+        .vertices()
+        .iter()
+        .filter(|v| matches!(v.source, Source::Reading(_)))
+        .map(|v| v.at)
+        .collect();
+    let places: Vec<Point> = floor
+        .unsurveyed()
+        .map(|[a, b, c]| (a + b + c) * (1.0 / 3.0))
+        .collect();
+    let from = |p: Point, read: &[Point]| {
+        read.iter()
+            .map(|r| r.distance(p))
+            .fold(f64::INFINITY, f64::min)
+    };
+    let mut spots = Vec::new();
+    while spots.len() < count {
+        let farthest = places
+            .iter()
+            .map(|&p| (from(p, &read), p))
+            .filter(|(d, _)| *d > floor.spacing() / 2.0)
+            .max_by(|a, b| {
+                let by_place = b.1.x.total_cmp(&a.1.x).then(b.1.y.total_cmp(&a.1.y));
+                a.0.total_cmp(&b.0).then(by_place)
+            });
+        let Some((_, at)) = farthest else { break };
+        read.push(at);
+        spots.push(OpenSpot { at, sd_m: None });
+    }
+    spots
 }

@@ -9,8 +9,9 @@ pub(super) struct Elements {
     pub(super) mass: Vec<f64>,
     /// Stiffness of the plane Laplace operator; nothing flows across walls, voids and joints.
     pub(super) stiffness: CscMatrix<f64>,
-    /// Which plate each vertex belongs to: floor that hangs together without crossing a joint.
-    pub(super) plate: Vec<u32>,
+    /// Which plate each vertex belongs to: floor that hangs together without crossing a joint. `None` where no floor touches
+    /// the vertex, as at a mark too far from all others.
+    pub(super) plate: Vec<Option<u32>>,
     pub(super) plates: u32,
 }
 
@@ -32,6 +33,14 @@ impl Elements {
             }
         }
         let (plate, plates) = plates(floor);
+        // A vertex without floor keeps the equations solvable and means nothing.
+        let usual = mass.iter().sum::<f64>() / n.max(1) as f64;
+        for (v, mass) in mass.iter_mut().enumerate() {
+            if plate[v].is_none() {
+                *mass = usual;
+                stiffness.push(v, v, 0.0);
+            }
+        }
         Self {
             mass,
             stiffness: CscMatrix::from(&stiffness),
@@ -42,9 +51,9 @@ impl Elements {
 }
 
 /// The plate of each vertex, and how many there are.
-fn plates(floor: &Floor) -> (Vec<u32>, u32) {
+fn plates(floor: &Floor) -> (Vec<Option<u32>>, u32) {
     let count = floor.triangles().len();
-    let mut of = vec![u32::MAX; floor.vertices().len()];
+    let mut of: Vec<Option<u32>> = vec![None; floor.vertices().len()];
     let mut seen = vec![false; count];
     let mut plates = 0;
     for start in 0..count {
@@ -54,11 +63,12 @@ fn plates(floor: &Floor) -> (Vec<u32>, u32) {
         let mut stack = vec![start as u32];
         seen[start] = true;
         // A plate that meets another in a joint's end is one with it.
-        let known = floor.triangles()[start].iter().map(|&v| of[v as usize]);
-        let own = known.filter(|p| *p != u32::MAX).min().unwrap_or(plates);
+        let corners = floor.triangles()[start].iter();
+        let known = corners.filter_map(|&v| of[v as usize]);
+        let own = known.min().unwrap_or(plates);
         while let Some(t) = stack.pop() {
             for &v in &floor.triangles()[t as usize] {
-                of[v as usize] = of[v as usize].min(own);
+                of[v as usize] = Some(of[v as usize].map_or(own, |p| p.min(own)));
             }
             for e in 0..3 {
                 if let Across::Floor(next) = floor.across(t, e)

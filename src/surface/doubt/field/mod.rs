@@ -10,7 +10,8 @@ use crate::geometry::{Point, bounds};
 use crate::surface::{Floor, Source};
 use crate::survey::setups::Ties;
 use elements::Elements;
-use model::{Given, Posterior, Seen, Sizes};
+pub use model::Sizes;
+use model::{Given, Posterior, Seen};
 use nalgebra::DMatrix;
 use rand_chacha::ChaCha8Rng;
 use rand_chacha::rand_core::SeedableRng;
@@ -54,9 +55,9 @@ impl Field {
         })
     }
 
-    /// Standard deviation about the trend, range and noise, metres.
-    pub fn sizes(&self) -> (f64, f64, f64) {
-        (self.sizes.sd_m, self.sizes.range_m, self.sizes.noise_m)
+    /// How the field varies, and the noise that it was fitted with.
+    pub const fn sizes(&self) -> Sizes {
+        self.sizes
     }
 
     /// Floors that may be the true one, from a seed; how set-ups hang on their shared readings is part of what is drawn.
@@ -66,7 +67,7 @@ impl Field {
         let posterior = Posterior::new(&self.given, self.sizes, Some(&self.scale), &mut None)?;
         Some(Draws {
             posterior,
-            noise_m: self.sizes.noise_m,
+            sizes: self.sizes,
             plane: self.plane,
             ties,
             random: ChaCha8Rng::seed_from_u64(seed),
@@ -77,18 +78,33 @@ impl Field {
 /// Floors that may be the true one, one after the other.
 pub struct Draws {
     posterior: Posterior,
-    noise_m: f64,
+    sizes: Sizes,
     plane: Vec<f64>,
     ties: Ties,
     random: ChaCha8Rng,
 }
 
 impl Draws {
+    /// How the field varies, and the noise that it was fitted with.
+    pub const fn sizes(&self) -> Sizes {
+        self.sizes
+    }
+
+    /// Variance of the floor at each vertex of the mesh, square metres; 0 at one that no floor touches.
+    pub fn variance(&self) -> Vec<f64> {
+        self.posterior.variance()
+    }
+
+    /// Covariance of the floor at each vertex with that at one of them, square metres.
+    pub fn covariance(&mut self, vertex: usize) -> Vec<f64> {
+        self.posterior.covariance(vertex)
+    }
+
     /// The next floor: elevations at the vertices of the mesh one level finer, metres.
     pub fn next_heights(&mut self) -> Vec<f64> {
         let random = &mut self.random;
         let mut normal = || StandardNormal.sample(random);
-        let shifts = self.ties.shifts(self.noise_m, &mut normal);
+        let shifts = self.ties.shifts(self.sizes.noise_m, &mut normal);
         let own = self
             .posterior
             .draw(|reading| self.ties.shift_of(&shifts, reading), normal);
@@ -97,7 +113,7 @@ impl Draws {
 }
 
 /// Fewest readings that a field is worked out from.
-const FEWEST: usize = 20;
+pub const FEWEST_READINGS: usize = 20;
 /// Of more readings than this the sizes are fitted in windows.
 const MOST_FITTED: usize = 600;
 /// Readings to a window, at most, and windows. Two numbers need no more, and the time grows faster than the readings.
@@ -106,8 +122,10 @@ const WINDOWS: usize = 4;
 
 /// The field's mesh with what was seen of it, and the height of the mean plane at each vertex.
 fn gather(finer: &Floor) -> Result<(Arc<Given>, Vec<f64>), NoDoubt> {
-    let read = read(finer);
-    if read.len() < FEWEST {
+    let elements = Elements::new(finer);
+    let mut read = read(finer);
+    read.retain(|r| elements.plate[r.0 as usize].is_some());
+    if read.len() < FEWEST_READINGS {
         return Err(NoDoubt::FewReadings);
     }
     let at = |v: u32| finer.vertices()[v as usize].at;
@@ -116,11 +134,10 @@ fn gather(finer: &Floor) -> Result<(Arc<Given>, Vec<f64>), NoDoubt> {
         .iter()
         .map(|r| at(r.0).distance(middle))
         .fold(f64::MIN_POSITIVE, f64::max);
-    let elements = Elements::new(finer);
     let mut column = vec![None; elements.plates as usize];
     let mut columns = 2;
-    for &(v, _) in &read {
-        let own = &mut column[elements.plate[v as usize] as usize];
+    for plate in read.iter().filter_map(|r| elements.plate[r.0 as usize]) {
+        let own = &mut column[plate as usize];
         if own.is_none() {
             *own = Some(columns);
             columns += 1;
@@ -131,7 +148,10 @@ fn gather(finer: &Floor) -> Result<(Arc<Given>, Vec<f64>), NoDoubt> {
         match c {
             0 => d.x,
             1 => d.y,
-            _ => f64::from(column[elements.plate[v] as usize] == Some(c)),
+            _ => {
+                let level = elements.plate[v].and_then(|p| column[p as usize]);
+                f64::from(level == Some(c))
+            }
         }
     });
     let [height, x, y] = mean_plane(finer, &read, middle);

@@ -28,13 +28,13 @@ pub(super) struct Given {
 
 /// How the field varies.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct Sizes {
+pub struct Sizes {
     /// Standard deviation of the floor about its trend, metres.
-    pub(super) sd_m: f64,
+    pub sd_m: f64,
     /// Distance at which heights go together by about an eighth, metres.
-    pub(super) range_m: f64,
+    pub range_m: f64,
     /// Standard deviation of one reading, metres.
-    pub(super) noise_m: f64,
+    pub noise_m: f64,
 }
 
 /// A field of order 1 has a correlation of about 0.14 at `sqrt(8)` lengths of its operator.
@@ -222,8 +222,24 @@ impl Posterior {
         let spread = &off * &self.inner;
         for (v, own) in own.iter_mut().enumerate() {
             *own += spread.row(v).dot(&off.row(v));
+            if self.given.elements.plate[v].is_none() {
+                *own = 0.0;
+            }
         }
         own
+    }
+
+    /// Covariance of the floor at each vertex with that at one of them, square metres.
+    pub(super) fn covariance(&mut self, vertex: usize) -> Vec<f64> {
+        let mut one = vec![0.0; self.innovation.len()];
+        one[vertex] = 1.0;
+        let own = self.factors.solve(&one);
+        let off = &self.given.trend - &self.undone;
+        let with = &self.inner * off.row(vertex).transpose();
+        own.iter()
+            .enumerate()
+            .map(|(v, own)| own + (off.row(v) * &with)[(0, 0)])
+            .collect()
     }
 
     /// What each reading says against all the others, in standard deviations of that.

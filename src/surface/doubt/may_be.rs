@@ -1,0 +1,89 @@
+//! Floors that may be the true one, at each end of what the noise of a reading may be.
+
+use super::NoDoubt;
+use super::field::{Draws, Field, Sizes};
+use super::spots::{OpenSpot, worth_reading};
+use crate::surface::Floor;
+use crate::survey::setups::Ties;
+use rayon::prelude::*;
+
+/// Most readings that floors are drawn for: each draw is searched, and of such a floor that takes a third of a second.
+pub const MOST_READINGS: usize = 3_000;
+
+/// Floors that may be the true one, drawn as they are asked for.
+pub struct MayBe {
+    finer: Floor,
+    ends: Vec<End>,
+}
+
+/// At one end of what the noise may be.
+struct End {
+    draws: Draws,
+    floors: Vec<Vec<f64>>,
+}
+
+impl MayBe {
+    /// Fields on this floor, one for each noise of a reading, none of them under `least_m`; metres, standard deviations.
+    ///
+    /// # Errors
+    /// [`NoDoubt`], where the readings allow no field.
+    pub fn new(
+        floor: &Floor,
+        noises_m: &[f64],
+        least_m: f64,
+        ties: &Ties,
+        seed: u64,
+    ) -> Result<Self, NoDoubt> {
+        let finer = floor.finer();
+        let fields: Vec<Field> = noises_m
+            .par_iter()
+            .map(|noise_m| Field::new(floor, &finer, *noise_m, least_m))
+            .collect::<Result<_, _>>()?;
+        let ends = fields
+            .into_iter()
+            .map(|field| {
+                let draws = field.draws(seed, ties.clone())?;
+                let floors = Vec::new();
+                Some(End { draws, floors })
+            })
+            .collect::<Option<_>>()
+            .ok_or(NoDoubt::NoVariation)?;
+        Ok(Self { finer, ends })
+    }
+
+    /// The mesh that the floors are drawn on: the floor's own, one level finer.
+    pub const fn finer(&self) -> &Floor {
+        &self.finer
+    }
+
+    /// How many ends what the noise may be has.
+    pub const fn ends(&self) -> usize {
+        self.ends.len()
+    }
+
+    /// Draws until at least so many floors are there at one end.
+    pub fn grow(&mut self, end: usize, count: usize) {
+        let End { draws, floors } = &mut self.ends[end];
+        while floors.len() < count {
+            floors.push(draws.next_heights());
+        }
+    }
+
+    /// Elevations of the floors drawn at one end, at the vertices of the finer mesh, metres.
+    pub fn floors(&self, end: usize) -> &[Vec<f64>] {
+        &self.ends[end].floors
+    }
+
+    /// Spread, range and noise at one end.
+    pub fn sizes(&self, end: usize) -> Sizes {
+        self.ends[end].draws.sizes()
+    }
+
+    /// The next few places worth reading, by the last end; see [`OpenSpot`].
+    pub fn worth_reading(&mut self, floor: &Floor, count: usize) -> Vec<OpenSpot> {
+        let Some(end) = self.ends.last_mut() else {
+            return Vec::new();
+        };
+        worth_reading(floor, &self.finer, &mut end.draws, count)
+    }
+}
