@@ -5,6 +5,7 @@ use super::error::AnalysisError;
 use super::filling::{self, Filling};
 use super::finish;
 use super::flat::{self, Flatness};
+use super::hand_notices::hand_notices;
 use super::levels::Levels;
 use super::patches;
 use super::repeats::{Repeatability, contradicted};
@@ -107,6 +108,9 @@ pub fn analyse(
     } else {
         None
     };
+    if let Some(f) = &flatness {
+        notices.extend(hand_notices(&survey, &settings, f));
+    }
     let filling = if want.fill || want.pour || want.patch {
         tell("Fill", 0.0);
         Some(filling::filling(

@@ -117,6 +117,7 @@ pub fn judge_options(survey: &Survey, settings: &Settings) -> JudgeOptions {
             .room
             .as_ref()
             .map_or_else(Vec::new, |room| room.joints.clone()),
+        hand: settings.hand.clone(),
         habit: settings.habit,
         tolerance_m: tolerance_m(survey, settings),
         lines: settings

@@ -30,7 +30,7 @@ pub(super) fn patch(
     }
     let limits: Vec<PatchLimit> = parts
         .into_iter()
-        .filter(|p| p.verdict() != Verdict::NotTested)
+        .filter(|p| p.measured().is_some())
         .filter_map(|p| PatchLimit::of(p.procedure, p.span_m, p.allowance_m))
         .collect();
     if limits.is_empty() {

@@ -3,7 +3,7 @@
 use super::about::{About, InputFile};
 use crate::fill::{Aim, Material, Prices};
 use crate::flatness::fnumber::Constants;
-use crate::flatness::{Check, NMinRule, SampleLine};
+use crate::flatness::{Check, HandEdges, NMinRule, SampleLine};
 use crate::pour::Order;
 use crate::units::Habit;
 
@@ -132,6 +132,8 @@ pub struct Settings {
     pub draws: usize,
     /// Sample lines for F-numbers, where the job has them.
     pub f_numbers: Option<SampleLines>,
+    /// Edges laid by hand, where the job has them.
+    pub hand: Option<HandEdges>,
     /// Uncertainty of a reading.
     pub doubt: ReadingDoubt,
     /// Level or flat: what the owner wants.

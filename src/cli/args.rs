@@ -133,6 +133,16 @@ pub struct FlatArgs {
     /// List the checks by name, with source, and stop.
     #[arg(long)]
     pub list_checks: bool,
+    /// Write sheets that say where to lay the edge by hand, N places drawn at random for each edge that the checks ask for, and
+    /// stop. 59 with none over bring a part within that the readings do not test.
+    #[arg(long, value_name = "N", conflicts_with_all = ["json", "list_checks", "require"])]
+    pub edges: Option<usize>,
+    /// Folder for those sheets, new or empty; `hand-edges` beside the readings when left away.
+    #[arg(long, value_name = "DIR", requires = "edges")]
+    pub out: Option<PathBuf>,
+    /// Sheet of paper for them; the job file's, or Letter for feet and A4 for metres, when left away.
+    #[arg(long, value_enum, requires = "edges")]
+    pub paper: Option<PaperSize>,
     /// Print this part of result.json.
     #[arg(long)]
     pub json: bool,
@@ -146,6 +156,9 @@ pub struct EdgeArgs {
     /// Sample lines read every 12 in or 300 mm, for F-numbers.
     #[arg(long, value_name = "FILE")]
     pub lines: Option<PathBuf>,
+    /// Edges laid by hand: the sheet that `flat --edges` wrote, filled in.
+    #[arg(long, value_name = "FILE")]
+    pub hand: Option<PathBuf>,
     /// Exit with 3 unless every check has this verdict.
     #[arg(long, value_enum)]
     pub require: Option<RequireWord>,

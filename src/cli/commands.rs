@@ -2,9 +2,10 @@
 
 use std::path::PathBuf;
 
-use super::args::{FillArgs, FlatArgs, NewArgs, ReadArgs, RecheckArgs, ServeArgs};
+use super::args::{EdgeArgs, FillArgs, FlatArgs, NewArgs, ReadArgs, RecheckArgs, ServeArgs};
 use super::exit::{Ending, Stop};
 use super::gather::{self, Flags, Gathered, gather};
+use super::hand;
 use super::paper::wrote;
 use super::progress::Progress;
 use super::room::{accepted, prepared, worked_out};
@@ -83,9 +84,13 @@ pub fn flat(args: &FlatArgs, quiet: bool) -> Result<Ending, Stop> {
         about: args.about.clone(),
         reading: args.reading.clone(),
         edge: args.edge.clone(),
+        paper: args.paper,
         ..Flags::default()
     };
     let gathered = gather(file, &flags)?;
+    if let Some(count) = args.edges {
+        return hand::sheets(&gathered, count, args.out.as_deref(), quiet);
+    }
     let want = Want {
         flatness: true,
         curve: args.json,
@@ -93,6 +98,7 @@ pub fn flat(args: &FlatArgs, quiet: bool) -> Result<Ending, Stop> {
     };
     let rooms = each_room(&gathered, |_| want, quiet)?;
     answer_each(&rooms, args.json, answer::flat, ResultFile::flat)?;
+    hand::offer(file, &rooms, quiet);
     Ok(accepted(&rooms, &args.edge))
 }
 
@@ -183,7 +189,18 @@ pub fn recheck(args: &RecheckArgs, quiet: bool) -> Result<Ending, Stop> {
         paper: args.paper,
         ..Flags::default()
     };
-    let mut before = gather(&args.before, &flags)?;
+    // Edges laid by hand speak of the floor as it is after the work.
+    let first_day = Flags {
+        edge: EdgeArgs {
+            hand: None,
+            ..args.edge.clone()
+        },
+        reading: args.reading.clone(),
+        plane: args.fill.clone(),
+        paper: args.paper,
+        ..Flags::default()
+    };
+    let mut before = gather(&args.before, &first_day)?;
     let mut after = gather(&args.after, &flags)?;
     let read = [before.read.as_slice(), after.read.as_slice()].concat();
     let place = args.out.as_ref().map(|folder| SetPlace {

@@ -93,6 +93,7 @@ pub fn gather(file: &Path, flags: &Flags) -> Result<Gathered, Stop> {
             outline: read(&flags.reading.outline)?,
             material: read(&flags.plane.material)?,
             lines: read(&flags.edge.lines)?,
+            hand: read(&flags.edge.hand)?,
         },
         about: flags.about.clone(),
         reading: flags.reading.words.clone(),

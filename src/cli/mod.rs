@@ -5,6 +5,7 @@ mod commands;
 mod demo;
 mod exit;
 mod gather;
+mod hand;
 mod licences;
 mod paper;
 mod progress;

@@ -29,6 +29,8 @@ pub const LOW_POINT: &str = "low point";
 /// Key.
 pub const EDGE_OVER_DIP: &str = "edge on its two contacts, over a dip";
 /// Key.
+pub const EDGE_TO_LAY: &str = "where the edge is to be laid, by its number";
+/// Key.
 pub const SPAN_OVER_HUMP: &str = "span over a hump";
 /// Key.
 pub const LISTED: &str = "numbered line: worst place, listed below";

@@ -1,5 +1,6 @@
 //! Verdicts: a floor against its checks, with what decided each in a sentence.
 
+use super::by_hand::{HandEdges, by_hand, is_laid_by_hand};
 use super::chance::Chances;
 use super::check::{Check, Limit, Part};
 use super::coverage::Reads;
@@ -10,9 +11,13 @@ use super::fnumber::SampleLine;
 use super::net::{Ground, Joints};
 use super::shaky::Shaky;
 use super::span_curve::rising;
+use super::verdict::decide_by_hand;
 use super::without::without_readings;
 use super::words::Words;
-use super::{CheckResult, Departure, EdgeResult, PartResult, Procedure, SpanPoint, Verdict};
+use super::{
+    CheckResult, Departure, EdgeResult, Outcome, PartResult, Procedure, SpanPoint, Verdict,
+};
+use crate::geometry::Segment;
 use crate::surface::doubt::MayBe;
 use crate::surface::{Across, Floor};
 use crate::survey::Joint;
@@ -56,6 +61,8 @@ pub struct JudgeOptions {
     pub suspects: Vec<Suspect>,
     /// Joints by name, to tell which of them a worst place lies across.
     pub joints: Vec<Joint>,
+    /// Edges laid by hand.
+    pub hand: Option<HandEdges>,
     /// Floors drawn at most for the chance that the floor keeps an allowance; 0 for none.
     pub draws: usize,
     /// What the draws start from: the same seed, the same draws.
@@ -78,6 +85,7 @@ impl Default for JudgeOptions {
             lines: Vec::new(),
             suspects: Vec::new(),
             joints: Vec::new(),
+            hand: None,
             draws: 0,
             seed: 0,
             habit: Habit::Metric,
@@ -138,6 +146,7 @@ pub fn judge_and_curve(
                             .push_str(&Words::hang_on_one(options.ties.alone()));
                     }
                     bench.name_joints(check, &mut result);
+                    let result = bench.with_hand((check, part), result);
                     bench.next();
                     result
                 })
@@ -279,6 +288,34 @@ impl<'a> Bench<'a> {
         {
             let met = crossed(&worst, &self.options.joints);
             result.reason.push_str(&Words::over_joints(&met));
+        }
+    }
+
+    /// The same with what edges laid by hand say of it; of one that is not tested and that a person could lay an edge for, that.
+    fn with_hand(&self, (check, part): (&Check, &Part), mut result: PartResult) -> PartResult {
+        let hand = self.options.hand.as_ref().and_then(|edges| {
+            let lines = self.options.joints.iter().flat_map(|j| j.line.windows(2));
+            let joints: Vec<Segment> = lines.map(|w| Segment::new(w[0], w[1])).collect();
+            by_hand(edges, (check, part), self.floor.region(), &joints)
+        });
+        let Some(mut hand) = hand else {
+            if result.verdict() == Verdict::NotTested && is_laid_by_hand(part) {
+                result.reason.push_str(&Words::or_by_hand());
+            }
+            return result;
+        };
+        let open = result.verdict() == Verdict::NotTested;
+        hand.words = self.words.by_hand(&hand, result.allowance_m, open);
+        let outcome = decide_by_hand(result.outcome, &hand);
+        result.reason = if matches!(outcome, Outcome::ByHand { .. }) {
+            Words::besides(&hand.words, &result.reason)
+        } else {
+            format!("{} {}", result.reason, hand.words)
+        };
+        PartResult {
+            outcome,
+            hand: Some(hand),
+            ..result
         }
     }
 

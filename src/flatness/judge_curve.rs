@@ -99,6 +99,7 @@ impl Bench<'_> {
                 may_be_over: None,
                 judged: self.reads.at(part.span_m).judged,
                 outcome: Outcome::NotTested(None),
+                hand: None,
                 reason,
             };
         };
@@ -110,6 +111,7 @@ impl Bench<'_> {
             may_be_over: None,
             judged: step.judged,
             outcome: step.outcome,
+            hand: None,
             reason,
         }
     }

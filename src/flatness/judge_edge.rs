@@ -482,6 +482,7 @@ impl Bench<'_> {
             may_be_over: None,
             judged: cover.judged,
             outcome: laid.outcome,
+            hand: None,
             reason,
         }
     }

@@ -80,6 +80,7 @@ impl Bench<'_> {
             may_be_over: None,
             judged,
             outcome,
+            hand: None,
             reason,
         }
     }

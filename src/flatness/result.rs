@@ -1,5 +1,6 @@
 //! What a flatness search answers: plain data, metres throughout.
 
+use super::hand_says::ByHand;
 use super::{Chance, Helps};
 use crate::geometry::Point;
 
@@ -253,6 +254,13 @@ pub enum Outcome {
     Out(Measured),
     /// What to read; `None` where no reading would help.
     NotTested(Option<ToRead>),
+    /// Edges laid by hand decide it, whatever the readings say.
+    ByHand {
+        /// Within, or out.
+        word: Verdict,
+        /// What the readings alone come to.
+        readings: Box<Self>,
+    },
 }
 
 impl Outcome {
@@ -263,14 +271,16 @@ impl Outcome {
             Self::InDoubt(_) => Verdict::InDoubt,
             Self::Out(_) => Verdict::Out,
             Self::NotTested(_) => Verdict::NotTested,
+            Self::ByHand { word, .. } => *word,
         }
     }
 
-    /// What was measured.
+    /// What was measured by the readings.
     pub const fn measured(&self) -> Option<&Measured> {
         match self {
             Self::Within(m) | Self::InDoubt(m) | Self::Out(m) => Some(m),
             Self::NotTested(_) => None,
+            Self::ByHand { readings, .. } => readings.measured(),
         }
     }
 
@@ -278,6 +288,7 @@ impl Outcome {
         match self {
             Self::Within(m) | Self::InDoubt(m) | Self::Out(m) => Some(m),
             Self::NotTested(_) => None,
+            Self::ByHand { readings, .. } => readings.measured_mut(),
         }
     }
 }
@@ -297,6 +308,8 @@ pub struct PartResult {
     pub judged: Judged,
     /// The word, with what was measured where it was tested.
     pub outcome: Outcome,
+    /// What edges laid by hand say of it; `None` where none was laid.
+    pub hand: Option<ByHand>,
     /// Why, in a sentence: what decided the word and what was not tested.
     pub reason: String,
 }
@@ -307,9 +320,14 @@ impl PartResult {
         self.outcome.verdict()
     }
 
-    /// What was measured; `None` for a part that was not tested.
+    /// What was measured by the readings; `None` for a part that they did not test.
     pub const fn measured(&self) -> Option<&Measured> {
         self.outcome.measured()
+    }
+
+    /// Whether its word comes from edges laid by hand.
+    pub const fn is_by_hand(&self) -> bool {
+        matches!(self.outcome, Outcome::ByHand { .. })
     }
 
     /// What to read before the part can be judged; `None` for a part that was tested.

@@ -1,6 +1,6 @@
 //! From evidence to one of four words: the only place where a part's word is decided.
 
-use super::{Chance, Measured, Outcome, ToRead, Verdict};
+use super::{ByHand, Chance, Measured, Outcome, ToRead, Verdict};
 
 /// A value that can prove a floor out.
 #[derive(Debug, Clone, PartialEq)]
@@ -61,6 +61,24 @@ pub(super) fn decide(e: Evidence, allow_m: f64) -> Outcome {
         Verdict::NotTested => Outcome::NotTested(e.to_read),
         Verdict::InDoubt => Outcome::InDoubt(e.found),
         Verdict::Within => Outcome::Within(e.found),
+    }
+}
+
+/// The same with what edges laid by hand say beside it.
+///
+/// A gap over the allowance at any placement is the floor's own and proves it out. None over among enough placements drawn at random
+/// brings a part within that the readings do not test. Of one that they do test it takes nothing back: a share of placements says
+/// little of the worst of them, and readings that come near to the limit speak of a place that may not have been drawn.
+pub(super) fn decide_by_hand(readings: Outcome, hand: &ByHand) -> Outcome {
+    let word = match readings.verdict() {
+        Verdict::Out => return readings,
+        _ if hand.is_out() => Verdict::Out,
+        Verdict::NotTested if hand.is_within() => Verdict::Within,
+        _ => return readings,
+    };
+    Outcome::ByHand {
+        word,
+        readings: Box::new(readings),
     }
 }
 
@@ -177,6 +195,33 @@ mod tests {
             prop_assert_eq!(word, expected);
             prop_assert_eq!(chance.is_within(), chance.low >= 0.95);
             prop_assert_eq!(chance.is_out(), chance.high <= 0.05 + 1e-12);
+        }
+
+        // ORACLE: property. One gap over by hand is out whatever the readings say; a share of placements only ever turns *not tested* into
+        //         *within*, and only where it is small enough; what the readings measured stays with the part.
+        #[test]
+        fn edges_laid_by_hand_prove_out_and_test_what_readings_do_not(
+            pick in 0usize..4, over in 0usize..2, chosen_over in 0usize..2, share in proptest::option::of(0.0..0.1),
+        ) {
+            let found = Measured { gap_m: 0.002, ..Measured::default() };
+            let readings = [
+                Outcome::Within(found.clone()), Outcome::InDoubt(found.clone()), Outcome::Out(found), Outcome::NotTested(None),
+            ][pick].clone();
+            let hand = ByHand {
+                seed: 0, drawn: 59, laid: 59, over, chosen: 1, chosen_over, moved: 0, at_most_share: share, worst: None,
+                words: String::new(),
+            };
+            let with = decide_by_hand(readings.clone(), &hand);
+            let expected = if over + chosen_over > 0 {
+                Verdict::Out
+            } else if readings.verdict() == Verdict::NotTested && share.is_some_and(|p| p <= 0.05) {
+                Verdict::Within
+            } else {
+                readings.verdict()
+            };
+            prop_assert_eq!(with.verdict(), expected);
+            prop_assert_eq!(with.measured(), readings.measured());
+            prop_assert_eq!(matches!(with, Outcome::ByHand { .. }), with.verdict() != readings.verdict());
         }
 
         // ORACLE: property. The word over several is one of them, and none of them is graver; more words never

@@ -1,9 +1,10 @@
 //! The sentences beside the verdicts: all their wording in one place.
 
 use super::aside::STRIP_M;
+use super::by_hand::fewest_for_within;
 use super::coverage::{Coverage, Unread};
 use super::crossed::Meeting;
-use super::{Chance, Judged, Measured, Outcome};
+use super::{ByHand, Chance, Judged, Measured, Outcome};
 use crate::survey::setups::{TiedByOne, UNCHECKED_SLIP_M};
 use crate::units::{Area, Habit, Length, Pen, area_text, part_of_area_text};
 
@@ -255,6 +256,73 @@ impl Words {
         }
     }
 
+    /// What edges laid by hand say of a part; `open` where the readings leave it not tested.
+    pub fn by_hand(self, hand: &ByHand, allow_m: f64, open: bool) -> String {
+        let limit = self.limit(allow_m);
+        let mut out = match hand.at_most_share {
+            Some(share) => format!(
+                "By hand at {} random placement{}, {} over {limit}: with 95 % confidence at most {} of placements are over.",
+                hand.laid,
+                plural(hand.laid),
+                none_or(hand.over),
+                self.pen().share_up(share),
+            ),
+            None => "By hand at no random placement, so that nothing is known of the share of placements that are over.".to_owned(),
+        };
+        if hand.laid > 0 && hand.laid < hand.drawn {
+            out.push_str(&format!(
+                " {} of {} random placements were laid; those left out count as over, since nobody can tell that they were not left out for what they show.",
+                hand.laid, hand.drawn
+            ));
+        }
+        if hand.chosen > 0 {
+            out.push_str(&format!(
+                " At {} placement{} chosen besides, {} over.",
+                hand.chosen,
+                plural(hand.chosen),
+                none_or(hand.chosen_over)
+            ));
+        }
+        if hand.moved > 0 {
+            out.push_str(&format!(
+                " {} that the sheet calls random lie{} elsewhere than what was drawn, and count{} as chosen.",
+                hand.moved,
+                if hand.moved == 1 { "s" } else { "" },
+                if hand.moved == 1 { "s" } else { "" },
+            ));
+        }
+        if let Some(worst) = &hand.worst
+            && worst.gap_m > 0.0
+        {
+            out.push_str(&format!(
+                " The largest gap by hand is {}, at placement {}.",
+                self.gap_against(worst.gap_m, allow_m),
+                worst.number
+            ));
+        }
+        let short = hand.drawn > 0 && hand.drawn < fewest_for_within();
+        if open && short && !hand.is_out() {
+            out.push_str(&format!(
+                " Fewer than {} random placements bring no part within.",
+                fewest_for_within()
+            ));
+        }
+        out
+    }
+
+    /// What edges laid by hand say, where they decide, and then what the readings do.
+    pub fn besides(hand: &str, readings: &str) -> String {
+        format!("{hand} The readings by themselves: {readings}")
+    }
+
+    /// What can be done where readings cannot test a part that a person lays an edge for, with a blank before it.
+    pub fn or_by_hand() -> String {
+        format!(
+            " Or lay the edge by hand at {} places drawn at random.",
+            fewest_for_within()
+        )
+    }
+
     /// Why the readings do not serve a span, and what would.
     pub fn untested(self, cover: &Coverage) -> String {
         let span = self.span(cover.span_m);
@@ -394,6 +462,18 @@ fn joint_name(name: &str) -> String {
         name.to_owned()
     } else {
         format!("joint {name}")
+    }
+}
+
+const fn plural(count: usize) -> &'static str {
+    if count == 1 { "" } else { "s" }
+}
+
+/// A count in words where it is none.
+fn none_or(count: usize) -> String {
+    match count {
+        0 => "none".to_owned(),
+        n => n.to_string(),
     }
 }
 

@@ -19,6 +19,7 @@ mod dates;
 mod error;
 mod form;
 mod grid;
+mod hand;
 mod headers;
 mod lie;
 mod lines;
@@ -51,6 +52,7 @@ mod xls_guard;
 mod zip_guard;
 
 pub use error::{Fault, ImportError, ImportErrors};
+pub use hand::{HandRow, HandSheet, HandUse, MOST_DRAWN, hand_edges};
 pub use headers::Field;
 pub use lines::{LineRead, lines};
 pub use options::{ImportOptions, Layout, Meaning, Orientation, Source, Spacing, XRuns};

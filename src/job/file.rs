@@ -32,6 +32,8 @@ pub struct JobFile {
     pub tolerance: Option<String>,
     /// Floors drawn at most for the chance that the floor keeps an allowance: 60 to 2,000, 200 when left away; 0 for none.
     pub draws: Option<u32>,
+    /// Edges laid by hand, in the sheet that `flat` wrote for them.
+    pub hand: Option<String>,
     /// Sample lines for F-numbers.
     pub f_numbers: FNumbersEntry,
     /// Codes of notices not to repeat.
@@ -282,6 +284,7 @@ impl JobFile {
             .map(|r| ("readings.file", Some(&r.file)));
         let others = [
             ("outline", self.outline.as_ref()),
+            ("hand", self.hand.as_ref()),
             ("f_numbers.lines", self.f_numbers.lines.as_ref()),
             ("fill.material", self.fill.material.as_ref()),
             ("company.logo", self.company.logo.as_ref()),

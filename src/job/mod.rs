@@ -9,6 +9,7 @@ mod error;
 mod field;
 mod file;
 mod finish;
+mod hand;
 mod inputs;
 mod outputs;
 mod overrides;
@@ -26,6 +27,7 @@ pub use field::{FieldRequest, field_sheet};
 pub use file::{
     Company, Crew, FillEntry, Instrument, JobFile, JobFileError, PricesEntry, ReadingsEntry,
 };
+pub use hand::hand_sheets;
 pub use inputs::{Inputs, MissingFile};
 pub use outputs::{all_rooms, analyse, files, folder_names, missing, paper_of};
 pub use overrides::{AboutWords, EdgeWords, FileNames, FillWords, Overrides, ReadingWords, number};

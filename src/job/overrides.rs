@@ -33,6 +33,8 @@ pub struct FileNames {
     pub outline: Option<String>,
     /// The sample lines.
     pub lines: Option<String>,
+    /// The edges laid by hand.
+    pub hand: Option<String>,
     /// The material sheet.
     pub material: Option<String>,
 }
@@ -206,6 +208,7 @@ impl Overrides {
         over(&mut job.draws, &self.edge.draws);
         over(&mut job.outline, &self.files.outline);
         over(&mut job.f_numbers.lines, &self.files.lines);
+        over(&mut job.hand, &self.files.hand);
         over(&mut job.fill.material, &self.files.material);
         self.fill.lay_over(&mut job.fill);
     }

@@ -2,12 +2,13 @@
 
 use super::error::JobError;
 use super::file::{JobFile, ReadingsEntry};
+use super::hand::hand_read;
 use super::inputs::Inputs;
 use super::settings::settings;
 use super::words::{bad, habit_of, length, unit};
 use crate::analysis::{SampleLines, Settings};
 use crate::flatness::fnumber::Constants;
-use crate::flatness::{NMinRule, SampleLine};
+use crate::flatness::{HandEdges, NMinRule, SampleLine};
 use crate::import::{
     self, ImportOptions, Imported, Layout, LineRead, Meaning, Orientation, Source, XRuns,
 };
@@ -103,6 +104,7 @@ pub fn prepare(job: &JobFile, inputs: &Inputs) -> Result<Vec<Prepared>, JobError
     let settings = Settings {
         habit,
         f_numbers,
+        hand: hand(job, inputs, &surveys)?,
         ..settings
     };
     Ok(surveys
@@ -208,6 +210,23 @@ fn tied(job: &JobFile, imported: &[Imported]) -> Result<Survey, JobError> {
         parts.push((name, survey.clone()));
     }
     Ok(setups::tie(parts)?)
+}
+
+/// The edges laid by hand that a job names; `None` where it names none.
+fn hand(job: &JobFile, inputs: &Inputs, surveys: &[Survey]) -> Result<Option<HandEdges>, JobError> {
+    let Some(name) = &job.hand else {
+        return Ok(None);
+    };
+    // The sheet is of one room.
+    let [survey] = surveys else {
+        return Err(several(&job.readings[0].file, surveys));
+    };
+    let source = Source {
+        name,
+        bytes: inputs.get(name)?,
+    };
+    let by_leave = job.readings.iter().any(|r| r.dates_as_fractions);
+    Ok(Some(hand_read(&source, survey, by_leave)?))
 }
 
 /// The slips that may stand in a sample line.

@@ -103,6 +103,7 @@ pub(super) fn settings(job: &JobFile, inputs: &Inputs) -> Result<Settings, JobEr
             .transpose()?,
         draws: draws(job)?,
         f_numbers: None,
+        hand: None,
         doubt: doubt(&job.instrument)?,
         aim: job.aim.map_or(Aim::NotSaid, Aim::from),
         deep: fill.deep,

@@ -14,6 +14,7 @@ mod f_numbers;
 pub mod field;
 pub mod field_workbook;
 mod fill_sections;
+mod hand_sheet;
 mod head;
 pub mod order;
 pub mod orientation;

@@ -2,7 +2,7 @@
 
 use super::crew::{SheetDrawing, push_sheets};
 use super::orientation::Orientation;
-use super::sections::answers;
+use super::sections::{answers, hand_place};
 use super::words::recheck as w;
 use super::{Block, Column, Document, Fact, Head, Pen, Table, Tone, words};
 use crate::analysis::{Numbered, numbered};
@@ -280,6 +280,8 @@ pub fn punch(
     } else {
         out_of_checks(pen, orientation, checks)
     };
+    let parts = checks.iter().flat_map(|c| &c.parts);
+    out.extend(parts.filter_map(|p| hand_place(pen, orientation, p)));
     let spots = r.spots.iter();
     out.extend(spots.filter_map(|spot| spot_text(pen, orientation, r, spot)));
     out.extend(r.ridges.iter().take(MOST_RIDGES).map(|ridge| {

@@ -79,21 +79,28 @@ pub fn answers(pen: Pen, orientation: &Orientation, checks: &[CheckResult]) -> V
     let mut list = answers_of(pen, orientation, checks, false);
     for (answer, check) in list.iter_mut().zip(checks) {
         if let Some(part) = check.deciding() {
-            if let Some(p) = part.measured().and_then(|m| m.worst) {
+            let read = part.measured().filter(|_| !part.is_by_hand());
+            if let Some(p) = read.and_then(|m| m.worst) {
                 answer.lines.push(w::worst_line(
                     &orientation.place(pen, p.from),
                     &orientation.place(pen, p.to),
                     &orientation.direction(p.from, p.to),
                 ));
             }
+            answer.lines.extend(hand_place(pen, orientation, part));
             answer.lines.push(part.reason.clone());
             answer.lines.extend(read_to_decide(pen, orientation, part));
             // What another part hangs on is seen nowhere else.
-            let doubtful = check
-                .parts
-                .iter()
-                .filter(|p| p.verdict() == Verdict::InDoubt && !std::ptr::eq(part, *p));
-            answer.lines.extend(doubtful.map(|p| p.reason.clone()));
+            for other in check.parts.iter().filter(|p| !std::ptr::eq(part, *p)) {
+                if other.verdict() == Verdict::InDoubt {
+                    answer.lines.push(other.reason.clone());
+                } else if let Some(hand) = &other.hand {
+                    answer.lines.extend(hand_place(pen, orientation, other));
+                    answer
+                        .lines
+                        .push(words::said_of_edge(&pen.span(other.span_m), &hand.words));
+                }
+            }
         }
         let others = check.parts.iter().filter_map(|p| p.measured());
         for other in others.filter_map(|m| m.other.as_ref()) {
@@ -121,13 +128,31 @@ fn read_to_decide(pen: Pen, orientation: &Orientation, part: &PartResult) -> Opt
 pub fn brief_answers(pen: Pen, orientation: &Orientation, checks: &[CheckResult]) -> Vec<Answer> {
     let mut list = answers_of(pen, orientation, checks, true);
     for (answer, check) in list.iter_mut().zip(checks) {
-        let doubtful = check
-            .parts
-            .iter()
-            .filter(|p| p.verdict() == Verdict::InDoubt);
-        answer.lines.extend(doubtful.map(|p| p.reason.clone()));
+        for part in &check.parts {
+            if part.verdict() == Verdict::InDoubt {
+                answer.lines.push(part.reason.clone());
+            } else if let Some(hand) = &part.hand {
+                answer.lines.extend(hand_place(pen, orientation, part));
+                answer
+                    .lines
+                    .push(words::said_of_edge(&pen.span(part.span_m), &hand.words));
+            }
+        }
     }
     list
+}
+
+/// Where the largest gap by hand lies, where it is over the limit.
+pub(crate) fn hand_place(pen: Pen, orientation: &Orientation, part: &PartResult) -> Option<String> {
+    let hand = part.hand.as_ref().filter(|h| h.is_out())?;
+    let worst = hand.worst.as_ref()?;
+    Some(words::hand::worst_line(
+        &worst.number,
+        &pen.gap_against(worst.gap_m, part.allowance_m),
+        &orientation.place(pen, worst.from),
+        &orientation.place(pen, worst.to),
+        &orientation.direction(worst.from, worst.to),
+    ))
 }
 
 /// A box for each check with a line for each part; how closely to read stands in the line of an untested part, but for
@@ -173,6 +198,12 @@ fn answers_of(
 /// How much of the room a part's word speaks for; empty where it is all of it, for a part that was not tested, and for
 /// one that is out on floor read too coarsely to judge the rest: these say so in their reasons.
 pub(crate) fn judged_on(pen: Pen, part: &PartResult) -> String {
+    if let Some(hand) = part.hand.as_ref().filter(|_| part.is_by_hand()) {
+        return match part.verdict() {
+            Verdict::Within => words::hand::on(hand.laid),
+            _ => words::hand::BY_HAND.to_owned(),
+        };
+    }
     let coarse = part.verdict() == Verdict::Out && !part.judged.enough();
     if part.measured().is_none() || coarse {
         return String::new();
@@ -186,6 +217,9 @@ pub(crate) fn judged_on(pen: Pen, part: &PartResult) -> String {
 /// How much of the room was judged, for a table; of a part that is out where the rest was read too coarsely to judge, that
 /// alone.
 pub(crate) fn judged_area(pen: Pen, part: &PartResult) -> String {
+    if part.is_by_hand() {
+        return judged_on(pen, part);
+    }
     let lines = part.judged.lines;
     if part.verdict() == Verdict::Out && part.judged.judged_m2 <= 0.0 && lines == 0 {
         return w::PROVEN_OUT.to_owned();
@@ -200,6 +234,10 @@ fn part_line(pen: Pen, orientation: &Orientation, part: &PartResult, every: bool
     let (procedure, span) = (words::procedure(part.procedure), pen.span(part.span_m));
     let limit = pen.limit(part.allowance_m);
     let Some(found) = part.measured() else {
+        if part.is_by_hand() {
+            let word = words::verdict(part.verdict());
+            return words::hand::part_line(procedure, &span, word, &limit);
+        }
         let read = part.to_read();
         let closely = read.filter(|_| every).map(|r| pen.read_every(r.every_m));
         let first = read.and_then(|r| r.at);
@@ -383,7 +421,9 @@ pub fn coverage_points(pen: Pen, checks: &[CheckResult]) -> Vec<String> {
                 && !pen
                     .on(p.judged.judged_m2, p.judged.room_m2 - p.judged.aside_m2)
                     .is_empty();
-            in_part || matches!(p.verdict(), Verdict::NotTested | Verdict::InDoubt)
+            in_part
+                || p.hand.is_some()
+                || matches!(p.verdict(), Verdict::NotTested | Verdict::InDoubt)
         })
         .map(|(c, p)| format!("{}, {} edge: {}", c.title, pen.span(p.span_m), p.reason))
         .collect()

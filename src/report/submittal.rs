@@ -206,6 +206,9 @@ impl Submittal<'_> {
         if parts.any(|p| p.measured().is_some_and(|m| m.chance.is_some())) {
             d.text(w::METHOD_CHANCE);
         }
+        if let Some(text) = self.by_hand() {
+            d.text(text);
+        }
         d.text(w::METHOD_NOT_F);
         if !self.checks.is_empty() {
             d.heading(2, w::PROCEDURES);
@@ -217,6 +220,27 @@ impl Submittal<'_> {
             d.heading(2, w::VERDICTS_TITLE);
             d.push(Block::Table(checks_table(self.head.pen(), self.checks)));
         }
+    }
+
+    /// How edges laid by hand came about; `None` where none was laid.
+    fn by_hand(&self) -> Option<String> {
+        let pen = self.head.pen();
+        let parts = self.checks.iter().flat_map(|c| &c.parts);
+        let mut seed = None;
+        let mut counts: Vec<String> = Vec::new();
+        for (part, hand) in parts.filter_map(|p| Some((p, p.hand.as_ref()?))) {
+            let text = words::hand::laid(
+                &pen.span(part.span_m),
+                words::hand::edge_use(part.procedure),
+                hand.laid,
+                hand.drawn,
+            );
+            if !counts.contains(&text) {
+                counts.push(text);
+            }
+            seed = Some(hand.seed);
+        }
+        seed.map(|seed| words::hand::method(&words::hand::seed(seed), &counts.join(", ")))
     }
 
     fn instrument(&self) -> Vec<Fact> {

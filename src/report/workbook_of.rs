@@ -291,6 +291,7 @@ fn checks(a: &Analysis, u: Units) -> Sheet {
             words_column(w::WHY, 60.0),
             words_column(s::COVERED, 22.0),
             words_column(s::SOURCE, 50.0),
+            words_column(words::hand::COLUMN, 60.0),
         ],
         rows: checks
             .flat_map(|check| {
@@ -323,6 +324,9 @@ fn checks(a: &Analysis, u: Units) -> Sheet {
                             check.source,
                             words::sureness(check.sureness)
                         )),
+                        p.hand
+                            .as_ref()
+                            .map_or(Cell::Blank, |h| Cell::text(h.words.as_str())),
                     ]
                 })
             })

@@ -420,6 +420,15 @@ impl Pen {
         share_against_text(share, allowed)
     }
 
+    /// A share that is not exceeded, rounded up to a tenth of a percent: `5.0 %`.
+    pub fn share_up(self, share: f64) -> String {
+        // What is a tenth but for the last digits of its arithmetic is that tenth.
+        format!(
+            "{} %",
+            number_text((share * 1000.0 - 1e-6).ceil() / 10.0, 1)
+        )
+    }
+
     /// A percentage that somebody stated, as it was stated: `7.5 %`.
     pub fn percent(self, share: f64) -> String {
         let text = number_text(share * 100.0, 2);

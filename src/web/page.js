@@ -4,7 +4,7 @@
   const byId = (id) => document.getElementById(id);
   /** What the server takes in one request, bytes. */
   const LARGEST = 128 * 1024 * 1024;
-  const ROLES = { readings: "readings", job: "job file", outline: "outline", material: "material sheet", lines: "sample lines", other: "named by the job" };
+  const ROLES = { readings: "readings", job: "job file", outline: "outline", material: "material sheet", lines: "sample lines", hand: "edges laid by hand", other: "named by the job" };
   /** [{file, role}], in the order chosen. */
   let chosen = [];
 
@@ -15,6 +15,7 @@
     if (!["toml", "csv", "tsv", "txt"].includes(end)) return "readings";
     const start = await file.slice(0, 65536).text();
     if (end === "toml") return /^\s*\[\[\s*readings\s*\]\]/m.test(start) ? "job" : "material";
+    if (/^\uFEFF?\s*"?no\.?"?\s*[,;\t]\s*"?edge"?\s*[,;\t]/i.test(start)) return "hand";
     return /^\uFEFF?\s*"?kind"?\s*[,;\t]/i.test(start) ? "outline" : "readings";
   }
 
@@ -105,7 +106,7 @@
         base_depth: text("base-depth"),
       },
       paper: text("paper"),
-      files: { outline: role("outline"), material: role("material"), lines: role("lines") },
+      files: { outline: role("outline"), material: role("material"), lines: role("lines"), hand: role("hand") },
     };
   }
 

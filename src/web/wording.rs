@@ -18,6 +18,7 @@ const CONTROLS: &[(&str, &str)] = &[
     ("--framed", "The floor is framed or suspended"),
     ("--gauge", "Depth over the high point, with its unit"),
     ("--grind", "Deepest grind that is allowed"),
+    ("--hand", "edges laid by hand"),
     ("--layout", "The sheet is"),
     ("--least-fill", "The tilted plane of least fill"),
     ("--level-at", "Or level at a named point, with an offset"),

@@ -158,6 +158,7 @@ fn gather(request: Request) -> Result<(JobFile, Inputs), String> {
         named.outline,
         named.material,
         named.lines,
+        named.hand,
     ];
     for file in request.files {
         if used.iter().flatten().any(|u| *u == file.name) {

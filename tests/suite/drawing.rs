@@ -3,7 +3,9 @@
 use super::support::{golden, rooms};
 use birdbath::drawing::*;
 use birdbath::fill::Plane;
-use birdbath::flatness::{Departure, EdgeResult, Judged, Placement, SpanPoint};
+use birdbath::flatness::{
+    Departure, EdgeResult, EdgeUse, Judged, Placement, Procedure, SpanPoint, drawn,
+};
 use birdbath::geometry::{Point, Ring};
 use birdbath::patch::PatchSpot;
 use birdbath::pour::{Batch, Clock, Order, PourPlan, TieIn};
@@ -681,6 +683,36 @@ fn golden_flatness_map() {
         "{list:?}"
     );
     check("flatness_map", &scene);
+}
+
+// ORACLE: property: every edge to lay has its number, in a room with walls, a column and a door.
+#[test]
+fn golden_hand_map() {
+    let survey = rooms::ell(6.0, 4.8, 0.6);
+    let floor = Floor::build(&survey).unwrap().floor;
+    let edge = EdgeUse {
+        procedure: Procedure::Resting,
+        span_m: 0.6,
+    };
+    let edges: Vec<(usize, Point, Point)> = drawn(floor.region(), edge, 3, 20)
+        .into_iter()
+        .enumerate()
+        .map(|(k, (a, b))| (k + 1, a, b))
+        .collect();
+    let scene = hand_map(&HandMapInput {
+        subject: Subject {
+            floor: &floor,
+            room: survey.room.as_ref(),
+            readings: &survey.readings,
+            high: &[],
+            low: &[],
+        },
+        edges: &edges,
+        style: style(Paper::A4, Habit::Metric),
+    })
+    .unwrap();
+    assert_eq!(words(&scene, &[Role::Number]).len(), 20);
+    check("hand_map", &scene);
 }
 
 // ORACLE: hand: where the floor's corners show 4 mm at most and an edge between them 8.5 mm, the last shade reaches past 8.5 mm.

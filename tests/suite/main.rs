@@ -22,6 +22,7 @@ mod flatness_job;
 mod flatness_numbers;
 mod floor;
 mod floors;
+mod hand_edges;
 mod import_beside;
 mod import_choices;
 mod import_layouts;

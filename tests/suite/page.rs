@@ -102,6 +102,7 @@ pub fn check(title: &str) -> CheckResult {
             ..Judged::default()
         },
         outcome,
+        hand: None,
         reason: "The worst gap is over the allowance by more than its doubt.".into(),
     };
     let found = Measured {
@@ -301,6 +302,7 @@ pub fn demo() -> Analysis {
         tolerance_m: None,
         draws: 0,
         f_numbers: None,
+        hand: None,
         doubt: ReadingDoubt::default(),
         aim: Aim::default(),
         deep: false,

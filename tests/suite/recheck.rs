@@ -582,6 +582,7 @@ fn places_that_put_a_check_out_are_put_right_first() {
                 places,
                 ..Measured::default()
             }),
+            hand: None,
             reason: String::new(),
         }
     };

@@ -260,6 +260,7 @@ fn part(span_ft: f64, gap_in: f64, limit_in: f64, verdict: Verdict, reason: &str
             Verdict::Within => Outcome::Within(found),
             Verdict::NotTested => Outcome::NotTested(None),
         },
+        hand: None,
         reason: reason.into(),
     }
 }

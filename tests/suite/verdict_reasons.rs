@@ -268,6 +268,7 @@ fn a_notice_lists_what_is_over_its_limit() {
                 places,
                 ..Measured::default()
             }),
+            hand: None,
             reason: String::new(),
         }],
     };

@@ -485,6 +485,22 @@ pub fn height_over(
     })?)
 }
 
+/// Where an edge is to be laid by hand.
+pub fn hand_plan(
+    a: &Analysis,
+    paper: Paper,
+    title: &str,
+    edges: &[(usize, Point, Point)],
+) -> Result<Scene, ReportError> {
+    let wanted = Wanted::crew();
+    let board = Board::new(a, paper, &wanted);
+    Ok(drawing::hand_map(&drawing::HandMapInput {
+        subject: board.subject(),
+        edges,
+        style: board.style(title, Vec::new()),
+    })?)
+}
+
 /// What every map says under its key.
 fn notes(a: &Analysis) -> Vec<String> {
     a.survey

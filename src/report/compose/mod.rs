@@ -5,6 +5,7 @@
 mod departures;
 mod drawings;
 pub(super) mod facts;
+mod hand;
 pub(super) mod order;
 mod pages;
 mod papers;
@@ -23,6 +24,7 @@ use super::{Head, Paper, Press, ReportError, workbook};
 use crate::analysis::{Analysis, Tell, Together};
 use crate::drawing::{DEFAULT_DPI, DrawingError, Scene, png, svg};
 use drawings::Drawn;
+pub use hand::hand_sheets;
 pub use recheck::recheck;
 pub use wanted::{Sheet, Wanted};
 pub use why_not::{too_large, why_not};

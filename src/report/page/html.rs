@@ -7,7 +7,7 @@ use super::map::map;
 use crate::analysis::{Numbered, numbered};
 use crate::flatness::{CheckResult, PartResult, Placement, chance_words};
 use crate::geometry::Point;
-use crate::report::sections::judged_on;
+use crate::report::sections::{hand_place, judged_on};
 use crate::report::words::page as words;
 use crate::report::{Pen, ReportError, words as shared};
 use crate::survey::Laid;
@@ -169,8 +169,9 @@ fn verdict(out: &mut String, input: &PageInput, check: &CheckResult) {
             words::said_of(&told, &own)
         };
         let _ = write!(out, "<p>{}</p>", escaped(&told));
-        if !part.reason.is_empty() {
-            let _ = write!(out, "<p class=\"why\">{}</p>", escaped(&part.reason));
+        let place = hand_place(pen(input), &input.orientation, part);
+        for why in place.iter().chain([&part.reason]).filter(|t| !t.is_empty()) {
+            let _ = write!(out, "<p class=\"why\">{}</p>", escaped(why));
         }
         if let Some(other) = part.measured().and_then(|m| m.other.as_ref()) {
             let words = words::other_way(
@@ -204,6 +205,10 @@ fn part_words(input: &PageInput, part: &PartResult) -> String {
     let span = pen.span(part.span_m);
     let limit = pen.limit(part.allowance_m);
     let Some(found) = part.measured() else {
+        if part.is_by_hand() {
+            let word = shared::verdict(part.verdict());
+            return shared::hand::part_line(procedure, &span, word, &limit);
+        }
         let first = part.to_read().and_then(|r| r.at);
         let first = first.map(|at| input.orientation.place(pen, at));
         return words::not_tested(procedure, &span, &limit, first.as_deref());

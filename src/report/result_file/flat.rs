@@ -4,7 +4,8 @@ use serde::Serialize;
 
 use super::quantity::{FNumber, Mm, Place, Share, SquareMetres};
 use crate::analysis;
-use crate::flatness::{self, CheckResult, EdgeResult, SectionF, fnumber};
+use crate::flatness::{self, CheckResult, EdgeResult, PartResult, SectionF, fnumber};
+use crate::report::words;
 
 /// What edges of one length show.
 #[derive(Debug, Serialize)]
@@ -229,6 +230,8 @@ pub struct CheckPart {
     left_aside_m2: SquareMetres,
     /// What to read before the part can be judged; null where it was tested.
     to_read: Option<ToRead>,
+    /// What edges laid by hand say; null where none was laid.
+    hand: Option<Hand>,
     /// Share of placements over the allowance, where sampled.
     share_over: Option<Share>,
     /// The part's word.
@@ -262,6 +265,55 @@ impl From<flatness::Chance> for Chance {
             high: Share::of(c.high),
             draws: c.draws,
         }
+    }
+}
+
+/// What edges laid by hand say of a part.
+#[derive(Debug, Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema), schemars(deny_unknown_fields))]
+pub struct Hand {
+    /// Placements drawn at random for the part.
+    random: usize,
+    /// How many of them were laid.
+    laid: usize,
+    /// How many of those laid are over the allowance.
+    over: usize,
+    /// Placements that somebody chose and that were laid.
+    chosen: usize,
+    /// How many of those are over the allowance.
+    chosen_over: usize,
+    /// With 95 % confidence no larger share of all placements is over, those left out counted as over; null where no random one was
+    /// laid.
+    at_most_share: Option<Share>,
+    /// The largest gap measured; null where none was.
+    worst_gap_mm: Option<Mm>,
+    /// One end of the edge there.
+    worst_from: Option<Place>,
+    /// The other end.
+    worst_to: Option<Place>,
+    /// What the placements were drawn from, as it stands on the sheet.
+    seed: String,
+    /// Whether the part's word comes from these edges.
+    decides: bool,
+}
+
+impl Hand {
+    fn of(p: &PartResult) -> Option<Self> {
+        let hand = p.hand.as_ref()?;
+        let worst = hand.worst.as_ref();
+        Some(Self {
+            random: hand.drawn,
+            laid: hand.laid,
+            over: hand.over,
+            chosen: hand.chosen,
+            chosen_over: hand.chosen_over,
+            at_most_share: hand.at_most_share.map(Share::of),
+            worst_gap_mm: worst.map(|w| Mm::of_m(w.gap_m)),
+            worst_from: worst.map(|w| Place::from(w.from)),
+            worst_to: worst.map(|w| Place::from(w.to)),
+            seed: words::hand::seed(hand.seed),
+            decides: p.is_by_hand(),
+        })
     }
 }
 
@@ -329,6 +381,7 @@ pub(super) fn check(c: &CheckResult) -> Vec<CheckPart> {
                     every_mm: Mm::of_m(r.every_m),
                     at: r.at.map(Place::from),
                 }),
+                hand: Hand::of(p),
                 share_over: found.and_then(|m| m.share_over).map(Share::of),
                 verdict: p.verdict().into(),
                 check_verdict: c.verdict().into(),

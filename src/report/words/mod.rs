@@ -5,6 +5,7 @@ pub mod caution;
 pub mod crew;
 pub mod f_numbers;
 pub mod field;
+pub mod hand;
 pub(crate) mod page;
 pub mod plan;
 pub mod recheck;
@@ -153,6 +154,11 @@ pub fn verdicts(pen: Pen) -> String {
         "Within: the chance that the floor keeps the limit is 95 % or more, the readings themselves show no gap over it, and at least 95 % of the room is read closely enough (floor without a reading within {} of walls, columns and slopes that are kept is left aside, where it is no more than a quarter of the room) and no floor that is not left aside lies farther from a reading than readings may stand apart. Out: that chance is 5 % or less, and the readings show a gap over the limit. In doubt: anything between, or a gap that hangs on a reading that may be a slip. Where no chance stands beside a part, its doubt decides: within, when the most that may be found and its doubt stay inside the limit; out, when a gap is over it by more than its doubt; in doubt also where floor that is known less well (carried out to a joint, tied from another set-up) may hide one over it. Not tested: too little of the room is read closely enough for this span; no gap is told. A check has the gravest word of its parts: out, then not tested, then in doubt, then within.",
         pen.span(STRIP_M)
     )
+}
+
+/// A sentence of one of several edges.
+pub fn said_of_edge(span: &str, text: &str) -> String {
+    format!("{span} edge: {text}")
 }
 
 /// A figure with how much of the floor it is of; the figure alone where it is of all of it.

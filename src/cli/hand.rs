@@ -1,0 +1,86 @@
+//! Edges laid by hand: the sheets that say where, and when they are worth the walk.
+
+use std::path::{Path, PathBuf};
+
+use super::exit::{Ending, Stop};
+use super::gather::Gathered;
+use super::paper::wrote;
+use super::room::{prepared, worked_out};
+use super::screen::{remark, say};
+use crate::analysis::{Analysis, Want};
+use crate::files::{SetKind, SetPlace};
+use crate::flatness::{Verdict, fewest_for_within, is_laid_by_hand};
+use crate::job;
+use crate::report::Pen;
+
+/// Folder of the sheets when no other is named.
+const FOLDER: &str = "hand-edges";
+
+/// Writes the sheets.
+pub fn sheets(
+    gathered: &Gathered,
+    count: usize,
+    out: Option<&Path>,
+    quiet: bool,
+) -> Result<Ending, Stop> {
+    let folder: PathBuf = out.map_or_else(|| gathered.folder.join(FOLDER), Path::to_path_buf);
+    let place = SetPlace {
+        folder: &folder,
+        inputs: &gathered.read,
+        replace: false,
+        // Somebody fills them in: from now on they are his, and nothing may replace them.
+        kind: SetKind::Users,
+    };
+    place.is_free()?;
+    let room = job::only_room(&gathered.job, prepared(gathered, quiet)?)?;
+    let want = Want {
+        flatness: true,
+        ..Want::default()
+    };
+    let analysis = worked_out(room, want, quiet)?;
+    let (files, told) = job::hand_sheets(&analysis, count, job::paper_of(&gathered.job))?;
+    say(&told.join("\n"))?;
+    wrote(&place.write(&files)?)?;
+    remark(
+        quiet,
+        "Fill in the gaps, in the table or in the workbook, and give that file back with --hand, or as hand = \"…\" in job.toml.",
+    );
+    Ok(Ending::Answered)
+}
+
+/// Says what to type where an edge can be laid by hand for what the readings do not test.
+pub fn offer(file: &Path, rooms: &[Analysis], quiet: bool) {
+    let mut spans: Vec<String> = Vec::new();
+    for f in rooms.iter().filter_map(|a| a.flatness.as_ref()) {
+        let parts = f.rules.iter().zip(&f.checks);
+        for (rule, part) in parts.flat_map(|(r, c)| r.parts.iter().zip(&c.parts)) {
+            let open = part.verdict() == Verdict::NotTested && part.hand.is_none();
+            let span = Pen::new(rooms[0].settings.habit).span(rule.span_m);
+            if open && is_laid_by_hand(rule) && !spans.contains(&span) {
+                spans.push(span);
+            }
+        }
+    }
+    if spans.is_empty() {
+        return;
+    }
+    remark(
+        quiet,
+        &format!(
+            "To test {} edges by hand: birdbath flat {} --edges {} writes where to lay them; --hand reads back what was measured.",
+            spans.join(" and "),
+            shown(file),
+            fewest_for_within()
+        ),
+    );
+}
+
+/// A path as it is typed, quoted where it has a blank.
+fn shown(path: &Path) -> String {
+    let text = path.display().to_string();
+    if text.contains(' ') {
+        format!("\"{text}\"")
+    } else {
+        text
+    }
+}
