@@ -3,7 +3,7 @@
 use super::filling::Filling;
 use super::flat::Flatness;
 use super::settings::{Settings, Tell};
-use crate::flatness::{Chances, ChordLimit, JudgeOptions, PartResult, Verdict, chance_after};
+use crate::flatness::{Chances, ChordLimit, JudgeOptions, PartResult, chance_after};
 use crate::patch::{self, FullPour, PatchError, PatchLimit, PatchPlan, PatchRequest};
 use crate::surface::Floor;
 use crate::surface::doubt::MayBe;

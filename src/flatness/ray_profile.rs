@@ -153,14 +153,10 @@ fn follow(
         );
         // Where it leaves a triangle between corners, it does so on either hand.
         let at_corner = cr.abs().min(cl.abs()) <= ON_LINE_M;
-        let width = cl - cr;
-        let share = if width > 0.0 {
-            (-cr / width).clamp(0.0, 1.0)
-        } else {
-            0.0
-        };
+        let ahead = |p: [f64; 3]| (p[0] - from[0]) * dir[0] + (p[1] - from[1]) * dir[1];
+        let share = meeting((cr, cl), (ahead(r), ahead(l)), last);
         let x = [0, 1, 2].map(|i| r[i] + (l[i] - r[i]) * share);
-        let s = ((x[0] - from[0]) * dir[0] + (x[1] - from[1]) * dir[1]).max(last);
+        let s = ahead(x).max(last);
         last = s;
         let solid = net.solid[t as usize];
         if solid {
@@ -202,6 +198,24 @@ fn follow(
         t = n;
     }
     met.depends()
+}
+
+/// The share of the way from the right end of an edge to its left one at which a line meets it, from how far both ends lie to the left of
+/// the line, how far ahead, and how far the line has come.
+///
+/// An edge that runs along the line is met where the line has come to: anywhere else on it a height would be told of a place that
+/// the line has passed, or jumps ahead to, and on a slope that is a gap where there is none.
+fn meeting((right, left): (f64, f64), (of_right, of_left): (f64, f64), last: f64) -> f64 {
+    let (off, way) = if right.abs().max(left.abs()) <= ON_LINE_M {
+        (last - of_right, of_left - of_right)
+    } else {
+        (-right, left - right)
+    };
+    if way == 0.0 {
+        0.0
+    } else {
+        (off / way).clamp(0.0, 1.0)
+    }
 }
 
 /// Having come in over edge `k` of `t`, the edge over which the ray leaves.

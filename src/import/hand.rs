@@ -263,6 +263,7 @@ impl Reader<'_> {
         let cell = row.cell(column.at?);
         let rule = CellRule {
             unit: column.unit,
+            scale: None,
             dates_as_fractions: self.options.dates_as_fractions,
             usual_m: None,
             day_numbers: false,

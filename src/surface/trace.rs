@@ -74,14 +74,22 @@ impl Sight<'_> {
         offset > 0.0 || (offset == 0.0 && self.ties_left)
     }
 
-    /// Where the line meets the edge between a vertex on its left and one on its right.
-    fn meet(&self, left: u32, right: u32) -> (f64, f64) {
+    /// Where the line meets the edge between a vertex on its left and one on its right. An edge that runs along the line is met where
+    /// the line has come to, `last`.
+    fn meet(&self, left: u32, right: u32, last: Option<f64>) -> (f64, f64) {
         let (a, b) = (
             self.floor.vertices[left as usize],
             self.floor.vertices[right as usize],
         );
         let (da, db) = (self.offset(left), self.offset(right));
         let s = |p: Point| self.direction.dot(p - self.origin);
+        if da == 0.0 && db == 0.0 {
+            let (sa, sb) = (s(a.at), s(b.at));
+            let (lo, hi) = (sa.min(sb), sa.max(sb));
+            let at = last.unwrap_or(lo).clamp(lo, hi);
+            let share = if sa == sb { 0.0 } else { (at - sa) / (sb - sa) };
+            return (at, a.z + (b.z - a.z) * share);
+        }
         if da == 0.0 {
             return (s(a.at), a.z);
         }
@@ -99,8 +107,10 @@ impl Sight<'_> {
     fn walk(&self, mut t: u32, mut e: usize) -> Run {
         let corner = |t: u32, k: usize| self.floor.triangles[t as usize][k % 3];
         let mut breaks: Vec<Break> = Vec::new();
-        let mut push = |(s, z): (f64, f64), joint: bool| {
-            let s = breaks.last().map_or(s, |b: &Break| s.max(b.s_m));
+        let mut push = |left: u32, right: u32, joint: bool| {
+            let last = breaks.last().map(|b: &Break| b.s_m);
+            let (s, z) = self.meet(left, right, last);
+            let s = last.map_or(s, |last| s.max(last));
             let double = breaks.last().is_some_and(|b| b.s_m == s && b.z_m == z);
             if !double {
                 breaks.push(Break {
@@ -110,7 +120,7 @@ impl Sight<'_> {
                 });
             }
         };
-        push(self.meet(corner(t, e), corner(t, e + 1)), false);
+        push(corner(t, e), corner(t, e + 1), false);
         // A line meets a triangle once.
         for _ in 0..self.floor.triangles.len() {
             let apex = corner(t, e + 2);
@@ -120,7 +130,7 @@ impl Sight<'_> {
                 (e + 2) % 3
             };
             // The way out runs from a vertex on the right to one on the left.
-            push(self.meet(corner(t, out + 1), corner(t, out)), false);
+            push(corner(t, out + 1), corner(t, out), false);
             let across = self.floor.across[t as usize][out];
             let (Across::Floor(next) | Across::Joint(next)) = across else {
                 break;
@@ -131,7 +141,7 @@ impl Sight<'_> {
             let Some(back) = back else { break };
             (t, e) = (next, back);
             if let Across::Joint(_) = across {
-                push(self.meet(corner(t, e), corner(t, e + 1)), true);
+                push(corner(t, e), corner(t, e + 1), true);
             }
         }
         Run { breaks }

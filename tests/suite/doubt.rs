@@ -76,7 +76,7 @@ fn a_mark_without_floor_does_no_harm() {
         .unwrap()
         .unwrap();
     // Half a metre over 13 m2 would be near six cubic metres.
-    assert!(doubt.expected_m3 < 0.1, "{doubt:?}");
+    assert!(doubt.expected_m3 < 0.3, "{doubt:?}");
     let spots = drawn.worth_reading(&f, 20);
     assert!(
         spots

@@ -510,3 +510,35 @@ fn a_gap_of_just_the_depth_to_ignore_is_soon_decided() {
         assert!(r.bound_m <= 0.25 * 0.0254 + 1.1e-4, "{r:?}");
     }
 }
+
+// ORACLE: closed form: no edge shows a gap on a plane, however it slopes. Sampled edges lie along the diagonals of the squares
+// as well, and chords of the profile are drawn along them.
+#[test]
+fn a_sloping_plane_has_no_gap_along_diagonals() {
+    for (nx, ny, pitch) in [(9, 7, 0.609_6), (13, 11, 0.609_6), (25, 21, 0.304_8)] {
+        for (sx, sy) in [(0.02, 0.0), (0.0, -0.03), (0.052, 0.02), (0.066, -0.066)] {
+            let readings = (0..nx * ny)
+                .map(|k| {
+                    let at = Point::new(f64::from(k % nx) * pitch, f64::from(k / nx) * pitch);
+                    reading(&format!("P{k}"), at, sx * at.x + sy * at.y)
+                })
+                .collect();
+            let floor = Floor::build(&Survey::new("", readings).unwrap())
+                .unwrap()
+                .floor;
+            let searcher = Searcher::new(&floor, Departure::Dip, Ground::Surveyed, Joints::Cross);
+            for sample in [pitch / 2.0, pitch / 3.2] {
+                let worst = searcher.sampled(&floor, 3.048, sample).worst();
+                assert!(
+                    worst.is_none_or(|w| w.gap_m < 1e-9),
+                    "{nx} {sx} {sy} {worst:?}"
+                );
+            }
+            let (low, high) = (Point::new(0.0, 0.0), Point::new(4.0 * pitch, 4.0 * pitch));
+            for (s, z) in floor.profile(low, high).unwrap() {
+                let along = s / 2f64.sqrt();
+                assert!((z - (sx + sy) * along).abs() < 1e-9, "{s} {z}");
+            }
+        }
+    }
+}
