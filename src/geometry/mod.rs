@@ -19,7 +19,7 @@ pub use hull::convex_hull;
 pub use mesh::{Mesh, MeshError, NONE, next, prev};
 pub use point::{Point, triangle_shares};
 pub use predicate::{circle_excess, in_circle, orient};
-pub use ring::{Region, Ring};
+pub use ring::{Region, Ring, around};
 pub use segment::Segment;
 pub use slabs::RegionIndex;
 pub use validation::{RegionFault, RingFault, RingName, SAME_LINE_M, inner_point, ring_faults};

@@ -105,6 +105,14 @@ pub struct Region {
     pub voids: Vec<Ring>,
 }
 
+/// Points about one, so far off.
+pub fn around(p: Point, reach: f64) -> impl Iterator<Item = Point> {
+    (0..16).map(move |k| {
+        let turn = f64::from(k) * std::f64::consts::PI / 8.0;
+        p + Point::new(turn.cos(), turn.sin()) * reach
+    })
+}
+
 impl Region {
     /// Area of the outline less the voids, square metres.
     pub fn area(&self) -> f64 {
@@ -114,6 +122,11 @@ impl Region {
     /// Whether a point is inside the outline and in no void.
     pub fn contains(&self, p: Point) -> bool {
         self.outline.contains(p) && !self.voids.iter().any(|v| v.contains(p))
+    }
+
+    /// Whether some of the region lies about a point, so far off: a wall along a void has none.
+    pub fn lies_about(&self, p: Point, reach: f64) -> bool {
+        self.contains(p) || around(p, reach).any(|q| self.contains(q))
     }
 
     /// Every side of the outline and of the voids.

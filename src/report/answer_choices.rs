@@ -86,7 +86,7 @@ pub(super) fn choices(a: &Analysis, pen: Pen) -> Vec<(&'static str, String)> {
             w::INSTEAD,
             format!(
                 "{}: {}",
-                pen.held(g.gauge_m),
+                pen.gauge(g.gauge_m),
                 w::instead(
                     &pen.volume(g.volume_m3),
                     &pen.depth(g.mean_m),

@@ -10,7 +10,7 @@ use crate::fill::{Fill, GaugeRow, GrindRow};
 /// Volumes and depths of a fill.
 pub fn fill_facts(pen: Pen, orientation: &Orientation, fill: &Fill) -> Vec<Fact> {
     let mut facts = vec![
-        Fact::new(w::GAUGE, pen.held_rise(fill.gauge_depth_m)),
+        Fact::new(w::GAUGE, pen.gauge_rise(fill.gauge_depth_m)),
         Fact::new(w::VOLUME, pen.volume(fill.volume_m3)),
         Fact::new(w::WET_AREA, pen.area(fill.wet_area_m2)),
         Fact::new(w::MEAN, pen.depth(fill.mean_depth_m)),
@@ -98,7 +98,7 @@ pub fn gauges_table(pen: Pen, rows: &[GaugeRow]) -> Table {
             .iter()
             .map(|g| {
                 vec![
-                    pen.held_number(g.gauge_m),
+                    pen.gauge_number(g.gauge_m),
                     pen.volume_number(g.volume_m3),
                     pen.area_number(g.wet_area_m2),
                     pen.depth_number(g.mean_m),

@@ -231,7 +231,7 @@ fn quantities(a: &Analysis, u: Units) -> Sheet {
         |label: &str, value: String| rows.push(vec![Cell::text(label), Cell::text(value)]);
     if let Some(f) = &a.filling {
         let fill = &f.fill;
-        text(s::GAUGE, pen.held_rise(fill.gauge_depth_m));
+        text(s::GAUGE, pen.gauge_rise(fill.gauge_depth_m));
         if fill.gauge_from.is_some() {
             text(words::answer::FINISH, finish_text(pen, fill));
         }

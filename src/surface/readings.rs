@@ -2,7 +2,7 @@
 
 use super::lines::{JOINT, Lines, WALL};
 use super::words::{height, spoken};
-use crate::geometry::{Point, PointGrid, Region, RegionIndex, SAME_LINE_M, Segment};
+use crate::geometry::{Point, PointGrid, Region, RegionIndex, SAME_LINE_M, Segment, around};
 use crate::survey::{NamedRing, Notice, Reading, Severity, WALL_REACH_M};
 use rayon::prelude::*;
 use std::collections::BTreeMap;
@@ -133,7 +133,11 @@ fn fate(
     lines: &Lines,
     left: &Left,
 ) -> (ReadingUse, Point, Option<u32>) {
-    if let Some((piece, d)) = lines.nearest(p, SAME_LINE_M, WALL | JOINT) {
+    // A wall along a slope that is kept, or along a void, has no floor of this one beside it.
+    let bordered = |at: Point| around(at, 2.0 * SAME_LINE_M).any(|q| index.contains(q));
+    if let Some((piece, d)) = lines.nearest(p, SAME_LINE_M, WALL | JOINT)
+        && bordered(p)
+    {
         debug_assert!(d <= SAME_LINE_M);
         // A wall before a joint: at the end of a joint the wall line is the one to keep straight.
         let piece = lines
@@ -145,16 +149,28 @@ fn fate(
         return (ReadingUse::Used, p, None);
     }
     let inside = |list: &[NamedRing]| list.iter().position(|r| r.ring.contains(p));
+    let beside = |list: &[NamedRing]| {
+        let near = |(a, b)| Segment::new(a, b).distance(p) <= WALL_REACH_M;
+        list.iter().position(|r| r.ring.sides().any(near))
+    };
+    let in_slope = |slope: usize| {
+        let slope = slope as u32;
+        (ReadingUse::InSlope { slope }, p, None)
+    };
     if let Some(slope) = inside(left.slopes) {
         // A slope has a floor of its own, often a step down: its readings never serve the main floor.
-        let slope = slope as u32;
-        return (ReadingUse::InSlope { slope }, p, None);
+        return in_slope(slope);
     }
-    if let Some((piece, moved_m)) = lines.nearest(p, WALL_REACH_M, WALL) {
-        let at = foot(lines, piece, p);
+    if let Some((piece, moved_m)) = lines.nearest(p, WALL_REACH_M, WALL)
+        && let at = foot(lines, piece, p)
+        && bordered(at)
+    {
         return (ReadingUse::AtWall { moved_m }, at, Some(piece));
     }
-    if let Some(void) = inside(left.voids) {
+    if let Some(slope) = beside(left.slopes) {
+        return in_slope(slope);
+    }
+    if let Some(void) = inside(left.voids).or_else(|| beside(left.voids)) {
         let void = void as u32;
         return (ReadingUse::InVoid { void }, p, None);
     }

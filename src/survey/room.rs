@@ -1,6 +1,6 @@
 //! The room around the readings: outline, voids, joints, doors, fixtures.
 
-use crate::geometry::{Point, Region, Ring, Segment};
+use crate::geometry::{Point, Region, Ring, SAME_LINE_M, Segment};
 
 /// A reading this far outside the walls still counts, at the nearest wall point, metres. About an
 /// inch: the rod's foot, or a wall drawn from the other face of its board.
@@ -119,7 +119,8 @@ impl Room {
 /// Whether a place lies on a floor, or so little off its walls that a reading there counts.
 pub fn holds(floor: &Region, p: Point) -> bool {
     floor.contains(p)
-        || floor
+        || (floor
             .sides()
             .any(|(a, b)| Segment::new(a, b).distance(p) <= WALL_REACH_M)
+            && floor.lies_about(p, WALL_REACH_M + 2.0 * SAME_LINE_M))
 }

@@ -73,6 +73,46 @@ impl Pen {
         LengthFormat::holding(Length::from_m(m), self.habit).signed(Length::from_m(m))
     }
 
+    /// A gauge depth with its unit, in steps of the reader's rule where they hold it; a round one of the other kind of rule as it was
+    /// stated: `1/8 in`, `3 mm (0.118 in)`.
+    pub fn gauge(self, m: f64) -> String {
+        let held = self.held(m);
+        let of_other_rule = match self.habit {
+            Habit::Us => m * 2000.0,
+            Habit::Metric => Length::from_m(m).inches() * 64.0,
+        };
+        let stated = self.stated(m.abs());
+        let is_round = (of_other_rule - of_other_rule.round()).abs() < 1e-6;
+        if !is_round || held.trim_start_matches('-') == stated {
+            held
+        } else if m < 0.0 {
+            format!("-{stated}")
+        } else {
+            stated
+        }
+    }
+
+    /// The same signed: `+1/8 in`.
+    pub fn gauge_rise(self, m: f64) -> String {
+        let text = self.gauge(m.abs());
+        match m {
+            m if m > 0.0 => format!("+{text}"),
+            m if m < 0.0 => format!("-{text}"),
+            _ => text,
+        }
+    }
+
+    /// The same for a column whose heading names the unit: a depth that the rule's steps do not hold brings its own.
+    pub fn gauge_number(self, m: f64) -> String {
+        let text = self.gauge(m);
+        match text.strip_suffix(self.depth_unit()) {
+            Some(number) if !text.ends_with(')') && self.held(m) == text => {
+                number.trim_end().to_owned()
+            }
+            _ => text,
+        }
+    }
+
     /// A depth that hangs on a stated gauge and on readings: `23/32 in` under a gauge of 3/32 in; whole millimetres.
     pub fn of_gauge(self, m: f64) -> String {
         format!("{} {}", self.of_gauge_number(m), self.depth_unit())

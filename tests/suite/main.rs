@@ -31,6 +31,7 @@ mod import_pages;
 mod import_traps;
 mod import_words;
 mod import_workbooks;
+mod kept_slopes;
 mod known_less;
 mod labels;
 mod layering;

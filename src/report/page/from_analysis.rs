@@ -158,7 +158,7 @@ fn fill_facts(pen: Pen, filling: &Filling, on: &str, facts: &mut Vec<Fact>) {
     let fill = &filling.fill;
     facts.push(Fact::new(
         words::GAUGE,
-        pen.held(fill.gauge_depth_m),
+        pen.gauge(fill.gauge_depth_m),
         if fill.above_m3 > 0.0 {
             words::above(&pen.area(fill.dry_area_m2))
         } else {

@@ -395,11 +395,18 @@ pub fn repeats(pen: Pen, known: &Repeatability) -> String {
                 1 => format!(" (1 mark was read twice; {FEWEST_PAIRS} are needed to tell)"),
                 n => format!(" ({n} marks were read twice; {FEWEST_PAIRS} are needed to tell)"),
             };
-            format!(
-                "not stated: taken for anything from {} to {}{few}",
-                pen.spread(*low_m),
-                pen.spread(*high_m)
-            )
+            if high_m > low_m {
+                format!(
+                    "not stated: taken for anything from {} to {}{few}",
+                    pen.spread(*low_m),
+                    pen.spread(*high_m)
+                )
+            } else {
+                format!(
+                    "not stated: taken for {}, a sixth of the step that readings count as taken to{few}",
+                    pen.spread(*high_m)
+                )
+            }
         }
     }
 }
