@@ -9,6 +9,9 @@ use crate::report::orientation::Orientation;
 use crate::report::{Paper, compose};
 use crate::survey::{Room, Survey};
 
+/// A file's name and its bytes.
+type Named = (String, Vec<u8>);
+
 /// The sheets that say where to lay the edge by hand: as a table, as a workbook and on paper; and what they ask for, in words.
 ///
 /// # Errors
@@ -17,7 +20,7 @@ pub fn hand_sheets(
     a: &Analysis,
     count: usize,
     paper: Paper,
-) -> Result<(Vec<(String, Vec<u8>)>, Vec<String>), JobError> {
+) -> Result<(Vec<Named>, Vec<String>), JobError> {
     if !(1..=MOST_DRAWN).contains(&count) {
         return Err(bad(
             "edges",

@@ -146,7 +146,7 @@ impl HandSheets<'_> {
         }
         for (k, group) in self.groups().enumerate() {
             let Some(first) = group.first() else { continue };
-            d.heading(1, &self.asked(group));
+            d.heading(1, self.asked(group));
             d.text(w::asked_for(
                 &first.checks.join(w::AND),
                 &self.pen().limit(first.limit_m),

@@ -14,7 +14,7 @@ pub const RULES: [&str; 5] = [
     "Write the largest gap, as the rule of the edge takes it: with a wedge or slip gauges, in the unit of the heading. Write 0 where nothing shows.",
     "Lay every one of those drawn at random, the awkward ones too, and none of them elsewhere: only so do they speak for the whole floor. One that is left out counts as over.",
     "Leave the cell empty where the edge was not laid. One gap over the limit, at any place, proves the floor out.",
-    "You may add rows of your own, where you see or feel a hump or a hollow: leave what is drawn empty there.",
+    "You may add rows of your own, where you see or feel a hump or a hollow: leave the cell under Drawn empty there.",
 ];
 /// Columns of the table, the workbook and the sheet.
 pub const NUMBER: &str = "No.";
