@@ -173,7 +173,7 @@ fn judged(
         doubt: ReadingDoubt {
             step_m: STEP_M,
             repeatability_m: noise_m,
-            instrument_m: 0.0,
+            ..ReadingDoubt::default()
         },
         ..JudgeOptions::default()
     };

@@ -8,7 +8,7 @@ use birdbath::report::submittal::{Submittal, notice, quantities, quantity_rows};
 use birdbath::report::{Document, Fact, Paper, Press, ReportError, crew, sections, words};
 use birdbath::surface::Floor;
 use birdbath::survey::walking_order;
-use birdbath::units::{Habit, INCH_M};
+use birdbath::units::Habit;
 
 fn all(habit: Habit, paper: Paper) -> Vec<(&'static str, Document)> {
     let survey = specimen::survey();
