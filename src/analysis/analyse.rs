@@ -96,18 +96,8 @@ pub fn analyse(
 
     check_names(&survey, &floor, &settings, want)?;
     let mut chances = Chances::default();
-    let flatness = if want.flatness || want.patch {
-        Some(flat::flatness(
-            &survey,
-            &floor,
-            &settings,
-            want.curve,
-            &mut chances,
-            tell,
-        ))
-    } else {
-        None
-    };
+    let flatness = (want.flatness || want.patch)
+        .then(|| flat::flatness(&survey, &floor, &settings, want.curve, &mut chances, tell));
     if let Some(f) = &flatness {
         notices.extend(hand_notices(&survey, &settings, f));
     }
@@ -126,22 +116,17 @@ pub fn analyse(
     if let Some(f) = &filling {
         notices.extend(f.notices.iter().cloned());
     }
-    let between = if want.between {
-        tell("Between readings", 0.0);
-        let found = Found {
-            flatness: flatness.as_ref(),
-            filling: filling.as_ref(),
-        };
-        Some(between::between(
-            &survey,
-            &floor,
-            &settings,
-            found,
-            &mut chances,
-        )?)
-    } else {
-        None
+    let found = Found {
+        flatness: flatness.as_ref(),
+        filling: filling.as_ref(),
     };
+    let between = want
+        .between
+        .then(|| {
+            tell("Between readings", 0.0);
+            between::between(&survey, &floor, &settings, found, &mut chances)
+        })
+        .transpose()?;
     let pour = match &filling {
         Some(f) if want.pour && settings.material.is_some() => {
             tell("Pour", 0.0);
@@ -155,13 +140,8 @@ pub fn analyse(
     let patch = match (&flatness, &filling) {
         (Some(flat), Some(fill)) if want.patch => {
             let options = flat::judge_options(&survey, &settings);
-            patches::patch(
-                &floor,
-                &settings,
-                (flat, fill),
-                &mut chances,
-                (&options, tell),
-            )
+            let how = (&options, tell);
+            patches::patch(&floor, &settings, (flat, fill), &mut chances, how)
         }
         _ => None,
     };

@@ -31,6 +31,7 @@ mod matrix;
 mod meanings;
 mod options;
 mod outline;
+mod outline_columns;
 mod own_table;
 mod pages;
 mod room;

@@ -2,87 +2,15 @@
 
 use super::cells::{CellRule, Seen, length};
 use super::error::{Fault, Faults, quoted, whole};
-use super::headers::split_unit;
+use super::outline_columns::{
+    Column, Columns, Given, KINDS, Kind, header, kind, refuse_unknown, refuse_unused,
+};
 use super::own_table::{open_holding, refuse_unseen};
 use super::table::{Cell, Row, Table};
 use super::{ImportErrors, ImportOptions, Source};
 use crate::geometry::{Point, RegionFault, Ring, RingFault, RingName, Segment, ring_faults};
 use crate::survey::{Door, Elevation, Fixture, Joint, NamedRing, Place, Room, Wall};
 use crate::units::{Length, LengthUnit};
-
-/// What a row of an outline file is about.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Kind {
-    Outline,
-    Void,
-    Slope,
-    Joint,
-    MovementJoint,
-    Door,
-    Fixture,
-    Drain,
-    Wall,
-}
-
-const KINDS: &str = "outline, void, slope, joint, movement joint, door, fixture, drain or wall";
-
-fn kind(text: &str) -> Option<Kind> {
-    let word = text.trim().to_lowercase().replace(['-', '_'], " ");
-    Some(match word.as_str() {
-        "outline" | "room" => Kind::Outline,
-        "void" | "column" | "island" | "tub" => Kind::Void,
-        "slope" | "shower" | "ramp" => Kind::Slope,
-        "joint" => Kind::Joint,
-        "movement joint" | "expansion joint" => Kind::MovementJoint,
-        "door" | "opening" => Kind::Door,
-        "fixture" | "point" => Kind::Fixture,
-        "drain" => Kind::Drain,
-        "wall" => Kind::Wall,
-        _ => return None,
-    })
-}
-
-/// A column with the unit of its heading.
-#[derive(Debug, Clone, Copy, Default)]
-struct Column {
-    at: Option<usize>,
-    unit: Option<LengthUnit>,
-}
-
-#[derive(Debug, Default)]
-struct Columns {
-    kind: Option<usize>,
-    name: Option<usize>,
-    x: Column,
-    y: Column,
-    width: Column,
-    under_cut: Column,
-    adjoining_reading: Column,
-    adjoining: Column,
-    limit_reading: Column,
-    limit: Column,
-}
-
-impl Columns {
-    /// Those that there are, from 0.
-    fn all(&self) -> Vec<usize> {
-        [
-            self.kind,
-            self.name,
-            self.x.at,
-            self.y.at,
-            self.width.at,
-            self.under_cut.at,
-            self.adjoining_reading.at,
-            self.adjoining.at,
-            self.limit_reading.at,
-            self.limit.at,
-        ]
-        .into_iter()
-        .flatten()
-        .collect()
-    }
-}
 
 /// One row, understood.
 #[derive(Debug, Clone)]
@@ -139,59 +67,6 @@ pub fn outline(source: &Source<'_>, options: &ImportOptions) -> Result<Room, Imp
         return Err(faults.into_errors());
     }
     assemble(&table, items, faults)
-}
-
-fn header(table: &Table) -> Option<(usize, Columns)> {
-    for (index, row) in table.rows().enumerate().take(100) {
-        let mut columns = Columns::default();
-        for (i, cell) in row.cells().enumerate() {
-            let (words, unit) = split_unit(cell.text);
-            let column = Column { at: Some(i), unit };
-            match words.replace('-', " ").as_str() {
-                "kind" | "type" | "what" => columns.kind = Some(i),
-                "name" | "label" => columns.name = Some(i),
-                "x" => columns.x = column,
-                "y" => columns.y = column,
-                "width" | "clear width" => columns.width = column,
-                "under cut" | "undercut" => columns.under_cut = column,
-                "adjoining reading" => columns.adjoining_reading = column,
-                "adjoining" | "adjoining elevation" => columns.adjoining = column,
-                "limit reading" => columns.limit_reading = column,
-                "limit" | "limit elevation" => columns.limit = column,
-                _ => {}
-            }
-        }
-        if columns.x.at.is_some() && columns.y.at.is_some() {
-            return Some((index + 1, columns));
-        }
-    }
-    None
-}
-
-/// Headings of columns that hold words for people.
-const REMARKS: [&str; 6] = ["note", "notes", "remark", "remarks", "comment", "comments"];
-
-/// Refuses a column with cells under a heading that says nothing here: a door's under-cut under a heading of its own would be lost.
-fn refuse_unknown(table: &Table, start: usize, columns: &Columns, faults: &mut Faults) {
-    let known = columns.all();
-    for (i, cell) in table.row(start - 1).cells().enumerate() {
-        let filled = (start..table.len()).any(|r| !table.row(r).cell(i).text.trim().is_empty());
-        let words = split_unit(cell.text).0;
-        if !filled || known.contains(&i) || REMARKS.contains(&words.as_str()) {
-            continue;
-        }
-        faults.add(
-            Fault::Column,
-            table.place(cell.row, cell.column),
-            if cell.text.trim().is_empty() {
-                "a column without a heading".to_owned()
-            } else {
-                format!("a column headed {}", quoted(cell.text))
-            },
-            "kind, name, x, y, width, under_cut, adjoining_reading, adjoining, limit_reading or limit, with a unit where it holds lengths",
-            "Rename it, or head it note if it is for people only.",
-        );
-    }
 }
 
 /// What a length in an outline file can be.
@@ -334,73 +209,6 @@ fn item(
         adjoining,
         limit,
     })
-}
-
-/// The lengths of a row beside its place; heights as a reading and as an elevation.
-struct Given {
-    width: Option<Length>,
-    under_cut: Option<Length>,
-    adjoining: (Option<Length>, Option<Length>),
-    limit: (Option<Length>, Option<Length>),
-}
-
-/// Refuses what would be lost: a length in a column that the row's kind does not use, and one height given twice.
-fn refuse_unused(
-    table: &Table,
-    row: Row<'_>,
-    columns: &Columns,
-    (kind, given): (Kind, &Given),
-    faults: &mut Faults,
-) {
-    let mut refuse = |column: Column, there: bool, expected: &str, remedy: &str| {
-        if let Some(i) = column.at.filter(|_| there) {
-            let cell = row.cell(i);
-            let place = table.place(cell.row, cell.column);
-            faults.add(Fault::Layout, place, quoted(cell.text), expected, remedy);
-        }
-    };
-    let (is_door, is_fixture) = (
-        kind == Kind::Door,
-        matches!(kind, Kind::Fixture | Kind::Drain),
-    );
-    for (column, there) in [
-        (columns.width, given.width.is_some()),
-        (columns.under_cut, given.under_cut.is_some()),
-        (columns.adjoining_reading, given.adjoining.0.is_some()),
-        (columns.adjoining, given.adjoining.1.is_some()),
-    ] {
-        let there = there && !is_door;
-        refuse(
-            column,
-            there,
-            "nothing: this column is for doors",
-            "A fixture keeps its height by limit_reading or limit.",
-        );
-    }
-    for (column, there) in [
-        (columns.limit_reading, given.limit.0.is_some()),
-        (columns.limit, given.limit.1.is_some()),
-    ] {
-        let there = there && !is_fixture;
-        refuse(
-            column,
-            there,
-            "nothing: this column is for fixtures and drains",
-            "A door meets its floor by adjoining_reading or adjoining.",
-        );
-    }
-    for (column, both) in [
-        (columns.adjoining, given.adjoining),
-        (columns.limit, given.limit),
-    ] {
-        let there = both.0.is_some() && both.1.is_some();
-        refuse(
-            column,
-            there,
-            "one height: this row has a reading for it already",
-            "Leave one of the two blank.",
-        );
-    }
 }
 
 /// Rows of one kind and name that follow each other.

@@ -1,0 +1,201 @@
+//! Columns of an outline file, and what its rows are about.
+
+use super::error::{Fault, Faults, quoted};
+use super::headers::split_unit;
+use super::table::{Row, Table};
+use crate::units::{Length, LengthUnit};
+
+/// What a row of an outline file is about.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Kind {
+    Outline,
+    Void,
+    Slope,
+    Joint,
+    MovementJoint,
+    Door,
+    Fixture,
+    Drain,
+    Wall,
+}
+
+pub(super) const KINDS: &str =
+    "outline, void, slope, joint, movement joint, door, fixture, drain or wall";
+
+pub(super) fn kind(text: &str) -> Option<Kind> {
+    let word = text.trim().to_lowercase().replace(['-', '_'], " ");
+    Some(match word.as_str() {
+        "outline" | "room" => Kind::Outline,
+        "void" | "column" | "island" | "tub" => Kind::Void,
+        "slope" | "shower" | "ramp" => Kind::Slope,
+        "joint" => Kind::Joint,
+        "movement joint" | "expansion joint" => Kind::MovementJoint,
+        "door" | "opening" => Kind::Door,
+        "fixture" | "point" => Kind::Fixture,
+        "drain" => Kind::Drain,
+        "wall" => Kind::Wall,
+        _ => return None,
+    })
+}
+
+/// A column with the unit of its heading.
+#[derive(Debug, Clone, Copy, Default)]
+pub(super) struct Column {
+    pub(super) at: Option<usize>,
+    pub(super) unit: Option<LengthUnit>,
+}
+
+#[derive(Debug, Default)]
+pub(super) struct Columns {
+    pub(super) kind: Option<usize>,
+    pub(super) name: Option<usize>,
+    pub(super) x: Column,
+    pub(super) y: Column,
+    pub(super) width: Column,
+    pub(super) under_cut: Column,
+    pub(super) adjoining_reading: Column,
+    pub(super) adjoining: Column,
+    pub(super) limit_reading: Column,
+    pub(super) limit: Column,
+}
+
+impl Columns {
+    /// Those that there are, from 0.
+    pub(super) fn all(&self) -> Vec<usize> {
+        [
+            self.kind,
+            self.name,
+            self.x.at,
+            self.y.at,
+            self.width.at,
+            self.under_cut.at,
+            self.adjoining_reading.at,
+            self.adjoining.at,
+            self.limit_reading.at,
+            self.limit.at,
+        ]
+        .into_iter()
+        .flatten()
+        .collect()
+    }
+}
+
+pub(super) fn header(table: &Table) -> Option<(usize, Columns)> {
+    for (index, row) in table.rows().enumerate().take(100) {
+        let mut columns = Columns::default();
+        for (i, cell) in row.cells().enumerate() {
+            let (words, unit) = split_unit(cell.text);
+            let column = Column { at: Some(i), unit };
+            match words.replace('-', " ").as_str() {
+                "kind" | "type" | "what" => columns.kind = Some(i),
+                "name" | "label" => columns.name = Some(i),
+                "x" => columns.x = column,
+                "y" => columns.y = column,
+                "width" | "clear width" => columns.width = column,
+                "under cut" | "undercut" => columns.under_cut = column,
+                "adjoining reading" => columns.adjoining_reading = column,
+                "adjoining" | "adjoining elevation" => columns.adjoining = column,
+                "limit reading" => columns.limit_reading = column,
+                "limit" | "limit elevation" => columns.limit = column,
+                _ => {}
+            }
+        }
+        if columns.x.at.is_some() && columns.y.at.is_some() {
+            return Some((index + 1, columns));
+        }
+    }
+    None
+}
+
+/// Headings of columns that hold words for people.
+pub(super) const REMARKS: [&str; 6] = ["note", "notes", "remark", "remarks", "comment", "comments"];
+
+/// Refuses a column with cells under a heading that says nothing here: a door's under-cut under a heading of its own would be lost.
+pub(super) fn refuse_unknown(table: &Table, start: usize, columns: &Columns, faults: &mut Faults) {
+    let known = columns.all();
+    for (i, cell) in table.row(start - 1).cells().enumerate() {
+        let filled = (start..table.len()).any(|r| !table.row(r).cell(i).text.trim().is_empty());
+        let words = split_unit(cell.text).0;
+        if !filled || known.contains(&i) || REMARKS.contains(&words.as_str()) {
+            continue;
+        }
+        faults.add(
+            Fault::Column,
+            table.place(cell.row, cell.column),
+            if cell.text.trim().is_empty() {
+                "a column without a heading".to_owned()
+            } else {
+                format!("a column headed {}", quoted(cell.text))
+            },
+            "kind, name, x, y, width, under_cut, adjoining_reading, adjoining, limit_reading or limit, with a unit where it holds lengths",
+            "Rename it, or head it note if it is for people only.",
+        );
+    }
+}
+
+/// The lengths of a row beside its place; heights as a reading and as an elevation.
+pub(super) struct Given {
+    pub(super) width: Option<Length>,
+    pub(super) under_cut: Option<Length>,
+    pub(super) adjoining: (Option<Length>, Option<Length>),
+    pub(super) limit: (Option<Length>, Option<Length>),
+}
+
+/// Refuses what would be lost: a length in a column that the row's kind does not use, and one height given twice.
+pub(super) fn refuse_unused(
+    table: &Table,
+    row: Row<'_>,
+    columns: &Columns,
+    (kind, given): (Kind, &Given),
+    faults: &mut Faults,
+) {
+    let mut refuse = |column: Column, there: bool, expected: &str, remedy: &str| {
+        if let Some(i) = column.at.filter(|_| there) {
+            let cell = row.cell(i);
+            let place = table.place(cell.row, cell.column);
+            faults.add(Fault::Layout, place, quoted(cell.text), expected, remedy);
+        }
+    };
+    let (is_door, is_fixture) = (
+        kind == Kind::Door,
+        matches!(kind, Kind::Fixture | Kind::Drain),
+    );
+    for (column, there) in [
+        (columns.width, given.width.is_some()),
+        (columns.under_cut, given.under_cut.is_some()),
+        (columns.adjoining_reading, given.adjoining.0.is_some()),
+        (columns.adjoining, given.adjoining.1.is_some()),
+    ] {
+        let there = there && !is_door;
+        refuse(
+            column,
+            there,
+            "nothing: this column is for doors",
+            "A fixture keeps its height by limit_reading or limit.",
+        );
+    }
+    for (column, there) in [
+        (columns.limit_reading, given.limit.0.is_some()),
+        (columns.limit, given.limit.1.is_some()),
+    ] {
+        let there = there && !is_fixture;
+        refuse(
+            column,
+            there,
+            "nothing: this column is for fixtures and drains",
+            "A door meets its floor by adjoining_reading or adjoining.",
+        );
+    }
+    for (column, both) in [
+        (columns.adjoining, given.adjoining),
+        (columns.limit, given.limit),
+    ] {
+        let there = both.0.is_some() && both.1.is_some();
+        refuse(
+            column,
+            there,
+            "one height: this row has a reading for it already",
+            "Leave one of the two blank.",
+        );
+    }
+}
