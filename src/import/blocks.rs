@@ -8,13 +8,15 @@ use super::form::{
     add_units, is_blank_form, list_end, list_header, matrix_end, matrix_header, matrix_width,
     same_texts, set_parts_aside, units_row,
 };
-use super::headers::{Field, Heading, is_summary};
+use super::headers::{Field, Heading, is_summary, tidy};
+use super::meanings::{Sure, said};
 use super::options::{ImportOptions, Layout, Meaning};
 use super::pages::{is_date_line, is_page_line};
 use super::settings::{Setting, Settings, setting, setting_row, take_setting};
 use super::table::{Cell, Row, Table};
 use super::understood::{SkippedCell, Why};
 use super::unheaded::{self, lies_on_its_side};
+use super::walls::origin;
 use crate::survey::Place;
 use std::collections::{HashMap, HashSet};
 use std::ops::Range;
@@ -75,6 +77,7 @@ pub(super) fn find(table: &Table, options: &ImportOptions, faults: &mut Faults) 
         figures: Figures::default(),
         labelled: Vec::new(),
         headless: Vec::new(),
+        common: Vec::new(),
     };
     let mut at = 0;
     while at < table.len() {
@@ -104,6 +107,8 @@ struct Finder<'a> {
     labelled: Vec<usize>,
     /// Rows of numbers that stand under no header.
     headless: Vec<usize>,
+    /// Cells of statements that hold for all tables of the sheet.
+    common: Vec<SkippedCell>,
 }
 
 impl Finder<'_> {
@@ -282,6 +287,30 @@ impl Finder<'_> {
         two
     }
 
+    /// Keeps a statement for all tables: one above the first of them and above its title, or one that says `All rooms`.
+    fn take_statement(&mut self, row: Row<'_>) {
+        let texts: Vec<&str> = row.filled().map(|c| c.text).collect();
+        let text = texts.join(" ");
+        let lower = text.to_lowercase();
+        let all = lower.contains("all rooms") || lower.contains("every room");
+        let first = self.blocks.is_empty() && self.name.is_none();
+        if (all || first) && (is_statement(&text) || texts.iter().any(|t| is_statement(t))) {
+            let table = self.table;
+            self.common.extend(row.filled().map(|c| outside(table, c)));
+        }
+    }
+
+    /// Tells all tables what is said of all of them.
+    fn share_statements(&mut self) {
+        for block in &mut self.blocks {
+            for cell in &self.common {
+                if !block.passed.iter().any(|p| p.place == cell.place) {
+                    block.passed.push(cell.clone());
+                }
+            }
+        }
+    }
+
     /// Whether a row stands right under a matrix, its one cell under a heading and none before it.
     fn is_under_matrix(&self, at: usize) -> bool {
         let Some(Block {
@@ -328,6 +357,7 @@ impl Finder<'_> {
     fn other(&mut self, at: usize) -> usize {
         let (table, row) = (self.table, self.table.row(at));
         let next = at + 1;
+        self.take_statement(row);
         let filled = row.filled().count();
         let numbers = row
             .filled()
@@ -344,7 +374,8 @@ impl Finder<'_> {
         }
         if filled == 1 && numbers == 0 {
             // A setting that names the room stands over any title.
-            if self.said.contains_key(&Setting::Room) {
+            let text = row.filled().next().map_or("", |c| c.text);
+            if self.said.contains_key(&Setting::Room) || is_statement(text) || is_job_datum(text) {
                 self.passed.extend(row.filled().map(|c| outside(table, c)));
                 return next;
             }
@@ -451,9 +482,34 @@ impl Finder<'_> {
                 last.figures.first = self.figures.first.take();
             }
             last.passed
-                .extend(self.title.map(|cell| outside(self.table, cell)));
+                .extend(self.title.take().map(|cell| outside(self.table, cell)));
         }
+        self.share_statements();
         self.blocks
+    }
+}
+
+/// Whether a line says something of the numbers, or of where x and y count from: it names no room.
+fn is_statement(text: &str) -> bool {
+    let said = said(text, false);
+    let told = said.down.max(said.up).max(said.elevation);
+    origin(text).is_some() || told == Some(Sure::Clear)
+}
+
+/// Whether a line holds data of the job, `By JR`, `Job 4411`: it names no room.
+fn is_job_datum(text: &str) -> bool {
+    let words = tidy(&text.to_lowercase());
+    let list: Vec<&str> = words.split(' ').collect();
+    let number = text.contains(|c: char| c.is_ascii_digit());
+    match list[..] {
+        ["by", _, ..] => list.len() <= 4,
+        [
+            "surveyed" | "measured" | "read" | "taken" | "checked" | "drawn" | "shot",
+            "by",
+            ..,
+        ] => true,
+        ["job" | "date" | "time", _, ..] => number && list.len() <= 4,
+        _ => false,
     }
 }
 

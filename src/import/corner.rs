@@ -1,7 +1,7 @@
 //! What the corner cell of a matrix states: units and meaning.
 
 use super::error::{Fault, Faults, quoted};
-use super::headers::{meaning, meaning_in_words, said_meaning, split_unit, unit_or_scale};
+use super::headers::{meaning, meaning_in_words, said_meaning, split_unit, tidy, unit_or_scale};
 use super::meanings::said;
 use super::options::Meaning;
 use super::scales::{Scale, scale, scaled_heading};
@@ -37,6 +37,8 @@ pub(super) enum CornerFault {
     Transposed,
     /// Plan distances that count parts of a unit.
     PlanInParts(Scale),
+    /// A second unit beside words that are not understood: only the first was.
+    NotUnderstood(LengthUnit, LengthUnit),
 }
 
 impl CornerFault {
@@ -56,6 +58,18 @@ impl CornerFault {
                 format!("plan distances that count {scale}: {}", quoted(corner.text)),
                 "a whole unit for the distances, as in ft / 16ths",
                 "Write the plan's unit first, then that of the readings.",
+            ),
+            Self::NotUnderstood(plan, second) => faults.add(
+                Fault::MixedUnits,
+                place,
+                format!(
+                    "{}, of which {} was understood, and {} beside words that are not known",
+                    quoted(corner.text),
+                    plan.name(),
+                    second.name()
+                ),
+                "two units, and whether the numbers run down or are heights: ft / in down",
+                "Write the unit of the plan, then that of the readings, such as ft / in or ft / elevation in.",
             ),
             Self::Transposed => faults.add(
                 Fault::Layout,
@@ -155,10 +169,25 @@ fn named_unit(piece: &str) -> (String, Option<LengthUnit>, Option<Scale>) {
     }
 }
 
+/// A unit that words begin with, and the words behind it: `in down`, `ft in (down)`.
+fn leading_unit(piece: &str, words: &[&str]) -> Option<(String, LengthUnit)> {
+    if let [unit] = units_in(words)[..] {
+        let own = |w: &&&str| LengthUnit::from_word(w).is_some() || matches!(**w, "and" | "&");
+        let count = words.iter().take_while(own).count();
+        return (count > 0 && count < words.len()).then(|| (words[count..].join(" "), unit));
+    }
+    // `in.` and `in,down` hold marks of their own.
+    let (first, behind) = piece.split_once(|c: char| !c.is_alphanumeric())?;
+    let unit = LengthUnit::from_word(&first.to_lowercase())?;
+    let rest = tidy(&behind.to_lowercase());
+    (units_in(words).len() < 2 && !rest.is_empty()).then_some((rest, unit))
+}
+
 /// What a corner's text states.
 pub(super) fn corner(text: &str) -> Corner {
     let mut out = Corner::default();
     let (mut bare, mut plans) = (Vec::new(), Vec::new());
+    let mut unknown = None;
     for piece in pieces(&with_fractions_kept(text)) {
         let lower = piece.to_lowercase();
         let words: Vec<&str> = lower
@@ -185,8 +214,16 @@ pub(super) fn corner(text: &str) -> Corner {
             }
             continue;
         }
-        let (words, unit, scale) = named_unit(piece);
-        let by_words = said(piece, true).only();
+        let (mut said_words, mut unit, scale) = named_unit(piece);
+        let mut by_words = said(piece, true).only();
+        if unit.is_none()
+            && let Some((behind, leading)) = leading_unit(piece, &words)
+        {
+            unit = Some(leading);
+            by_words = by_words.or(said(&behind, true).only());
+            said_words = behind;
+        }
+        let words = said_words;
         let named = meaning(&words);
         let told = named.or(by_words);
         out.loose |= out.meaning.is_none() && named.is_none() && by_words.is_some();
@@ -197,6 +234,15 @@ pub(super) fn corner(text: &str) -> Corner {
             out.reading = unit;
             out.scale = scale;
         }
+        if told.is_none() {
+            unknown = unknown.or(unit);
+        }
+    }
+    // `ft / in laser`: with the first unit alone the readings would be taken in it.
+    if let ([(plan, _)], None, Some(second)) = (&bare[..], out.reading, unknown) {
+        out.fault = out
+            .fault
+            .or(Some(CornerFault::NotUnderstood(*plan, second)));
     }
     // Two bare units are plan and reading, in that order, or both of the plan where the reading's is told; one alone is that of the
     // plan where the reading's is told, and else could be either and is not used.
@@ -247,6 +293,42 @@ mod tests {
         assert_eq!(corner("y\\x"), Corner::default());
         let c = corner("reading_in, y_ft down, x_ft across");
         assert_eq!((c.plan, c.reading), (Some(Foot), Some(Inch)));
+    }
+
+    #[test]
+    fn a_second_unit_is_read_with_its_word() {
+        // ORACLE: hand. The first unit is of the plan, the second of the readings, whose word says which way they run.
+        use LengthUnit::{Centimetre, Foot, Inch, Metre, Millimetre};
+        use Meaning::{Down, Elevation, Up};
+        for (text, plan, reading, meaning) in [
+            ("ft / in down", Foot, Inch, Down),
+            ("ft / in (down)", Foot, Inch, Down),
+            ("ft / in drop", Foot, Inch, Down),
+            ("ft / in up", Foot, Inch, Up),
+            ("ft / in below line", Foot, Inch, Down),
+            ("ft / in elev", Foot, Inch, Elevation),
+            ("ft / in Height", Foot, Inch, Elevation),
+            ("ft / in z", Foot, Inch, Elevation),
+            ("m / cm down", Metre, Centimetre, Down),
+            ("m / mm elev", Metre, Millimetre, Elevation),
+        ] {
+            let c = corner(text);
+            let told = (c.plan, c.reading, c.meaning, c.fault);
+            assert_eq!(
+                told,
+                (Some(plan), Some(reading), Some(meaning), None),
+                "{text}"
+            );
+        }
+        for text in [
+            "ft / in laser",
+            "ft / in decimal",
+            "ft / in to floor",
+            "ft / decimal in",
+        ] {
+            let wanted = Some(CornerFault::NotUnderstood(Foot, Inch));
+            assert_eq!(corner(text).fault, wanted, "{text}");
+        }
     }
 
     #[test]

@@ -88,8 +88,10 @@ pub(super) fn read(
     room.tell_two_scales(unit_and_scale, &block.settings, options, faults);
     sheet.refuse_counted_plan(columns, faults);
     room.count_parts(sheet.scale_of_readings(columns), options, faults);
-    let turned = Turned::find((headings, header), columns, &mut room, faults);
     let mut rooms = sheet.reader(columns, meaning, room).rows(faults);
+    // What stands beside and right below the rows is known only now.
+    let title = block.title.as_ref();
+    let turned = Turned::find((headings, header), columns, title, &mut rooms, faults);
     for room in &mut rooms {
         turned.apply(room, options, faults);
     }
@@ -483,6 +485,7 @@ fn room_index(name: &str, rooms: &mut Vec<RawRoom>, by_name: &mut HashMap<String
     let index = if by_name.is_empty() && rooms[0].readings.is_empty() {
         rooms[0].name = Some(name.to_owned());
         rooms[0].stated = true;
+        rooms[0].named_outside = false;
         0
     } else {
         let sibling = rooms[0].sibling(name.to_owned());

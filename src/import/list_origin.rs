@@ -1,12 +1,12 @@
 //! Where the distances of a list count from, where its headings or the words around it say so: turned over, or asked about.
 
 use super::error::{Fault, Faults, quoted};
-use super::headers::Heading;
+use super::headers::{Field, Heading};
 use super::lie::near;
 use super::list_places::Columns;
 use super::options::ImportOptions;
 use super::room::RawRoom;
-use super::table::Row;
+use super::table::{Cell, Row};
 use super::understood::Why;
 use super::walls::{Origin, origin};
 use crate::geometry::{Point, bounds};
@@ -24,7 +24,8 @@ impl Turned {
     pub(super) fn find(
         (headings, header): (&[Heading], Option<Row<'_>>),
         columns: Columns,
-        room: &mut RawRoom,
+        title: Option<&(Place, String)>,
+        rooms: &mut [RawRoom],
         faults: &mut Faults,
     ) -> Self {
         let mut out = Self::default();
@@ -36,9 +37,20 @@ impl Turned {
         let of = |i: usize| headings[i].turned.then(|| quoted(heading(i)));
         (out.x, out.y) = (of(x), of(y));
         let mut before = (None, None);
-        for (text, place) in around(room) {
+        let words = around(rooms, title, (headings, header));
+        let Some(room) = rooms.first_mut() else {
+            return out;
+        };
+        for (text, place) in words {
             match origin(&text) {
                 None => {}
+                Some(Origin::Tangled) => faults.add(
+                    Fault::Setting,
+                    place,
+                    format!("{} speaks of where x or y count from, in words that are not understood", quoted(&text)),
+                    "one corner or one wall for each axis, as in Origin: back left corner",
+                    "Write it so, or y from far wall; or take the words out, where x counts from the left wall and y from the near wall.",
+                ),
                 Some(Origin::Unclear) => room.notices.push(Notice::new(
                     "origin-not-read",
                     Severity::Warning,
@@ -139,18 +151,38 @@ impl Turned {
     }
 }
 
-/// The title, the sheet's name, and the words that were passed over above, below and beside a list.
-fn around(room: &RawRoom) -> Vec<(String, Place)> {
-    let header = &room.about.header;
-    let names = [room.name.as_deref(), header.sheet()];
-    let titles = names
-        .into_iter()
-        .flatten()
-        .map(|n| (n.to_owned(), header.clone()));
-    let passed = room.about.skipped.iter();
-    let words = passed.filter(|s| s.why == Why::Outside);
-    // A word and its value stand in two cells: `Origin | back left corner`.
+/// The title, the sheet's name, and the words that were passed over above, below and beside a list and in its header row.
+fn around(
+    rooms: &[RawRoom],
+    title: Option<&(Place, String)>,
+    (headings, header): (&[Heading], Option<Row<'_>>),
+) -> Vec<(String, Place)> {
+    let Some(first) = rooms.first() else {
+        return Vec::new();
+    };
+    let of_table = &first.about.header;
+    let title = title.map(|(place, text)| (text.clone(), place.clone()));
+    let sheet = of_table.sheet().map(|n| (n.to_owned(), of_table.clone()));
+    // Words in the header row head no column that is known.
+    let heads = header.into_iter().flat_map(|row| {
+        let unknown = move |c: &Cell<'_>| {
+            let heading = headings.get(c.column as usize - 1);
+            heading.is_some_and(|h| h.field == Field::Unknown)
+        };
+        row.filled().filter(unknown)
+    });
+    let heads = heads.map(|c| {
+        let place = Place {
+            row: c.row,
+            column: c.column,
+            ..of_table.clone()
+        };
+        (c.text.to_owned(), place)
+    });
+    let passed = rooms.iter().flat_map(|room| room.about.skipped.iter());
+    let words = passed.filter(|s| matches!(s.why, Why::Outside | Why::NoRow));
     let words: Vec<_> = words.collect();
+    // A word and its value stand in two cells: `Origin | back left corner`.
     let joined = words.windows(2).filter_map(|w| {
         let beside = w[0].place.row == w[1].place.row && w[0].place.column + 1 == w[1].place.column;
         beside.then(|| (format!("{} {}", w[0].text, w[1].text), w[0].place.clone()))
@@ -159,5 +191,11 @@ fn around(room: &RawRoom) -> Vec<(String, Place)> {
     let alone = words.iter().map(|s| (s.text.clone(), s.place.clone()));
     let alone = alone.filter(|(_, place)| !joined.iter().any(|(_, p)| p.row == place.row));
     let alone: Vec<_> = alone.collect();
-    titles.chain(alone).chain(joined).collect()
+    title
+        .into_iter()
+        .chain(sheet)
+        .chain(heads)
+        .chain(alone)
+        .chain(joined)
+        .collect()
 }

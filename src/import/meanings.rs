@@ -172,6 +172,30 @@ const LINES: [&str; 12] = [
     "lens",
     "chalkline",
 ];
+/// What work does up to a line: no measuring.
+const WORK: [&str; 8] = [
+    "pour", "fill", "build", "bring", "raise", "float", "screed", "grind",
+];
+/// Marks that heights are counted from, and nothing else.
+const ZEROS: [&str; 7] = ["bm", "tbm", "benchmark", "datum", "msl", "sea", "zero"];
+/// Words that may stand beside what numbers are measured from, and say nothing else.
+const BESIDE_FROM: [&str; 15] = [
+    "measured",
+    "measurements",
+    "taken",
+    "read",
+    "reading",
+    "readings",
+    "distance",
+    "distances",
+    "all",
+    "from",
+    "off",
+    "the",
+    "a",
+    "our",
+    "level",
+];
 /// What is measured to.
 const FLOORS: [&str; 8] = [
     "floor", "slab", "deck", "subfloor", "concrete", "screed", "finish", "topping",
@@ -201,8 +225,8 @@ pub(super) const NUMBERS: [&str; 16] = [
     "cells",
 ];
 /// A number that is large, and one that is small; and a floor that is high, and one that is low.
-const LARGE: [&str; 7] = [
-    "larger", "large", "bigger", "big", "greater", "higher", "high",
+const LARGE: [&str; 8] = [
+    "more", "larger", "large", "bigger", "big", "greater", "higher", "high",
 ];
 const SMALL: [&str; 6] = ["smaller", "small", "less", "lesser", "lower", "low"];
 const HIGH: [&str; 7] = ["higher", "high", "highs", "highest", "up", "raised", "hump"];
@@ -245,6 +269,11 @@ pub(super) fn said(text: &str, title: bool) -> Said {
     }
     // A height of the laser is none of the floor.
     if elevation == Some(Sure::Faint) && down.max(up) >= Some(Sure::Loose) {
+        elevation = None;
+    }
+    // `Readings not elevations`.
+    let denied = |list: &[&str]| words.pair(&["not", "no"], list);
+    if denied(&ELEVATIONS) || denied(&HEIGHTS) {
         elevation = None;
     }
     Said {
@@ -312,7 +341,7 @@ impl Words<'_> {
         if clear {
             return Some(Sure::Clear);
         }
-        if spoken {
+        if spoken || self.are_from_a_line() {
             return Some(Sure::Spoken);
         }
         let rods = self.says(&["rod", "rods", "staff"]) && self.says(&numbers);
@@ -323,7 +352,28 @@ impl Words<'_> {
         loose.then_some(Sure::Loose)
     }
 
+    /// `Measured from laser`, `From string line`, and nothing else: below it or above, larger is lower.
+    fn are_from_a_line(&self) -> bool {
+        let plain = |w: &String| BESIDE_FROM.contains(&w.as_str()) || LINES.contains(&w.as_str());
+        self.near(&["from", "off"], &LINES) && self.list.iter().all(plain)
+    }
+
+    /// `Above benchmark`, `Measured up from string line at floor`: larger is higher.
+    fn are_above_a_mark(&self) -> bool {
+        let plain = |w: &String| {
+            let w = w.as_str();
+            BESIDE_FROM.contains(&w) || ZEROS.contains(&w) || w == "above" || w == "over"
+        };
+        let above = self.near(&["above", "over"], &ZEROS) && self.list.iter().all(plain);
+        let up = self.pair(&["up"], &["from", "off"]) && !self.says(&["to"]);
+        let measured = self.says(&["measured", "taken", "read"]) || self.says(&NUMBERS);
+        above || (up && measured && (self.says(&LINES) || self.says(&ZEROS)))
+    }
+
     fn up(&self) -> Option<Sure> {
+        if self.says(&WORK) {
+            return None;
+        }
         let measured = self.says(&NUMBERS)
             || self.says(&[
                 "measured",
@@ -399,7 +449,7 @@ impl Words<'_> {
         if is_larger(self.text, &HIGH, &LOW) || (spoken && self.has_verb()) {
             return Some(Sure::Clear);
         }
-        if spoken {
+        if spoken || self.are_above_a_mark() {
             return Some(Sure::Spoken);
         }
         // One reduced level is that of a mark or of the line; several, or words for the numbers, are the table's.

@@ -20,6 +20,8 @@ pub(super) struct RawRoom {
     pub name: Option<String>,
     /// Whether a column or a setting names it, and not only a title above the table.
     pub stated: bool,
+    /// Whether only the file, the caller or a count of the rooms names it: no words on the sheet.
+    pub named_outside: bool,
     pub readings: Vec<Reading>,
     pub notices: Vec<Notice>,
     /// Which way round a matrix lies.
@@ -114,6 +116,7 @@ impl RawRoom {
         Self {
             name: block.name.clone(),
             stated: block.room_stated,
+            named_outside: block.name.is_none(),
             readings: Vec::new(),
             notices: figures.into_iter().collect(),
             laid: None,
@@ -149,6 +152,7 @@ impl RawRoom {
         Self {
             name: Some(name),
             stated: true,
+            named_outside: false,
             readings: Vec::new(),
             notices: Vec::new(),
             laid: self.laid,

@@ -268,7 +268,9 @@ fn around(room: &RawRoom) -> Vec<Words> {
         place: header.clone(),
         stand: Stand::Title,
     };
-    let names = [room.name.as_deref(), header.sheet()];
+    // A file's name says nothing of the numbers in it.
+    let named = room.name.as_deref().filter(|_| !room.named_outside);
+    let names = [named, header.sheet()];
     let passed = room.about.skipped.iter();
     let corner = room.corner.iter().map(|(place, text)| Words {
         text: text.clone(),

@@ -60,70 +60,386 @@ pub(super) fn from_wall(heading: &str) -> Option<From> {
 pub(super) enum Origin {
     /// Which way each axis counts, as far as they say it: whether it is turned.
     Said { x: Option<bool>, y: Option<bool> },
-    /// They speak of it in words that are not known.
+    /// They speak of it and name no side.
     Unclear,
+    /// They name a side, in words that are not known or that contradict each other.
+    Tangled,
 }
 
-/// What some words say of where x and y count from; `None` where they do not speak of it.
+/// Sides that a room may have anywhere: with them alone nobody can tell which way an axis counts.
+const ANYWHERE: [&str; 11] = [
+    "door", "doors", "doorway", "entrance", "entry", "window", "windows", "hall", "wall", "walls",
+    "corner",
+];
+/// Words that may stand before those that a line of an origin begins with.
+const BEFORE: [&str; 14] = [
+    "the",
+    "all",
+    "rooms",
+    "room",
+    "note",
+    "notes",
+    "grid",
+    "plan",
+    "list",
+    "survey",
+    "both",
+    "coordinate",
+    "coordinates",
+    "these",
+];
+/// Words behind an axis that make it one, and no letter: `X marks the left door` speaks of a mark.
+const OF_AXIS: [&str; 44] = [
+    "runs",
+    "run",
+    "running",
+    "goes",
+    "go",
+    "going",
+    "counts",
+    "counted",
+    "count",
+    "increases",
+    "increasing",
+    "grows",
+    "points",
+    "pointing",
+    "is",
+    "are",
+    "was",
+    "axis",
+    "direction",
+    "values",
+    "distance",
+    "distances",
+    "dimension",
+    "dimensions",
+    "measured",
+    "measures",
+    "taken",
+    "starts",
+    "start",
+    "begins",
+    "from",
+    "off",
+    "to",
+    "toward",
+    "towards",
+    "at",
+    "along",
+    "positive",
+    "zero",
+    "0",
+    "origin",
+    "up",
+    "down",
+    "the",
+];
+/// Words that part where an axis counts from and where it runs to.
+const FROM: [&str; 7] = ["from", "off", "at", "0", "zero", "starts", "begins"];
+const TO: [&str; 3] = ["to", "toward", "towards"];
+/// Where an axis runs to by itself.
+const WAYS: [(&str, PlanAxis, bool); 10] = [
+    ("down", PlanAxis::Y, true),
+    ("downward", PlanAxis::Y, true),
+    ("downwards", PlanAxis::Y, true),
+    ("up", PlanAxis::Y, false),
+    ("upward", PlanAxis::Y, false),
+    ("upwards", PlanAxis::Y, false),
+    ("left", PlanAxis::X, true),
+    ("leftward", PlanAxis::X, true),
+    ("right", PlanAxis::X, false),
+    ("rightward", PlanAxis::X, false),
+];
+/// What a floor's heights are measured from: such lines say nothing of the plan.
+const OF_HEIGHT: [&str; 11] = [
+    "laser",
+    "line",
+    "string",
+    "beam",
+    "floor",
+    "slab",
+    "subfloor",
+    "datum",
+    "benchmark",
+    "ceiling",
+    "level",
+];
+
+/// What some words say of where x and y count from; `None` where they do not speak of it. They speak of it where they begin with an
+/// axis or a start: other origins are those of a crack, a laser or the tiles.
 pub(super) fn origin(text: &str) -> Option<Origin> {
+    // A scan has millions of numbers beside it, and none of them says anything.
+    if !text.contains(char::is_alphabetic) {
+        return None;
+    }
     let words = words(text);
-    let says = |list: &[&str]| words.iter().any(|w| list.contains(&w.as_str()));
-    let zeros = words.windows(2).any(|w| w[0] == "0" && w[1] == "0");
-    let of_origin = says(&["origin"])
-        || (zeros && text.contains(['=', ':', '(']))
-        || (zeros && says(&["at", "is"]));
-    let corners = || {
-        let of = |w: &String| match w.as_str() {
-            "ne" | "northeast" | "north-east" => vec!["north", "east"],
-            "nw" | "northwest" | "north-west" => vec!["north", "west"],
-            "se" | "southeast" | "south-east" => vec!["south", "east"],
-            "sw" | "southwest" | "south-west" => vec!["south", "west"],
-            _ => Vec::new(),
-        };
-        let named = words.iter().filter(|w| w.len() > 1).filter_map(|w| wall(w));
-        let short: Vec<From> = words.iter().flat_map(of).filter_map(wall).collect();
-        named.chain(short).collect::<Vec<From>>()
-    };
-    if of_origin {
-        return Some(settle(&corners()));
+    let begin = words.iter().position(|w| !BEFORE.contains(&w.as_str()))?;
+    let words = &words[begin..];
+    let is = |k: usize, list: &[&str]| words.get(k).is_some_and(|w| list.contains(&w.as_str()));
+    // `x,y origin: back left`.
+    if is(0, &["x"]) && is(1, &["y"]) && is(2, &["origin", "0", "zero", "start"]) {
+        return of_start(&words[2..], text);
     }
-    // `y measured from far wall`, `x runs left`: an axis, and in the few words behind it where it counts from or runs to.
-    let mut found = Vec::new();
-    let mut spoken = false;
-    for (k, w) in words.iter().enumerate() {
-        let Some(of) = axis(w) else { continue };
-        let end = words[k + 1..]
-            .iter()
-            .position(|w| axis(w).is_some())
-            .map_or(words.len(), |n| k + 1 + n);
-        let behind = &words[k + 1..end];
-        if let Some(from) = said_of(of, behind) {
-            spoken = true;
-            found.extend(from);
-        }
+    if axis(&words[0]).is_some() {
+        return of_axes(words);
     }
-    // `Measured from the back wall`, with no axis named.
-    if !spoken
-        && let Some(at) = words.iter().position(|w| w == "from")
-        && words[..at].iter().any(|w| {
-            matches!(
-                w.as_str(),
-                "measured" | "distance" | "distances" | "dimensions" | "offsets"
-            )
-        })
-        && words
-            .iter()
-            .any(|w| w == "wall" || w == "walls" || w == "corner")
-        && !says(&["down", "up", "laser", "line"])
+    if is(
+        0,
+        &[
+            "distances",
+            "distance",
+            "dimensions",
+            "offsets",
+            "measured",
+            "measurements",
+        ],
+    ) {
+        return of_distances(words);
+    }
+    of_start(words, text)
+}
+
+/// `Origin: back left corner`, `0,0 = upper left`, `Start at NW corner`, `Lower left = 0,0`.
+fn of_start(words: &[String], text: &str) -> Option<Origin> {
+    let is = |k: usize, list: &[&str]| words.get(k).is_some_and(|w| list.contains(&w.as_str()));
+    let marked = text.contains(['=', ':', '(']);
+    let joins = [
+        "at", "is", "in", "on", "from", "point", "corner", "position",
+    ];
+    let side = |k: usize| words.get(k).is_some_and(|w| !sides(w).is_empty());
+    let plan = [
+        "x",
+        "y",
+        "grid",
+        "list",
+        "plan",
+        "room",
+        "survey",
+        "coordinates",
+        "distances",
+        "readings",
+    ];
+    let zeros = is(0, &["0"]) && is(1, &["0"]);
+    let named = if is(0, &["origin"]) {
+        // `Origin of crack: 3 ft from left wall`.
+        let of = 2 + usize::from(is(2, &["the"]));
+        !is(1, &["of"]) || is(of, &plan)
+    } else if zeros {
+        marked || is(2, &joins) || side(2)
+    } else if is(0, &["0", "zero"]) {
+        is(1, &joins) || is(1, &["zero"]) || side(1)
+    } else if is(0, &["start", "starting"])
+        || (is(0, &["reference", "datum"]) && is(1, &["corner", "point"]))
     {
-        let behind: Vec<From> = words[at..].iter().filter_map(|w| wall(w)).collect();
-        return Some(if behind.is_empty() {
-            Origin::Unclear
-        } else {
-            settle(&behind)
+        is(1, &joins) || side(1)
+    } else {
+        return ends_in_zero(words, marked);
+    };
+    if !named {
+        return None;
+    }
+    let first_axis = words.iter().position(|w| axis(w).is_some());
+    let (head, tail) = words.split_at(first_axis.unwrap_or(words.len()));
+    let speaks = head
+        .iter()
+        .any(|w| !sides(w).is_empty() || ANYWHERE[..9].contains(&w.as_str()));
+    if !speaks && tail.is_empty() {
+        return (is(0, &["origin"]) || zeros).then_some(Origin::Unclear);
+    }
+    let (from, to) = parted(head);
+    let mut found: Vec<From> = from.iter().flat_map(|w| sides(w)).collect();
+    found.extend(to.iter().flat_map(|w| sides(w)).map(opposite));
+    let mut told = if found.is_empty() && speaks {
+        None
+    } else {
+        Some(found)
+    };
+    if !tail.is_empty() {
+        told = told.zip(of_each_axis(tail)).map(|(mut a, b)| {
+            a.extend(b);
+            a
         });
     }
-    spoken.then(|| settle(&found))
+    Some(told.map_or(Origin::Tangled, |found| settle(&found)))
+}
+
+/// `Lower left is 0,0`, `Back left corner = origin`: nothing but a corner before it.
+fn ends_in_zero(words: &[String], marked: bool) -> Option<Origin> {
+    let end = match words {
+        [rest @ .., a, b] if a == "0" && b == "0" => rest,
+        [rest @ .., last] if last == "origin" => rest,
+        _ => return None,
+    };
+    let plain = |w: &String| {
+        !sides(w).is_empty() || matches!(w.as_str(), "the" | "corner" | "is" | "of" | "room" | "at")
+    };
+    let found: Vec<From> = end.iter().flat_map(|w| sides(w)).collect();
+    let says = marked || end.last().is_some_and(|w| w == "is" || w == "at");
+    (says && !found.is_empty() && end.iter().all(plain)).then(|| settle(&found))
+}
+
+/// `y measured from far wall`, `x runs left to right, y bottom to top`: an axis, where it counts from and where it runs to.
+fn of_axes(words: &[String]) -> Option<Origin> {
+    let parts = by_axis(words);
+    let spoken = parts.iter().any(|(_, behind)| speaks_of_axis(behind));
+    spoken.then(|| {
+        of_each_axis(words).map_or(Origin::Tangled, |found| {
+            let named = words.iter().any(|w| !sides(w).is_empty() || w == "across");
+            if found.is_empty() && !named {
+                Origin::Unclear
+            } else {
+                settle(&found)
+            }
+        })
+    })
+}
+
+/// Whether the words behind an axis say something of it.
+fn speaks_of_axis(behind: &[String]) -> bool {
+    let begins = behind
+        .first()
+        .is_some_and(|w| OF_AXIS.contains(&w.as_str()) || !sides(w).is_empty());
+    begins
+        && behind.iter().any(|w| {
+            let way = WAYS.iter().any(|(name, ..)| name == w);
+            way || !sides(w).is_empty() || ANYWHERE.contains(&w.as_str())
+        })
+}
+
+/// The words behind each axis, up to the next.
+fn by_axis(words: &[String]) -> Vec<(PlanAxis, &[String])> {
+    let at: Vec<usize> = (0..words.len())
+        .filter(|&k| axis(&words[k]).is_some())
+        .collect();
+    let ends = at.iter().skip(1).copied().chain([words.len()]);
+    at.iter()
+        .zip(ends)
+        .filter_map(|(&k, end)| Some((axis(&words[k])?, &words[k + 1..end])))
+        .collect()
+}
+
+/// What is said of each axis; `None` where one of them is not understood.
+fn of_each_axis(words: &[String]) -> Option<Vec<From>> {
+    let mut found = Vec::new();
+    for (axis, behind) in by_axis(words) {
+        if speaks_of_axis(behind) {
+            found.push(From {
+                axis,
+                turned: turned(axis, behind)?,
+            });
+        }
+    }
+    Some(found)
+}
+
+/// The words of where something counts from, and those of where it runs to: `from the door to the back wall`, `left to right`.
+fn parted(words: &[String]) -> (&[String], &[String]) {
+    let to = words.iter().position(|w| TO.contains(&w.as_str()));
+    let from = words.iter().position(|w| FROM.contains(&w.as_str()));
+    match (from, to) {
+        // `toward the door from the back wall`.
+        (Some(from), Some(to)) if to < from => (&words[from..], &words[to..from]),
+        (_, Some(to)) => words.split_at(to),
+        (_, None) => (words, &[]),
+    }
+}
+
+/// Whether an axis is turned, by the words behind it; `None` where they do not say so, or say two things.
+fn turned(axis: PlanAxis, behind: &[String]) -> Option<bool> {
+    let says = |list: &[&str]| behind.iter().any(|w| list.contains(&w.as_str()));
+    let of = |words: &[String]| -> Vec<From> { words.iter().flat_map(|w| sides(w)).collect() };
+    if says(&FROM) || says(&TO) {
+        let (from, to) = parted(behind);
+        let mut found = of(from);
+        let of_page = |w: &&String| {
+            matches!(
+                w.as_str(),
+                "up" | "down" | "upward" | "upwards" | "downward" | "downwards"
+            )
+        };
+        // `y runs up from the back`: two ways at once.
+        let ways = behind.iter().filter(of_page).flat_map(|w| way(w));
+        found.extend(of(to).into_iter().map(opposite));
+        if found.is_empty() {
+            return None;
+        }
+        let along = says(&["running", "runs", "run", "goes", "increases"]);
+        found.extend(ways.filter(|_| along));
+        return one(axis, &found);
+    }
+    let found: Vec<From> = behind.iter().filter_map(|w| way(w)).collect();
+    let plain = |w: &String| {
+        OF_AXIS.contains(&w.as_str())
+            || way(w).is_some()
+            || matches!(w.as_str(), "page" | "plan" | "sheet")
+    };
+    // `y down the hall wall` names what lies there; `x is the left door` as well.
+    let moves = says(&["the"]) && says(&["is", "are", "was"]);
+    if !found.is_empty() && behind.iter().all(plain) && !moves {
+        return one(axis, &found);
+    }
+    None
+}
+
+/// What all that was found says of one axis; `None` where some of it is of the other, or two differ.
+fn one(axis: PlanAxis, found: &[From]) -> Option<bool> {
+    let first = found.first()?;
+    found
+        .iter()
+        .all(|f| f.axis == axis && f.turned == first.turned)
+        .then_some(first.turned)
+}
+
+fn way(word: &str) -> Option<From> {
+    let found = WAYS.iter().find(|(name, ..)| *name == word);
+    found.map(|&(_, axis, turned)| From { axis, turned })
+}
+
+/// What runs to a side counts from the other.
+const fn opposite(to: From) -> From {
+    From {
+        axis: to.axis,
+        turned: !to.turned,
+    }
+}
+
+/// The sides that a word names, two in `NW`.
+fn sides(word: &str) -> Vec<From> {
+    let of: &[&str] = match word {
+        "ne" | "northeast" | "north-east" => &["north", "east"],
+        "nw" | "northwest" | "north-west" => &["north", "west"],
+        "se" | "southeast" | "south-east" => &["south", "east"],
+        "sw" | "southwest" | "south-west" => &["south", "west"],
+        // One letter names too much else.
+        _ if word.len() > 1 => return wall(word).into_iter().collect(),
+        _ => &[],
+    };
+    of.iter().filter_map(|w| wall(w)).collect()
+}
+
+/// `Measured from the back wall`, `Distances from left wall and front wall`: no axis named before the walls.
+fn of_distances(words: &[String]) -> Option<Origin> {
+    let says = |list: &[&str]| words.iter().any(|w| list.contains(&w.as_str()));
+    let at = words.iter().position(|w| w == "from" || w == "off")?;
+    if words.iter().take(at).any(|w| w == "up" || w == "down") || says(&OF_HEIGHT) {
+        return None;
+    }
+    if !says(&ANYWHERE) && !words[at..].iter().any(|w| !sides(w).is_empty()) {
+        return None;
+    }
+    let behind = &words[at..];
+    let (from, to) = match behind.iter().position(|w| TO.contains(&w.as_str())) {
+        Some(k) => behind.split_at(k),
+        None => (behind, &[][..]),
+    };
+    let mut found: Vec<From> = from.iter().flat_map(|w| sides(w)).collect();
+    found.extend(to.iter().flat_map(|w| sides(w)).map(opposite));
+    Some(if found.is_empty() {
+        Origin::Tangled
+    } else {
+        settle(&found)
+    })
 }
 
 fn axis(word: &str) -> Option<PlanAxis> {
@@ -134,70 +450,27 @@ fn axis(word: &str) -> Option<PlanAxis> {
     }
 }
 
-/// What the words behind an axis say of it: `None` where they say nothing, an empty list where they say what is not known.
-fn said_of(axis: PlanAxis, behind: &[String]) -> Option<Vec<From>> {
-    let at = |list: &[&str]| behind.iter().position(|w| list.contains(&w.as_str()));
-    if let Some(k) = at(&["from"]) {
-        let walls: Vec<From> = behind[k..].iter().filter_map(|w| wall(w)).collect();
-        // `x runs from left to right`: the first counts.
-        let own = walls.into_iter().find(|f| f.axis == axis);
-        return Some(own.into_iter().collect());
-    }
-    let runs = at(&[
-        "runs",
-        "run",
-        "increases",
-        "positive",
-        "goes",
-        "is",
-        "points",
-        "counts",
-        "grows",
-    ]);
-    let way = at(&[
-        "down",
-        "downward",
-        "downwards",
-        "up",
-        "upward",
-        "upwards",
-        "left",
-        "leftward",
-        "right",
-        "rightward",
-    ])?;
-    // `y down` by itself, or behind a word for running.
-    if runs.is_none()
-        && behind.len()
-            > 1 + usize::from(at(&["the"]).is_some())
-                + usize::from(at(&["page", "plan", "sheet"]).is_some())
-    {
-        return None;
-    }
-    let (of, turned) = match behind[way].as_str() {
-        "down" | "downward" | "downwards" => (PlanAxis::Y, true),
-        "up" | "upward" | "upwards" => (PlanAxis::Y, false),
-        "left" | "leftward" => (PlanAxis::X, true),
-        _ => (PlanAxis::X, false),
-    };
-    // An axis that runs the other's way is none that is known.
-    Some(if of == axis {
-        vec![From { axis, turned }]
-    } else {
-        Vec::new()
-    })
-}
-
+/// What was found of both axes; two sides of one axis contradict each other.
 fn settle(found: &[From]) -> Origin {
     let of = |axis: PlanAxis| {
-        let mut told = found.iter().filter(|f| f.axis == axis).map(|f| f.turned);
-        let first = told.next();
-        // Two walls of one axis say nothing.
-        first.filter(|f| told.all(|t| t == *f))
+        let told: Vec<bool> = found
+            .iter()
+            .filter(|f| f.axis == axis)
+            .map(|f| f.turned)
+            .collect();
+        let first = told.first().copied();
+        first.map_or(Ok(None), |f| {
+            if told.iter().all(|t| *t == f) {
+                Ok(Some(f))
+            } else {
+                Err(())
+            }
+        })
     };
     match (of(PlanAxis::X), of(PlanAxis::Y)) {
-        (None, None) => Origin::Unclear,
-        (x, y) => Origin::Said { x, y },
+        (Ok(None), Ok(None)) => Origin::Unclear,
+        (Ok(x), Ok(y)) => Origin::Said { x, y },
+        _ => Origin::Tangled,
     }
 }
 
@@ -243,7 +516,55 @@ mod tests {
             ),
             ("Measured from the back wall", said(None, Some(true))),
             ("Origin at column B4", Some(Origin::Unclear)),
-            ("x down, y across", Some(Origin::Unclear)),
+            ("x down, y across", Some(Origin::Tangled)),
+            ("x runs left to right", said(Some(false), None)),
+            ("x goes right to left", said(Some(true), None)),
+            (
+                "x left to right, y bottom to top",
+                said(Some(false), Some(false)),
+            ),
+            ("x increases from left to right", said(Some(false), None)),
+            ("x from hall wall to right wall", said(Some(false), None)),
+            (
+                "y from the entrance toward the far wall",
+                said(None, Some(false)),
+            ),
+            (
+                "y is measured from door to back wall",
+                said(None, Some(false)),
+            ),
+            ("Measured from door to back wall", said(None, Some(false))),
+            ("distances from door to back wall", said(None, Some(false))),
+            ("y = 0 at far wall", said(None, Some(true))),
+            ("y runs top to bottom", said(None, Some(true))),
+            ("y runs back to front", said(None, Some(true))),
+            ("y taken off the far wall", said(None, Some(true))),
+            ("y axis down", said(None, Some(true))),
+            ("0 at back wall", said(None, Some(true))),
+            ("Start at NW corner", said(Some(false), Some(true))),
+            ("Start point: top left", said(Some(false), Some(true))),
+            ("Reference corner: far left", said(Some(false), Some(true))),
+            ("Zero at far left corner", said(Some(false), Some(true))),
+            ("All rooms: y from far wall", said(None, Some(true))),
+            (
+                "Origin front left corner, y toward back wall",
+                said(Some(false), Some(false)),
+            ),
+            ("Lower left = 0,0", said(Some(false), Some(false))),
+            ("y increases toward the door", Some(Origin::Tangled)),
+            ("y = 0 at left wall", Some(Origin::Tangled)),
+            ("Origin: door", Some(Origin::Tangled)),
+            (
+                "Origin back left corner, y from near wall",
+                Some(Origin::Tangled),
+            ),
+            ("Tile layout origin: back left corner", None),
+            ("Origin of crack: back left corner", None),
+            ("Laser origin: back left corner", None),
+            ("Tub origin: far wall", None),
+            ("Cabinet run y from far wall 2 ft", None),
+            ("Measured from top of slab", None),
+            ("Start 8:00", None),
             ("Measured down from the laser", None),
             ("Exam 3 (2)", None),
             ("Level 2, north wing", None),

@@ -28,6 +28,7 @@ mod import_choices;
 mod import_layouts;
 mod import_outline;
 mod import_pages;
+mod import_statements;
 mod import_traps;
 mod import_words;
 mod import_workbooks;
