@@ -12,7 +12,7 @@ use super::repeats::{Repeatability, contradicted};
 use super::settings::{Settings, Tell, Want};
 use super::step::ReadingStep;
 use crate::fill::Material;
-use crate::flatness::{Chances, Verdict};
+use crate::flatness::Verdict;
 use crate::patch::{PatchError, PatchPlan};
 use crate::pour::{PourError, PourPlan};
 use crate::surface::doubt::NoDoubt;
@@ -92,12 +92,16 @@ pub fn analyse(
     let mut notices = survey.notices.clone();
     notices.extend(built.notices);
     let step = ReadingStep::of(&survey, &settings);
+    let repeats = Repeatability::of(&survey, &settings, step.step_m);
     notices.extend(contradicted(&survey, &settings, step.step_m));
 
     check_names(&survey, &floor, &settings, want)?;
-    let mut chances = Chances::default();
-    let flatness = (want.flatness || want.patch)
-        .then(|| flat::flatness(&survey, &floor, &settings, want.curve, &mut chances, tell));
+    let options = flat::judge_options(&survey, &settings, (&step, &repeats));
+    let mut chances = options.chances();
+    let flatness = (want.flatness || want.patch).then(|| {
+        let how = (&options, &mut chances);
+        flat::flatness(&survey, &floor, &settings, want.curve, how, tell)
+    });
     if let Some(f) = &flatness {
         notices.extend(hand_notices(&survey, &settings, f));
     }
@@ -139,9 +143,7 @@ pub fn analyse(
     }
     let patch = match (&flatness, &filling) {
         (Some(flat), Some(fill)) if want.patch => {
-            let options = flat::judge_options(&survey, &settings);
-            let how = (&options, tell);
-            patches::patch(&floor, &settings, (flat, fill), &mut chances, how)
+            patches::patch(&floor, &settings, (flat, fill), &mut chances, tell)
         }
         _ => None,
     };
@@ -158,7 +160,7 @@ pub fn analyse(
     Ok(Analysis {
         readings_used,
         step,
-        repeats: Repeatability::of(&survey, &settings, step.step_m),
+        repeats,
         settings,
         survey,
         floor,

@@ -1,10 +1,10 @@
 //! What the readings leave open between them.
 
 use super::filling::Filling;
-use super::flat::{Flatness, judge_options};
+use super::flat::Flatness;
 use super::settings::Settings;
 use crate::fill::{TooManyBags, VolumeDoubt, volume_doubt};
-use crate::flatness::{Chances, FEWEST_DRAWS};
+use crate::flatness::Chances;
 use crate::geometry::Point;
 use crate::surface::Floor;
 use crate::surface::doubt::NoDoubt;
@@ -73,17 +73,12 @@ pub(super) fn between(
     found: Found<'_>,
     chances: &mut Chances,
 ) -> Result<Result<Between, NoDoubt>, TooManyBags> {
-    let options = judge_options(survey, settings);
-    let may_be = match chances.may_be(
-        floor,
-        (&options.doubt, &options.ties),
-        (options.draws, options.seed),
-    ) {
+    let draws = chances.most();
+    let may_be = match chances.may_be(floor) {
         Ok(may_be) => may_be,
         Err(why) => return Ok(Err(why)),
     };
     let yield_m3 = settings.material.as_ref().and_then(|m| m.yield_m3);
-    let draws = options.draws.max(FEWEST_DRAWS);
     let volume = found
         .filling
         .map(|f| volume_doubt(may_be, draws, &f.fill.rule, f.waste, yield_m3))

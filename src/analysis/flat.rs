@@ -100,9 +100,12 @@ const USUAL_METRIC: [&str; 3] = ["bs8204-sr1", "bs8204-sr2", "din18202-line3"];
 
 /// How a floor of this survey is judged: what makes its readings uncertain, which of them are suspected, and how closely gaps are
 /// found.
-pub fn judge_options(survey: &Survey, settings: &Settings) -> JudgeOptions {
-    let step_m = ReadingStep::of(survey, settings).step_m;
-    let repeats = Repeatability::of(survey, settings, step_m);
+pub fn judge_options(
+    survey: &Survey,
+    settings: &Settings,
+    (step, repeats): (&ReadingStep, &Repeatability),
+) -> JudgeOptions {
+    let step_m = step.step_m;
     JudgeOptions {
         suspects: suspects(survey),
         ties: Ties::of(survey),
@@ -138,7 +141,7 @@ pub(super) fn flatness(
     floor: &Floor,
     settings: &Settings,
     whole_curve: bool,
-    chances: &mut Chances,
+    (options, chances): (&JudgeOptions, &mut Chances),
     tell: Tell<'_>,
 ) -> Flatness {
     let names: &[&str] = match settings.habit {
@@ -154,7 +157,6 @@ pub(super) fn flatness(
     } else {
         &settings.checks
     };
-    let options = judge_options(survey, settings);
     let dense = survey.readings.len() > DENSE;
     let asked = settings
         .spans_m
@@ -170,7 +172,7 @@ pub(super) fn flatness(
         dense,
     );
     let (checked, span_curve) =
-        flatness::judge_and_curve(floor, checks, &spans, &options, chances, &|share| {
+        flatness::judge_and_curve(floor, checks, &spans, options, chances, &|share| {
             tell("Straight edge", share);
         });
     let f_numbers = settings.f_numbers.as_ref().map(|asked| {

@@ -3,10 +3,10 @@
 use super::filling::Filling;
 use super::flat::Flatness;
 use super::settings::{Settings, Tell};
-use crate::flatness::{Chances, ChordLimit, JudgeOptions, PartResult, chance_after};
+use crate::flatness::edge::Progress;
+use crate::flatness::{Chances, ChordLimit, PartResult, chance_after};
 use crate::patch::{self, FullPour, PatchError, PatchLimit, PatchPlan, PatchRequest};
 use crate::surface::Floor;
-use crate::surface::doubt::MayBe;
 
 /// The patch plan for every part that was tested and that a patch can mend; `None` when no check has a part of chords.
 /// A part that was not tested sets no limit: nothing is known of it that a patch could be aimed at.
@@ -15,7 +15,7 @@ pub(super) fn patch(
     settings: &Settings,
     (flatness, filling): (&Flatness, &Filling),
     chances: &mut Chances,
-    (options, tell): (&JudgeOptions, Tell<'_>),
+    tell: Tell<'_>,
 ) -> Option<Result<PatchPlan, PatchError>> {
     let of_chords =
         |p: &&PartResult| PatchLimit::of(p.procedure, p.span_m, p.allowance_m).is_some();
@@ -48,25 +48,12 @@ pub(super) fn patch(
         }),
         ..PatchRequest::default()
     };
-    let plan = patch::plan(floor, &request, &|share| tell("Patch", share));
-    Some(plan.map(|mut plan| {
-        let may_be = chances.may_be(
-            floor,
-            (&options.doubt, &options.ties),
-            (options.draws, options.seed),
-        );
-        if let Ok(may_be) = may_be {
-            let progress = |share| tell("Patch", share);
-            tell_chances(
-                &mut plan,
-                &request,
-                floor,
-                may_be,
-                (options.draws, &progress),
-            );
-        }
-        plan
-    }))
+    let progress = |share| tell("Patch", share);
+    let mut plan = patch::plan(floor, &request, &progress);
+    if let Ok(plan) = &mut plan {
+        tell_chances(plan, &request, floor, chances, &progress);
+    }
+    Some(plan)
 }
 
 /// The chance that the floor keeps each limit when the plan is carried out.
@@ -74,8 +61,8 @@ fn tell_chances(
     plan: &mut PatchPlan,
     request: &PatchRequest,
     floor: &Floor,
-    may_be: &mut MayBe,
-    how: (usize, &(dyn Fn(f64) + Sync)),
+    chances: &mut Chances,
+    told: Progress<'_>,
 ) {
     let raised: Vec<f64> = (plan.fill_m.iter().zip(&plan.grind_m))
         .map(|(fill, grind)| fill - grind)
@@ -88,6 +75,6 @@ fn tell_chances(
             ground: request.ground,
             joints: request.joints,
         };
-        check.chance = chance_after(may_be, floor, &raised, &limit, (how.0, how.1));
+        check.chance = chance_after(chances, floor, &raised, &limit, told);
     }
 }

@@ -63,9 +63,12 @@ impl Repeatability {
 /// A repeatability that is stated against what marks read twice show.
 pub(super) fn contradicted(survey: &Survey, settings: &Settings, step_m: f64) -> Option<Notice> {
     let stated_m = settings.doubt.repeatability_m;
+    if stated_m <= 0.0 {
+        return None;
+    }
     let shown = Repeats::of(&repeated_m(&survey.readings), step_m)?;
     let pen = Pen::new(settings.habit);
-    (stated_m > 0.0 && !(shown.low_m..=shown.high_m).contains(&stated_m)).then(|| {
+    (!(shown.low_m..=shown.high_m).contains(&stated_m)).then(|| {
         Notice::new(
             "repeatability",
             Severity::Warning,

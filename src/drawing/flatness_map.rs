@@ -237,12 +237,7 @@ pub fn coverage_map(input: &CoverageMapInput<'_>) -> Result<Scene, DrawingError>
     );
     let style = &input.style;
     let blocks = |width: f64, scale: Scale| -> Vec<Block> {
-        vec![
-            title_block(&face, &style.block, width),
-            scale_block(&face, scale, style.habit, width),
-            key::sign_block(&face, &signs, width),
-            notes_block(&face, &style.block.notes, width),
-        ]
+        key::plain_blocks(&face, style, &signs, scale, width)
     };
     let mut map = Map::new(&face, subject, style, &blocks)?;
     map.grid();

@@ -9,7 +9,7 @@ use super::paper::Scale;
 use super::ramp::Ink;
 use super::room_signs::room_signs;
 use super::scene::{Rect, Role, Scene};
-use super::sheet::{Block, SheetStyle, notes_block, scale_block, title_block};
+use super::sheet::{Block, SheetStyle};
 use super::words as word;
 use crate::geometry::Point;
 
@@ -43,12 +43,7 @@ pub fn hand_map(input: &HandMapInput<'_>) -> Result<Scene, DrawingError> {
     signs.extend(of_room.filter(|(_, text)| !of_readings.contains(&text.as_str())));
     let style = &input.style;
     let blocks = |width: f64, scale: Scale| -> Vec<Block> {
-        vec![
-            title_block(&face, &style.block, width),
-            scale_block(&face, scale, style.habit, width),
-            key::sign_block(&face, &signs, width),
-            notes_block(&face, &style.block.notes, width),
-        ]
+        key::plain_blocks(&face, style, &signs, scale, width)
     };
     let mut map = Map::new(&face, subject, style, &blocks)?;
     map.grid();

@@ -5,9 +5,10 @@ use super::figures::MarkUnit;
 use super::font::{Typeface, Weight};
 use super::hatch::{Hatch, hatch};
 use super::labels::Placer;
+use super::paper::Scale;
 use super::ramp::Ink;
 use super::scene::{Anchor, Dash, PaperPoint, Rect, Role, Scene, Shape, Text, corners};
-use super::sheet::Block;
+use super::sheet::{Block, SheetStyle, notes_block, scale_block, title_block};
 
 /// The tint of a patch.
 pub(super) const PATCH: Ink = Ink(158, 202, 225);
@@ -91,6 +92,22 @@ pub(super) fn band_block(
         out.height_mm += ROW_MM;
     }
     out
+}
+
+/// What stands beside a plan without a scale of its own: title, scale, signs, notes.
+pub(super) fn plain_blocks(
+    face: &Typeface,
+    style: &SheetStyle,
+    signs: &[(Sign, String)],
+    scale: Scale,
+    width: f64,
+) -> Vec<Block> {
+    vec![
+        title_block(face, &style.block, width),
+        scale_block(face, scale, style.habit, width),
+        sign_block(face, signs, width),
+        notes_block(face, &style.block.notes, width),
+    ]
 }
 
 /// Signs with their meaning.

@@ -9,7 +9,7 @@ use super::paper::Scale;
 use super::ramp::Ink;
 use super::room_signs::room_signs;
 use super::scene::{Dash, Rect, Scene};
-use super::sheet::{Block, SheetStyle, notes_block, scale_block, title_block};
+use super::sheet::{Block, SheetStyle};
 use super::words as word;
 use crate::geometry::Point;
 use crate::pour::{Batch, Bay, PourPlan};
@@ -64,13 +64,9 @@ pub fn pour_map(input: &PourMapInput<'_>) -> Result<Scene, DrawingError> {
     );
     let style = &input.style;
     let blocks = |width: f64, scale: Scale| -> Vec<Block> {
-        vec![
-            title_block(&face, &style.block, width),
-            scale_block(&face, scale, style.habit, width),
-            key::sign_block(&face, &signs, width),
-            notes_block(&face, &style.block.notes, width),
-            areas::reserve(&face, word::BATCHES, batches.len(), width),
-        ]
+        let mut out = key::plain_blocks(&face, style, &signs, scale, width);
+        out.push(areas::reserve(&face, word::BATCHES, batches.len(), width));
+        out
     };
     let areas: Vec<Area> = batches
         .iter()

@@ -150,7 +150,7 @@ pub fn need_for_pour(
                 format!(", on {on}: the rest was not surveyed")
             });
         let overall = depth_text(Length::from_m(overall_deviation_m), habit);
-        let gauge = Pen::new(habit).stated(fill.gauge_depth_m);
+        let gauge = Pen::new(habit).gauge(fill.gauge_depth_m);
         // Nobody asked for a finish that was taken for want of one.
         let finish = match fill.gauge_from {
             Some(_) => format!("The usual finish, {gauge} over the high point,"),

@@ -2,13 +2,11 @@
 
 use super::Chance;
 use super::Departure;
-use super::chance::Decided;
+use super::chance::{Chances, DECIDING_WORK, DRAWN_EVEN_M, Decided};
 use super::edge::{Progress, SearchOptions, Searcher};
-use super::judge_edge::{DECIDING_WORK, DRAWN_EVEN_M};
 use super::net::{Ground, Joints};
 use super::verdict::EQUAL_M;
 use crate::surface::Floor;
-use crate::surface::doubt::MayBe;
 
 /// The most that a floor may depart from a chord.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -26,19 +24,19 @@ pub struct ChordLimit {
 }
 
 /// The chance that floors that may be the true one, each raised by `raised_m` at the vertices of `floor`, keep a limit; `None` where
-/// that is no surface.
+/// that is no surface, or no floors are drawn.
 ///
 /// # Units, datum, sign
 /// Metres; what is ground off is negative. Between vertices the change is straight, as a patch plan means it.
 /// # Method
-/// As for a part of a check: each of at most `most` drawn floors at each end of the noise is decided by the certified search. That the
+/// As for a part of a check: each drawn floor is decided by the certified search. That the
 /// work is done exactly as planned is not in question here.
 pub fn chance_after(
-    may_be: &mut MayBe,
+    chances: &mut Chances,
     floor: &Floor,
     raised_m: &[f64],
     limit: &ChordLimit,
-    (most, told): (usize, Progress<'_>),
+    told: Progress<'_>,
 ) -> Option<Chance> {
     let raised: Vec<f64> = floor
         .with_heights(raised_m)?
@@ -66,5 +64,7 @@ pub fn chance_after(
             &|_| (),
         )
     };
+    let most = chances.most();
+    let may_be = chances.may_be(floor).ok()?;
     Some(Decided::of(may_be, most, over, &|| told(0.0)).chance())
 }

@@ -9,6 +9,7 @@ use crate::surface::doubt::{MOST_READINGS, MayBe, NoDoubt};
 use crate::surface::{Floor, Source};
 use crate::survey::setups::Ties;
 use rayon::prelude::*;
+use statrs::distribution::{Binomial, DiscreteCDF};
 
 /// Draws made before a word is looked for, and between two looks.
 const LOOK: usize = 20;
@@ -20,6 +21,10 @@ const ERROR: f64 = 0.05;
 const DOUBT_ERROR: f64 = 0.01;
 /// Share of floors inside the allowance for *within*; as many outside it for *out*.
 pub(super) const SURE: f64 = 0.95;
+/// Sheaves tested to decide one floor; a second of work on a small one.
+pub(super) const DECIDING_WORK: u64 = 200_000;
+/// On a drawn floor gaps this near to the limit are on it, metres: it is one of many that may be.
+pub(super) const DRAWN_EVEN_M: f64 = 2e-5;
 /// What one reading repeats to where nothing is stated, metres in the standard deviation: at most 1/32 in, at least a sixth of a
 /// step, since who reads to the nearest step hardly repeats better. Common practice, no published source.
 const UNSTATED_M: f64 = 0.000_75;
@@ -55,22 +60,39 @@ impl Chance {
 }
 
 /// Floors that may be the true one, made when they are first asked for, and then kept for whoever asks next.
-#[derive(Default)]
 pub struct Chances {
+    doubt: ReadingDoubt,
+    ties: Ties,
+    draws: usize,
+    seed: u64,
     made: Option<Result<MayBe, NoDoubt>>,
 }
 
 impl Chances {
-    /// Floors that may be this one, by what makes its readings uncertain.
+    /// By what makes readings uncertain, how tied set-ups hang on shared ones, how many floors are drawn at most (0 for none), and
+    /// from which seed.
+    pub(super) const fn new(doubt: ReadingDoubt, ties: Ties, draws: usize, seed: u64) -> Self {
+        Self {
+            doubt,
+            ties,
+            draws,
+            seed,
+            made: None,
+        }
+    }
+
+    /// How many floors are drawn at each end of what the noise may be, at most: fewer than [`FEWEST_DRAWS`] prove no word.
+    pub fn most(&self) -> usize {
+        self.draws.max(FEWEST_DRAWS)
+    }
+
+    /// Floors that may be this one, the same each time.
     ///
     /// # Errors
     /// [`NoDoubt`], where the readings allow no field, or no draws are wanted.
-    pub fn may_be(
-        &mut self,
-        floor: &Floor,
-        (doubt, ties): (&ReadingDoubt, &Ties),
-        (draws, seed): (usize, u64),
-    ) -> Result<&mut MayBe, NoDoubt> {
+    pub fn may_be(&mut self, floor: &Floor) -> Result<&mut MayBe, NoDoubt> {
+        let (doubt, ties) = (&self.doubt, &self.ties);
+        let (draws, seed) = (self.draws, self.seed);
         let make = || {
             if draws == 0 || doubt.reading_m() <= 0.0 {
                 return Err(NoDoubt::NotWanted);
@@ -141,7 +163,6 @@ impl Decided {
         over: impl Fn(&Floor) -> Option<bool> + Sync,
         told: &dyn Fn(),
     ) -> Self {
-        let most = most.max(FEWEST_DRAWS);
         let mut all = Self::default();
         for end in 0..may_be.ends() {
             let mut decided: Vec<f64> = Vec::new();
@@ -285,7 +306,7 @@ fn parts_from((inside, count): (f64, usize), other: f64, of: usize) -> bool {
     if share >= SURE {
         at_most(other.ceil() as usize, of, SURE) <= DOUBT_ERROR
     } else if share <= 1.0 - SURE {
-        1.0 - at_most((other.floor() as usize).wrapping_sub(1), of, 1.0 - SURE) <= DOUBT_ERROR
+        at_least(other.floor() as usize, of, 1.0 - SURE) <= DOUBT_ERROR
     } else {
         true
     }
@@ -298,25 +319,22 @@ fn is_clear(inside: f64, count: usize) -> bool {
     }
     let (least, most) = (inside.floor() as usize, inside.ceil() as usize);
     let (within, out) = (SURE, 1.0 - SURE);
-    let sure_within = 1.0 - at_most(least.wrapping_sub(1), count, within) <= ERROR;
+    let sure_within = at_least(least, count, within) <= ERROR;
     let sure_out = at_most(most, count, out) <= ERROR;
     let not_within = at_most(most, count, within) <= DOUBT_ERROR;
-    let not_out = 1.0 - at_most(least.wrapping_sub(1), count, out) <= DOUBT_ERROR;
+    let not_out = at_least(least, count, out) <= DOUBT_ERROR;
     sure_within || sure_out || (not_within && not_out)
 }
 
-/// Chance of at most `hits` of `count` at `share` each; `usize::MAX` stands for none at all.
+/// Chance of at most `hits` of `count` at `share` each.
 fn at_most(hits: usize, count: usize, share: f64) -> f64 {
-    if hits == usize::MAX {
-        return 0.0;
-    }
-    let mut term = (count as f64 * (1.0 - share).ln()).exp();
-    let mut sum = term;
-    for k in 0..hits.min(count) {
-        term *= (count - k) as f64 / (k + 1) as f64 * share / (1.0 - share);
-        sum += term;
-    }
-    sum.min(1.0)
+    Binomial::new(share, count as u64).map_or(0.5, |b| b.cdf(hits as u64))
+}
+
+/// Chance of at least `hits` of `count` at `share` each.
+fn at_least(hits: usize, count: usize, share: f64) -> f64 {
+    hits.checked_sub(1)
+        .map_or(1.0, |fewer| 1.0 - at_most(fewer, count, share))
 }
 
 #[cfg(test)]

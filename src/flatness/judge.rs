@@ -93,6 +93,13 @@ impl Default for JudgeOptions {
     }
 }
 
+impl JudgeOptions {
+    /// Floors that may be the true one, as these options have them drawn; none is drawn yet.
+    pub fn chances(&self) -> Chances {
+        Chances::new(self.doubt, self.ties.clone(), self.draws, self.seed)
+    }
+}
+
 /// Judge a floor by checks, in their order.
 ///
 /// # Units, datum, sign
@@ -112,7 +119,7 @@ pub fn judge(
         checks,
         &[],
         options,
-        &mut Chances::default(),
+        &mut options.chances(),
         progress,
     )
     .0
@@ -200,7 +207,7 @@ pub(super) struct Bench<'a> {
     /// Floor that is known less well than the rest, if there is any.
     pub shaky: Option<Shaky>,
     searchers: BTreeMap<(bool, bool), Arc<Searcher>>,
-    chances: &'a mut Chances,
+    pub chances: &'a mut Chances,
     found: BTreeMap<(bool, bool, u64), EdgeResult>,
     progress: Progress<'a>,
     /// Share of the whole work that is done, and that one step takes.
@@ -398,16 +405,7 @@ impl<'a> Bench<'a> {
 
     /// Floors that may be the true one; `None` where the readings allow none.
     pub fn may_be(&mut self) -> Option<&mut MayBe> {
-        let JudgeOptions {
-            doubt,
-            ties,
-            draws,
-            seed,
-            ..
-        } = self.options;
-        self.chances
-            .may_be(self.floor, (doubt, ties), (*draws, *seed))
-            .ok()
+        self.chances.may_be(self.floor).ok()
     }
 
     /// Readings suspected of a slip, by index.

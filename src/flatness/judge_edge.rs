@@ -1,6 +1,6 @@
 //! Parts that a straight edge is laid for, against one allowance.
 
-use super::chance::{Decided, Helps};
+use super::chance::{DECIDING_WORK, DRAWN_EVEN_M, Decided, Helps};
 use super::check::Part;
 use super::coverage::Coverage;
 use super::doubt::{gap_doubt_m, leans_on};
@@ -19,10 +19,6 @@ use std::sync::Arc;
 /// A limit between a gap and its bound is decided to this, metres: half of what counts as equal, and
 /// less than a rule can be read to by far.
 const DECIDED_M: f64 = 0.9e-6;
-/// Sheaves tested to decide it; a second of work on a small floor.
-pub(super) const DECIDING_WORK: u64 = 200_000;
-/// On a drawn floor gaps this near to the limit are on it, metres: it is one of many that may be.
-pub(super) const DRAWN_EVEN_M: f64 = 2e-5;
 /// Gaps nearer to one another than this are told as one, metres.
 const TOLD_M: f64 = 1e-4;
 
@@ -311,7 +307,7 @@ impl Bench<'_> {
             )
         };
         // Who waits may have left meanwhile.
-        let most = self.options.draws;
+        let most = self.chances.most();
         Some(Decided::of(self.may_be()?, most, over, &|| progress(done)))
     }
 

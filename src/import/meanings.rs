@@ -3,6 +3,7 @@
 
 use super::headers::tidy;
 use super::options::Meaning;
+use super::scales::NUMBERS;
 
 /// How surely words say so, the surest last.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -204,25 +205,6 @@ const FLOORS: [&str; 8] = [
 const BESIDE_RL: [&str; 22] = [
     "rl", "rls", "level", "levels", "reduced", "floor", "survey", "spot", "as-built", "mm", "cm",
     "m", "ft", "in", "the", "of", "readings", "all", "are", "is", "as", "taken",
-];
-/// What words in a sentence may call its numbers.
-pub(super) const NUMBERS: [&str; 16] = [
-    "reading",
-    "readings",
-    "rdg",
-    "rdgs",
-    "value",
-    "values",
-    "number",
-    "numbers",
-    "figure",
-    "figures",
-    "measurement",
-    "measurements",
-    "dimension",
-    "dimensions",
-    "all",
-    "cells",
 ];
 /// A number that is large, and one that is small; and a floor that is high, and one that is low.
 const LARGE: [&str; 8] = [

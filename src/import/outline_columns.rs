@@ -156,46 +156,52 @@ pub(super) fn refuse_unused(
             faults.add(Fault::Layout, place, quoted(cell.text), expected, remedy);
         }
     };
-    let (is_door, is_fixture) = (
-        kind == Kind::Door,
-        matches!(kind, Kind::Fixture | Kind::Drain),
+    let of_doors = kind != Kind::Door;
+    let of_fixtures = !matches!(kind, Kind::Fixture | Kind::Drain);
+    let (reading, above) = given.adjoining;
+    let (limit_reading, limit) = given.limit;
+    let for_doors = (
+        "nothing: this column is for doors",
+        "A fixture keeps its height by limit_reading or limit.",
     );
-    for (column, there) in [
-        (columns.width, given.width.is_some()),
-        (columns.under_cut, given.under_cut.is_some()),
-        (columns.adjoining_reading, given.adjoining.0.is_some()),
-        (columns.adjoining, given.adjoining.1.is_some()),
+    let for_fixtures = (
+        "nothing: this column is for fixtures and drains",
+        "A door meets its floor by adjoining_reading or adjoining.",
+    );
+    let twice = (
+        "one height: this row has a reading for it already",
+        "Leave one of the two blank.",
+    );
+    for (column, there, (expected, remedy)) in [
+        (columns.width, of_doors && given.width.is_some(), for_doors),
+        (
+            columns.under_cut,
+            of_doors && given.under_cut.is_some(),
+            for_doors,
+        ),
+        (
+            columns.adjoining_reading,
+            of_doors && reading.is_some(),
+            for_doors,
+        ),
+        (columns.adjoining, of_doors && above.is_some(), for_doors),
+        (
+            columns.limit_reading,
+            of_fixtures && limit_reading.is_some(),
+            for_fixtures,
+        ),
+        (columns.limit, of_fixtures && limit.is_some(), for_fixtures),
+        (
+            columns.adjoining,
+            reading.is_some() && above.is_some(),
+            twice,
+        ),
+        (
+            columns.limit,
+            limit_reading.is_some() && limit.is_some(),
+            twice,
+        ),
     ] {
-        let there = there && !is_door;
-        refuse(
-            column,
-            there,
-            "nothing: this column is for doors",
-            "A fixture keeps its height by limit_reading or limit.",
-        );
-    }
-    for (column, there) in [
-        (columns.limit_reading, given.limit.0.is_some()),
-        (columns.limit, given.limit.1.is_some()),
-    ] {
-        let there = there && !is_fixture;
-        refuse(
-            column,
-            there,
-            "nothing: this column is for fixtures and drains",
-            "A door meets its floor by adjoining_reading or adjoining.",
-        );
-    }
-    for (column, both) in [
-        (columns.adjoining, given.adjoining),
-        (columns.limit, given.limit),
-    ] {
-        let there = both.0.is_some() && both.1.is_some();
-        refuse(
-            column,
-            there,
-            "one height: this row has a reading for it already",
-            "Leave one of the two blank.",
-        );
+        refuse(column, there, expected, remedy);
     }
 }

@@ -3,10 +3,10 @@
 
 use super::error::{Fault, Faults, quoted};
 use super::headers::{Field, tidy};
-use super::meanings::{NUMBERS, Said, Sure, said};
+use super::meanings::{Said, Sure, said};
 use super::options::Meaning;
 use super::room::{MeaningBy, RawRoom};
-use super::scales::{counted, how_to_write, is_unclear};
+use super::scales::{NUMBERS, counted, how_to_write, is_unclear};
 use super::understood::Why;
 use crate::survey::{Notice, Place, Severity};
 use crate::units::LengthUnit;

@@ -161,7 +161,11 @@ pub fn recheck(
 /// How the floor after the work is judged. A floor that came out level shows too few different readings to tell the step they were read
 /// to; the day before does.
 fn judged_after(before: &Analysis, after: &Analysis) -> JudgeOptions {
-    let mut options = judge_options(&after.survey, &after.settings);
+    let mut options = judge_options(
+        &after.survey,
+        &after.settings,
+        (&after.step, &after.repeats),
+    );
     let told = after.step.stated || after.survey.evident_step_m().is_some();
     if let Some(step_m) = before.survey.evident_step_m().filter(|_| !told) {
         options.doubt.step_m = options.doubt.step_m.min(step_m);

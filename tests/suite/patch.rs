@@ -1,12 +1,12 @@
 //! Patch plans: closed forms, another solver, properties, refusals.
 
 use super::surveys::{built, height, room};
-use birdbath::flatness::{ChordLimit, Departure, Ground, Joints, Procedure, chance_after};
+use birdbath::flatness::{
+    ChordLimit, Departure, Ground, Joints, JudgeOptions, Procedure, ReadingDoubt, chance_after,
+};
 use birdbath::geometry::{Point, Region, Ring};
 use birdbath::patch::{FullPour, PatchError, PatchLimit, PatchPlan, PatchRequest, plan};
-use birdbath::surface::doubt::MayBe;
 use birdbath::surface::{Floor, Source, Vertex};
-use birdbath::survey::setups::Ties;
 use birdbath::survey::{Elevation, Reading, Survey};
 use proptest::prelude::*;
 use serde::Deserialize;
@@ -412,7 +412,16 @@ fn the_chance_after_the_work_is_that_of_the_floor_as_it_is_then() {
     let floor = Floor::build(&Survey::new("", readings).unwrap())
         .unwrap()
         .floor;
-    let mut may_be = MayBe::new(&floor, &[5e-5], 1e-6, &Ties::default(), 4).unwrap();
+    let mut chances = JudgeOptions {
+        doubt: ReadingDoubt {
+            repeatability_m: 5e-5,
+            ..ReadingDoubt::default()
+        },
+        draws: 100,
+        seed: 4,
+        ..JudgeOptions::default()
+    }
+    .chances();
     let limit = ChordLimit {
         departure: Departure::Dip,
         span_m: 2.0,
@@ -424,7 +433,7 @@ fn the_chance_after_the_work_is_that_of_the_floor_as_it_is_then() {
         let raised: Vec<f64> = (floor.vertices().iter())
             .map(|v| share * (0.0001 - v.z).max(0.0))
             .collect();
-        chance_after(&mut may_be, &floor, &raised, &limit, (100, &|_| ())).unwrap()
+        chance_after(&mut chances, &floor, &raised, &limit, &|_| ()).unwrap()
     };
     assert!(after(1.0).is_within(), "{:?}", after(1.0));
     assert!(after(0.0).is_out(), "{:?}", after(0.0));

@@ -4,8 +4,8 @@ use crate::support::meshes::{Stream, height_at, mesh, turned_grid};
 use crate::support::rooms::reading;
 use birdbath::flatness::edge::search;
 use birdbath::flatness::{
-    Chances, Departure, EdgeResult, Ground, Joints, JudgeOptions, SearchOptions, Searcher,
-    curve_spans, judge_and_curve, section, span_curve,
+    Departure, EdgeResult, Ground, Joints, JudgeOptions, SearchOptions, Searcher, curve_spans,
+    judge_and_curve, section, span_curve,
 };
 use birdbath::geometry::{Point, Ring};
 use birdbath::surface::Floor;
@@ -431,7 +431,7 @@ fn a_curve_beside_checks_that_stop_at_joints_stops_too() {
         let rule = birdbath::flatness::check::by_name(name).unwrap().clone();
         let options = JudgeOptions::default();
         let (_, curve) = {
-            let mut chances = Chances::default();
+            let mut chances = options.chances();
             judge_and_curve(
                 &floor,
                 &[rule],
