@@ -2,7 +2,9 @@
 
 use super::analyse::Analysis;
 use super::hand_notices::hand_seed;
-use crate::flatness::{Check, CheckResult, EdgeUse, Joints, Placement, drawn, is_laid_by_hand};
+use crate::flatness::{
+    Check, CheckResult, EdgeUse, Joints, PartResult, Placement, Verdict, drawn, is_laid_by_hand,
+};
 use crate::geometry::{Point, Segment};
 use crate::survey::{Room, walking_order};
 
@@ -133,12 +135,20 @@ fn placements(
     random.chain(worst).collect()
 }
 
-/// The edges that the checks ask for, each once, in their order.
+/// The edges that the checks ask for, each once, in their order; of parts that the readings decide only where they decide them all:
+/// nobody lays sixty long edges on a floor that is known to be out.
 fn asked(rules: &[Check], results: &[CheckResult]) -> Vec<Asked> {
+    let is_open =
+        |found: &PartResult| matches!(found.verdict(), Verdict::NotTested | Verdict::InDoubt);
+    let parts = rules.iter().zip(results).flat_map(|(rule, result)| {
+        let both = rule.parts.iter().zip(&result.parts);
+        both.filter(|(part, _)| is_laid_by_hand(part))
+    });
+    let any_open = parts.into_iter().any(|(_, found)| is_open(found));
     let mut list: Vec<Asked> = Vec::new();
     for (rule, result) in rules.iter().zip(results) {
         for (part, found) in rule.parts.iter().zip(&result.parts) {
-            if !is_laid_by_hand(part) {
+            if !is_laid_by_hand(part) || (any_open && !is_open(found)) {
                 continue;
             }
             let edge = EdgeUse {

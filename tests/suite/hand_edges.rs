@@ -646,3 +646,26 @@ fn a_recheck_takes_them_for_the_second_day() {
     );
     assert_eq!(o.status.code(), Some(0));
 }
+
+// ORACLE: hand. The bowl is out by far under 2 m and cannot be judged under 0.3 m: only the short edge is to be laid. Where the readings
+// decide every part, all of them are.
+#[test]
+fn edges_that_the_readings_decide_are_not_asked_for_beside_others() {
+    let folder = tempfile::tempdir().unwrap();
+    let dir = folder.path();
+    bowl(dir, 0.9);
+    let lengths = |checks: &[&str], into: &str| {
+        let mut words = vec!["flat", "bowl.csv", "--edges", "5", "--out", into];
+        for check in checks {
+            words.extend(["--check", check]);
+        }
+        let o = run(dir, &words);
+        assert_eq!(o.status.code(), Some(0), "{}", err(&o));
+        let text = std::fs::read_to_string(dir.join(into).join("hand-edges.csv")).unwrap();
+        let mut lengths: Vec<String> = text.lines().skip(1).map(|l| cells(l)[2].clone()).collect();
+        lengths.dedup();
+        lengths
+    };
+    assert_eq!(lengths(&[CHECK, "3 mm in 2.4 m"], "both").len(), 1);
+    assert_eq!(lengths(&["3 mm in 2.4 m"], "long").len(), 1);
+}
