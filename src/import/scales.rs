@@ -257,17 +257,17 @@ pub(super) fn counted(text: &str) -> Option<String> {
         .all(|(k, w)| (at..named.end).contains(&k) || BESIDE.contains(&w.as_str()));
     // A part alone may be a label, `1/16 in`; parts of several are numbers.
     let several = words[at].ends_with('s') && alone;
-    (words.iter().any(counts_numbers) || before.is_some_and(times) || several).then(|| match named
-        .scale()
-    {
-        Some(scale) => scale.to_string(),
-        None => format!("1/{} of a unit that is not named", named.parts),
+    (words.iter().any(|w| counts_numbers(w)) || before.is_some_and(times) || several).then(|| {
+        match named.scale() {
+            Some(scale) => scale.to_string(),
+            None => format!("1/{} of a unit that is not named", named.parts),
+        }
     })
 }
 
 /// Whether a word is one for the numbers of a table, or for counting.
-fn counts_numbers(word: &String) -> bool {
-    NUMBERS.contains(&word.as_str()) || COUNTED.contains(&word.as_str())
+fn counts_numbers(word: &str) -> bool {
+    NUMBERS.contains(&word) || COUNTED.contains(&word)
 }
 
 /// Whether a text in the place of a unit gives a decimal part or a multiple of one, `0.1 mm`, `x10 mm`: what the numbers count, or how
@@ -320,7 +320,7 @@ fn multiplied(words: &[String], times: &dyn Fn(&String) -> bool) -> Option<Strin
     let before = at.checked_sub(1)?;
     let behind = number(at + 1) && unit(at + 2) && !number(before);
     let of_unit = unit(before) && number(at + 1) && !unit(at + 2);
-    let numbers = words[..at].iter().any(counts_numbers);
+    let numbers = words[..at].iter().any(|w| counts_numbers(w));
     let from = if of_unit { before } else { at };
     (numbers && (behind || of_unit)).then(|| words[from..].join(" "))
 }
