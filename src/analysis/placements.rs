@@ -35,8 +35,6 @@ impl Numbered {
 
 /// Most places of one part.
 const MOST_OF_PART: usize = 4;
-/// Places after the worst of a part that show less than this share of its limit are not worth laying an edge.
-const LEAST_SHARE: f64 = 0.5;
 /// Most in all: more would not be found again on a plan.
 const MOST: usize = 10;
 /// Two placements with lowest points nearer than this are the same place, metres.
@@ -78,8 +76,7 @@ pub fn numbered(checks: &[CheckResult], room: Option<&Room>) -> Vec<Numbered> {
     for &(check, part, found, departure) in &parts {
         let mut taken = 0;
         for placement in found.worst.iter().chain(&found.places) {
-            let worth = taken == 0 || placement.gap_m >= LEAST_SHARE * part.allowance_m;
-            if list.len() >= MOST || taken >= MOST_OF_PART || placement.gap_m <= 0.0 || !worth {
+            if list.len() >= MOST || taken >= MOST_OF_PART || placement.gap_m <= 0.0 {
                 break;
             }
             let known = list.iter().any(|n| {

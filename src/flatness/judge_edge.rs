@@ -25,6 +25,9 @@ const TOLD_M: f64 = 1e-4;
 /// Where the worst gap proves nothing, so many of the next are looked at.
 const DEEP_PLACES: usize = 200;
 
+/// Places after the worst of a part that show less than this share of its limit are not worth laying an edge.
+const LEAST_SHARE: f64 = 0.5;
+
 /// Places named as worth reading for a word that is in doubt.
 const SPOTS: usize = 3;
 
@@ -66,6 +69,8 @@ pub(super) struct Laid {
     pub whole: EdgeResult,
     /// Where its gap was found: the whole floor, or the part read closely enough to prove it out.
     told: Found,
+    /// Where more of its places may be listed from: all that is read closely enough, where its gap was found on a part of it.
+    wider: Option<Found>,
     /// What was found where readings stand close enough to prove anything.
     proof: Option<Measured>,
     /// Suspected readings that the gap hangs on.
@@ -347,7 +352,7 @@ impl Bench<'_> {
     /// The outcome of a laying whose worst on the whole floor is known.
     pub(super) fn lay(&mut self, laying: &Laying, whole: EdgeResult, cover: &Coverage) -> Laid {
         let mut telling = self.telling(laying, &whole, cover);
-        let mut doubtful_m = None;
+        let (mut doubtful_m, mut wider) = (None, telling.clone());
         if let Some(told) = &telling
             && let Some(part) = self.known_well(laying, told, cover.coarse_mask())
         {
@@ -364,6 +369,8 @@ impl Bench<'_> {
                     let larger = r.gap_m() * laying.factor();
                     doubtful_m = Some(doubtful_m.map_or(larger, |m: f64| m.max(larger)));
                     telling = Some(part);
+                    // Places that the suspected readings make are none to be listed.
+                    wider = None;
                 }
                 None => sound = false,
             }
@@ -431,6 +438,7 @@ impl Bench<'_> {
             outcome,
             whole,
             told,
+            wider,
             proof: proof.map(|p| p.found),
             hangs,
             hidden,
@@ -488,11 +496,22 @@ impl Bench<'_> {
         if laid.outcome.measured().is_none() {
             return Vec::new();
         }
+        let most = self.options.places.max(1);
         let (searcher, result) = &laid.told;
-        let mut places = searcher.places(result, self.options.places.max(1));
+        let mut places = searcher.places(result, most);
+        if let Some((searcher, result)) = &laid.wider {
+            searcher.further(&mut places, result.span_m, most);
+        }
         for p in &mut places {
             p.gap_m *= laying.factor();
         }
+        let least = LEAST_SHARE * laying.allow_m;
+        let worth = places
+            .iter()
+            .skip(1)
+            .take_while(|p| p.gap_m >= least)
+            .count();
+        places.truncate(1 + worth);
         places
     }
 

@@ -15,13 +15,6 @@ const TURNS: u32 = 12;
 /// Groups of seats looked at for deep placements are so many times sixty.
 const DEEP_GROUPS: usize = 10;
 
-/// Of what the deepest chord is told.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Every {
-    Group,
-    Direction,
-}
-
 /// Edges are one when their ends lie this near to each other, metres: a person lays them in one place.
 const ONE_EDGE_M: f64 = 0.005;
 
@@ -37,13 +30,20 @@ impl Searcher {
     /// floor in twelve directions, each then improved by small moves. Two placements are distinct
     /// when their deepest points lie more than half a span apart and they are not one edge, whose deepest point is one.
     pub fn places(&self, result: &EdgeResult, count: usize) -> Vec<Placement> {
-        let mut out: Vec<Placement> = result.worst.into_iter().collect();
-        let span = result.span_m;
-        if out.is_empty() || count <= 1 || span <= 0.0 {
-            out.truncate(count);
-            return out;
+        let mut out: Vec<Placement> = result.worst.into_iter().take(count).collect();
+        if !out.is_empty() {
+            self.further(&mut out, result.span_m, count);
         }
-        let found = self.looked_over(span, count, Every::Group);
+        out
+    }
+
+    /// Add worst placements at places distinct from those told already, until they are `count`.
+    pub fn further(&self, out: &mut Vec<Placement>, span: f64, count: usize) {
+        if out.len() >= count || span <= 0.0 {
+            return;
+        }
+        // One chord of each direction: the deepest of a group may lie at a place already told, the next one not.
+        let found = self.looked_over(span, count);
         let apart = |out: &[Placement], p: &Placement| {
             out.iter()
                 .all(|q| q.at.distance(p.at) > span / 2.0 && !same_edge(q, p))
@@ -55,22 +55,23 @@ impl Searcher {
                 break;
             }
             let p = self.placement(&f);
-            if apart(&out, &p) && apart(&rest, &p) {
-                rest.push(self.placement(&self.polish(&mut line, f, span)));
+            if apart(out, &p) && apart(&rest, &p) {
+                // Small moves may lead to a place already told; the chord as it was seen is a place of its own all the same.
+                let moved = self.placement(&self.polish(&mut line, f, span));
+                rest.push(if apart(out, &moved) { moved } else { p });
             }
         }
         rest.sort_by(|a, b| b.gap_m.total_cmp(&a.gap_m));
         for p in rest {
-            if out.len() < count && apart(&out, &p) {
+            if out.len() < count && apart(out, &p) {
                 out.push(p);
             }
         }
-        out
     }
 
     /// Deep placements from the same look, deepest first, however near to one another; at most `count`.
     pub fn deep(&self, span: f64, count: usize) -> Vec<Placement> {
-        let mut found = self.looked_over(span, DEEP_GROUPS, Every::Direction);
+        let mut found = self.looked_over(span, DEEP_GROUPS);
         found.truncate(count);
         let mut line = Line::default();
         let mut deep: Vec<Placement> = found
@@ -81,9 +82,8 @@ impl Searcher {
         deep
     }
 
-    /// The deepest chords seen in groups of seats that promise most, one of every group or of every direction in it, deepest
-    /// first.
-    fn looked_over(&self, span: f64, count: usize, every: Every) -> Vec<Found> {
+    /// The deepest chords seen in groups of seats that promise most, one of every direction in each, deepest first.
+    fn looked_over(&self, span: f64, count: usize) -> Vec<Found> {
         let size = (span * 0.4).max(self.net.spacing);
         let buckets = Buckets::new(&self.net, size);
         let mut ranked: Vec<(f64, u32, usize)> = self
@@ -99,9 +99,9 @@ impl Searcher {
             .flat_map_iter(|&(_, _, seat)| {
                 let mut line = Line::default();
                 let mut found = Vec::new();
-                let mut best: Option<Found> = None;
                 for i in 0..TURNS {
                     let turn = f64::from(i) * PI / f64::from(TURNS);
+                    let mut best: Option<Found> = None;
                     for share in [0.0, 0.5, 1.0] {
                         let least = best.map_or(0.0, |b| b.chord.gap);
                         let course = Course { seat, share, turn };
@@ -109,11 +109,8 @@ impl Searcher {
                             best = Some(f);
                         }
                     }
-                    if every == Every::Direction {
-                        found.extend(best.take());
-                    }
+                    found.extend(best);
                 }
-                found.extend(best);
                 found
             })
             .collect();

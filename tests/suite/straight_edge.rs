@@ -342,6 +342,37 @@ fn places_are_distinct_and_falling() {
     assert!(top <= r.bound_m && top > 0.8 * r.gap_m());
 }
 
+// ORACLE: closed form. Readings lowered one by one in a plane, farther apart than the edge is long: each is a place whose gap is
+//         its depth, on a level floor as on a falling one.
+#[test]
+fn every_hollow_of_a_plane_is_listed_at_any_fall() {
+    let hollows = [
+        (4, 3, 0.006),
+        (12, 3, 0.005),
+        (20, 3, 0.0045),
+        (4, 13, 0.004),
+        (12, 13, 0.0035),
+        (20, 13, 0.003),
+    ];
+    for (fall_x, fall_y) in [(0.0, 0.0), (0.03, 0.0), (0.0, -0.05), (0.04, 0.04)] {
+        let floor = turned_grid(25, 17, 0.25, 0.0, |x, y| {
+            let own = |&(i, j, _): &&(i32, i32, f64)| {
+                (x - f64::from(*i) * 0.25).hypot(y - f64::from(*j) * 0.25) < 0.01
+            };
+            fall_x * x + fall_y * y - hollows.iter().find(own).map_or(0.0, |h| h.2)
+        });
+        let s = Searcher::new(&floor, Departure::Dip, Ground::Surveyed, Joints::Cross);
+        let r = s.search(1.0, &SearchOptions::default(), &|_| ());
+        let places = s.places(&r, 6);
+        assert_eq!(places.len(), 6, "{fall_x} {fall_y}: {places:?}");
+        for (p, h) in places.iter().zip(&hollows) {
+            let at = Point::new(f64::from(h.0) * 0.25, f64::from(h.1) * 0.25);
+            near(p.gap_m, h.2, 1e-5);
+            near(p.at.distance(at), 0.0, 1e-3);
+        }
+    }
+}
+
 #[test]
 fn the_span_curve_rises() {
     let (floor, _) = random_floor(9);
