@@ -8,7 +8,7 @@ use super::gather::{self, Flags, Gathered, gather};
 use super::hand;
 use super::paper::wrote;
 use super::progress::Progress;
-use super::room::{accepted, prepared, worked_out};
+use super::room::{accepted, prepared, prepared_beside, worked_out};
 use super::screen::{complain, remark, say, say_json};
 use crate::analysis::{Analysis, Want};
 use crate::files::{self, SetKind, SetPlace};
@@ -46,13 +46,6 @@ fn answer_each(
         }
     }
     Ok(())
-}
-
-/// Prepares the one room of a job and works out what is wanted of it.
-fn only_room(gathered: &Gathered, want: Want, quiet: bool) -> Result<Analysis, Stop> {
-    let rooms = prepared(gathered, quiet)?;
-    let room = job::only_room(&gathered.job, rooms)?;
-    worked_out(room, want, quiet)
 }
 
 /// `read`.
@@ -229,8 +222,11 @@ pub fn recheck(args: &RecheckArgs, quiet: bool) -> Result<Ending, Stop> {
         pour: true,
         ..flatness
     };
-    let mut first = only_room(&before, planned, quiet)?;
-    let mut second = only_room(&after, flatness, quiet)?;
+    let first = job::only_room(&before.job, prepared(&before, quiet)?)?;
+    let second = prepared_beside(&after, &first.imported, quiet)?;
+    let second = job::only_room(&after.job, second)?;
+    let mut first = worked_out(first, planned, quiet)?;
+    let mut second = worked_out(second, flatness, quiet)?;
     job::number_together(&mut first, &mut second, args.used, &args.tie);
     let size = job::paper_of(&before.job);
     let compared = job::recheck(&first, &second, args.used, tie)?;

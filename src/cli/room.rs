@@ -5,13 +5,23 @@ use super::exit::{Ending, Stop};
 use super::gather::Gathered;
 use super::progress::Progress;
 use crate::analysis::{Analysis, Want};
+use crate::import::Imported;
 use crate::job::{self, Prepared};
 
 /// Reads the files of a job; a scan of a million readings takes seconds.
 pub fn prepared(gathered: &Gathered, quiet: bool) -> Result<Vec<Prepared>, Stop> {
+    prepared_beside(gathered, &[], quiet)
+}
+
+/// The same of a floor that was read `before`.
+pub fn prepared_beside(
+    gathered: &Gathered,
+    before: &[Imported],
+    quiet: bool,
+) -> Result<Vec<Prepared>, Stop> {
     let bar = Progress::new(quiet);
     bar.tell("Reading", 0.0);
-    let rooms = job::prepare(&gathered.job, &gathered.inputs);
+    let rooms = job::prepare_beside(&gathered.job, &gathered.inputs, before);
     bar.done();
     Ok(rooms?)
 }

@@ -7,6 +7,9 @@ use crate::surface::Floor;
 use crate::survey::Room;
 use crate::units::{Habit, INCH_M, Length, LengthFormat, length_text};
 
+/// A step at a door beyond this, metres, is asked about: nobody joins such floors by a ramp in a doorway.
+const LARGEST_STEP_M: f64 = 0.6;
+
 /// Most height that may stand vertical, metres: 1/4 in. Source: 2010 ADA Standards, 303.2.
 pub const VERTICAL_STEP_M: f64 = INCH_M / 4.0;
 /// Most height with a bevel, metres: 1/2 in. Source: 2010 ADA Standards, 303.3.
@@ -190,6 +193,11 @@ pub fn heights_after(
             let step_m = p.adjoining_m.map(|a| after - a);
             let step = step_m.map(step);
             match step {
+                _ if step_m.is_some_and(|s| s.abs() > LARGEST_STEP_M) => remarks.push(format!(
+                    "its adjoining floor lies {} {}: no floor, or a reading under the heading of an elevation (adjoining_reading is the heading of readings)",
+                    run_of(step_m.unwrap_or_default().abs()),
+                    if step_m > Some(0.0) { "lower" } else { "higher" }
+                )),
                 Some(Step::Bevel { run_m }) => remarks.push(format!(
                     "step over 1/4 in: bevel no steeper than 1:2 ({} run)",
                     depth_of(run_m)

@@ -102,6 +102,12 @@ const PLAN_WORDS: [&str; 16] = [
     "positions",
 ];
 
+/// Words that a unit of readings may stand beside, and that say nothing else of them than a matrix of readings does.
+const BESIDE_READINGS: [&str; 14] = [
+    "laser", "decimal", "decimals", "dec", "to", "from", "the", "floor", "line", "rod", "tape",
+    "read", "rdg", "rdgs",
+];
+
 /// The units among some words. `in` before another unit is no inch: `in feet`.
 fn units_in(words: &[&str]) -> Vec<LengthUnit> {
     let unit = |k: usize| words.get(k).and_then(|w| LengthUnit::from_word(w));
@@ -183,6 +189,14 @@ fn leading_unit(piece: &str, words: &[&str]) -> Option<(String, LengthUnit)> {
     (units_in(words).len() < 2 && !rest.is_empty()).then_some((rest, unit))
 }
 
+/// Parts of a unit that words begin with, and the words behind them: `16ths down`, `1/16 in drop`.
+fn leading_scale(words: &[&str]) -> Option<(String, Scale)> {
+    (1..words.len()).rev().find_map(|count| {
+        let (first, behind) = words.split_at(count);
+        Some((behind.join(" "), scale(&first.join(" "))?))
+    })
+}
+
 /// What a corner's text states.
 pub(super) fn corner(text: &str) -> Corner {
     let mut out = Corner::default();
@@ -214,12 +228,19 @@ pub(super) fn corner(text: &str) -> Corner {
             }
             continue;
         }
-        let (mut said_words, mut unit, scale) = named_unit(piece);
+        let (mut said_words, mut unit, mut scale) = named_unit(piece);
         let mut by_words = said(piece, true).only();
         if unit.is_none()
             && let Some((behind, leading)) = leading_unit(piece, &words)
         {
             unit = Some(leading);
+            by_words = by_words.or(said(&behind, true).only());
+            said_words = behind;
+        }
+        if scale.is_none()
+            && let Some((behind, leading)) = leading_scale(&words)
+        {
+            (unit, scale) = (Some(leading.unit), Some(leading));
             by_words = by_words.or(said(&behind, true).only());
             said_words = behind;
         }
@@ -230,11 +251,11 @@ pub(super) fn corner(text: &str) -> Corner {
         out.meaning = out.meaning.or(told);
         out.said = out.said.or(said_meaning(&words));
         out.in_words = out.in_words.or(meaning_in_words(&words));
-        if told.is_some() && out.reading.is_none() {
+        let plain = !words.is_empty() && words.split(' ').all(|w| BESIDE_READINGS.contains(&w));
+        if (told.is_some() || plain) && out.reading.is_none() {
             out.reading = unit;
             out.scale = scale;
-        }
-        if told.is_none() {
+        } else if told.is_none() {
             unknown = unknown.or(unit);
         }
     }
@@ -326,8 +347,38 @@ mod tests {
             "ft / in to floor",
             "ft / decimal in",
         ] {
+            let c = corner(text);
+            assert_eq!(
+                (c.plan, c.reading, c.fault),
+                (Some(Foot), Some(Inch), None),
+                "{text}"
+            );
+        }
+        for text in ["ft / in fill", "ft / in error", "ft / in slope"] {
             let wanted = Some(CornerFault::NotUnderstood(Foot, Inch));
             assert_eq!(corner(text).fault, wanted, "{text}");
+        }
+    }
+
+    #[test]
+    fn parts_of_a_unit_are_read_with_their_word() {
+        // ORACLE: hand. 502 sixteenths are 31 3/8 in, read down.
+        for text in [
+            "ft / 16ths down",
+            "ft / 1/16 in down",
+            "ft / down 16ths",
+            "ft, 16ths drop",
+        ] {
+            let c = corner(text);
+            let told = (c.plan, c.reading, c.meaning, c.fault);
+            let want = (
+                Some(LengthUnit::Foot),
+                Some(LengthUnit::Inch),
+                Some(Meaning::Down),
+                None,
+            );
+            assert_eq!(told, want, "{text}");
+            assert_eq!(c.scale, corner("ft / 16ths").scale, "{text}");
         }
     }
 

@@ -35,16 +35,24 @@ const LETTERS_APART: u32 = 3;
 /// Whether the headings are the letters of a matrix that run as far as X and Y: two that nearly follow one another in
 /// the alphabet, one of them no name of an axis.
 pub(super) fn runs_over_letters(row: Row<'_>) -> bool {
-    let letters: Vec<(&str, Option<u32>)> = row
+    let upper = |text: &str| match text.len() {
+        // `id` is a word, `i` a letter.
+        1 => text.to_uppercase(),
+        _ => text.to_owned(),
+    };
+    let letters: Vec<(String, Option<u32>)> = row
         .cells()
-        .map(|c| (c.text, letter_count(c.text)))
+        .map(|c| upper(c.text))
+        .map(|text| (text.clone(), letter_count(&text)))
         .collect();
     letters.windows(2).any(|w| {
         let follows = w[0]
             .1
             .zip(w[1].1)
             .is_some_and(|(a, b)| a != b && a.abs_diff(b) <= LETTERS_APART);
-        follows && w.iter().any(|(text, _)| !matches!(*text, "X" | "Y" | "Z"))
+        follows
+            && w.iter()
+                .any(|(text, _)| !matches!(text.as_str(), "X" | "Y" | "Z"))
     })
 }
 

@@ -2,8 +2,9 @@
 
 use super::cells::{CellRule, Seen, length};
 use super::error::{Fault, Faults, quoted, whole};
-use super::headers::split_unit;
-use super::own_table::{open_holding, refuse_unseen};
+use super::headers::{is_no_reading, split_unit, tidy};
+use super::own_table::{REMARKS, open_holding, refuse_idle, refuse_unseen};
+use super::scales::{Scale, scaled_heading};
 use super::table::{Cell, Row, Table};
 use super::{ImportErrors, ImportOptions, Source};
 use crate::geometry::Point;
@@ -66,10 +67,27 @@ pub const MOST_DRAWN: usize = 2_000;
 const AS_WRITTEN: &str =
     "Take the cell over from the sheet as it was written, or leave the row out.";
 
+/// Headings of further columns that the sheet is written with, or that people add to it.
+const FOR_PEOPLE: [&str; 9] = [
+    "direction",
+    "check",
+    "limit",
+    "by",
+    "laid by",
+    "date",
+    "time",
+    "initials",
+    "room",
+];
+/// What the columns that count are headed.
+const HEADINGS: &str = "each column once: no., edge, length, from left, from bottom, to left, to bottom, gap, drawn, seed";
+
 #[derive(Debug, Clone, Copy, Default)]
 struct Column {
     at: Option<usize>,
     unit: Option<LengthUnit>,
+    /// Where its numbers count parts of the unit.
+    scale: Option<Scale>,
 }
 
 #[derive(Debug, Default)]
@@ -131,6 +149,13 @@ pub fn hand_edges(
     };
     let mut faults = Faults::default();
     refuse_unseen(&table, start, &columns.all(), &mut faults);
+    let passed = [&REMARKS[..], &FOR_PEOPLE[..]].concat();
+    refuse_idle(
+        &table,
+        start - 1,
+        (&columns.all(), &passed, HEADINGS),
+        &mut faults,
+    );
     let mut sheet = HandSheet::default();
     let reader = Reader {
         table: &table,
@@ -158,6 +183,18 @@ pub fn hand_edges(
             "",
         );
     }
+    if sheet.seed.is_none()
+        && faults.is_empty()
+        && let Some(row) = sheet.rows.iter().find(|r| r.drawn.is_some())
+    {
+        faults.add(
+            Fault::Column,
+            row.place.clone(),
+            "placements drawn at random, and nowhere what they were drawn from",
+            "the column Seed as the sheet was written",
+            "Take the seed over into one of the rows; or leave the column Drawn empty, and each row counts as chosen.",
+        );
+    }
     faults.or(sheet)
 }
 
@@ -165,8 +202,16 @@ fn header(table: &Table) -> Option<(usize, Columns)> {
     for (index, row) in table.rows().enumerate().take(100) {
         let mut columns = Columns::default();
         for (i, cell) in row.cells().enumerate() {
-            let (words, unit) = split_unit(cell.text);
-            let column = Column { at: Some(i), unit };
+            let parts = scaled_heading(cell.text);
+            let (words, unit) = match &parts {
+                Some((words, scale)) => (tidy(words), Some(scale.unit)),
+                None => split_unit(cell.text),
+            };
+            let column = Column {
+                at: Some(i),
+                unit,
+                scale: parts.map(|p| p.1),
+            };
             // Behind these words stands the wall's own name.
             const ENDS: [&str; 4] = ["from left", "from bottom", "to left", "to bottom"];
             if let Some(end) = ENDS.iter().position(|e| words.starts_with(e)) {
@@ -263,7 +308,7 @@ impl Reader<'_> {
         let cell = row.cell(column.at?);
         let rule = CellRule {
             unit: column.unit,
-            scale: None,
+            scale: column.scale,
             dates_as_fractions: self.options.dates_as_fractions,
             usual_m: None,
             day_numbers: false,
@@ -369,6 +414,22 @@ impl Reader<'_> {
     /// The gap, `Some(None)` where the edge was not laid.
     fn gap(&self, row: Row<'_>, faults: &mut Faults) -> Option<Option<f64>> {
         let column = self.columns.gap;
+        let cell = row.cell(column.at?);
+        // `ok`, a tick, `<1/32`: the edge was laid, and what it showed is not told.
+        let figure = cell.text.starts_with(|c: char| {
+            c.is_ascii_digit()
+                || ".,-+\u{2212}\u{bc}\u{bd}\u{be}\u{215b}\u{215c}\u{215d}\u{215e}".contains(c)
+        });
+        if !cell.is_blank() && !figure && !is_no_reading(cell.text) {
+            faults.add(
+                Fault::NotALength,
+                self.place(cell),
+                quoted(cell.text),
+                "the gap that was measured, 0 where none was seen; an empty cell where the edge was not laid",
+                "Type the largest gap that it may have been: for less than 1/32, type 1/32.",
+            );
+            return None;
+        }
         let gap_m = self.length_or_none(row, column, faults)?;
         if gap_m.is_none_or(|m| m <= MOST_GAP_M + 1e-9) {
             return Some(gap_m);

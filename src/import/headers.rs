@@ -192,9 +192,9 @@ fn field(words: &str) -> Field {
         | "down from laser" | "measured" | "measurement" | "value" => Field::Reading(Meaning::Down),
         "up" | "reading up" | "up to line" | "up to laser" => Field::Reading(Meaning::Up),
         "elevation" | "elevations" | "elev" | "el" | "z" | "level" | "levels" | "rl"
-        | "reduced level" | "height" | "heights" | "floor level" | "floor height" => {
-            Field::Reading(Meaning::Elevation)
-        }
+        | "reduced level" | "height" | "heights" | "floor level" | "floor height"
+        | "spot level" | "spot levels" | "spot height" | "spot heights" | "spot elevation"
+        | "spot elevations" => Field::Reading(Meaning::Elevation),
         "note" | "notes" | "remark" | "remarks" | "comment" | "comments" | "description" => {
             Field::Note
         }

@@ -1,7 +1,8 @@
 //! Where the columns and rows of a matrix lie on the plan.
 
 use super::axis::Axis;
-use super::options::{Orientation, XRuns};
+use super::options::{ImportOptions, Orientation, XRuns};
+use super::turns::{Counted, Counting};
 use crate::geometry::{Point, Ring, Segment, bounds};
 use crate::survey::{FirstRow, Laid, LaidBy};
 
@@ -14,6 +15,7 @@ pub(super) struct Lie {
     /// Whether the first column is the left one.
     pub first_column_left: bool,
     pub laid: Laid,
+    pub counting: Counting,
 }
 
 /// A reading this far outside of the walls still fits them, metres: tapes and outlines round.
@@ -25,9 +27,10 @@ impl Lie {
         across: &Axis,
         along: &Axis,
         stated: Orientation,
-        walls: Option<&Ring>,
+        options: &ImportOptions,
         filled: impl Fn() -> I,
     ) -> Self {
+        let walls = options.walls();
         let extent = walls.and_then(|w| bounds(w.points().iter().copied()));
         let (x_walls, y_walls) = (
             extent.map(|(lo, hi)| (lo.x, hi.x)),
@@ -42,13 +45,28 @@ impl Lie {
         } else {
             FirstRow::Near
         };
-        let columns = |left: bool| places(across, left, x_walls);
-        let rows = |first: FirstRow| places(along, first == FirstRow::Near, y_walls);
+        let turns = options.turns;
+        let columns = |left: bool| places(across, left, (x_walls, turns.x_m));
+        let rows = |first: FirstRow| places(along, first == FirstRow::Near, (y_walls, turns.y_m));
+        let counted = |axis: &Axis, first_low: bool, stated: bool| {
+            if walls.is_some() || first_low == grows(axis) {
+                return Counted::AsWritten;
+            }
+            let (low, high) = reach(axis);
+            Counted::Turned {
+                reach_m: (if axis.named { 0.0 } else { low }, high),
+                stated,
+            }
+        };
         let of = |left: bool, first_row: FirstRow, by: LaidBy| Self {
             x: columns(left),
             y: rows(first_row),
             first_column_left: left,
             laid: Laid { first_row, by },
+            counting: Counting {
+                x: counted(across, left, stated.x_runs.is_some()),
+                y: counted(along, first_row == FirstRow::Near, by == LaidBy::Stated),
+            },
         };
         let unless_fitted = match stated.first_row {
             Some(first_row) => of(usual_left, first_row, LaidBy::Stated),
@@ -135,19 +153,29 @@ pub(super) fn grows(axis: &Axis) -> bool {
     }
 }
 
-/// Plan coordinates of an axis whose first heading lies at the low or at the high end, metres. Names count from
-/// the wall that the first of them stands for; distances are coordinates, unless the axis has to be turned.
-pub(super) fn places(axis: &Axis, first_low: bool, walls: Option<(f64, f64)>) -> Vec<Option<f64>> {
-    let marks = || axis.marks.iter().flatten().map(|m| m.at);
-    let (low, high) = marks().fold((f64::INFINITY, f64::NEG_INFINITY), |(lo, hi), at| {
+/// The least and the greatest distance of an axis, metres.
+fn reach(axis: &Axis) -> (f64, f64) {
+    let marks = axis.marks.iter().flatten().map(|m| m.at);
+    marks.fold((f64::INFINITY, f64::NEG_INFINITY), |(lo, hi), at| {
         (lo.min(at), hi.max(at))
-    });
+    })
+}
+
+/// Plan coordinates of an axis whose first heading lies at the low or at the high end, metres. Names count from
+/// the wall that the first of them stands for; distances are coordinates, unless the axis has to be turned: about the walls, about what
+/// other sheets tell, or about its own ends.
+fn places(
+    axis: &Axis,
+    first_low: bool,
+    (walls, turn_m): (Option<(f64, f64)>, Option<f64>),
+) -> Vec<Option<f64>> {
+    let (low, high) = reach(axis);
     let turned = first_low != grows(axis);
     let place = |at: f64| match (axis.named, turned, walls) {
         (true, false, walls) => walls.map_or(0.0, |w| w.0) + at,
-        (true, true, walls) => walls.map_or(high, |w| w.1) - at,
+        (true, true, walls) => walls.map_or(turn_m.unwrap_or(high), |w| w.1) - at,
         (false, false, _) => at,
-        (false, true, walls) => walls.map_or(low + high, |w| w.0 + w.1) - at,
+        (false, true, walls) => walls.map_or(turn_m.unwrap_or(low + high), |w| w.0 + w.1) - at,
     };
     axis.marks
         .iter()

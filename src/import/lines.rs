@@ -5,7 +5,7 @@ use super::error::{Fault, Faults, quoted, whole};
 use super::headers::{Field, heading, split_unit};
 use super::meanings::{Sure, said};
 use super::options::Meaning;
-use super::own_table::{open_holding, refuse_unseen};
+use super::own_table::{open_holding, refuse_idle_of, refuse_other_origin, refuse_unseen};
 use super::scales::{Scale, counted, how_to_write, scaled_heading};
 use super::table::{Row, Table};
 use super::{ImportErrors, ImportOptions, Source};
@@ -51,6 +51,8 @@ struct Columns {
     x: Column,
     y: Column,
     reading: Column,
+    /// What the heading of the readings says.
+    headed: Option<Meaning>,
     meaning: Meaning,
 }
 
@@ -106,6 +108,8 @@ pub fn lines(source: &Source<'_>, options: &ImportOptions) -> Result<Vec<LineRea
         ));
     };
     refuse_unseen(&table, start, &columns.all(), &mut faults);
+    refuse_other_origin(&table, start - 1, &mut faults);
+    refuse_again(&table, start, &columns, options, &mut faults);
     refuse_two_scales(&table, start, &columns, options, &mut faults);
     refuse_words_above(&table, start, &columns, options, &mut faults);
     let mut items: Vec<Item> = Vec::new();
@@ -189,6 +193,47 @@ fn refuse_words_above(
     }
 }
 
+/// Refuses a second column of what another one holds: nobody can tell which of them counts. Readings and elevations may stand side by
+/// side where it is stated which to take.
+fn refuse_again(
+    table: &Table,
+    start: usize,
+    columns: &Columns,
+    options: &ImportOptions,
+    faults: &mut Faults,
+) {
+    let counts = |text: &str| {
+        let words = split_unit(text).0;
+        let of_line = matches!(
+            words.as_str(),
+            "line"
+                | "run"
+                | "sample line"
+                | "line name"
+                | "station"
+                | "distance"
+                | "chainage"
+                | "along"
+        );
+        of_line
+            || match heading(text).field {
+                Field::X | Field::Y => true,
+                Field::Reading(own) => options.meaning.is_none_or(|m| m == own),
+                _ => false,
+            }
+    };
+    refuse_idle_of(
+        table,
+        start - 1,
+        (
+            &columns.all(),
+            &counts,
+            "line, station, x, y and the reading once each",
+        ),
+        faults,
+    );
+}
+
 /// Refuses a unit that is stated over a column that counts parts of one: one of the two is dropped.
 fn refuse_two_scales(
     table: &Table,
@@ -216,6 +261,13 @@ fn refuse_two_scales(
     }
 }
 
+/// The first column of a kind counts; a second one with cells is refused.
+fn first(slot: &mut Column, column: Column) {
+    if slot.at.is_none() {
+        *slot = column;
+    }
+}
+
 fn header(table: &Table, options: &ImportOptions) -> Option<(usize, Columns)> {
     for (index, row) in table.rows().enumerate().take(100) {
         let mut columns = Columns::default();
@@ -229,17 +281,22 @@ fn header(table: &Table, options: &ImportOptions) -> Option<(usize, Columns)> {
                 scale,
             };
             match words.as_str() {
-                "line" | "run" | "sample line" | "line name" => columns.line = Some(i),
-                "station" | "distance" | "chainage" | "along" => columns.station = column,
+                "line" | "run" | "sample line" | "line name" => {
+                    columns.line.get_or_insert(i);
+                }
+                "station" | "distance" | "chainage" | "along" => {
+                    first(&mut columns.station, column)
+                }
                 _ => match heading.field {
-                    // Places are held against the walls, and nothing here turns them over.
-                    _ if heading.turned => {}
-                    Field::X => columns.x = column,
-                    Field::Y => columns.y = column,
+                    Field::X => first(&mut columns.x, column),
+                    Field::Y => first(&mut columns.y, column),
                     Field::Reading(own) => {
-                        let asked = options.meaning.is_none_or(|m| m == own);
+                        let asked = options
+                            .meaning
+                            .is_some_and(|m| m == own && columns.headed != Some(m));
                         if columns.reading.at.is_none() || asked {
                             columns.reading = column;
+                            columns.headed = Some(own);
                             columns.meaning = options.meaning.unwrap_or(own);
                         }
                     }

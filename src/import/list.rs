@@ -161,6 +161,7 @@ impl<'a> ListSheet<'a> {
         let names = Names::of(block, columns, options);
         if let Some(names) = &names {
             room.laid = Some(names.laid);
+            room.about.counting = names.counting;
             names.laid_words().clone_into(&mut room.about.orientation);
         } else if way_stated(block, options) {
             room.notices.push(Notice::new(

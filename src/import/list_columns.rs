@@ -277,16 +277,46 @@ impl ListSheet<'_> {
                 }
                 return Some((i, wanted.unwrap_or(own)));
             }
-            [] => faults.add(
-                Fault::Column,
-                self.header_place(),
-                "no column of readings",
-                "a column headed reading or elevation, with its unit, as in reading_in",
-                "",
-            ),
+            [] => self.refuse_unheaded(faults),
             _ => self.refuse_several(&fitting, faults),
         }
         None
+    }
+
+    /// Refuses a list none of whose columns is headed as readings, and names those that hold numbers.
+    fn refuse_unheaded(self, faults: &mut Faults) {
+        let numbers = |i: usize| {
+            let rows = self.block.body.clone().map(|r| self.table.row(r));
+            let filled =
+                |i: usize| move |r: Row<'_>| (!r.cell(i).is_blank()).then(|| is_number(&r.cell(i)));
+            let cells: Vec<bool> = rows.filter_map(filled(i)).take(100).collect();
+            2 * cells.iter().filter(|n| **n).count() > cells.len()
+        };
+        let unknown = |i: &usize| self.headings[*i].field == Field::Unknown && numbers(*i);
+        let may_be: Vec<usize> = (0..self.headings.len()).filter(unknown).collect();
+        let text = |i: usize| quoted(self.header.map_or("", |r| r.cell(i).text));
+        let place = match may_be[..] {
+            [only] => self.table.place(self.header_place().row, only as u32 + 1),
+            _ => self.header_place(),
+        };
+        let names: Vec<String> = may_be.iter().map(|&i| text(i)).collect();
+        faults.add(
+            Fault::Column,
+            place,
+            match names[..] {
+                [] => "no column of readings".to_owned(),
+                _ => format!(
+                    "no column headed as readings; {} holds numbers, and its heading does not say whether larger is lower",
+                    names.join(" and ")
+                ),
+            },
+            "a column headed reading or elevation, with its unit, as in reading_in",
+            if names.is_empty() {
+                ""
+            } else {
+                "Head it reading where its numbers run down from the line, elevation where they are heights of the floor."
+            },
+        );
     }
 
     /// Refuses several columns that could be the readings, and says what tells them apart.
@@ -390,7 +420,7 @@ impl ListSheet<'_> {
                 self.header_place(),
                 "names and no distances",
                 "columns x and y, or a spacing with names such as A1, B1, A2",
-                "State --spacing, such as --spacing \"2 ft\", or write a row above: spacing, 2 ft.",
+                "State --spacing, such as --spacing \"2 ft\", or write a row above: spacing, 2 ft. If two columns hold distances under other headings, such as station and offset, head them x and y.",
             );
         }
         if !by_name && spacing.is_some() {

@@ -7,6 +7,7 @@ use super::list_places::Columns;
 use super::options::ImportOptions;
 use super::room::RawRoom;
 use super::table::{Cell, Row};
+use super::turns::{Counted, Counting};
 use super::understood::Why;
 use super::walls::{Origin, origin};
 use crate::geometry::{Point, bounds};
@@ -38,11 +39,28 @@ impl Turned {
         (out.x, out.y) = (of(x), of(y));
         let mut before = (None, None);
         let words = around(rooms, title, (headings, header));
+        let mut rows: Vec<u32> = Vec::new();
+        if !words.is_empty() {
+            let readings = rooms.iter().flat_map(|room| &room.readings);
+            rows.extend(readings.map(|r| r.raw.place.row));
+            rows.sort_unstable();
+        }
         let Some(room) = rooms.first_mut() else {
             return out;
         };
+        // A remark on one reading, `x at right wall`, speaks of that reading.
+        let remarked = |place: &Place| rows.binary_search(&place.row).is_ok();
         for (text, place) in words {
-            match origin(&text) {
+            let begins = |word: &str| text.trim_start().to_lowercase().starts_with(word);
+            let told = match origin(&text) {
+                Some(Origin::Said { .. })
+                    if remarked(&place) && !begins("origin") && !begins("0") =>
+                {
+                    Some(Origin::Unclear)
+                }
+                told => told,
+            };
+            match told {
                 None => {}
                 Some(Origin::Tangled) => faults.add(
                     Fault::Setting,
@@ -97,7 +115,31 @@ impl Turned {
         else {
             return;
         };
-        let sum = low + high;
+        let sum = Point::new(
+            options
+                .turns
+                .x_m
+                .filter(|_| walls.is_none())
+                .unwrap_or(low.x + high.x),
+            options
+                .turns
+                .y_m
+                .filter(|_| walls.is_none())
+                .unwrap_or(low.y + high.y),
+        );
+        if walls.is_none() {
+            let counted = |turned: bool, reach_m: (f64, f64)| match turned {
+                true => Counted::Turned {
+                    reach_m,
+                    stated: true,
+                },
+                false => Counted::AsWritten,
+            };
+            room.about.counting = Counting {
+                x: counted(self.x.is_some(), (low.x, high.x)),
+                y: counted(self.y.is_some(), (low.y, high.y)),
+            };
+        }
         let turned = |p: Point| {
             Point::new(
                 if self.x.is_some() { sum.x - p.x } else { p.x },

@@ -6,6 +6,7 @@ use super::cells::{A_LENGTH, CellFault, CellRule, Seen, is_ditto, length};
 use super::error::{Fault, Faults, quoted};
 use super::options::{ImportOptions, XRuns};
 use super::table::{Cell, Row, Table};
+use super::turns::{Counted, Counting};
 use crate::geometry::{Point, bounds};
 use crate::survey::{FirstRow, Laid, LaidBy};
 
@@ -28,6 +29,7 @@ pub(super) struct Names {
     /// From column to column and from row to row.
     pub(super) step: Point,
     pub(super) laid: Laid,
+    pub(super) counting: Counting,
 }
 
 impl Names {
@@ -41,12 +43,23 @@ impl Names {
         let x_runs = options.orientation.x_runs.or(block.settings.x_runs);
         let leftward = x_runs == Some(XRuns::Left);
         let walls = options.walls();
+        let turned = Point::new(
+            options.turns.x_m.unwrap_or_default(),
+            options.turns.y_m.unwrap_or_default(),
+        );
         let (low, high) = walls
             .and_then(|w| bounds(w.points().iter().copied()))
-            .unwrap_or_default();
+            .unwrap_or((Point::default(), turned));
         let far = first_row == FirstRow::Far;
         let spacing = options.spacing.or(block.settings.spacing)?;
         let (across, along) = (spacing.across.m(), spacing.along.m());
+        let counted = |turned: bool, stated: bool| match walls {
+            None if turned => Counted::Turned {
+                reach_m: (0.0, 0.0),
+                stated,
+            },
+            _ => Counted::AsWritten,
+        };
         Some(Self {
             first: Point::new(
                 if leftward { high.x } else { low.x },
@@ -56,6 +69,10 @@ impl Names {
                 if leftward { -across } else { across },
                 if far { -along } else { along },
             ),
+            counting: Counting {
+                x: counted(leftward, true),
+                y: counted(far, stated.is_some()),
+            },
             laid: Laid {
                 first_row,
                 by: match stated {

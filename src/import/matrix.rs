@@ -187,7 +187,7 @@ impl<'a> Matrix<'a> {
                 .or(leftward.then_some(XRuns::Left)),
             ..stated.orientation
         };
-        let lie = Lie::find(&across, &along, stated_way, options.walls(), filled);
+        let lie = Lie::find(&across, &along, stated_way, options, filled);
         self.tell(&mut room, options, meaning, &lie);
         if decimal_comma {
             room.tell_decimal_comma();
@@ -350,6 +350,7 @@ impl<'a> Matrix<'a> {
         room.meaning_by = stated.meaning_by;
         self.tell_taken(room, meaning);
         room.about.orientation = lie.words();
+        room.about.counting = lie.counting;
         room.laid = Some(lie.laid);
     }
 

@@ -216,7 +216,8 @@ const LOW: [&str; 7] = ["lower", "low", "lows", "lowest", "down", "deeper", "dip
 
 /// Words in small letters; `T.O.S.` is one.
 fn list(text: &str) -> Vec<String> {
-    let words = tidy(&undotted(&text.to_lowercase()));
+    // `Laser-to-floor` is three words.
+    let words = tidy(&undotted(&text.to_lowercase()).replace("-to-", " to "));
     words.split(' ').map(str::to_owned).collect()
 }
 
@@ -305,14 +306,19 @@ impl Words<'_> {
     }
 
     fn down(&self) -> Option<Sure> {
-        const DOWNS: [&str; 6] = ["down", "drop", "drops", "dropped", "tape", "taped"];
+        const DOWNS: [&str; 7] = ["down", "downs", "drop", "drops", "dropped", "tape", "taped"];
+        const PLACES: [&str; 9] = [
+            "page", "sheet", "row", "rows", "column", "columns", "hall", "room", "corridor",
+        ];
         let from_line = self.near(&["from", "off"], &LINES);
-        let of_page = self.says(&["page", "sheet", "row", "rows", "column", "columns", "hall"]);
+        let from_zero = self.near(&["from", "off"], &ZEROS) && self.says(&["down", "downs"]);
+        let of_page = self.says(&PLACES);
         let numbers: Vec<&str> = NUMBERS.into_iter().filter(|w| *w != "all").collect();
         let spoken = self.says(&numbers) && self.says(&["down", "drop", "drops"]) && !of_page;
         let clear = is_larger(self.text, &LOW, &HIGH)
             || self.near(&["below", "beneath", "under"], &LINES[..4])
             || (self.says(&DOWNS) && from_line)
+            || ((from_zero || self.are_below_a_mark()) && !of_page)
             || (self.says(&["measured", "distance", "distances"])
                 && self.says(&["down"])
                 && self.says(&LINES))
@@ -338,6 +344,19 @@ impl Words<'_> {
     fn are_from_a_line(&self) -> bool {
         let plain = |w: &String| BESIDE_FROM.contains(&w.as_str()) || LINES.contains(&w.as_str());
         self.near(&["from", "off"], &LINES) && self.list.iter().all(plain)
+    }
+
+    /// `Readings below datum`, `Below the benchmark`: larger is lower. How far below one point lies may be typed beside it.
+    fn are_below_a_mark(&self) -> bool {
+        let numbers = self.says(&NUMBERS) || self.says(&["distance", "distances"]);
+        let plain = |w: &String| {
+            let w = w.as_str();
+            BESIDE_FROM.contains(&w)
+                || ZEROS.contains(&w)
+                || ["below", "beneath", "under"].contains(&w)
+        };
+        self.near(&["below", "beneath", "under"], &ZEROS)
+            && (numbers || self.list.iter().all(plain))
     }
 
     /// `Above benchmark`, `Measured up from string line at floor`: larger is higher.

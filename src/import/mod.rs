@@ -44,6 +44,7 @@ mod sums;
 mod table;
 mod text_file;
 mod titles;
+mod turns;
 mod twice;
 mod understood;
 mod unheaded;
@@ -59,6 +60,7 @@ pub use lines::{LineRead, lines};
 pub use options::{ImportOptions, Layout, Meaning, Orientation, Source, Spacing, XRuns};
 pub use outline::outline;
 pub use settings::parse_spacing as spacing;
+pub use turns::{Counted, Counting, Opposed, Turns, together};
 pub use understood::{
     Imported, SeenCell, SkippedCell, Understood, UnderstoodRoom, UsedColumn, Why,
 };

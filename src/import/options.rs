@@ -1,5 +1,6 @@
 //! What the caller knows about a file beforehand.
 
+use super::turns::Turns;
 use crate::geometry::{Region, Ring, Segment};
 use crate::survey::{Elevation, FirstRow};
 use crate::units::{Length, LengthUnit};
@@ -113,6 +114,8 @@ pub struct ImportOptions {
     pub inflate_limit: u64,
     /// Elevation of the level line.
     pub line: Elevation,
+    /// What places that count from the right or the far wall are turned about, where other sheets of the floor tell.
+    pub turns: Turns,
     /// Take fewer than three readings, or readings all in one line (a sample line, a profile).
     pub accept_line: bool,
 }
@@ -141,6 +144,7 @@ impl Default for ImportOptions {
             delimiter: None,
             inflate_limit: 512 << 20,
             line: Elevation::default(),
+            turns: Turns::default(),
             accept_line: false,
         }
     }

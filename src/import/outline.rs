@@ -2,10 +2,11 @@
 
 use super::cells::{CellRule, Seen, length};
 use super::error::{Fault, Faults, quoted, whole};
+use super::form::units_row;
 use super::outline_columns::{
-    Column, Columns, Given, KINDS, Kind, header, kind, refuse_unknown, refuse_unused,
+    Column, Columns, Given, HEADINGS, KINDS, Kind, header, kind, refuse_unused,
 };
-use super::own_table::{open_holding, refuse_unseen};
+use super::own_table::{REMARKS, open_holding, refuse_idle, refuse_other_origin, refuse_unseen};
 use super::table::{Cell, Row, Table};
 use super::{ImportErrors, ImportOptions, Source};
 use crate::geometry::{Point, RegionFault, Ring, RingFault, RingName, Segment, ring_faults};
@@ -43,7 +44,7 @@ pub fn outline(source: &Source<'_>, options: &ImportOptions) -> Result<Room, Imp
         header(table).is_some()
     })?;
     let mut faults = Faults::default();
-    let Some((start, columns)) = header(&table) else {
+    let Some((mut start, mut columns)) = header(&table) else {
         return Err(whole(
             table.place(0, 0),
             Fault::Column,
@@ -52,8 +53,19 @@ pub fn outline(source: &Source<'_>, options: &ImportOptions) -> Result<Room, Imp
             "See docs/formats.md, Outline file.",
         ));
     };
+    let heads = start - 1;
+    if start < table.len() && units_row(table.row(start)) {
+        columns.take_units(table.row(start));
+        start += 1;
+    }
     refuse_unseen(&table, start, &columns.all(), &mut faults);
-    refuse_unknown(&table, start, &columns, &mut faults);
+    refuse_idle(
+        &table,
+        heads,
+        (&columns.all(), &REMARKS, HEADINGS),
+        &mut faults,
+    );
+    refuse_other_origin(&table, heads, &mut faults);
     let mut items = Vec::new();
     for index in start..table.len() {
         let row = table.row(index);
@@ -211,7 +223,7 @@ fn item(
     })
 }
 
-/// Rows of one kind and name that follow each other.
+/// Rows of one kind and name that follow each other without a blank row between; of the room's own outline, all.
 struct Line {
     kind: Kind,
     name: String,
@@ -226,8 +238,8 @@ fn lines(items: &[Item]) -> Vec<Line> {
         let joins = out.last().is_some_and(|l| {
             l.kind == item.kind
                 && l.name == item.name
-                // Unnamed lines of one kind are set apart by a blank row.
-                && (!item.name.is_empty() || item.row == last_row + 1)
+                // A blank row sets apart what may stand in a room twice, and two columns may bear one name.
+                && (item.kind == Kind::Outline || item.row == last_row + 1)
         });
         if !joins {
             out.push(Line {
@@ -335,7 +347,11 @@ fn tell_ring_faults(table: &Table, line: &Line, faults: &mut Faults) {
                 format!("the {kind} {}: {fault}", quoted(&line.name))
             },
             "a closed line whose sides do not cross",
-            "",
+            if line.kind == Kind::Outline {
+                ""
+            } else {
+                "Of two of one name, a blank row stands before the second, or each has a name of its own."
+            },
         );
     }
 }

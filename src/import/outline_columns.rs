@@ -3,6 +3,7 @@
 use super::error::{Fault, Faults, quoted};
 use super::headers::split_unit;
 use super::table::{Row, Table};
+use super::walls::{PlanAxis, from_wall};
 use crate::units::{Length, LengthUnit};
 
 /// What a row of an outline file is about.
@@ -60,6 +61,25 @@ pub(super) struct Columns {
 }
 
 impl Columns {
+    /// The units of a row of their own below the headings, for those whose headings have none.
+    pub(super) fn take_units(&mut self, units: Row<'_>) {
+        for column in [
+            &mut self.x,
+            &mut self.y,
+            &mut self.width,
+            &mut self.under_cut,
+            &mut self.adjoining_reading,
+            &mut self.adjoining,
+            &mut self.limit_reading,
+            &mut self.limit,
+        ] {
+            let told = column
+                .at
+                .and_then(|i| LengthUnit::from_word(units.cell(i).text));
+            column.unit = column.unit.or(told);
+        }
+    }
+
     /// Those that there are, from 0.
     pub(super) fn all(&self) -> Vec<usize> {
         [
@@ -91,6 +111,10 @@ pub(super) fn header(table: &Table) -> Option<(usize, Columns)> {
                 "name" | "label" => columns.name = Some(i),
                 "x" => columns.x = column,
                 "y" => columns.y = column,
+                words if from_wall(words).is_some_and(|from| from.axis == PlanAxis::X) => {
+                    columns.x = column;
+                }
+                words if from_wall(words).is_some() => columns.y = column,
                 "width" | "clear width" => columns.width = column,
                 "under cut" | "undercut" => columns.under_cut = column,
                 "adjoining reading" => columns.adjoining_reading = column,
@@ -107,31 +131,8 @@ pub(super) fn header(table: &Table) -> Option<(usize, Columns)> {
     None
 }
 
-/// Headings of columns that hold words for people.
-pub(super) const REMARKS: [&str; 6] = ["note", "notes", "remark", "remarks", "comment", "comments"];
-
-/// Refuses a column with cells under a heading that says nothing here: a door's under-cut under a heading of its own would be lost.
-pub(super) fn refuse_unknown(table: &Table, start: usize, columns: &Columns, faults: &mut Faults) {
-    let known = columns.all();
-    for (i, cell) in table.row(start - 1).cells().enumerate() {
-        let filled = (start..table.len()).any(|r| !table.row(r).cell(i).text.trim().is_empty());
-        let words = split_unit(cell.text).0;
-        if !filled || known.contains(&i) || REMARKS.contains(&words.as_str()) {
-            continue;
-        }
-        faults.add(
-            Fault::Column,
-            table.place(cell.row, cell.column),
-            if cell.text.trim().is_empty() {
-                "a column without a heading".to_owned()
-            } else {
-                format!("a column headed {}", quoted(cell.text))
-            },
-            "kind, name, x, y, width, under_cut, adjoining_reading, adjoining, limit_reading or limit, with a unit where it holds lengths",
-            "Rename it, or head it note if it is for people only.",
-        );
-    }
-}
+/// What every column of an outline is headed.
+pub(super) const HEADINGS: &str = "kind, name, x, y, width, under_cut, adjoining_reading, adjoining, limit_reading or limit, with a unit where it holds lengths";
 
 /// The lengths of a row beside its place; heights as a reading and as an elevation.
 pub(super) struct Given {

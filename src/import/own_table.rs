@@ -1,8 +1,10 @@
 //! A file that holds one table of its own kind, an outline or sample lines: which sheet it stands on, and that all of it is
 //! shown.
 
-use super::error::{Fault, Faults, whole};
+use super::error::{Fault, Faults, quoted, whole};
+use super::headers::split_unit;
 use super::table::Table;
+use super::walls::{Origin, from_wall, origin};
 use super::{ImportErrors, ImportOptions, Source, open, workbook};
 use crate::survey::{Place, SheetName};
 
@@ -83,5 +85,78 @@ pub(super) fn refuse_unseen(table: &Table, start: usize, columns: &[usize], faul
             "cells that count",
             "Delete the row if it does not count, or take the line through it away.",
         );
+    }
+}
+
+/// Headings of columns that hold words for people.
+pub(super) const REMARKS: [&str; 6] = ["note", "notes", "remark", "remarks", "comment", "comments"];
+
+/// Refuses a column with cells that nothing here uses, but for those `passed` by their headings: a door's under-cut under a heading of
+/// its own, or a second column of gaps, would be lost.
+pub(super) fn refuse_idle(
+    table: &Table,
+    header: usize,
+    (known, passed, expected): (&[usize], &[&str], &str),
+    faults: &mut Faults,
+) {
+    let counts = |text: &str| !passed.contains(&split_unit(text).0.as_str());
+    refuse_idle_of(table, header, (known, &counts, expected), faults);
+}
+
+/// The same of columns whose headings `counts` names.
+pub(super) fn refuse_idle_of(
+    table: &Table,
+    header: usize,
+    (known, counts, expected): (&[usize], &dyn Fn(&str) -> bool, &str),
+    faults: &mut Faults,
+) {
+    for (i, cell) in table.row(header).cells().enumerate() {
+        let filled =
+            (header + 1..table.len()).any(|r| !table.row(r).cell(i).text.trim().is_empty());
+        if !filled || known.contains(&i) || !counts(cell.text) {
+            continue;
+        }
+        faults.add(
+            Fault::Column,
+            table.place(cell.row, cell.column),
+            if cell.text.trim().is_empty() {
+                "a column without a heading".to_owned()
+            } else {
+                format!("a column headed {}", quoted(cell.text))
+            },
+            expected,
+            "Rename it, head it note if it is for people only, or take it out.",
+        );
+    }
+}
+
+/// Refuses words above the header, and headings, that count from the right or the far wall, or may do so: nothing here turns places
+/// over.
+pub(super) fn refuse_other_origin(table: &Table, header: usize, faults: &mut Faults) {
+    let words = |text: &str| match origin(text) {
+        None => false,
+        Some(Origin::Said { x, y }) => x == Some(true) || y == Some(true),
+        Some(Origin::Unclear | Origin::Tangled) => true,
+    };
+    let turned = |text: &str| from_wall(&split_unit(text).0).is_some_and(|from| from.turned);
+    let above = (0..header).map(|i| (table.row(i), false));
+    for (row, heads) in above.chain([(table.row(header), true)]) {
+        for cell in row.filled() {
+            let told = if heads {
+                turned(cell.text)
+            } else {
+                words(cell.text)
+            };
+            if !told {
+                continue;
+            }
+            faults.add(
+                Fault::Setting,
+                table.place(cell.row, cell.column),
+                format!("{} in a file whose places are not turned over", quoted(cell.text)),
+                "x to the right from the left wall and y up the plan from the near wall",
+                "Write the places so: from the right wall, x is the room's width less the distance; from the far wall, y is its depth less the distance. Then take the words out.",
+            );
+        }
     }
 }

@@ -7,6 +7,7 @@ use super::options::{ImportOptions, Layout, Meaning};
 use super::scales::{Scale, counted, how_to_write, is_unclear};
 use super::settings::Settings;
 use super::table::{Cell, Table};
+use super::turns::Counting;
 use super::understood::{SkippedCell, UnderstoodRoom, Why};
 use crate::geometry::Point;
 use crate::survey::{Elevation, Laid, Notice, Place, RawReading, Reading, Severity};
@@ -133,6 +134,7 @@ impl RawRoom {
                 meaning_stated: false,
                 line: options.line,
                 orientation: String::new(),
+                counting: Counting::default(),
                 columns: Vec::new(),
                 set_ups: Vec::new(),
                 skipped: block.passed.clone(),

@@ -1,6 +1,6 @@
 //! What is said of a matrix, by the user, by its corner and by the rows above it, and what the one unit of a corner is of.
 
-use super::axis::{are_letters, bring_their_place};
+use super::axis::bring_their_place;
 use super::cells::LARGEST_READING;
 use super::corner::Corner;
 use super::headers::is_summary;
@@ -67,7 +67,8 @@ impl Stated {
         mut cells: impl Iterator<Item = Cell<'a>>,
         options: &ImportOptions,
     ) {
-        let lettered = self.spacing.is_some() && (are_letters(heads) || are_letters(sides));
+        // Headings that stand a spacing apart are names, letters or numbers.
+        let lettered = self.spacing.is_some();
         let own = bring_their_place(heads) && bring_their_place(sides);
         let of_plan = self.plan_unit.is_some() || lettered || own;
         let laid_out = || is_laid_out(heads, unit) && is_laid_out(sides, unit);

@@ -2,6 +2,7 @@
 
 use super::headers::Field;
 use super::options::{Layout, Meaning};
+use super::turns::Counting;
 use crate::survey::{Elevation, Place, Survey};
 use crate::units::{Length, LengthUnit};
 
@@ -47,6 +48,8 @@ pub struct UnderstoodRoom {
     pub line: Elevation,
     /// Where row 1 stands, which way x and y run, in a sentence.
     pub orientation: String,
+    /// Which axes were turned over about the sheet's own readings.
+    pub counting: Counting,
     /// Which column was taken for what (a list only).
     pub columns: Vec<UsedColumn>,
     /// Names of the set-ups, in the order of [`crate::survey::Reading::set_up`]; empty when none is named.

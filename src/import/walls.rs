@@ -138,6 +138,18 @@ const OF_AXIS: [&str; 44] = [
 /// Words that part where an axis counts from and where it runs to.
 const FROM: [&str; 7] = ["from", "off", "at", "0", "zero", "starts", "begins"];
 const TO: [&str; 3] = ["to", "toward", "towards"];
+/// Verbs of an axis that a direction may follow.
+const MOVES: [&str; 9] = [
+    "run",
+    "runs",
+    "running",
+    "go",
+    "goes",
+    "going",
+    "increases",
+    "increasing",
+    "grows",
+];
 /// Where an axis runs to by itself.
 const WAYS: [(&str, PlanAxis, bool); 10] = [
     ("down", PlanAxis::Y, true),
@@ -150,6 +162,39 @@ const WAYS: [(&str, PlanAxis, bool); 10] = [
     ("leftward", PlanAxis::X, true),
     ("right", PlanAxis::X, false),
     ("rightward", PlanAxis::X, false),
+];
+/// What else may stand in a line that speaks of nothing but an origin.
+const BESIDE: [&str; 30] = [
+    "origin",
+    "corner",
+    "corners",
+    "side",
+    "sides",
+    "edge",
+    "end",
+    "hand",
+    "point",
+    "position",
+    "reference",
+    "datum",
+    "starting",
+    "in",
+    "on",
+    "of",
+    "and",
+    "by",
+    "with",
+    "as",
+    "for",
+    "this",
+    "our",
+    "page",
+    "drawing",
+    "sheet",
+    "across",
+    "offset",
+    "offsets",
+    "coords",
 ];
 /// What a floor's heights are measured from: such lines say nothing of the plan.
 const OF_HEIGHT: [&str; 11] = [
@@ -173,10 +218,82 @@ pub(super) fn origin(text: &str) -> Option<Origin> {
     if !text.contains(char::is_alphabetic) {
         return None;
     }
+    // One sentence may speak of the origin, and the next of the door.
+    let mut told = None;
+    for sentence in text.split([';', '\n']).flat_map(|part| part.split(". ")) {
+        told = match (told, of_sentence(sentence)) {
+            (Some(Origin::Said { x, y }), Some(Origin::Said { x: u, y: v })) => {
+                let differ = |a: Option<bool>, b| a.is_some_and(|a| b == Some(!a));
+                Some(if differ(x, u) || differ(y, v) {
+                    Origin::Tangled
+                } else {
+                    Origin::Said {
+                        x: x.or(u),
+                        y: y.or(v),
+                    }
+                })
+            }
+            (Some(Origin::Tangled), _) | (_, Some(Origin::Tangled)) => Some(Origin::Tangled),
+            (Some(said @ Origin::Said { .. }), _) => Some(said),
+            (before, now) => now.or(before),
+        };
+    }
+    told
+}
+
+/// The same of one sentence. What holds words that are no part of such a statement, `y = 0 at the door, back wall at 8 ft`, may mean
+/// something else, and turns nothing over.
+fn of_sentence(text: &str) -> Option<Origin> {
     let words = words(text);
     let begin = words.iter().position(|w| !BEFORE.contains(&w.as_str()))?;
-    let words = &words[begin..];
+    let coordinates = begin
+        .checked_sub(1)
+        .filter(|&k| words[k].starts_with("coordinate"));
+    let told = match coordinates {
+        // `Coordinates are from the rear left corner`.
+        Some(k) if words.iter().any(|w| w == "from" || w == "off") => of_distances(&words[k..]),
+        _ => of_words(&words[begin..], text),
+    };
+    let known = |w: &String| {
+        let w = w.as_str();
+        let lists: [&[&str]; 6] = [&BEFORE, &OF_AXIS, &FROM, &TO, &ANYWHERE, &BESIDE];
+        axis(w).is_some()
+            || !sides(w).is_empty()
+            || way(w).is_some()
+            || lists.iter().any(|list| list.contains(&w))
+    };
+    match told {
+        Some(Origin::Said { .. }) if !words.iter().all(known) => {
+            // `Start at 8:00, far wall still wet` is no statement at all.
+            let of_time = matches!(words[begin].as_str(), "start" | "starting");
+            (!of_time).then_some(Origin::Unclear)
+        }
+        told => told,
+    }
+}
+
+fn of_words(words: &[String], text: &str) -> Option<Origin> {
     let is = |k: usize, list: &[&str]| words.get(k).is_some_and(|w| list.contains(&w.as_str()));
+    // `x, y from bottom left`.
+    let both = match words {
+        [a, b, ..] if axis(a).is_some() && axis(b).is_some() && a != b => Some(2),
+        [a, and, b, ..] if and == "and" && axis(a).is_some() && axis(b).is_some() && a != b => {
+            Some(3)
+        }
+        _ => None,
+    };
+    if let Some(k) = both
+        && !is(k, &["origin", "0", "zero", "start"])
+    {
+        let behind = &words[k..];
+        let (from, to) = parted(behind);
+        let mut found: Vec<From> = from.iter().flat_map(|w| sides(w)).collect();
+        found.extend(to.iter().flat_map(|w| sides(w)).map(opposite));
+        let speaks = behind.iter().any(|w| FROM.contains(&w.as_str()));
+        if speaks && !found.is_empty() {
+            return Some(settle(&found));
+        }
+    }
     // `x,y origin: back left`.
     if is(0, &["x"]) && is(1, &["y"]) && is(2, &["origin", "0", "zero", "start"]) {
         return of_start(&words[2..], text);
@@ -231,6 +348,7 @@ fn of_start(words: &[String], text: &str) -> Option<Origin> {
         is(1, &joins) || is(1, &["zero"]) || side(1)
     } else if is(0, &["start", "starting"])
         || (is(0, &["reference", "datum"]) && is(1, &["corner", "point"]))
+        || (is(0, &["reference"]) && side(1) && words.iter().any(|w| w == "corner"))
     {
         is(1, &joins) || side(1)
     } else {
@@ -335,10 +453,17 @@ fn of_each_axis(words: &[String]) -> Option<Vec<From>> {
 
 /// The words of where something counts from, and those of where it runs to: `from the door to the back wall`, `left to right`.
 fn parted(words: &[String]) -> (&[String], &[String]) {
-    let to = words.iter().position(|w| TO.contains(&w.as_str()));
+    // `runs south` tells where to, `runs from` does not.
+    let moves = |k: usize| {
+        let verb = MOVES.contains(&words[k].as_str());
+        verb && words.get(k + 1).is_some_and(|w| !sides(w).is_empty())
+    };
+    // `runs left to right` names both.
+    let named = words.iter().position(|w| TO.contains(&w.as_str()));
+    let to = named.or_else(|| (0..words.len()).position(moves));
     let from = words.iter().position(|w| FROM.contains(&w.as_str()));
     match (from, to) {
-        // `toward the door from the back wall`.
+        // `toward the door from the back wall`, `runs south from the north wall`.
         (Some(from), Some(to)) if to < from => (&words[from..], &words[to..from]),
         (_, Some(to)) => words.split_at(to),
         (_, None) => (words, &[]),
@@ -348,8 +473,18 @@ fn parted(words: &[String]) -> (&[String], &[String]) {
 /// Whether an axis is turned, by the words behind it; `None` where they do not say so, or say two things.
 fn turned(axis: PlanAxis, behind: &[String]) -> Option<bool> {
     let says = |list: &[&str]| behind.iter().any(|w| list.contains(&w.as_str()));
+    // `x = east, y = north`: where they run to.
+    if let [only] = behind
+        && let [to] = sides(only)[..]
+        && way(only).is_none()
+    {
+        return (to.axis == axis).then_some(opposite(to).turned);
+    }
     let of = |words: &[String]| -> Vec<From> { words.iter().flat_map(|w| sides(w)).collect() };
-    if says(&FROM) || says(&TO) {
+    let moves = behind.windows(2).any(|w| {
+        MOVES.contains(&w[0].as_str()) && !sides(&w[1]).is_empty() && way(&w[1]).is_none()
+    });
+    if says(&FROM) || says(&TO) || moves {
         let (from, to) = parted(behind);
         let mut found = of(from);
         let of_page = |w: &&String| {
@@ -557,6 +692,40 @@ mod tests {
             (
                 "Origin back left corner, y from near wall",
                 Some(Origin::Tangled),
+            ),
+            ("x, y from bottom left", said(Some(false), Some(false))),
+            (
+                "x and y from the back right corner",
+                said(Some(true), Some(true)),
+            ),
+            ("y runs south from the north wall", said(None, Some(true))),
+            ("y runs north", said(None, Some(false))),
+            (
+                "x starts at the east wall and runs west",
+                said(Some(true), None),
+            ),
+            ("x = east, y = north", said(Some(false), Some(false))),
+            (
+                "Origin = SW corner. Door is in the north wall",
+                said(Some(false), Some(false)),
+            ),
+            (
+                "Coordinates are from the rear left corner",
+                said(Some(false), Some(true)),
+            ),
+            (
+                "Reference: top left corner of drawing",
+                said(Some(false), Some(true)),
+            ),
+            // The far end may be told, and not the zero.
+            ("y = 0 at door, back wall is at 8 ft", Some(Origin::Unclear)),
+            ("y at far wall: 8 ft", Some(Origin::Unclear)),
+            ("x at right wall = 6 ft", Some(Origin::Unclear)),
+            ("Start at 8:00, far wall still wet", None),
+            ("Measured from 9 am at the north end", Some(Origin::Unclear)),
+            (
+                "Measured from top of tile at right wall",
+                Some(Origin::Unclear),
             ),
             ("Tile layout origin: back left corner", None),
             ("Origin of crack: back left corner", None),

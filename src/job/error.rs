@@ -76,6 +76,20 @@ pub enum JobError {
         /// Their names.
         names: String,
     },
+    /// Sheets of one floor that count from opposite walls, without the walls.
+    #[error(
+        "{turned}: counts from the {} wall, and {plain} from the {} one; without the walls nobody knows how they lie to one another. Give the outline (docs/formats.md, Outline file), or write both from one wall",
+        .walls.0,
+        .walls.1
+    )]
+    Opposed {
+        /// The one that counts from the right or the far wall.
+        turned: String,
+        /// The other.
+        plain: String,
+        /// The walls, in that order.
+        walls: (&'static str, &'static str),
+    },
     /// The analysis.
     #[error(transparent)]
     Analysis(#[from] AnalysisError),

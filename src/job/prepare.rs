@@ -10,9 +10,10 @@ use crate::analysis::{SampleLines, Settings};
 use crate::flatness::fnumber::Constants;
 use crate::flatness::{HandEdges, NMinRule, SampleLine};
 use crate::import::{
-    self, ImportOptions, Imported, Layout, LineRead, Meaning, Orientation, Source, XRuns,
+    self, Counting, ImportOptions, Imported, Layout, LineRead, Meaning, Orientation, Source, Turns,
+    XRuns,
 };
-use crate::survey::{Elevation, FirstRow, Notice, Room, Survey, line_findings, setups};
+use crate::survey::{Elevation, FirstRow, Notice, Room, Severity, Survey, line_findings, setups};
 use crate::units::Habit;
 
 /// Highest line above or below its datum that is believed, metres: beyond every floor on land.
@@ -37,6 +38,19 @@ pub struct Prepared {
 /// The first stage that fails, with all of its problems: files that are not there, then values that cannot be, then
 /// the readings.
 pub fn prepare(job: &JobFile, inputs: &Inputs) -> Result<Vec<Prepared>, JobError> {
+    prepare_beside(job, inputs, &[])
+}
+
+/// The same for another day of a floor that was read before: without an outline, places that count from the right or the far wall are
+/// turned about what they were turned about then.
+///
+/// # Errors
+/// As [`prepare`]; and where the two days count from opposite walls, by what is stated.
+pub fn prepare_beside(
+    job: &JobFile,
+    inputs: &Inputs,
+    before: &[Imported],
+) -> Result<Vec<Prepared>, JobError> {
     inputs.has_all(&job.files_named())?;
     let settings = settings(job, inputs)?;
     let line = match &job.instrument.line {
@@ -51,17 +65,9 @@ pub fn prepare(job: &JobFile, inputs: &Inputs) -> Result<Vec<Prepared>, JobError
         None => Elevation::default(),
     };
     let outline = outline(job, inputs, line)?;
-    let mut imported = Vec::with_capacity(job.readings.len());
-    for entry in &job.readings {
-        let source = Source {
-            name: &entry.file,
-            bytes: inputs.get(&entry.file)?,
-        };
-        imported.push(import::read(
-            &source,
-            &options(entry, line, outline.as_ref())?,
-        )?);
-    }
+    let imported = alike(before, &|turns| {
+        read_files(job, inputs, (line, outline.as_ref()), turns)
+    })?;
     let habit = job
         .units
         .map_or_else(|| habit_read(&imported[0]), Habit::from);
@@ -115,6 +121,94 @@ pub fn prepare(job: &JobFile, inputs: &Inputs) -> Result<Vec<Prepared>, JobError
             imported: imported.clone(),
         })
         .collect())
+}
+
+/// The readings files of a job.
+fn read_files(
+    job: &JobFile,
+    inputs: &Inputs,
+    (line, outline): (Elevation, Option<&Room>),
+    turns: Turns,
+) -> Result<Vec<Imported>, JobError> {
+    let read = |entry: &ReadingsEntry| {
+        let source = Source {
+            name: &entry.file,
+            bytes: inputs.get(&entry.file)?,
+        };
+        let options = ImportOptions {
+            turns,
+            ..options(entry, line, outline)?
+        };
+        Ok(import::read(&source, &options)?)
+    };
+    job.readings.iter().map(read).collect()
+}
+
+/// Reads files of one floor, and once more where those that count from the right or the far wall are to be turned about one line.
+fn alike(
+    before: &[Imported],
+    read: &dyn Fn(Turns) -> Result<Vec<Imported>, JobError>,
+) -> Result<Vec<Imported>, JobError> {
+    let own = read(Turns::default())?;
+    let counting = |file: &Imported| file.understood.rooms.first().map(|r| r.counting);
+    let all = || before.iter().chain(&own);
+    let sheets: Vec<Counting> = all().filter_map(counting).collect();
+    if sheets.len() < 2 || sheets.len() != all().count() {
+        return Ok(own);
+    }
+    let (turns, opposed) = import::together(&sheets);
+    let name = |i: usize| all().nth(i).map_or("", |f| f.understood.file.as_str());
+    if let Some(o) = opposed.iter().find(|o| o.stated) {
+        return Err(JobError::Opposed {
+            turned: name(o.turned).to_owned(),
+            plain: name(o.plain).to_owned(),
+            walls: if o.along_x {
+                ("right", "left")
+            } else {
+                ("far", "near")
+            },
+        });
+    }
+    // What was read before stands where it was put.
+    let (then, _) = import::together(&sheets[..before.len()]);
+    let turns = Turns {
+        x_m: then.x_m.or(turns.x_m),
+        y_m: then.y_m.or(turns.y_m),
+    };
+    let notices: Vec<Notice> = opposed
+        .iter()
+        .filter(|o| o.turned >= before.len() || o.plain >= before.len())
+        .take(1)
+        .map(|o| {
+            Notice::new(
+                "counted-from-opposite-walls",
+                Severity::Warning,
+                name(o.turned).to_owned(),
+                opposed_words(name(o.turned), name(o.plain), o.along_x),
+            )
+        })
+        .collect();
+    let mut again = if turns == Turns::default() {
+        own
+    } else {
+        read(turns)?
+    };
+    if let Some(survey) = again.first_mut().and_then(|f| f.surveys.first_mut()) {
+        survey.notices.extend(notices);
+    }
+    Ok(again)
+}
+
+/// What a sheet that was taken for a picture of the room is told beside one that counts from the other wall.
+fn opposed_words(turned: &str, plain: &str, along_x: bool) -> String {
+    let (far, near) = if along_x {
+        ("right", "left")
+    } else {
+        ("far", "near")
+    };
+    format!(
+        "{turned} was taken to count from the {far} wall, and {plain} from the {near} one. Without an outline that wall was taken to stand at the last reading of {turned}, and the two lie right to one another only if it does. State first_row of {turned}, or give the outline."
+    )
 }
 
 /// The room that an outline file draws; `None` where the job names none.

@@ -506,6 +506,26 @@ fn what_cannot_be_is_refused_with_its_place() {
         let told = cell(column, held);
         assert!(told.contains(said), "{held}: {told}");
     }
+    for held in ["ok", "<1/32", "\u{2713}"] {
+        let told = cell(GAP, held);
+        assert!(told.contains("0 where none was seen"), "{told}");
+    }
+    // A second column of gaps, wherever it stands and whatever it is called, is one too many.
+    for head in ["Gap (mm)", "Gap 2 (mm)", "Gap again"] {
+        let wide: Vec<String> = text
+            .lines()
+            .enumerate()
+            .map(|(k, line)| format!("{line},{}", if k == 0 { head } else { "0.1" }))
+            .collect();
+        let told = refused(&(wide.join("\n") + "\n"));
+        assert!(told.contains("each column once"), "{head}: {told}");
+    }
+    let seedless: Vec<&str> = text
+        .lines()
+        .map(|l| l.rsplit_once(',').unwrap().0)
+        .collect();
+    let told = refused(&(seedless.join("\n") + "\n"));
+    assert!(told.contains("the column Seed"), "{told}");
     let twice = text.lines().nth(1).unwrap();
     assert!(refused(&format!("{text}{twice}\n")).contains("each random placement once"));
     let off = format!("{text}own,resting,0.3 m,5.00 m,1.00 m,5.30 m,1.00 m,,0.5,,,,\n");

@@ -83,6 +83,56 @@ fn without_a_kind_column_all_rows_are_the_outline() {
     assert!((room.outline.area() - 50.0 * 0.3048 * 0.3048).abs() < 1e-12);
 }
 
+const SQUARE: &str =
+    "kind,name,x_ft,y_ft\noutline,,0,0\noutline,,9,0\noutline,,9,9\noutline,,0,9\n";
+
+// ORACLE: hand. Two columns of 1 sq ft that bear one name are two; so are two joints.
+#[test]
+fn a_blank_row_sets_two_of_one_name_apart() {
+    let one = "void,col,1,2\nvoid,col,1,1\nvoid,col,2,1\nvoid,col,2,2\n";
+    let two = "void,col,2,5\nvoid,col,2,6\nvoid,col,1,6\nvoid,col,1,5\n";
+    let joints = "joint,MJ,3,0\njoint,MJ,3,3\n,,,\njoint,MJ,5,5\njoint,MJ,5,9\n";
+    for blank in ["\n", ",,,\n"] {
+        let room = read(&format!("{SQUARE}{one}{blank}{two}{joints}")).unwrap();
+        assert_eq!((room.voids.len(), room.joints.len()), (2, 2));
+        let ft2 = room.region().area() / 0.3048 / 0.3048;
+        assert!((ft2 - 79.0).abs() < 1e-9, "{ft2}");
+    }
+    let said = read(&format!("{SQUARE}{one}{one}"))
+        .unwrap_err()
+        .to_string();
+    assert!(said.contains("blank row"), "{said}");
+}
+
+// ORACLE: hand. Units may stand in a row of their own below the headings.
+#[test]
+fn a_row_of_units_holds_for_the_columns_above_it() {
+    let room = read("kind,name,x,y,width\n,,ft,ft,in\noutline,,0,0,\noutline,,9,0,\noutline,,9,9,\noutline,,0,9,\ndoor,D,4,0,30\n").unwrap();
+    assert!((room.outline.area() - 81.0 * 0.3048 * 0.3048).abs() < 1e-9);
+    assert!((room.doors[0].width_m - 0.762).abs() < 1e-12);
+}
+
+// ORACLE: hand. An outline is drawn as it is written; readings beside it may be turned over, and then the two would differ.
+#[test]
+fn an_outline_that_counts_from_another_corner_is_refused() {
+    let rows = SQUARE.split_once('\n').unwrap().1;
+    for text in [
+        format!("Origin: NE corner\n{SQUARE}"),
+        format!("y from far wall\n{SQUARE}"),
+        format!("kind,name,x from right wall (ft),y_ft\n{rows}"),
+    ] {
+        let said = read(&text).unwrap_err().to_string();
+        assert!(said.contains("not turned over"), "{said}");
+    }
+    for text in [
+        format!("Origin: SW corner\n{SQUARE}"),
+        format!("Plan of the hall\n{SQUARE}"),
+        format!("kind,name,x from left wall (ft),y from near wall (ft)\n{rows}"),
+    ] {
+        read(&text).unwrap_or_else(|e| panic!("{e}"));
+    }
+}
+
 #[test]
 fn the_demo_outline_reads() {
     let bytes = include_bytes!("../../fixtures/demo/outline.csv");

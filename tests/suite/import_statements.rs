@@ -25,6 +25,21 @@ fn first_spot(text: &str) -> (f64, f64) {
     spots(&good(text, &plain()))[0]
 }
 
+// ORACLE: hand. What is said beside one reading is said of that reading.
+#[test]
+fn a_remark_on_a_reading_turns_no_list_over() {
+    for remark in [
+        "x at right wall",
+        "\"start, right wall\"",
+        "y from far wall",
+    ] {
+        let text = LIST.replacen("0,0,31\n", &format!("0,0,31,,{remark}\n"), 1);
+        assert_eq!(first_spot(&text), AS_WRITTEN, "{remark}");
+    }
+    let text = LIST.replacen("0,0,31\n", "0,0,31,,Origin: far left corner\n", 1);
+    assert_eq!(first_spot(&text), TURNED_Y);
+}
+
 // ORACLE: hand. From A to B the zero is at A.
 #[test]
 fn from_one_side_to_another_counts_from_the_first() {
@@ -51,6 +66,19 @@ fn from_one_side_to_another_counts_from_the_first() {
         ("Origin of crack: back left corner", AS_WRITTEN),
         ("Laser origin: back left corner", AS_WRITTEN),
         ("Cabinet run y from far wall 2 ft", AS_WRITTEN),
+        ("\"y = 0 at door, back wall is at 8 ft\"", AS_WRITTEN),
+        ("y at far wall: 8 ft", AS_WRITTEN),
+        ("x at right wall = 6 ft", AS_WRITTEN),
+        ("\"Start at 8:00, far wall still wet\"", AS_WRITTEN),
+        ("Measured from 9 am at the north end", AS_WRITTEN),
+        ("Measured from top of tile at right wall", AS_WRITTEN),
+        ("\"x, y from bottom left\"", AS_WRITTEN),
+        ("y runs south from the north wall", TURNED_Y),
+        ("x starts at the east wall and runs west", TURNED_X),
+        ("\"x = east, y = north\"", AS_WRITTEN),
+        ("Origin = SW corner. Door is in the north wall", AS_WRITTEN),
+        ("Coordinates are from the rear left corner", TURNED_Y),
+        ("Reference: top left corner of drawing", TURNED_Y),
     ] {
         for text in [format!("{said}\n{LIST}"), format!("{LIST}\n{said}\n")] {
             assert_eq!(first_spot(&text), spot, "{text}");
@@ -131,6 +159,12 @@ fn words_that_say_what_numbers_are_measured_from_are_heard() {
         "Taken from the laser",
         "from string line",
         "more = lower",
+        "Readings below datum",
+        "Distances below the datum",
+        "Below benchmark",
+        "Down from datum",
+        "Laser-to-floor distances",
+        "Downs from laser plane",
     ] {
         let (_, fault, words) = refused(&format!("{said}\n{HEIGHTS}"));
         assert_eq!(fault, Fault::Setting, "{words}");
@@ -146,6 +180,10 @@ fn words_that_say_what_numbers_are_measured_from_are_heard() {
         good(&format!("{said}\n{HEIGHTS}"), &plain());
     }
     good(&format!("Readings not elevations\n{LIST}"), &plain());
+    good(
+        &format!("Reading down the room from A to E\n{HEIGHTS}"),
+        &plain(),
+    );
     good(
         &format!(
             "Pour up to line on wall\n{}",
@@ -166,9 +204,87 @@ fn a_corner_reads_its_second_unit_with_its_word() {
     };
     assert!(inches(grid).contains(&-30.75));
     assert!(inches(&grid.replace("down", "elev")).contains(&30.75));
-    let (cell, _, words) = refused(&grid.replace("down", "laser"));
+    for words in ["laser", "to floor", "decimal"] {
+        assert!(
+            inches(&grid.replace("down", words)).contains(&-30.75),
+            "{words}"
+        );
+    }
+    let parts = "ft / 16ths down,0,2,4\n0,502,503,502\n2,504,501,505\n4,503,502,509\n";
+    assert!(inches(parts).contains(&-31.3125), "{:?}", inches(parts));
+    let (cell, _, words) = refused(&grid.replace("down", "error"));
     assert_eq!(cell, "A1", "{words}");
-    assert!(words.contains("ft / in laser"), "{words}");
+    assert!(words.contains("ft / in error"), "{words}");
+}
+
+// ORACLE: hand. With a spacing the headings are names, and the one unit of the corner is that of the readings, 31 in.
+#[test]
+fn one_unit_over_numbered_headings_is_that_of_the_readings() {
+    for (corner, heads) in [
+        ("in", "1,2,3"),
+        ("inches", "1,2,3"),
+        ("in", "A,B,C"),
+        ("in", "a,b,c"),
+    ] {
+        let text = format!(
+            "spacing,2 ft\nfirst row,near\n{corner},{heads}\n1,31,31,31\n2,31,30,31\n3,31,31,31\n"
+        );
+        let found = good(&text, &plain());
+        let heights = || {
+            found.surveys[0]
+                .readings
+                .iter()
+                .map(|r| (r.elevation.m() / 0.0254).round())
+        };
+        assert!(
+            heights().any(|h| h == -30.0) && heights().count() == 9,
+            "{text}"
+        );
+        assert_eq!(spots(&found)[8], (4.0, 4.0), "{text}");
+    }
+    // Letters that run past x, y and z are letters.
+    let heads: Vec<String> = ('a'..='z').map(|c| c.to_string()).collect();
+    let row = |n: usize| format!("{n}{}\n", ",31".repeat(26));
+    let text = format!(
+        "spacing,2 ft\nfirst row,near\nin,{}\n{}{}{}",
+        heads.join(","),
+        row(1),
+        row(2),
+        row(3)
+    );
+    assert_eq!(good(&text, &plain()).surveys[0].readings.len(), 78);
+}
+
+// ORACLE: hand. Of two columns of one thing nobody can tell which counts.
+#[test]
+fn a_second_column_of_sample_lines_is_refused() {
+    let rows = |heads: &str, extra: &str| {
+        format!("{heads}\nA,0,40{extra}\nA,1,40{extra}\nA,2,40{extra}\nA,3,40{extra}\n")
+    };
+    let read = |text: &str| {
+        let source = Source {
+            name: "lines.csv",
+            bytes: text.as_bytes(),
+        };
+        birdbath::import::lines(&source, &plain())
+    };
+    let head = "line,station_ft,reading_in";
+    for (more, held) in [
+        ("reading_in", ",39"),
+        ("station_ft", ",9"),
+        ("elevation_in", ",39"),
+        ("line", ",B"),
+    ] {
+        let said = read(&rows(&format!("{head},{more}"), held))
+            .expect_err(more)
+            .to_string();
+        assert!(said.contains("once each"), "{said}");
+    }
+    for (more, held) in [("note", ",wet"), ("reading_in", ","), ("date", ",2026")] {
+        read(&rows(&format!("{head},{more}"), held)).unwrap_or_else(|e| panic!("{more}: {e}"));
+    }
+    let said = read(&format!("Origin: far left corner\n{}", rows(head, ""))).unwrap_err();
+    assert!(said.to_string().contains("not turned over"), "{said}");
 }
 
 // ORACLE: hand. The same bytes under any name.

@@ -7,6 +7,7 @@ mod cli_inputs;
 mod cli_paper;
 mod cli_values;
 mod compose;
+mod counted_from;
 mod dense_edge;
 mod doubt;
 mod drawing;
