@@ -4,7 +4,6 @@
 //! whose worst gap is inside the allowance. What one reading is uncertain by is known as an interval; both its ends are asked.
 
 use super::doubt::ReadingDoubt;
-use crate::geometry::Point;
 use crate::surface::doubt::{MOST_READINGS, MayBe, NoDoubt};
 use crate::surface::{Floor, Source};
 use crate::survey::setups::Ties;
@@ -202,92 +201,17 @@ impl Decided {
     }
 }
 
-/// A place where a reading would help to decide a word.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Helps {
-    /// Where.
-    pub at: Point,
-    /// Share of what leaves the word open that one reading there would take away, 0 to 1.
-    pub share: f64,
-}
-
-/// A share that chance alone shows among so many vertices is no help: so many over the number of floors, and no less than a twentieth.
-const BY_CHANCE: f64 = 12.0;
-const LEAST_HELP: f64 = 0.05;
-
 impl Decided {
-    /// The next few places where a reading would help most, each counted as read before the next.
-    ///
-    /// # Method
-    /// Over the drawn floors, at the end that says least: the squared correlation between being over and the height at a vertex as a
-    /// reading would show it, with its noise. Of what is read next, its regression is taken out of both.
-    pub fn helps(&self, may_be: &MayBe, count: usize) -> Vec<Helps> {
+    /// The end of what the noise may be that says least.
+    pub fn least_told(&self) -> usize {
         let open = |over: &[f64]| {
             let share = inside_of(over);
             share * (1.0 - share)
         };
-        let Some((end, over)) = (self.over.iter().enumerate())
+        (self.over.iter().enumerate())
             .max_by(|a, b| open(a.1).total_cmp(&open(b.1)).then(b.0.cmp(&a.0)))
-        else {
-            return Vec::new();
-        };
-        let (floors, vertices) = (&may_be.floors(end)[..over.len()], may_be.finer().vertices());
-        let noise = may_be.sizes(end).noise_m.powi(2);
-        let mut word = over.clone();
-        let whole = centred(&mut word);
-        let mut heights: Vec<Vec<f64>> = (0..vertices.len())
-            .map(|v| {
-                let mut own: Vec<f64> = floors.iter().map(|z| z[v]).collect();
-                centred(&mut own);
-                own
-            })
-            .collect();
-        let least = LEAST_HELP.max(BY_CHANCE / over.len().max(1) as f64);
-        let mut found = Vec::new();
-        while found.len() < count && whole > 0.0 {
-            let best = heights
-                .par_iter()
-                .enumerate()
-                .map(|(v, own)| {
-                    let together = product(own, &word);
-                    let apart = (product(own, own) + noise) * whole;
-                    (together * together / apart, v)
-                })
-                .max_by(|a, b| {
-                    let (p, q) = (vertices[a.1].at, vertices[b.1].at);
-                    let by_place = q.x.total_cmp(&p.x).then(q.y.total_cmp(&p.y));
-                    a.0.total_cmp(&b.0).then(by_place)
-                });
-            let Some((share, v)) = best.filter(|b| b.0 > least) else {
-                break;
-            };
-            found.push(Helps {
-                at: vertices[v].at,
-                share,
-            });
-            let read = heights[v].clone();
-            let spread = product(&read, &read) + noise;
-            let without = |of: &mut Vec<f64>| {
-                let by = product(of, &read) / spread;
-                of.iter_mut().zip(&read).for_each(|(o, r)| *o -= by * r);
-            };
-            without(&mut word);
-            heights.par_iter_mut().for_each(without);
-        }
-        found
+            .map_or(0, |(end, _)| end)
     }
-}
-
-/// Takes the mean out, and answers the variance.
-fn centred(values: &mut [f64]) -> f64 {
-    let mean = values.iter().sum::<f64>() / values.len().max(1) as f64;
-    values.iter_mut().for_each(|v| *v -= mean);
-    product(values, values)
-}
-
-/// The mean product of two series.
-fn product(a: &[f64], b: &[f64]) -> f64 {
-    a.iter().zip(b).map(|(a, b)| a * b).sum::<f64>() / a.len().max(1) as f64
 }
 
 /// How many floors are inside, of how many.
@@ -340,55 +264,6 @@ fn at_least(hits: usize, count: usize, share: f64) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::survey::{Elevation, Reading, Survey};
-
-    // ORACLE: closed form. A word that goes with the height at one place alone, over its median, has a correlation of sqrt(2 / pi) with
-    // it when heights are normal; a reading there with its noise takes `2 / pi * v / (v + n^2)` of what is open. Of floors where
-    // neighbours go together the place itself helps most. TOLERANCE: 400 draws.
-    #[test]
-    fn the_place_that_decides_helps_most() {
-        let readings = (0..49)
-            .map(|k| {
-                let at = Point::new(f64::from(k % 7) * 0.6, f64::from(k / 7) * 0.6);
-                let z = 0.004 * (1.3 * at.x).sin() + 0.003 * (1.7 * at.y + 0.4 * at.x).cos();
-                Reading::new("", at, Elevation::from_m(z))
-            })
-            .collect();
-        let floor = Floor::build(&Survey::new("", readings).unwrap())
-            .unwrap()
-            .floor;
-        let noise_m = 2e-4;
-        let mut may_be = MayBe::new(&floor, &[noise_m], 1e-5, &Ties::default(), 3).unwrap();
-        may_be.grow(0, 400);
-        let at = Point::new(2.1, 1.8);
-        let v = (may_be.finer().vertices().iter())
-            .position(|v| v.at.distance(at) < 1e-9)
-            .unwrap();
-        let mut own: Vec<f64> = may_be.floors(0).iter().map(|z| z[v]).collect();
-        let over = |z: f64, own: &[f64]| {
-            let lower = own.iter().filter(|o| **o < z).count();
-            f64::from(u8::from(lower >= own.len() / 2))
-        };
-        let decided = Decided {
-            over: vec![own.iter().map(|&z| over(z, &own)).collect()],
-        };
-        let helps = decided.helps(&may_be, 2);
-        assert!(helps[0].at.distance(at) < 1e-9, "{helps:?}");
-        let variance = centred(&mut own);
-        let noise = may_be.sizes(0).noise_m.powi(2);
-        let expected = 2.0 / std::f64::consts::PI * variance / (variance + noise);
-        assert!(
-            (helps[0].share / expected - 1.0).abs() < 0.08,
-            "{helps:?} {expected}"
-        );
-        assert!(helps.get(1).is_none_or(|h| h.share < helps[0].share));
-        // A word that goes with nothing is not decided anywhere.
-        let chance = (0..400)
-            .map(|k| f64::from(u8::from((k * 7919) % 13 < 6)))
-            .collect();
-        assert!(Decided { over: vec![chance] }.helps(&may_be, 3).is_empty());
-        assert!(Decided::default().helps(&may_be, 3).is_empty());
-    }
 
     // ORACLE: hand. Nothing stated: a sixth of a 1.5 mm step to 0.75 mm; stated: itself, and held at 0.75 mm too where it is larger;
     // shown by marks read twice: its bounds, none under a sixth of a step. The step of 1.5 mm adds 0.433 mm in squares.

@@ -1,11 +1,12 @@
 //! Parts that a straight edge is laid for, against one allowance.
 
-use super::chance::{DECIDING_WORK, DRAWN_EVEN_M, Decided, Helps};
+use super::chance::{DECIDING_WORK, DRAWN_EVEN_M, Decided};
 use super::check::Part;
 use super::coverage::Coverage;
 use super::doubt::{gap_doubt_m, leans_on};
 use super::edge::{SearchOptions, Searcher};
 use super::judge::{Bench, way};
+use super::levers::{Helps, helps};
 use super::net::Joints;
 use super::verdict::{EQUAL_M, Evidence, Proof, decide, proven_over};
 use super::words::Beside;
@@ -28,8 +29,9 @@ const DEEP_PLACES: usize = 200;
 /// Places after the worst of a part that show less than this share of its limit are not worth laying an edge.
 const LEAST_SHARE: f64 = 0.5;
 
-/// Places named as worth reading for a word that is in doubt.
+/// Places named as worth reading for a word that is in doubt, and placements that such a word is taken to hang on.
 const SPOTS: usize = 3;
+const NEAR_LIMIT: usize = 8;
 
 /// What floors that may be say of a laying.
 struct ByChance {
@@ -333,8 +335,19 @@ impl Bench<'_> {
         };
         let decided = self.decided(laying, whole, &mask)?;
         let chance = decided.chance();
+        let (departure, joints) = (laying.departure(), laying.joints);
+        let near_limit = if chance.is_within() || chance.is_out() {
+            Vec::new()
+        } else {
+            let searcher = self.searcher(departure, joints);
+            searcher.places(whole, NEAR_LIMIT)
+        };
         let helps = match self.may_be() {
-            Some(may_be) if !chance.is_within() && !chance.is_out() => decided.helps(may_be, SPOTS),
+            Some(may_be) if !chance.is_within() && !chance.is_out() => {
+                let limit_m = laying.allow_m / laying.factor();
+                let end = decided.least_told();
+                helps(may_be, end, (&near_limit, departure), limit_m, SPOTS)
+            }
             _ => Vec::new(),
         };
         let suspected = chance.is_out() && !self.options.suspects.is_empty() && {

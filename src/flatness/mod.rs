@@ -27,6 +27,7 @@ mod judge_parts;
 mod judge_radius;
 mod layout;
 pub mod level;
+mod levers;
 pub mod midpoint;
 mod net;
 mod places;
@@ -54,7 +55,7 @@ mod words;
 pub use after::{ChordLimit, chance_after};
 pub use aside::STRIP_M;
 pub use by_hand::{HandEdge, HandEdges, at_most_share, fewest_for_within, is_laid_by_hand};
-pub use chance::{Chance, Chances, FEWEST_DRAWS, Helps, unstated_repeats_m};
+pub use chance::{Chance, Chances, FEWEST_DRAWS, unstated_repeats_m};
 pub use check::{Check, CheckError, Limit, Part};
 pub use coverage::{Coverage, Reach};
 pub use crossed::{Meeting, crossed};
@@ -67,6 +68,7 @@ pub use hand_says::{ByHand, HandGap, MOST_OVER};
 pub use humps::humps;
 pub use judge::{JudgeOptions, Suspect, judge, judge_and_curve};
 pub use layout::{LayoutRule, NMinRule, SectionLayout};
+pub use levers::Helps;
 pub use net::{Ground, Joints, usable};
 pub use result::{
     CheckResult, Departure, EdgeResult, Judged, Measured, OtherWay, Outcome, PartResult, Placement,

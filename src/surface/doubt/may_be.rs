@@ -79,6 +79,16 @@ impl MayBe {
         self.ends[end].draws.sizes()
     }
 
+    /// Variance of the floor at each vertex of the finer mesh, at one end, square metres.
+    pub fn variance(&self, end: usize) -> Vec<f64> {
+        self.ends[end].draws.variance()
+    }
+
+    /// Covariance of the floor at each vertex of the finer mesh with a sum of heights, at one end, square metres.
+    pub fn covariance(&mut self, end: usize, weights: &[(usize, f64)]) -> Vec<f64> {
+        self.ends[end].draws.covariance(weights)
+    }
+
     /// The next few places worth reading, by the last end; see [`OpenSpot`].
     pub fn worth_reading(&mut self, floor: &Floor, count: usize) -> Vec<OpenSpot> {
         let Some(end) = self.ends.last_mut() else {

@@ -53,7 +53,7 @@ pub(super) fn worth_reading(
             at: finer.vertices()[next].at,
             sd_m: Some(variance.sqrt()),
         });
-        let mut with = draws.covariance(next);
+        let mut with = draws.covariance(&[(next, 1.0)]);
         for before in &taken {
             let share = before[next];
             with.iter_mut()

@@ -95,9 +95,9 @@ impl Draws {
         self.posterior.variance()
     }
 
-    /// Covariance of the floor at each vertex with that at one of them, square metres.
-    pub fn covariance(&mut self, vertex: usize) -> Vec<f64> {
-        self.posterior.covariance(vertex)
+    /// Covariance of the floor at each vertex with a sum of heights, vertices and their weights, square metres.
+    pub fn covariance(&mut self, weights: &[(usize, f64)]) -> Vec<f64> {
+        self.posterior.covariance(weights)
     }
 
     /// The next floor: elevations at the vertices of the mesh one level finer, metres.

@@ -229,13 +229,17 @@ impl Posterior {
         own
     }
 
-    /// Covariance of the floor at each vertex with that at one of them, square metres.
-    pub(super) fn covariance(&mut self, vertex: usize) -> Vec<f64> {
-        let mut one = vec![0.0; self.innovation.len()];
-        one[vertex] = 1.0;
-        let own = self.factors.solve(&one);
+    /// Covariance of the floor at each vertex with a sum of heights, vertices and their weights, square metres.
+    pub(super) fn covariance(&mut self, weights: &[(usize, f64)]) -> Vec<f64> {
+        let mut sum = vec![0.0; self.innovation.len()];
         let off = &self.given.trend - &self.undone;
-        let with = &self.inner * off.row(vertex).transpose();
+        let mut columns = DVector::zeros(off.ncols());
+        for &(vertex, weight) in weights {
+            sum[vertex] += weight;
+            columns += off.row(vertex).transpose() * weight;
+        }
+        let own = self.factors.solve(&sum);
+        let with = &self.inner * columns;
         own.iter()
             .enumerate()
             .map(|(v, own)| own + (off.row(v) * &with)[(0, 0)])
