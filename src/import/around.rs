@@ -2,7 +2,8 @@
 
 use super::axis::name_part;
 use super::dates::date_text;
-use super::headers::{Field, Heading, is_no_reading};
+use super::headers::{Field, is_no_reading};
+use super::heading::Heading;
 use super::table::{Cell, Kind, Row};
 use crate::units::LengthUnit;
 

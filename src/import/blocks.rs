@@ -8,7 +8,8 @@ use super::form::{
     add_units, is_blank_form, list_end, list_header, matrix_end, matrix_header, matrix_width,
     same_texts, set_parts_aside, units_row,
 };
-use super::headers::{Field, Heading, is_summary, tidy};
+use super::headers::{Field, is_summary, tidy};
+use super::heading::Heading;
 use super::meanings::{Sure, said};
 use super::options::{ImportOptions, Layout, Meaning};
 use super::pages::{is_date_line, is_page_line};

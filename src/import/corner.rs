@@ -4,7 +4,7 @@ use super::error::{Fault, Faults, quoted};
 use super::headers::{meaning, meaning_in_words, said_meaning, split_unit, tidy, unit_or_scale};
 use super::meanings::said;
 use super::options::Meaning;
-use super::scales::{Scale, scale, scaled_heading};
+use super::scales::{Scale, names_parts, scale, scaled_heading};
 use super::table::{Cell, Table};
 use crate::units::LengthUnit;
 
@@ -37,6 +37,8 @@ pub(super) enum CornerFault {
     Transposed,
     /// Plan distances that count parts of a unit.
     PlanInParts(Scale),
+    /// Parts of a unit in a place where they are not understood.
+    PartsNotUnderstood,
     /// A second unit beside words that are not understood: only the first was.
     NotUnderstood(LengthUnit, LengthUnit),
 }
@@ -57,6 +59,13 @@ impl CornerFault {
                 place,
                 format!("plan distances that count {scale}: {}", quoted(corner.text)),
                 "a whole unit for the distances, as in ft / 16ths",
+                "Write the plan's unit first, then that of the readings.",
+            ),
+            Self::PartsNotUnderstood => faults.add(
+                Fault::MixedUnits,
+                place,
+                format!("parts of a unit in a corner that was not understood: {}", quoted(corner.text)),
+                "two units with a stroke between them, as in ft / 16ths",
                 "Write the plan's unit first, then that of the readings.",
             ),
             Self::NotUnderstood(plan, second) => faults.add(
@@ -159,6 +168,10 @@ fn with_fractions_kept(text: &str) -> String {
             digits.as_str(),
             "2" | "4" | "8" | "10" | "16" | "32" | "64" | "100"
         );
+        // `ft/16ths` are two units, `1/16ths` is one.
+        let ordinal = behind[digits.len()..].starts_with(['t', 'n', 'T', 'N']);
+        let top = text[..i].ends_with(|c: char| c.is_ascii_digit());
+        let part = part && (top || !ordinal);
         out.push(if c == '/' && part { '\u{2044}' } else { c });
     }
     out
@@ -284,6 +297,10 @@ pub(super) fn corner(text: &str) -> Corner {
             None => (out.reading, out.scale) = (Some(second), of_second),
             Some(_) => plans.push(second),
         }
+    }
+    // Sixteenths that no unit was understood of would be taken for whole ones.
+    if out.scale.is_none() && out.fault.is_none() && names_parts(text) {
+        out.fault = Some(CornerFault::PartsNotUnderstood);
     }
     out.plan = plans.first().copied();
     if let [one, rest @ ..] = &plans[..]

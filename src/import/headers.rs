@@ -1,7 +1,7 @@
 //! What the words above a column mean: which field, in which unit.
 
 use super::options::Meaning;
-use super::scales::{Scale, scale, scaled_heading};
+use super::scales::{Scale, scale};
 use super::walls::{PlanAxis, from_wall};
 use crate::units::LengthUnit;
 
@@ -26,49 +26,6 @@ pub enum Field {
     Unknown,
 }
 
-/// A column heading taken apart.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct Heading {
-    pub field: Field,
-    pub unit: Option<LengthUnit>,
-    /// Where its numbers count parts of the unit.
-    pub scale: Option<Scale>,
-    /// Whether its distances count from the right or from the far wall.
-    pub turned: bool,
-}
-
-impl Heading {
-    /// Without a scale, counted from the left or the near wall.
-    pub(super) const fn plain(field: Field, unit: Option<LengthUnit>) -> Self {
-        Self {
-            field,
-            unit,
-            scale: None,
-            turned: false,
-        }
-    }
-}
-
-/// Takes `x_ft`, `x (m)`, `Reading [mm]`, `Elevation, in` apart.
-pub(super) fn heading(text: &str) -> Heading {
-    if let Some((words, scale)) = scaled_heading(text)
-        && matches!(
-            field(&tidy(&words)),
-            Field::Reading(_) | Field::X | Field::Y
-        )
-    {
-        return Heading {
-            scale: Some(scale),
-            ..Heading::plain(field(&tidy(&words)), Some(scale.unit))
-        };
-    }
-    let (words, unit) = split_unit(text);
-    Heading {
-        turned: from_wall(&words).is_some_and(|from| from.turned),
-        ..Heading::plain(field(&words), unit)
-    }
-}
-
 /// The unit, and the scale, that a text in the place of a unit is: `ft`, `1/16 in`.
 pub(super) fn unit_or_scale(text: &str) -> Option<(LengthUnit, Option<Scale>)> {
     let bare = text.trim().trim_matches(['(', ')', '[', ']']);
@@ -91,7 +48,7 @@ pub(super) fn split_unit(text: &str) -> (String, Option<LengthUnit>) {
             .split([' ', ',', ';', '/'])
             .any(|w| LengthUnit::from_word(w).is_some());
         if names_unit {
-            return (tidy(&lower[..open]), None);
+            return (tidy(&lower[..open]), first_unit(inner));
         }
     }
     let words = tidy(&lower);
@@ -153,6 +110,23 @@ fn last_unit(text: &str) -> Option<LengthUnit> {
     LengthUnit::from_word(last).filter(|_| !other)
 }
 
+/// The unit that a bracket begins with, `(ft from back)`, where it names no other; `in` only where a mark parts it from what follows, as
+/// in `(in, down)`: `in the hall` is no inch.
+fn first_unit(text: &str) -> Option<LengthUnit> {
+    let words: Vec<&str> = text
+        .split([' ', ',', ';'])
+        .filter(|w| !w.is_empty())
+        .collect();
+    let (first, rest) = words.split_first()?;
+    let unit = LengthUnit::from_word(first)?;
+    let others = rest.iter().any(|w| LengthUnit::from_word(w).is_some());
+    let digits = text.contains(|c: char| c.is_ascii_digit() || c == '/');
+    let parted = text.trim_start()[first.len()..]
+        .trim_start()
+        .starts_with([',', ';']);
+    (!others && !digits && (*first != "in" || parted)).then_some(unit)
+}
+
 /// Whether a heading names two units, one for the other: `reading in/mm`.
 fn two_units(lower: &str) -> bool {
     let unit = |word: Option<&str>| {
@@ -175,7 +149,8 @@ pub(super) fn tidy(text: &str) -> String {
     .join(" ")
 }
 
-fn field(words: &str) -> Field {
+/// The field that words without a unit name.
+pub(super) fn field(words: &str) -> Field {
     match words {
         "point" | "points" | "pt" | "id" | "name" | "label" | "station" | "mark" | "no" | "nr"
         | "number" | "#" | "point name" | "point no" | "point id" | "point number" | "node" => {

@@ -2,7 +2,8 @@
 
 use super::cells::{CellRule, Seen, length};
 use super::error::{Fault, Faults, quoted, whole};
-use super::headers::{Field, heading, split_unit};
+use super::headers::{Field, split_unit};
+use super::heading::heading;
 use super::meanings::{Sure, said};
 use super::options::Meaning;
 use super::own_table::{open_holding, refuse_idle_of, refuse_other_origin, refuse_unseen};
@@ -227,9 +228,9 @@ fn refuse_again(
         start - 1,
         (
             &columns.all(),
-            &counts,
             "line, station, x, y and the reading once each",
         ),
+        &counts,
         faults,
     );
 }

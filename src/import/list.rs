@@ -5,7 +5,8 @@ use super::blocks::{Block, outside};
 use super::cells::{CellRule, Seen, decimal_by_size, is_ditto, length, usual_m};
 use super::error::{Fault, Faults, quoted};
 use super::form::same_texts;
-use super::headers::{Heading, meaning_in_words, said_meaning, split_unit};
+use super::headers::{meaning_in_words, said_meaning, split_unit};
+use super::heading::Heading;
 use super::list_columns::{ListSheet, is_counted};
 use super::list_origin::Turned;
 use super::list_places::{Columns, Names, Places};
@@ -16,6 +17,7 @@ use super::split_columns::{decimals_in_notes, decimals_split};
 use super::sums::{belongs, summary, summary_beside};
 use super::table::{Cell, Row, Table};
 use super::understood::{SkippedCell, Why};
+use super::walls::origin;
 use crate::survey::{Notice, Place, Reading, Severity};
 use crate::units::LengthUnit;
 use ecow::EcoString;
@@ -405,6 +407,7 @@ fn pass_over(table: &Table, row: Row<'_>, header: Option<Row<'_>>, room: &mut Ra
     let mut filled = row.filled();
     if let (Some(only), None) = (filled.next(), filled.next())
         && only.text.starts_with(char::is_alphabetic)
+        && origin(only.text).is_none()
         && !room.readings.is_empty()
         && !is_page_line(row)
         && !is_date_line(row)

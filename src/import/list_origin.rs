@@ -1,7 +1,8 @@
 //! Where the distances of a list count from, where its headings or the words around it say so: turned over, or asked about.
 
 use super::error::{Fault, Faults, quoted};
-use super::headers::{Field, Heading};
+use super::headers::Field;
+use super::heading::Heading;
 use super::lie::near;
 use super::list_places::Columns;
 use super::options::ImportOptions;

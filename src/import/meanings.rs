@@ -311,7 +311,10 @@ impl Words<'_> {
             "page", "sheet", "row", "rows", "column", "columns", "hall", "room", "corridor",
         ];
         let from_line = self.near(&["from", "off"], &LINES);
-        let from_zero = self.near(&["from", "off"], &ZEROS) && self.says(&["down", "downs"]);
+        // What was shot down from a mark and reduced to a datum is a height.
+        let reduced = self.says(&CODES) || self.says(&["reduced"]);
+        let from_zero =
+            self.near(&["from", "off"], &ZEROS) && self.says(&["down", "downs"]) && !reduced;
         let of_page = self.says(&PLACES);
         let numbers: Vec<&str> = NUMBERS.into_iter().filter(|w| *w != "all").collect();
         let spoken = self.says(&numbers) && self.says(&["down", "drop", "drops"]) && !of_page;

@@ -21,6 +21,7 @@ mod form;
 mod grid;
 mod hand;
 mod headers;
+mod heading;
 mod lie;
 mod lines;
 mod list;

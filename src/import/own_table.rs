@@ -2,9 +2,10 @@
 //! shown.
 
 use super::error::{Fault, Faults, quoted, whole};
-use super::headers::split_unit;
+use super::headers::{Field, split_unit};
+use super::heading::heading;
 use super::table::Table;
-use super::walls::{Origin, from_wall, origin};
+use super::walls::{Origin, origin};
 use super::{ImportErrors, ImportOptions, Source, open, workbook};
 use crate::survey::{Place, SheetName};
 
@@ -100,14 +101,15 @@ pub(super) fn refuse_idle(
     faults: &mut Faults,
 ) {
     let counts = |text: &str| !passed.contains(&split_unit(text).0.as_str());
-    refuse_idle_of(table, header, (known, &counts, expected), faults);
+    refuse_idle_of(table, header, (known, expected), &counts, faults);
 }
 
 /// The same of columns whose headings `counts` names.
 pub(super) fn refuse_idle_of(
     table: &Table,
     header: usize,
-    (known, counts, expected): (&[usize], &dyn Fn(&str) -> bool, &str),
+    (known, expected): (&[usize], &str),
+    counts: &dyn Fn(&str) -> bool,
     faults: &mut Faults,
 ) {
     for (i, cell) in table.row(header).cells().enumerate() {
@@ -138,7 +140,11 @@ pub(super) fn refuse_other_origin(table: &Table, header: usize, faults: &mut Fau
         Some(Origin::Said { x, y }) => x == Some(true) || y == Some(true),
         Some(Origin::Unclear | Origin::Tangled) => true,
     };
-    let turned = |text: &str| from_wall(&split_unit(text).0).is_some_and(|from| from.turned);
+    // `y (wherever from the left, ft)` is headed y and is not known.
+    let turned = |text: &str| {
+        let (words, found) = (split_unit(text).0, heading(text));
+        found.turned || (matches!(words.as_str(), "x" | "y") && found.field == Field::Unknown)
+    };
     let above = (0..header).map(|i| (table.row(i), false));
     for (row, heads) in above.chain([(table.row(header), true)]) {
         for cell in row.filled() {

@@ -228,6 +228,15 @@ pub(super) fn scaled_heading(text: &str) -> Option<(String, Scale)> {
     (!head.is_empty() && words.len() == named.end).then(|| (head.join(" "), scale))
 }
 
+/// Whether a text names parts of a unit in words or ordinals, `16ths`, `eighths`: such a table's numbers may count them.
+pub(super) fn names_parts(text: &str) -> bool {
+    let parted = text.to_lowercase().replace(['-', '&', '/'], " ");
+    let words = words(&parted);
+    let several = |w: &String| w.ends_with('s') || w.ends_with("th") || w.ends_with("nd");
+    let parts = |w: &&String| several(w) && matches!(piece(w), Some(Piece::Part(_)));
+    words.iter().any(|w| parts(&w)) && !words.iter().any(|w| CLOSELY.contains(&w.as_str()))
+}
+
 /// What words around a table say that its numbers count, in words of their own: `Readings in 1/16"`, `all in eighths`, `x 1/8 in`,
 /// `mm x 10`. How closely was read (`to the nearest 1/16`) and whole inches with their parts (`inches and 16ths`) are no such words.
 pub(super) fn counted(text: &str) -> Option<String> {

@@ -3,7 +3,8 @@
 use super::around::looks_numeric;
 use super::error::{Fault, Faults, quoted};
 use super::form::heading_like;
-use super::headers::{Field, heading};
+use super::headers::Field;
+use super::heading::heading;
 use super::table::{Cell, Row, Table};
 
 /// Refuses them, by what is the likeliest trouble; `lone` where the sheet has no table at all.

@@ -29,10 +29,70 @@ fn wall(word: &str) -> Option<From> {
 
 /// Words in small letters, without what stands around them.
 fn words(text: &str) -> Vec<String> {
-    let lower = text.to_lowercase();
+    let lower = spelled(&text.to_lowercase())
+        .replace("x-y", "x y")
+        .replace("x/y", "x y");
     let split = |c: char| !(c.is_alphanumeric() || c == '-');
-    let words = lower.split(split).map(|w| w.trim_matches('-').to_owned());
-    words.filter(|w| !w.is_empty()).collect()
+    let words = lower.split(split).map(|w| w.trim_matches('-'));
+    let words: Vec<&str> = words.filter(|w| !w.is_empty()).collect();
+    let walls = ["wall", "side", "edge", "end", "corner"];
+    (0..words.len())
+        // `y (ft) from back wall`, `y in ft`: a unit behind an axis says nothing of where it counts from.
+        .filter(|&k| {
+            let behind = |k: usize| k.checked_sub(1).is_some_and(|k| axis(words[k]).is_some());
+            let unit = |k: usize| words.get(k).is_some_and(|w| UNITS.contains(w));
+            let preposition = words[k] == "in" && behind(k) && unit(k + 1);
+            let after_it = unit(k) && k > 1 && words[k - 1] == "in" && behind(k - 1);
+            !(preposition || after_it || (unit(k) && behind(k)))
+        })
+        // `W wall`.
+        .map(|k| match words[k] {
+            letter if words.get(k + 1).is_some_and(|w| walls.contains(w)) => {
+                compass(letter).unwrap_or(letter).to_owned()
+            }
+            word => word.to_owned(),
+        })
+        .collect()
+}
+
+/// A letter of the compass in full.
+fn compass(letter: &str) -> Option<&'static str> {
+    Some(match letter {
+        "n" => "north",
+        "e" => "east",
+        "s" => "south",
+        "w" => "west",
+        _ => return None,
+    })
+}
+
+/// `x = E` with its letter in full: elsewhere one letter names too much else.
+fn spelled(lower: &str) -> String {
+    let mut parts = lower.split('=');
+    let mut out = parts.next().unwrap_or_default().to_owned();
+    for part in parts {
+        let bare = part.trim_start();
+        let end = bare
+            .find(|c: char| !c.is_alphanumeric())
+            .unwrap_or(bare.len());
+        let (word, rest) = bare.split_at(end);
+        out.push_str("= ");
+        out.push_str(compass(word).unwrap_or(word));
+        out.push_str(rest);
+    }
+    out
+}
+
+/// Units that may stand behind an axis.
+const UNITS: [&str; 10] = [
+    "ft", "feet", "foot", "m", "mm", "cm", "inches", "metres", "meters", "inch",
+];
+
+/// Whether some words name a side of a room, or a way along its plan.
+pub(super) fn names_a_side(text: &str) -> bool {
+    words(text)
+        .iter()
+        .any(|w| !sides(w).is_empty() || way(w).is_some())
 }
 
 /// The wall that a heading without its unit measures from: `dist from west wall`, `from left`, `y from far wall`.
@@ -72,7 +132,8 @@ const ANYWHERE: [&str; 11] = [
     "corner",
 ];
 /// Words that may stand before those that a line of an origin begins with.
-const BEFORE: [&str; 14] = [
+const BEFORE: [&str; 15] = [
+    "point",
     "the",
     "all",
     "rooms",
@@ -164,7 +225,12 @@ const WAYS: [(&str, PlanAxis, bool); 10] = [
     ("rightward", PlanAxis::X, false),
 ];
 /// What else may stand in a line that speaks of nothing but an origin.
-const BESIDE: [&str; 30] = [
+const BESIDE: [&str; 35] = [
+    "measuring",
+    "dims",
+    "starts",
+    "started",
+    "positive",
     "origin",
     "corner",
     "corners",
@@ -254,6 +320,7 @@ fn of_sentence(text: &str) -> Option<Origin> {
         Some(k) if words.iter().any(|w| w == "from" || w == "off") => of_distances(&words[k..]),
         _ => of_words(&words[begin..], text),
     };
+    let told = told.or_else(|| may_speak(&words[begin..]).then_some(Origin::Unclear));
     let known = |w: &String| {
         let w = w.as_str();
         let lists: [&[&str]; 6] = [&BEFORE, &OF_AXIS, &FROM, &TO, &ANYWHERE, &BESIDE];
@@ -265,11 +332,46 @@ fn of_sentence(text: &str) -> Option<Origin> {
     match told {
         Some(Origin::Said { .. }) if !words.iter().all(known) => {
             // `Start at 8:00, far wall still wet` is no statement at all.
-            let of_time = matches!(words[begin].as_str(), "start" | "starting");
-            (!of_time).then_some(Origin::Unclear)
+            let starts = words[begin].starts_with("start");
+            let number = |w: &String| w != "0" && w.starts_with(|c: char| c.is_ascii_digit());
+            (!(starts && words.iter().any(number))).then_some(Origin::Unclear)
         }
         told => told,
     }
+}
+
+/// Whether words that are not understood may speak of an origin all the same: they begin as such a line does, and name a wall or a corner
+/// by its side.
+fn may_speak(words: &[String]) -> bool {
+    const BEGIN: [&str; 19] = [
+        "from",
+        "start",
+        "starts",
+        "started",
+        "starting",
+        "begin",
+        "begins",
+        "began",
+        "zero",
+        "0",
+        "measuring",
+        "measured",
+        "dims",
+        "dim",
+        "reference",
+        "a1",
+        "x",
+        "y",
+        "dimensioned",
+    ];
+    let begins = |w: &String| BEGIN.contains(&w.as_str());
+    let is_wall = |w: &String| matches!(w.as_str(), "wall" | "walls" | "corner");
+    let sided = words
+        .windows(2)
+        .any(|w| !sides(&w[0]).is_empty() && (is_wall(&w[1]) || !sides(&w[1]).is_empty()));
+    let number = |w: &String| w != "0" && w.starts_with(|c: char| c.is_ascii_digit());
+    let level = words.iter().any(|w| OF_HEIGHT.contains(&w.as_str()));
+    words.first().is_some_and(begins) && sided && !level && !words.iter().any(number)
 }
 
 fn of_words(words: &[String], text: &str) -> Option<Origin> {
@@ -310,6 +412,8 @@ fn of_words(words: &[String], text: &str) -> Option<Origin> {
             "offsets",
             "measured",
             "measurements",
+            "measuring",
+            "dims",
         ],
     ) {
         return of_distances(words);
@@ -346,7 +450,7 @@ fn of_start(words: &[String], text: &str) -> Option<Origin> {
         marked || is(2, &joins) || side(2)
     } else if is(0, &["0", "zero"]) {
         is(1, &joins) || is(1, &["zero"]) || side(1)
-    } else if is(0, &["start", "starting"])
+    } else if is(0, &["start", "starting", "starts", "started"])
         || (is(0, &["reference", "datum"]) && is(1, &["corner", "point"]))
         || (is(0, &["reference"]) && side(1) && words.iter().any(|w| w == "corner"))
     {
@@ -465,6 +569,8 @@ fn parted(words: &[String]) -> (&[String], &[String]) {
     match (from, to) {
         // `toward the door from the back wall`, `runs south from the north wall`.
         (Some(from), Some(to)) if to < from => (&words[from..], &words[to..from]),
+        // `measured south from the north wall`.
+        (Some(from), None) if from > 0 => (&words[from..], &words[..from]),
         (_, Some(to)) => words.split_at(to),
         (_, None) => (words, &[]),
     }
@@ -473,8 +579,11 @@ fn parted(words: &[String]) -> (&[String], &[String]) {
 /// Whether an axis is turned, by the words behind it; `None` where they do not say so, or say two things.
 fn turned(axis: PlanAxis, behind: &[String]) -> Option<bool> {
     let says = |list: &[&str]| behind.iter().any(|w| list.contains(&w.as_str()));
-    // `x = east, y = north`: where they run to.
-    if let [only] = behind
+    // `x = east, y = N`, `x is positive east`: where they run to.
+    let plain = behind
+        .iter()
+        .filter(|w| !matches!(w.as_str(), "is" | "positive"));
+    if let [only] = plain.collect::<Vec<_>>()[..]
         && let [to] = sides(only)[..]
         && way(only).is_none()
     {
@@ -717,6 +826,46 @@ mod tests {
                 "Reference: top left corner of drawing",
                 said(Some(false), Some(true)),
             ),
+            ("x = E, y = S", said(Some(false), Some(true))),
+            (
+                "x is positive east, y is positive north",
+                said(Some(false), Some(false)),
+            ),
+            ("y (ft) from back wall", said(None, Some(true))),
+            ("y: feet from back wall", said(None, Some(true))),
+            ("y in ft from back wall", said(None, Some(true))),
+            ("X-Y from NW corner", said(Some(false), Some(true))),
+            ("X-Y origin: NW corner", said(Some(false), Some(true))),
+            (
+                "X from W wall; Y from N wall",
+                said(Some(false), Some(true)),
+            ),
+            ("Y measured south from north wall", said(None, Some(true))),
+            (
+                "Starting at back left corner",
+                said(Some(false), Some(true)),
+            ),
+            (
+                "Point 0,0 is back left corner",
+                said(Some(false), Some(true)),
+            ),
+            (
+                "Grid starts at back left corner",
+                said(Some(false), Some(true)),
+            ),
+            ("Measuring from back wall", said(None, Some(true))),
+            (
+                "All dims from rear wall and left wall",
+                said(Some(false), Some(true)),
+            ),
+            // What may say so and is not understood is told.
+            (
+                "Start at back left corner, work toward door",
+                Some(Origin::Unclear),
+            ),
+            ("Start: NW corner, rows run south", Some(Origin::Unclear)),
+            ("A1 = back left corner", Some(Origin::Unclear)),
+            ("From the back wall", Some(Origin::Unclear)),
             // The far end may be told, and not the zero.
             ("y = 0 at door, back wall is at 8 ft", Some(Origin::Unclear)),
             ("y at far wall: 8 ft", Some(Origin::Unclear)),

@@ -120,6 +120,7 @@ fn an_outline_that_counts_from_another_corner_is_refused() {
         format!("Origin: NE corner\n{SQUARE}"),
         format!("y from far wall\n{SQUARE}"),
         format!("kind,name,x from right wall (ft),y_ft\n{rows}"),
+        format!("kind,name,x_ft,\"y (from back, ft)\"\n{rows}"),
     ] {
         let said = read(&text).unwrap_err().to_string();
         assert!(said.contains("not turned over"), "{said}");

@@ -181,6 +181,10 @@ fn words_that_say_what_numbers_are_measured_from_are_heard() {
     }
     good(&format!("Readings not elevations\n{LIST}"), &plain());
     good(
+        &format!("\"Shot down from roof benchmark, reduced to AHD\"\n{HEIGHTS}"),
+        &plain(),
+    );
+    good(
         &format!("Reading down the room from A to E\n{HEIGHTS}"),
         &plain(),
     );
@@ -253,6 +257,157 @@ fn one_unit_over_numbered_headings_is_that_of_the_readings() {
         row(3)
     );
     assert_eq!(good(&text, &plain()).surveys[0].readings.len(), 78);
+}
+
+/// A list of 4 by 2 ft with these headings.
+fn headed(x: &str, y: &str, reading: &str) -> String {
+    let rows = LIST.split_once('\n').unwrap().1;
+    format!("\"{x}\",\"{y}\",\"{reading}\"\n{rows}")
+}
+
+// ORACLE: hand. What stands in a heading's bracket beside the unit is said of the column.
+#[test]
+fn words_beside_a_unit_in_a_bracket_count() {
+    for (x, y, spot) in [
+        ("x (ft)", "y (from back, ft)", TURNED_Y),
+        ("x (ft)", "y (far wall, ft)", TURNED_Y),
+        ("x (ft)", "y (ft from back)", TURNED_Y),
+        ("x (ft)", "y (ft, from back)", TURNED_Y),
+        ("x (ft)", "y (feet from far wall)", TURNED_Y),
+        ("x (ft)", "Northing (from N wall, ft)", TURNED_Y),
+        ("x (ft)", "along (from back wall, ft)", TURNED_Y),
+        ("x (from right, ft)", "y (ft)", TURNED_X),
+        ("x (right wall, ft)", "y (ft)", TURNED_X),
+        ("x (from left, ft)", "y (from near wall, ft)", AS_WRITTEN),
+        ("x (decimal, ft)", "y (in ft)", AS_WRITTEN),
+    ] {
+        assert_eq!(first_spot(&headed(x, y, "reading (in)")), spot, "{x} {y}");
+    }
+    for (x, y) in [
+        ("x (leftward, ft)", "y (ft)"),
+        ("x (ft)", "y (left to right, ft)"),
+    ] {
+        import(&headed(x, y, "reading (in)"), &plain()).expect_err(x);
+    }
+    let flat = |reading: &str, options: &ImportOptions| {
+        import(&headed("x (ft)", "y (ft)", reading), options)
+            .map(|found| found.surveys[0].readings[4].elevation.m() / 0.0254)
+    };
+    // The fifth reading is 30 7/8.
+    for (reading, want) in [
+        ("Reading (laser, in)", -30.875),
+        ("Reading (down, in)", -30.875),
+        ("Reading (in, down from laser)", -30.875),
+        ("Height (above datum, in)", 30.875),
+        ("Elevation (floor, in)", 30.875),
+    ] {
+        let got = flat(reading, &plain()).unwrap_or_else(|e| panic!("{reading}: {e}"));
+        assert!((got - want).abs() < 1e-9, "{reading}: {got}");
+    }
+    let stated = ImportOptions {
+        reading_unit: Some(birdbath::units::LengthUnit::Inch),
+        ..plain()
+    };
+    for reading in [
+        "Height (below laser, in)",
+        "Height (down, in)",
+        "z (down from laser, in)",
+        "Height (in below laser)",
+        "Level (in, down)",
+        "Height (in, larger = lower)",
+        "Elevation (in below datum)",
+        "Reading (elevation, in)",
+        "Reading (in, elevation)",
+        "Rod (RL, in)",
+    ] {
+        for options in [&plain(), &stated] {
+            let said = flat(reading, options).expect_err(reading).to_string();
+            assert!(said.contains("larger is lower"), "{said}");
+        }
+    }
+    // Sixteenths in the bracket are no whole inches.
+    let counts = headed("x (ft)", "y (ft)", "reading (from laser, 1/16 in)")
+        .replace("30 7/8", "494")
+        .replace("31 1/8", "498")
+        .replace(",31\n", ",496\n");
+    let found = good(&counts, &plain());
+    assert!((found.surveys[0].readings[4].elevation.m() / 0.0254 + 30.875).abs() < 1e-9);
+}
+
+// ORACLE: hand. 496 sixteenths are 31 in.
+#[test]
+fn sixteenths_in_a_corner_are_read_or_refused() {
+    let grid =
+        |corner: &str| format!("\"{corner}\",0,2,4\n0,496,496,496\n2,496,492,496\n4,496,496,496\n");
+    for corner in [
+        "ft/16ths",
+        "ft / 16ths",
+        "ft/16th",
+        "ft /16ths",
+        "ft/1/16 in",
+    ] {
+        let found = good(&grid(corner), &plain());
+        let heights = found.surveys[0]
+            .readings
+            .iter()
+            .map(|r| r.elevation.m() / 0.0254);
+        let low = heights.clone().fold(f64::MAX, f64::min);
+        assert!(
+            (low + 31.0).abs() < 1e-9 && heights.count() == 9,
+            "{corner}: {low}"
+        );
+    }
+    let stated = ImportOptions {
+        plan_unit: Some(birdbath::units::LengthUnit::Foot),
+        reading_unit: Some(birdbath::units::LengthUnit::Inch),
+        ..plain()
+    };
+    for corner in ["ft (16ths)", "ft - 16ths", "ft & 16ths", "ft by 16ths"] {
+        let said = import(&grid(corner), &stated)
+            .expect_err(corner)
+            .to_string();
+        assert!(said.contains("16ths") && said.contains("A1"), "{said}");
+    }
+}
+
+// ORACLE: hand. A line that begins as an origin does and is not understood is told, and names no room.
+#[test]
+fn lines_that_may_speak_of_an_origin_are_told() {
+    for said in [
+        "\"Start at back left corner, work toward door\"",
+        "\"Start: NW corner, rows run south\"",
+        "A1 = back left corner",
+        "From back wall",
+        "\"Start in upper left corner, work down\"",
+    ] {
+        let found = good(&format!("{said}\n{LIST}"), &plain());
+        let notices = &found.surveys[0].notices;
+        assert!(
+            notices.iter().any(|n| n.code == "origin-not-read"),
+            "{said}: {notices:?}"
+        );
+    }
+    // Below a list it is kept to, and nothing says that it was passed over.
+    let found = good(&format!("{LIST}Origin: NW corner\n"), &plain());
+    assert_eq!(spots(&found)[0], TURNED_Y);
+    let notices = &found.surveys[0].notices;
+    assert!(
+        notices.iter().all(|n| n.code != "words-between-rows"),
+        "{notices:?}"
+    );
+    for said in [
+        "Measured from top of slab",
+        "Start 8:00",
+        "Crack from left wall to drain",
+        "Door in back wall",
+    ] {
+        let found = good(&format!("{said}\n{LIST}"), &plain());
+        let notices = &found.surveys[0].notices;
+        assert!(
+            notices.iter().all(|n| n.code != "origin-not-read"),
+            "{said}: {notices:?}"
+        );
+    }
 }
 
 // ORACLE: hand. Of two columns of one thing nobody can tell which counts.

@@ -119,7 +119,6 @@ fn words_for_heights_mean_the_same_in_the_corner_and_in_a_title() {
     let table = "0,2,4\n2,20,24,22\n0,26,21,29\n";
     for said in [
         "slab level",
-        "spot level",
         "FFL",
         "SSL",
         "AHD",
@@ -128,7 +127,6 @@ fn words_for_heights_mean_the_same_in_the_corner_and_in_a_title() {
         "top of slab",
         "finished level",
         "as-built level",
-        "spot levels",
     ] {
         let text = format!("ft / {said} in,{table}");
         assert_eq!(inches(&text, &plain())[0], 20.0, "{text}");
@@ -141,6 +139,12 @@ fn words_for_heights_mean_the_same_in_the_corner_and_in_a_title() {
             ),
             "{said}"
         );
+    }
+    // These are headings of heights by themselves, and leave nothing to ask.
+    for said in ["spot level", "spot levels", "floor level", "elevation"] {
+        let text = format!("ft / {said} in,{table}");
+        assert_eq!(inches(&text, &plain())[0], 20.0, "{text}");
+        assert!(!told(&text, &plain(), "corner-says-meaning"), "{text}");
     }
     for said in [
         "Z values",

@@ -1,0 +1,112 @@
+//! A column heading taken apart: its field, its unit, and what stands in a bracket beside the unit.
+
+use super::headers::{Field, field, meaning, split_unit, tidy};
+use super::meanings::said;
+use super::scales::{Scale, scaled_heading};
+use super::walls::{PlanAxis, from_wall, names_a_side};
+use crate::units::LengthUnit;
+
+/// A column heading taken apart.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Heading {
+    pub field: Field,
+    pub unit: Option<LengthUnit>,
+    /// Where its numbers count parts of the unit.
+    pub scale: Option<Scale>,
+    /// Whether its distances count from the right or from the far wall.
+    pub turned: bool,
+}
+
+impl Heading {
+    /// Without a scale, counted from the left or the near wall.
+    pub(super) const fn plain(field: Field, unit: Option<LengthUnit>) -> Self {
+        Self {
+            field,
+            unit,
+            scale: None,
+            turned: false,
+        }
+    }
+}
+
+/// Takes `x_ft`, `x (m)`, `Reading [mm]`, `Elevation, in`, `y (from back, ft)` apart. What stands in the bracket beside the unit counts: a
+/// heading that says one thing before the bracket and another in it is none that is known.
+pub(super) fn heading(text: &str) -> Heading {
+    let plain = before_bracket(text);
+    let beside = beside_unit(text);
+    if beside.is_empty() {
+        return plain;
+    }
+    let unknown = Heading {
+        field: Field::Unknown,
+        ..plain
+    };
+    match plain.field {
+        Field::X | Field::Y => {
+            let from = from_wall(&beside).or_else(|| from_wall(&format!("from {beside}")));
+            let own = match plain.field {
+                Field::X => PlanAxis::X,
+                _ => PlanAxis::Y,
+            };
+            match from {
+                Some(from) if from.axis == own => Heading {
+                    turned: from.turned,
+                    ..plain
+                },
+                _ if names_a_side(&beside) => unknown,
+                _ => plain,
+            }
+        }
+        Field::Reading(own) => {
+            let told = meaning(&beside).or_else(|| said(&beside, true).only());
+            match told {
+                Some(told) if told != own => unknown,
+                _ => plain,
+            }
+        }
+        _ => plain,
+    }
+}
+
+/// The same by what stands before a bracket, and the unit.
+fn before_bracket(text: &str) -> Heading {
+    if let Some((words, scale)) = scaled_heading(text) {
+        let before = text.split(['(', '[']).next().unwrap_or_default();
+        let of = [words, before.to_lowercase()].map(|words| field(&tidy(&words)));
+        let known = |f: &Field| matches!(f, Field::Reading(_) | Field::X | Field::Y);
+        if let Some(field) = of.into_iter().find(known) {
+            return Heading {
+                scale: Some(scale),
+                ..Heading::plain(field, Some(scale.unit))
+            };
+        }
+    }
+    let (words, unit) = split_unit(text);
+    Heading {
+        turned: from_wall(&words).is_some_and(|from| from.turned),
+        ..Heading::plain(field(&words), unit)
+    }
+}
+
+/// The words of a heading's bracket beside its unit: `below laser` of `Height (below laser, in)`.
+fn beside_unit(text: &str) -> String {
+    let lower = text.to_lowercase();
+    let Some(open) = lower.find(['(', '[']) else {
+        return String::new();
+    };
+    let inner = &lower[open + 1..];
+    let inner = inner.split([')', ']']).next().unwrap_or_default();
+    let parts = tidy(&inner.replace([';', '='], " "));
+    let said =
+        |w: &&str| LengthUnit::from_word(w).is_none() && !w.contains(|c: char| c.is_ascii_digit());
+    // `larger = lower` is one word for another.
+    if inner.contains('=') {
+        return inner
+            .split([',', ';'])
+            .find(|p| p.contains('='))
+            .unwrap_or_default()
+            .trim()
+            .to_owned();
+    }
+    parts.split(' ').filter(said).collect::<Vec<_>>().join(" ")
+}
