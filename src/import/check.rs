@@ -11,15 +11,15 @@ use crate::survey::findings::{MOST_SEARCHED, OFF_THE_GRID, findings};
 use crate::survey::setups::{
     LARGEST_SPREAD_M, SAME_NAME_M, SAME_SPOT_M, apply, find_tie, misfit_points,
 };
+use crate::survey::slip::Rule;
 use crate::survey::{
-    Laid, Notice, Reading, SetUpError, Severity, Survey, coarsest_step, column_letters, holds,
+    FEWEST_PAIRS, Laid, Notice, Reading, SetUpError, Severity, Survey, coarsest_step,
+    column_letters, holds,
 };
 use crate::units::{FractionStyle, Length, LengthFormat, LengthUnit};
 use ecow::eco_format;
 use std::collections::{BTreeMap, BTreeSet, HashMap};
 
-/// Two readings of one spot may differ by this much before they disagree: 1/16 in.
-const SAME_SPOT: Length = Length::from_in(1.0 / 16.0);
 /// Heights of one floor that differ by more than this are in the wrong unit or from two floors: 20 ft.
 const LARGEST_SPREAD: Length = Length::from_ft(20.0);
 /// Up to this many readings a list without point names gets grid names.
@@ -113,8 +113,9 @@ pub(super) fn finish(
 fn tell_zeros(readings: &[Reading], notices: &mut Vec<Notice>) {
     /// They are few ...
     const FEW: usize = 5;
-    /// ... and lie off the others by so many times what those lie apart.
+    /// ... and lie off the others by so many times what those lie apart, or 1/16 in where those are alike.
     const TIMES: f64 = 3.0;
+    const ONE_STEP_M: f64 = 0.001_587_5;
     let (zeros, others): (Vec<&Reading>, Vec<&Reading>) =
         readings.iter().partition(|r| r.elevation.m() == 0.0);
     let heights = || others.iter().map(|r| r.elevation.m());
@@ -124,7 +125,7 @@ fn tell_zeros(readings: &[Reading], notices: &mut Vec<Notice>) {
     let off = if low > 0.0 { low } else { -high };
     if zeros.is_empty()
         || zeros.len() * FEW > readings.len()
-        || off < TIMES * (high - low).max(SAME_SPOT.m())
+        || off < TIMES * (high - low).max(ONE_STEP_M)
     {
         return;
     }
@@ -434,11 +435,27 @@ fn spread(room: &RawRoom, format: LengthFormat, faults: &mut Faults) {
     }
 }
 
+/// Two readings of one spot may differ by this, metres: 1/8 in, which honest rules and eyes come to now and then.
+const HONEST_M: f64 = 0.003_175;
+/// Where many spots were read twice: by so many times their middle difference, and by no more than half an inch.
+const TIMES_MIDDLE: f64 = 6.0;
+const MOST_APART_M: f64 = 0.0127;
+
+/// By how much two readings of one spot may differ before one of them is a slip, metres. Where enough were read twice they say it
+/// themselves: to refuse the pairs that differ most would leave those that show a better rule than it is.
+fn honest_m(mut differences_m: Vec<f64>) -> f64 {
+    if differences_m.len() < FEWEST_PAIRS {
+        return HONEST_M;
+    }
+    differences_m.sort_by(f64::total_cmp);
+    let middle = differences_m[differences_m.len() / 2];
+    (TIMES_MIDDLE * middle).clamp(HONEST_M, MOST_APART_M)
+}
+
 /// One spot read twice from one set-up: told when it agrees, refused when it does not.
 fn duplicates(room: &mut RawRoom, format: LengthFormat, faults: &mut Faults) {
     let mut seen: HashMap<(u64, u64, usize), u32> = HashMap::with_capacity(room.readings.len());
-    let mut agreeing = 0usize;
-    let mut first_agreeing = None;
+    let mut again: Vec<(usize, usize)> = Vec::new();
     for (i, reading) in room.readings.iter().enumerate() {
         // Adding zero makes -0 and 0 one place.
         let spot = (
@@ -446,13 +463,26 @@ fn duplicates(room: &mut RawRoom, format: LengthFormat, faults: &mut Faults) {
             (reading.at.y + 0.0).to_bits(),
             reading.set_up,
         );
-        let Some(&earlier) = seen.get(&spot) else {
-            seen.insert(spot, i as u32);
-            continue;
-        };
-        let other = &room.readings[earlier as usize];
-        let between = (reading.elevation - other.elevation).abs();
-        if between.m() > SAME_SPOT.m() + 1e-9 {
+        match seen.get(&spot) {
+            Some(&earlier) => again.push((i, earlier as usize)),
+            None => {
+                seen.insert(spot, i as u32);
+            }
+        }
+    }
+    let apart = |&(i, earlier): &(usize, usize)| {
+        (room.readings[i].elevation - room.readings[earlier].elevation).abs()
+    };
+    let rule = match room.about.reading_unit {
+        Some(unit) if !unit.is_us() => Rule::Metric,
+        _ => Rule::Inches,
+    };
+    let limit_m = honest_m(again.iter().map(|pair| apart(pair).m()).collect());
+    let (mut agreeing, mut first, mut most_m) = (0usize, None, 0.0f64);
+    for pair in &again {
+        let (reading, other) = (&room.readings[pair.0], &room.readings[pair.1]);
+        let between = apart(pair);
+        if between.m() > limit_m + 1e-9 {
             faults.add(
                 Fault::Disagree,
                 reading.raw.place.clone(),
@@ -464,25 +494,34 @@ fn duplicates(room: &mut RawRoom, format: LengthFormat, faults: &mut Faults) {
                     other.raw.place,
                     format.styled(between, FractionStyle::Plain)
                 ),
-                "one height for one spot, within 1/16 in (1.6 mm)",
+                format!(
+                    "one height for one spot, within {}",
+                    rule.both(Length::from_m(limit_m))
+                ),
                 "Delete the wrong one, or give the later one its own set-up.",
             );
         } else {
             agreeing += 1;
-            first_agreeing.get_or_insert_with(|| reading.raw.place.to_string());
+            most_m = most_m.max(between.m());
+            first.get_or_insert_with(|| reading.raw.place.to_string());
         }
     }
-    if let Some(place) = first_agreeing {
+    if let Some(place) = first {
         room.notices.push(Notice::new(
             "read-twice",
             Severity::Note,
             place,
             format!(
-                "{agreeing} {} of a spot read before; they agree within 1/16 in (1.6 mm) and are kept.",
+                "{agreeing} {} of a spot read before; {} and are kept.",
                 if agreeing == 1 {
                     "reading is"
                 } else {
                     "readings are"
+                },
+                if most_m > 0.0 {
+                    format!("they agree within {}", rule.both(Length::from_m(most_m)))
+                } else {
+                    "they agree".to_owned()
                 }
             ),
         ));

@@ -191,6 +191,13 @@ fn one_spot_read_twice_must_agree() {
         words.contains("31 1/4") && words.contains("cell C4") && words.contains("1 in"),
         "{words}"
     );
+    // An eighth is honest, more is not.
+    import(&with_row("0,2,31 3/8")).unwrap();
+    let (_, kind, words) = fault(&with_row("0,2,31 7/16"));
+    assert!(
+        kind == Fault::Disagree && words.contains("within 1/8 in"),
+        "{words}"
+    );
     let agreeing = import(&with_row("0,2,31 5/16")).unwrap();
     assert_eq!(agreeing.surveys[0].readings.len(), 4);
     assert!(

@@ -1,8 +1,49 @@
 //! Marks that were read twice, from the sheet to the paper.
 
+use crate::support::meshes::Stream;
 use crate::support::program::run;
+use birdbath::import::{Fault, ImportOptions, Source, read};
 use serde_json::Value;
+use std::fmt::Write;
 use std::path::Path;
+
+// ORACLE: property. Normal errors of what people repeat to, at every mark twice: none of such sheets is refused, or what is left of it would
+//         show a better rule than it is; an inch among them is.
+#[test]
+fn honest_pairs_are_kept_and_a_slip_among_them_is_not() {
+    let step = [("mm", 1.0), ("in", 1.0 / 16.0)];
+    for (unit, step) in step {
+        for sd_mm in [0.2, 0.4, 0.6, 0.8, 1.0] {
+            for seed in 0..10 {
+                let mut noise = Stream::new(100 * seed + (sd_mm * 10.0) as u64);
+                let size = if unit == "mm" { 1.0 } else { 25.4 };
+                let mut sheet = |slip: f64| {
+                    let mut out = format!("x_m,y_m,reading_{unit}\n");
+                    for twice in 0..2 {
+                        for k in 0..49 {
+                            let (x, y) = (0.5 * f64::from(k % 7), 0.5 * f64::from(k / 7));
+                            let off = if twice == 1 && k == 20 { slip } else { 0.0 };
+                            let read = (1000.0 + 1.3 * x + off + sd_mm * noise.normal()) / size;
+                            writeln!(out, "{x},{y},{}", (read / step).round() * step).unwrap();
+                        }
+                    }
+                    let source = Source {
+                        name: "twice.csv",
+                        bytes: out.as_bytes(),
+                    };
+                    read(&source, &ImportOptions::default())
+                };
+                let kept = sheet(0.0).unwrap_or_else(|e| panic!("{unit} {sd_mm} {seed}: {e}"));
+                assert_eq!(kept.surveys[0].readings.len(), 98);
+                let said = sheet(25.4).unwrap_err();
+                assert!(
+                    said.list().iter().all(|e| e.fault == Fault::Disagree),
+                    "{said}"
+                );
+            }
+        }
+    }
+}
 
 /// A floor of 7 by 7 marks half a metre apart with gentle waves, read to the millimetre; the first `twice` of them once more, every
 /// other of those a millimetre lower.
