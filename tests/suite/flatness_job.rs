@@ -156,7 +156,15 @@ fn f_numbers_from_a_file_of_sample_lines() {
     std::fs::write(folder.path().join("placed.csv"), pad(true)).unwrap();
     let v = answer(
         folder.path(),
-        &["flat", "ridge.csv", "--lines", "pad.csv", "--json"],
+        &[
+            "flat",
+            "ridge.csv",
+            "--lines",
+            "pad.csv",
+            "--draws",
+            "0",
+            "--json",
+        ],
     );
     let f = &v["f_numbers"];
     assert_eq!(f["ff"], 25.2, "{f}");
@@ -187,7 +195,10 @@ fn f_numbers_from_a_file_of_sample_lines() {
         "[f_numbers]\nlines = \"placed.csv\"\nconstants = \"rescaled\"\nn_min = \"12\"\n[[readings]]\nfile = \"ridge.csv\"\n",
     )
     .unwrap();
-    let v = answer(folder.path(), &["flat", "job.toml", "--json"]);
+    let v = answer(
+        folder.path(),
+        &["flat", "job.toml", "--draws", "0", "--json"],
+    );
     let f = &v["f_numbers"];
     assert_eq!(f["constants"], "rescaled");
     // 25.217 times (300 / 304.8)^2.
@@ -318,7 +329,15 @@ fn a_slip_in_a_sample_line_is_told_with_its_cell() {
         std::fs::write(folder.path().join("line.csv"), text).unwrap();
         let v = answer(
             folder.path(),
-            &["flat", "ridge.csv", "--lines", "line.csv", "--json"],
+            &[
+                "flat",
+                "ridge.csv",
+                "--lines",
+                "line.csv",
+                "--draws",
+                "0",
+                "--json",
+            ],
         );
         let told: Vec<&serde_json::Value> = v["notices"]
             .as_array()
