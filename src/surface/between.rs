@@ -2,16 +2,13 @@
 
 use super::diagonals::{Choice, Heights, ON_CIRCLE};
 use super::lines::{JOINT, Lines, WALL};
-use super::spacing::SQUARE;
+use super::spacing::{GAP, SQUARE};
 use crate::geometry::{Mesh, NONE, PointGrid, circle_excess, orient, prev};
 use std::collections::{HashMap, HashSet};
 
 /// Mark of an edge between two readings in the mesh.
 pub(super) const READ: u8 = 4;
 
-/// A triangle of readings with an edge longer than this many local spacings spans floor that nobody read: two and
-/// a half. Here and below a hair is added, since on a grid such ratios come out whole and rounding would decide.
-pub(super) const GAP: f64 = 2.5 + 1e-6;
 /// A triangle at the edge of the read floor that is lower over its outer side than this share of the side is no
 /// floor between readings: its three stand nearly in one line, and across it the surface would leap from the
 /// middle reading to the straight way between the two beyond it.

@@ -2,6 +2,7 @@
 
 use super::fans::beside;
 use super::lines::{JOINT, Lines};
+use super::spacing::GAP;
 use crate::geometry::{Mesh, NONE, Point, circle_excess, next, orient, prev};
 use rayon::prelude::*;
 use std::collections::HashMap;
@@ -128,7 +129,7 @@ impl Heights<'_> {
         }
         match self.rise(h) {
             Some(rise) if rise.abs() <= SAME_HEIGHT_M => match self.walls {
-                Some(walls) => self.is_clearer(h, walls),
+                Some(walls) => self.is_clearer(h, walls).unwrap_or(false),
                 None => self.stands_better(h),
             },
             Some(rise) => rise < 0.0,
@@ -151,6 +152,41 @@ impl Heights<'_> {
         };
         let (own, other) = (cut([[p, q, r], [p, q, s]]), cut([[r, s, p], [r, s, q]]));
         (own != other).then_some(own > other)
+    }
+
+    /// Where walls part the corners of a square, whether the other diagonal leaves more of its halves whole; where as many, the clearer one.
+    /// What is read is a matter of where marks and walls stand, and heights do not choose there.
+    fn beside_walls(&self, h: u32) -> Option<bool> {
+        let walls = self.walls?;
+        let at = self.quad(h).map(|e| self.at(e));
+        // What is wide is no floor between readings either way.
+        if is_wide(&at) || !walls.stand_in(&at) {
+            return None;
+        }
+        let group = seeing_groups(walls, &at);
+        let lost = |halves: [[usize; 3]; 2]| {
+            let whole = |half: &[usize; 3]| half.iter().all(|&k| group[k] == group[half[0]]);
+            halves.iter().filter(|half| !whole(half)).count()
+        };
+        let (own, other) = (lost([[0, 1, 2], [0, 1, 3]]), lost([[2, 3, 0], [2, 3, 1]]));
+        match own + other {
+            0 => None,
+            _ if own != other => Some(own > other),
+            _ => self.is_clearer(h, walls),
+        }
+    }
+
+    /// Whether what is read of a cell would hang on how it is cut up: walls part its corners, which fall into groups of which none sees
+    /// another; or it is so wide that only some of its triangles are close enough to count as read.
+    fn is_parted(&self, cell: &[u32]) -> bool {
+        let Some(walls) = self.walls else {
+            return false;
+        };
+        let mut corners: Vec<u32> = cell.iter().flat_map(|&t| self.mesh.triangle(t)).collect();
+        corners.sort_unstable();
+        corners.dedup();
+        let at: Vec<Point> = corners.iter().map(|&v| self.mesh.point(v)).collect();
+        is_wide(&at) || (walls.stand_in(&at) && seeing_groups(walls, &at).iter().any(|g| *g != 0))
     }
 
     /// Makes every free edge a Delaunay edge within the tolerance, then settles the squares.
@@ -199,7 +235,8 @@ impl Heights<'_> {
                 larger.push(h);
                 continue;
             }
-            if self.should_turn(h) {
+            let by_lines = self.along_joint(h).or_else(|| self.beside_walls(h));
+            if by_lines.unwrap_or_else(|| self.should_turn(h)) {
                 self.flip(h);
             }
             self.note(h, &mut choices);
@@ -223,6 +260,10 @@ impl Heights<'_> {
     /// A cell of more than two triangles: turn edges to the lower hull; then note the way from there to
     /// the upper hull, one square at a time, so that the volumes between add up to the whole spread.
     fn settle_cell(&mut self, cell: &[u32], choices: &mut Vec<Choice>) {
+        // What of it is read must not hang on what was read there.
+        if self.is_parted(cell) && self.cut_up_clearly(cell) {
+            return;
+        }
         let bound = 4 * cell.len() * cell.len() * cell.len() + 16;
         for _ in 0..bound {
             let turn = self
@@ -356,4 +397,35 @@ fn cells(edges: &[u32], mesh: &Mesh) -> Vec<Vec<u32>> {
         }
     }
     cells
+}
+/// Whether some corners lie farther apart than readings may that floor is read between, by the nearest two of them.
+fn is_wide(corners: &[Point]) -> bool {
+    let apart = |of: fn(f64, f64) -> f64, from: f64| {
+        let pairs = (1..corners.len()).flat_map(|j| (0..j).map(move |i| (i, j)));
+        let far = |(i, j): (usize, usize)| corners[i].distance(corners[j]);
+        pairs.map(far).fold(from, of)
+    };
+    apart(f64::max, 0.0) > GAP * apart(f64::min, f64::INFINITY)
+}
+
+/// Of the corners of a cell which hang together by straight ways over floor: each has the number of the first of its group.
+fn seeing_groups(walls: &Lines, corners: &[Point]) -> Vec<usize> {
+    // From a hair within the cell: a mark on a column's face sees nothing through the column, and all on its own side.
+    const HAIR: f64 = 4e-3;
+    let middle =
+        corners.iter().fold(Point::default(), |sum, c| sum + *c) * (1.0 / corners.len() as f64);
+    let at: Vec<Point> = corners.iter().map(|c| *c + (middle - *c) * HAIR).collect();
+    let mut group: Vec<usize> = (0..at.len()).collect();
+    for j in 1..at.len() {
+        for i in 0..j {
+            let (low, high) = (group[i].min(group[j]), group[i].max(group[j]));
+            if low != high && walls.is_over_floor(at[i], at[j]) {
+                group
+                    .iter_mut()
+                    .filter(|g| **g == high)
+                    .for_each(|g| *g = low);
+            }
+        }
+    }
+    group
 }

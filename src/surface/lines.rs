@@ -1,6 +1,6 @@
 //! Walls, voids and joints as one set of straight pieces that meet only at their ends.
 
-use crate::geometry::{BoxGrid, Point, Region, SAME_LINE_M, Segment};
+use crate::geometry::{BoxGrid, Point, Region, SAME_LINE_M, Segment, bounds};
 use crate::survey::Joint;
 use std::collections::{BTreeMap, HashMap};
 
@@ -29,6 +29,7 @@ pub(super) struct Lines {
     /// Pieces cut short for the grid: (segment, piece).
     short: Vec<(Segment, u32)>,
     has_joints: bool,
+    region: Region,
 }
 
 impl Lines {
@@ -129,10 +130,10 @@ impl Lines {
                 ..p
             })
             .collect();
-        Self::index(nodes.points, pieces)
+        Self::index(region.clone(), nodes.points, pieces)
     }
 
-    fn index(nodes: Vec<Point>, pieces: Vec<Piece>) -> Self {
+    fn index(region: Region, nodes: Vec<Point>, pieces: Vec<Piece>) -> Self {
         let total: f64 = pieces
             .iter()
             .map(|p| nodes[p.a as usize].distance(nodes[p.b as usize]))
@@ -154,6 +155,7 @@ impl Lines {
             (lo - hair, hi + hair)
         });
         Self {
+            region,
             has_joints: pieces.iter().any(|p| p.mark & JOINT != 0),
             nodes,
             pieces,
@@ -210,6 +212,19 @@ impl Lines {
     /// Whether there are any joints.
     pub(super) fn has_joints(&self) -> bool {
         self.has_joints
+    }
+
+    /// Whether a straight way runs over floor: nothing crosses it, and it does not lie within a void.
+    pub(super) fn is_over_floor(&self, a: Point, b: Point) -> bool {
+        self.sees(a, b) && self.region.contains((a + b) * 0.5)
+    }
+
+    /// Whether a wall may stand among some points: one stands in their box.
+    pub(super) fn stand_in(&self, points: &[Point]) -> bool {
+        bounds(points.iter().copied()).is_some_and(|(lo, hi)| {
+            let is_wall = |i: u32| self.pieces[self.short[i as usize].1 as usize].mark & WALL != 0;
+            self.grid.any_in(lo, hi, is_wall)
+        })
     }
 
     /// Whether a piece that bears one of the marks runs within a triangle, and not only along its sides.

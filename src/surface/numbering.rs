@@ -1,10 +1,10 @@
 //! From the finished mesh to the floor's own vertices, triangles and blank pieces.
 
-use super::between::GAP;
 use super::diagonals::Choice;
 use super::floor::{Across, Ambiguous, Beyond, Blank, Cover, Floor, Source, Vertex};
 use super::lines::{JOINT, WALL};
 use super::readings::Used;
+use super::spacing::GAP;
 use crate::geometry::{Mesh, NONE, Point, Region};
 use std::collections::HashMap;
 

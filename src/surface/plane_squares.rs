@@ -19,6 +19,8 @@ struct Cut {
     hindrance: f64,
     /// Length of its diagonals, metres.
     length_m: f64,
+    /// Volume under its triangles, litres: of ways that are alike in all else the lower surface is taken.
+    volume_l: f64,
 }
 
 impl Cut {
@@ -26,6 +28,7 @@ impl Cut {
         self.lost_m2 += other.lost_m2;
         self.hindrance += other.hindrance;
         self.length_m += other.length_m;
+        self.volume_l += other.volume_l;
     }
 
     /// Whether it takes less, by what comes first and differs by more than rounding.
@@ -34,6 +37,7 @@ impl Cut {
             (self.lost_m2, other.lost_m2),
             (self.hindrance, other.hindrance),
             (self.length_m, other.length_m),
+            (self.volume_l, other.volume_l),
         ] {
             if (own - theirs).abs() > SAME * (1.0 + own.abs()) {
                 return own < theirs;
@@ -93,8 +97,8 @@ impl Heights<'_> {
     }
 
     /// Whether fewer walls cross the other diagonal; where as many do, whether it leaves out the corner that walls
-    /// cut off from both its neighbours; where neither tells, whether it is the shorter.
-    pub(super) fn is_clearer(&self, h: u32, walls: &Lines) -> bool {
+    /// cut off from both its neighbours; where neither tells, whether it is the shorter. `None` where they are alike.
+    pub(super) fn is_clearer(&self, h: u32, walls: &Lines) -> Option<bool> {
         let [p, q, r, s] = self.quad(h).map(|e| self.at(e));
         // Where a joint runs in the square, whatever a line cuts is lost.
         if walls.has_joints()
@@ -106,9 +110,14 @@ impl Heights<'_> {
                 lost_m2: lost_m2(walls, halves[0]) + lost_m2(walls, halves[1]),
                 hindrance: walls.hindrance(&way),
                 length_m: way.length(),
+                volume_l: 0.0,
             };
             let own = cut([[p, q, r], [p, q, s]], Segment::new(p, q));
-            return cut([[r, s, p], [r, s, q]], Segment::new(r, s)).is_less(&own);
+            let other = cut([[r, s, p], [r, s, q]], Segment::new(r, s));
+            return match (other.is_less(&own), own.is_less(&other)) {
+                (false, false) => None,
+                (turn, _) => Some(turn),
+            };
         }
         let crossed = |a: Point, b: Point| walls.crossed(&Segment::new(a, b));
         let cut_off =
@@ -117,22 +126,23 @@ impl Heights<'_> {
             |[a, b]: [Point; 2], ends: [Point; 2]| cut_off(a, ends).max(cut_off(b, ends));
         let (own, other) = (crossed(p, q), crossed(r, s));
         if own != other {
-            return other < own;
+            return Some(other < own);
         }
         if own > 0 {
             let (own, other) = (left_out([r, s], [p, q]), left_out([p, q], [r, s]));
             if own != other {
-                return other > own;
+                return Some(other > own);
             }
             let (own, other) = (
                 walls.hindrance(&Segment::new(p, q)),
                 walls.hindrance(&Segment::new(r, s)),
             );
             if (own - other).abs() > SAME {
-                return other < own;
+                return Some(other < own);
             }
         }
-        r.distance(s) < p.distance(q) * (1.0 - SAME)
+        let (own, other) = (p.distance(q), r.distance(s));
+        ((own - other).abs() > SAME * own).then_some(other < own)
     }
 
     /// Cuts up a plane polygon of corners on one circle so that joints spoil as little of it as can be; where that leaves a
@@ -140,12 +150,12 @@ impl Heights<'_> {
     /// diagonals are shortest.
     ///
     /// Every way of cutting it up is weighed (the classical triangulation of a convex polygon), so that neither the order of
-    /// the rows nor a turn or a mirror decides.
-    pub(super) fn cut_up_clearly(&mut self, polygon: &[u32]) {
+    /// the rows nor a turn or a mirror decides. `false` for one that is none, or has too many corners.
+    pub(super) fn cut_up_clearly(&mut self, polygon: &[u32]) -> bool {
         let corners = self.round(polygon);
         let n = corners.len();
         if !(4..=MOST_CORNERS).contains(&n) || n != polygon.len() + 2 {
-            return;
+            return false;
         }
         let at = |i: usize| self.mesh.point(corners[i]);
         // Where a joint runs in the polygon, whatever a line cuts is lost; where none does, walls take away themselves only.
@@ -157,6 +167,22 @@ impl Heights<'_> {
             Some(_) => 0.0,
             None => self.spoilt_m2([corners[i], corners[k], corners[j]]),
         };
+        let height = |v: u32| {
+            let mut ends = polygon.iter().flat_map(|&t| t * 3..t * 3 + 3);
+            let own = ends.find(|&h| self.mesh.origin(h) == v)?;
+            self.z[self.corners[own as usize] as usize]
+        };
+        let heights: Vec<Option<f64>> = corners.iter().map(|&v| height(v)).collect();
+        let low = heights
+            .iter()
+            .flatten()
+            .copied()
+            .fold(f64::INFINITY, f64::min);
+        let volume_l = |of: [usize; 3]| {
+            let sum: Option<f64> = of.iter().map(|&i| heights[i].map(|z| z - low)).sum();
+            let [a, b, c] = of.map(at);
+            sum.map_or(0.0, |sum| orient(a, b, c).abs() / 2.0 * sum / 3.0 * 1000.0)
+        };
         let side = |i: usize, j: usize| {
             if j - i < 2 || (i, j) == (0, n - 1) {
                 return Cut::default();
@@ -166,6 +192,7 @@ impl Heights<'_> {
                 lost_m2: 0.0,
                 hindrance: self.walls.map_or(0.0, |walls| walls.hindrance(&way)),
                 length_m: way.length(),
+                volume_l: 0.0,
             }
         };
         let mut best = vec![vec![Cut::default(); n]; n];
@@ -177,6 +204,7 @@ impl Heights<'_> {
                 for (k, beyond) in best.iter().enumerate().take(j).skip(i + 1) {
                     let mut sum = Cut {
                         lost_m2: lost(i, k, j),
+                        volume_l: volume_l([i, k, j]),
                         ..Cut::default()
                     };
                     for part in [best[i][k], beyond[j], side(i, k), side(k, j)] {
@@ -203,6 +231,7 @@ impl Heights<'_> {
                 }
             }
         }
+        true
     }
 
     /// Corners of a convex polygon of triangles, counter-clockwise round its middle.

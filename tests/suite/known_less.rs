@@ -262,6 +262,88 @@ fn heights_beside_a_joint_do_not_decide_what_is_read_closely_enough() {
     }
 }
 
+// ORACLE: property: how much of a room is read is a matter of where its marks and its columns stand, not of what was read there.
+#[test]
+fn heights_beside_a_void_do_not_decide_what_is_read() {
+    let mut s = Stream::new(9);
+    let mut wrong = Vec::new();
+    for case in 0..240 {
+        // A turned box somewhere among marks half a metre apart, with a corner cut off or two.
+        let (w, h) = (0.1 + 1.3 * s.unit(), 0.1 + 1.3 * s.unit());
+        let turn = if case % 3 == 0 {
+            0.0
+        } else {
+            std::f64::consts::PI * s.unit()
+        };
+        let middle = p(1.2 + 2.0 * s.unit(), 1.2 + 2.0 * s.unit());
+        let (sin, cos) = turn.sin_cos();
+        let corner = |u: f64, v: f64| {
+            middle
+                + p(
+                    u * w / 2.0 * cos - v * h / 2.0 * sin,
+                    u * w / 2.0 * sin + v * h / 2.0 * cos,
+                )
+        };
+        let mut corners = vec![
+            corner(-1.0, -1.0),
+            corner(1.0, -1.0),
+            corner(1.0, 1.0),
+            corner(-1.0, 1.0),
+        ];
+        if case % 4 == 1 {
+            corners.remove(2);
+        }
+        // Every other one of those along the walls has its faces on rows of marks or half-way between.
+        let on_marks = |u: f64| {
+            if case % 6 == 0 {
+                (u * 4.0).round() / 4.0
+            } else {
+                u
+            }
+        };
+        let corners = corners.iter().map(|c| p(on_marks(c.x), on_marks(c.y)));
+        let void = Ring::new(corners.collect());
+        if void.area() < 0.01 {
+            continue;
+        }
+        let of = |rough_m: f64, seed: u64| {
+            let mut s = Stream::new(seed);
+            let readings: Vec<(Point, f64)> = (0..100)
+                .map(|k| {
+                    p(
+                        0.25 + 0.5 * f64::from(k % 10),
+                        0.25 + 0.5 * f64::from(k / 10),
+                    )
+                })
+                .filter(|at| !void.contains(*at))
+                .map(|at| (at, rough_m * s.normal()))
+                .collect();
+            let floor = Floor::build(&survey(
+                &readings,
+                &boxed(5.0, 5.0),
+                vec![void.clone()],
+                None,
+            ));
+            let areas = floor.unwrap().floor.areas();
+            (areas.surveyed_m2, areas.extended_m2)
+        };
+        let flat = of(0.0, 1);
+        for seed in 1..5 {
+            let rough = of(0.002, seed);
+            if (rough.0 - flat.0).abs() > 1e-9 || (rough.1 - flat.1).abs() > 1e-9 {
+                wrong.push((case, flat, rough));
+                break;
+            }
+        }
+    }
+    assert!(
+        wrong.is_empty(),
+        "{} of 240: {:?}",
+        wrong.len(),
+        &wrong[..wrong.len().min(5)]
+    );
+}
+
 // ORACLE: by hand: a joint through a row of readings has floor read on both sides right up to it. What lies beyond the last
 // readings at its ends was carried out to the walls, and no edge is laid there.
 #[test]
