@@ -76,16 +76,20 @@ fn waves(dice: &mut Dice, length_m: f64) -> Shape {
 #[derive(Clone, Copy)]
 enum Kind {
     Waves(f64),
+    Bowl,
+    EveryScale,
     Nub,
     HalfRough,
     Step,
     Panels,
 }
 
-const KINDS: [(&str, Kind); 7] = [
+const KINDS: [(&str, Kind); 9] = [
     ("waves of 4 ft", Kind::Waves(4.0)),
     ("waves of 6 ft", Kind::Waves(6.0)),
     ("waves of 10 ft", Kind::Waves(10.0)),
+    ("a bowl or a crown as wide as the room", Kind::Bowl),
+    ("rough at every scale", Kind::EveryScale),
     ("one nub or hollow, 1 ft wide, at a reading", Kind::Nub),
     ("one half rough, the other smooth", Kind::HalfRough),
     ("an unmarked step", Kind::Step),
@@ -95,6 +99,20 @@ const KINDS: [(&str, Kind); 7] = [
 fn shape(kind: Kind, dice: &mut Dice) -> Shape {
     match kind {
         Kind::Waves(feet) => waves(dice, feet * FOOT_M),
+        Kind::Bowl => {
+            let (gentle, share) = (waves(dice, 10.0 * FOOT_M), |u: f64| 0.3 + 0.4 * u);
+            let middle = Point::new(ROOM_M.0 * share(dice.unit()), ROOM_M.1 * share(dice.unit()));
+            let way = if dice.unit() < 0.5 { 1.0 } else { -1.0 };
+            Box::new(move |p| way * (p.distance(middle) / ROOM_M.0).powi(2) + 0.03 * gentle(p))
+        }
+        Kind::EveryScale => {
+            // Waves of 1 to 16 ft, each as high as the square root of its length: slopes that grow the closer one looks.
+            let lengths = (0..5).map(|k| f64::from(1 << k));
+            let list: Vec<(f64, Shape)> = lengths
+                .map(|feet| (feet.sqrt(), waves(dice, feet * FOOT_M)))
+                .collect();
+            Box::new(move |p| list.iter().map(|(size, wave)| size * wave(p)).sum())
+        }
         Kind::Nub => {
             let node = |dice: &mut Dice, count: f64| (dice.unit() * count).floor() * GRID_M;
             let at = Point::new(node(dice, 7.0), node(dice, 8.0));

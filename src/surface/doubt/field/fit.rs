@@ -1,6 +1,6 @@
 //! The sizes of the field that suit the readings best, with their noise as known.
 
-use super::model::{Given, Posterior, Sizes};
+use super::model::{Given, Order, Posterior, Sizes};
 use crate::geometry::{Point, PointGrid};
 use crate::surface::Floor;
 use rayon::prelude::*;
@@ -26,13 +26,20 @@ const WAYS: [(f64, f64); 6] = [
     (-1.0, -1.0),
 ];
 
-/// Sizes that suit the readings of these pieces of one floor best, by restricted likelihood with weak priors on range and
-/// spread; `None` where heights do not vary or the numbers allow no fit.
+/// Sizes that suit the readings, and how well: the logarithm of their restricted likelihood and of the weak priors.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Fitted {
+    pub(super) sizes: Sizes,
+    pub(super) log_likelihood: f64,
+}
+
+/// Sizes of a field of one order that suit the readings of these pieces of one floor best, by restricted likelihood with weak priors on
+/// range and spread; `None` where heights do not vary or the numbers allow no fit.
 ///
 /// # Method
 /// Steps to the best neighbour in the logarithms of both, halved where there is none. Readings' noise is never fitted: with it
 /// free, waves that the readings just cannot follow are taken for noise.
-pub(super) fn sizes(pieces: &[Arc<Given>], noise_m: f64, spacing_m: f64) -> Option<Sizes> {
+fn sizes(pieces: &[Arc<Given>], order: Order, noise_m: f64, spacing_m: f64) -> Option<Fitted> {
     let count: usize = pieces.iter().map(|p| p.seen.len()).sum();
     let squares: f64 = pieces
         .iter()
@@ -46,6 +53,7 @@ pub(super) fn sizes(pieces: &[Arc<Given>], noise_m: f64, spacing_m: f64) -> Opti
     let mut orders = vec![None; pieces.len()];
     let mut judge = |log_range: f64, log_sd: f64| -> Option<f64> {
         let sizes = Sizes {
+            order,
             sd_m: log_sd.exp(),
             range_m: log_range.exp(),
             noise_m,
@@ -83,10 +91,14 @@ pub(super) fn sizes(pieces: &[Arc<Given>], noise_m: f64, spacing_m: f64) -> Opti
         range_step /= 2.0;
         sd_step /= 2.0;
     }
-    Some(Sizes {
-        sd_m: best.2.exp(),
-        range_m: best.1.exp(),
-        noise_m,
+    Some(Fitted {
+        sizes: Sizes {
+            order,
+            sd_m: best.2.exp(),
+            range_m: best.1.exp(),
+            noise_m,
+        },
+        log_likelihood: best.0,
     })
 }
 
@@ -97,15 +109,16 @@ pub(super) fn sizes(pieces: &[Arc<Given>], noise_m: f64, spacing_m: f64) -> Opti
 /// plane.
 pub(super) fn believable(
     pieces: &[Arc<Given>],
+    order: Order,
     (stated_m, least_m): (f64, f64),
     spacing_m: f64,
-) -> Option<Sizes> {
+) -> Option<Fitted> {
     let mut noise_m = stated_m;
     for _ in 0..MOST_LOWERED {
-        let found = sizes(pieces, noise_m, spacing_m)?;
+        let found = sizes(pieces, order, noise_m, spacing_m)?;
         let (mut squares, mut free) = (0.0, 0.0);
         for piece in pieces {
-            let of = Posterior::new(piece, found, None, &mut None)?.scatter();
+            let of = Posterior::new(piece, found.sizes, None, &mut None)?.scatter();
             squares += of.0;
             free += of.1;
         }
@@ -115,7 +128,7 @@ pub(super) fn believable(
         }
         noise_m = (noise_m * scatter.sqrt()).max(least_m);
     }
-    sizes(pieces, noise_m, spacing_m)
+    sizes(pieces, order, noise_m, spacing_m)
 }
 
 /// How far what one reading says of the size counts for its neighbourhood, in spacings: one deviation of a bell.

@@ -10,22 +10,37 @@ use crate::geometry::{Point, bounds};
 use crate::surface::{Floor, Source};
 use crate::survey::setups::Ties;
 use elements::Elements;
-pub use model::Sizes;
+use fit::Fitted;
 use model::{Given, Posterior, Seen};
+pub use model::{Order, Sizes};
 use nalgebra::DMatrix;
 use rand_chacha::ChaCha8Rng;
 use rand_chacha::rand_core::SeedableRng;
-use rand_distr::{Distribution, StandardNormal};
+use rand_distr::{Distribution, StandardNormal, StandardUniform};
 use std::sync::Arc;
 
 /// A field on a floor's mesh, its sizes fitted to the readings with their noise as known.
+///
+/// How smooth the floor is nobody knows beforehand: fields of two orders are held against the readings, and floors are drawn from each as
+/// often as the readings speak for it.
 pub struct Field {
     given: Arc<Given>,
-    sizes: Sizes,
-    scale: Vec<f64>,
+    kinds: Vec<Kind>,
     /// Height of the mean plane at each vertex.
     plane: Vec<f64>,
 }
+
+/// A field of one order.
+struct Kind {
+    /// How far the readings speak for it, 0 to 1.
+    share: f64,
+    sizes: Sizes,
+    /// By how much more it varies at each vertex, in squares.
+    scale: Vec<f64>,
+}
+
+/// An order that the readings speak for less than this is left out.
+const LEAST_SHARE: f64 = 0.02;
 
 impl Field {
     /// The field of this floor's readings on its mesh one level finer ([`Floor::finer`]). Each reading has the standard deviation
@@ -36,38 +51,58 @@ impl Field {
     pub fn new(floor: &Floor, finer: &Floor, noise_m: f64, least_m: f64) -> Result<Self, NoDoubt> {
         let (given, plane) = gather(finer)?;
         let spacing_m = floor.spacing();
-        let sizes = if given.seen.len() <= MOST_FITTED {
-            fit::believable(std::slice::from_ref(&given), (noise_m, least_m), spacing_m)
+        let pieces: Vec<Arc<Given>> = if given.seen.len() <= MOST_FITTED {
+            vec![given.clone()]
         } else {
-            let windows: Vec<Arc<Given>> = windows(finer)
-                .iter()
-                .filter_map(|w| Some(gather(w).ok()?.0))
-                .collect();
-            fit::believable(&windows, (noise_m, least_m), spacing_m)
+            let own = |w: &Floor| Some(gather(w).ok()?.0);
+            windows(finer).iter().filter_map(own).collect()
         };
-        let sizes = sizes.ok_or(NoDoubt::NoVariation)?;
-        let scale = fit::local(&given, finer, sizes, spacing_m).ok_or(NoDoubt::NoVariation)?;
+        let of = |order: &Order| fit::believable(&pieces, *order, (noise_m, least_m), spacing_m);
+        let fitted: Vec<Fitted> = [Order::Rough, Order::Smooth]
+            .iter()
+            .filter_map(of)
+            .collect();
+        let best = fitted
+            .iter()
+            .map(|f| f.log_likelihood)
+            .fold(f64::MIN, f64::max);
+        let weight = |f: &Fitted| (f.log_likelihood - best).exp();
+        let whole: f64 = fitted.iter().map(weight).sum();
+        let kinds: Vec<Kind> = fitted
+            .iter()
+            .map(|f| (weight(f) / whole, f.sizes))
+            .filter(|(share, _)| *share >= LEAST_SHARE)
+            .filter_map(|(share, sizes)| {
+                Some(Kind {
+                    share,
+                    sizes,
+                    scale: fit::local(&given, finer, sizes, spacing_m)?,
+                })
+            })
+            .collect();
+        if kinds.is_empty() {
+            return Err(NoDoubt::NoVariation);
+        }
         Ok(Self {
             given,
-            sizes,
-            scale,
+            kinds,
             plane,
         })
-    }
-
-    /// How the field varies, and the noise that it was fitted with.
-    pub const fn sizes(&self) -> Sizes {
-        self.sizes
     }
 
     /// Floors that may be the true one, from a seed; how set-ups hang on their shared readings is part of what is drawn.
     ///
     /// `None` where the numbers allow none.
     pub fn draws(self, seed: u64, ties: Ties) -> Option<Draws> {
-        let posterior = Posterior::new(&self.given, self.sizes, Some(&self.scale), &mut None)?;
+        let mut kinds = Vec::with_capacity(self.kinds.len());
+        for kind in &self.kinds {
+            let posterior = Posterior::new(&self.given, kind.sizes, Some(&kind.scale), &mut None)?;
+            kinds.push((kind.share, posterior, kind.sizes));
+        }
+        // The one that the readings speak for most stands first.
+        kinds.sort_by(|a, b| b.0.total_cmp(&a.0));
         Some(Draws {
-            posterior,
-            sizes: self.sizes,
+            kinds,
             plane: self.plane,
             ties,
             random: ChaCha8Rng::seed_from_u64(seed),
@@ -77,8 +112,8 @@ impl Field {
 
 /// Floors that may be the true one, one after the other.
 pub struct Draws {
-    posterior: Posterior,
-    sizes: Sizes,
+    /// How often each kind is drawn, never none.
+    kinds: Vec<(f64, Posterior, Sizes)>,
     plane: Vec<f64>,
     ties: Ties,
     random: ChaCha8Rng,
@@ -86,30 +121,54 @@ pub struct Draws {
 
 impl Draws {
     /// How the field varies, and the noise that it was fitted with.
-    pub const fn sizes(&self) -> Sizes {
-        self.sizes
+    pub fn sizes(&self) -> Sizes {
+        self.kinds[0].2
     }
 
     /// Variance of the floor at each vertex of the mesh, square metres; 0 at one that no floor touches.
     pub fn variance(&self) -> Vec<f64> {
-        self.posterior.variance()
+        self.kinds[0].1.variance()
     }
 
     /// Covariance of the floor at each vertex with a sum of heights, vertices and their weights, square metres.
     pub fn covariance(&mut self, weights: &[(usize, f64)]) -> Vec<f64> {
-        self.posterior.covariance(weights)
+        self.kinds[0].1.covariance(weights)
     }
 
     /// The next floor: elevations at the vertices of the mesh one level finer, metres.
     pub fn next_heights(&mut self) -> Vec<f64> {
         let random = &mut self.random;
+        let whole: f64 = self.kinds.iter().map(|k| k.0).sum();
+        let at: f64 = StandardUniform.sample(random);
+        let place = at * whole;
+        let mut sum = 0.0;
+        let last = self.kinds.len() - 1;
+        let own = self.kinds.iter().take(last).position(|k| {
+            sum += k.0;
+            place < sum
+        });
+        let (_, posterior, sizes) = &mut self.kinds[own.unwrap_or(last)];
         let mut normal = || StandardNormal.sample(random);
-        let shifts = self.ties.shifts(self.sizes.noise_m, &mut normal);
-        let own = self
-            .posterior
-            .draw(|reading| self.ties.shift_of(&shifts, reading), normal);
+        let shifts = self.ties.shifts(sizes.noise_m, &mut normal);
+        let own = posterior.draw(|reading| self.ties.shift_of(&shifts, reading), normal);
         own.iter().zip(&self.plane).map(|(h, p)| h + p).collect()
     }
+}
+
+/// Shapes of the whole floor in the trend, beside the plates' levels: two slopes, and the bowl, crown or saddle that it may be. As field they
+/// would be drawn rougher than they are, and an edge laid anywhere in a bowl shows the worst of many alike.
+const SHAPES: usize = 5;
+
+/// Whether readings at these places, about their middle and within 1 of it, tell a bowl from a plane: in one or two rows none does.
+fn tell_bowls(places: &[Point]) -> bool {
+    const CLEARLY: f64 = 0.02;
+    let columns = DMatrix::from_fn(places.len(), 1 + SHAPES, |i, c| {
+        let p = places[i];
+        [1.0, p.x, p.y, p.x * p.x, p.x * p.y, p.y * p.y][c]
+    });
+    let sizes = columns.singular_values();
+    let (least, most) = (sizes.min(), sizes.max());
+    places.len() > 2 * SHAPES && least > CLEARLY * most
 }
 
 /// Fewest readings that a field is worked out from.
@@ -134,8 +193,13 @@ fn gather(finer: &Floor) -> Result<(Arc<Given>, Vec<f64>), NoDoubt> {
         .iter()
         .map(|r| at(r.0).distance(middle))
         .fold(f64::MIN_POSITIVE, f64::max);
+    let seen_at: Vec<Point> = read
+        .iter()
+        .map(|r| (at(r.0) - middle) * (1.0 / reach))
+        .collect();
+    let shapes = if tell_bowls(&seen_at) { SHAPES } else { 2 };
     let mut column = vec![None; elements.plates as usize];
-    let mut columns = 2;
+    let mut columns = shapes;
     for plate in read.iter().filter_map(|r| elements.plate[r.0 as usize]) {
         let own = &mut column[plate as usize];
         if own.is_none() {
@@ -148,6 +212,9 @@ fn gather(finer: &Floor) -> Result<(Arc<Given>, Vec<f64>), NoDoubt> {
         match c {
             0 => d.x,
             1 => d.y,
+            2 if shapes > 2 => d.x * d.x,
+            3 if shapes > 2 => d.x * d.y,
+            4 if shapes > 2 => d.y * d.y,
             _ => {
                 let level = elements.plate[v].and_then(|p| column[p as usize]);
                 f64::from(level == Some(c))
@@ -277,6 +344,7 @@ mod tests {
 
     #[derive(serde::Deserialize)]
     struct Case {
+        order: u8,
         sd_m: f64,
         range_m: f64,
         noise_m: f64,
@@ -313,9 +381,14 @@ mod tests {
                 .position(|v| v.at.distance(at) < 1e-9)
                 .expect("the same mesh")
         };
-        let mut likelihoods = Vec::new();
+        let mut likelihoods: Vec<f64> = Vec::new();
         for case in &recorded.cases {
             let sizes = Sizes {
+                order: if case.order == 1 {
+                    Order::Rough
+                } else {
+                    Order::Smooth
+                },
                 sd_m: case.sd_m,
                 range_m: case.range_m,
                 noise_m: case.noise_m,
@@ -337,9 +410,22 @@ mod tests {
         }
         // Of the restricted likelihood a constant is left out.
         assert!(
-            (likelihoods[0] - likelihoods[1]).abs() < 1e-6,
+            likelihoods.windows(2).all(|w| (w[0] - w[1]).abs() < 1e-6),
             "{likelihoods:?}"
         );
+    }
+
+    // ORACLE: hand. On a square grid bowls differ from planes; in two rows a bowl across them is a level of each.
+    #[test]
+    fn bowls_are_told_where_readings_can_tell_them() {
+        let grid = |nx: u32, ny: u32| -> Vec<Point> {
+            let at = |k: u32, n: u32| f64::from(k) / f64::from(n - 1) - 0.5;
+            (0..nx * ny)
+                .map(|k| Point::new(at(k % nx, nx), at(k / nx, ny)) * 1.4)
+                .collect()
+        };
+        assert!(tell_bowls(&grid(7, 8)) && tell_bowls(&grid(4, 6)));
+        assert!(!tell_bowls(&grid(20, 2)) && !tell_bowls(&grid(3, 3)));
     }
 
     // ORACLE: property. Draws scatter about the mean as the variance says: of 400 the mean of each corner lies within five
@@ -352,8 +438,9 @@ mod tests {
         let finer = floor.finer();
         let field = Field::new(&floor, &finer, 5e-4, 5e-4).unwrap();
         let plane = field.plane.clone();
+        let kind = &field.kinds[0];
         let mut posterior =
-            Posterior::new(&field.given, field.sizes, Some(&field.scale), &mut None).unwrap();
+            Posterior::new(&field.given, kind.sizes, Some(&kind.scale), &mut None).unwrap();
         let (mean, variance) = (posterior.mean(), posterior.variance());
         let mut draws = field.draws(7, Ties::default()).unwrap();
         let count = 400;

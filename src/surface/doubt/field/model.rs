@@ -1,7 +1,7 @@
 //! A Gaussian field on the floor's mesh, given the readings: its likelihood, its mean, draws from it.
 
 use super::elements::Elements;
-use super::sparse::{Factors, Order};
+use super::sparse::{Factors, Order as Taking};
 use nalgebra::{DMatrix, DVector};
 use nalgebra_sparse::{CooMatrix, CscMatrix};
 use std::collections::BTreeMap;
@@ -26,9 +26,29 @@ pub(super) struct Given {
     pub(super) trend: DMatrix<f64>,
 }
 
+/// How smooth a field is: its order, by which its correlation falls off.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Order {
+    /// Order 1: it has slopes nearly everywhere, and no curvature.
+    Rough,
+    /// Order 3: slopes and curvatures, as of a floor that was floated, or that curled and sagged.
+    Smooth,
+}
+
+impl Order {
+    const fn nu(self) -> f64 {
+        match self {
+            Self::Rough => 1.0,
+            Self::Smooth => 3.0,
+        }
+    }
+}
+
 /// How the field varies.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Sizes {
+    /// How smooth it is.
+    pub order: Order,
     /// Standard deviation of the floor about its trend, metres.
     pub sd_m: f64,
     /// Distance at which heights go together by about an eighth, metres.
@@ -37,18 +57,26 @@ pub struct Sizes {
     pub noise_m: f64,
 }
 
-/// A field of order 1 has a correlation of about 0.14 at `sqrt(8)` lengths of its operator.
+/// A field of order nu has a correlation of about 0.14 at `sqrt(8 nu)` lengths of its operator.
 ///
 /// SOURCE: Lindgren, Rue and Lindstrom, J. R. Statist. Soc. B 73 (2011), section 2.1: range = sqrt(8 nu) / kappa.
-fn kappa(range_m: f64) -> f64 {
-    8f64.sqrt() / range_m
+fn kappa(sizes: Sizes) -> f64 {
+    (8.0 * sizes.order.nu()).sqrt() / sizes.range_m
+}
+
+/// What the operator makes of a field of one size: the precision of that white noise.
+///
+/// SOURCE: the same, section 2.1, for the plane: variance = Gamma(nu) / (Gamma(nu + 1) 4 pi kappa^(2 nu)) over that precision.
+fn precision_of_noise(sizes: Sizes) -> f64 {
+    let nu = sizes.order.nu();
+    1.0 / (nu * 4.0 * std::f64::consts::PI * kappa(sizes).powf(2.0 * nu) * sizes.sd_m.powi(2))
 }
 
 /// The field of given sizes, given the readings.
 pub(super) struct Posterior {
     given: Arc<Given>,
     noise_m: f64,
-    /// The operator `kappa^2 C + G`, and the precision of what it makes of the field, vertex by vertex.
+    /// The operator, `kappa^2 C + G` or that twice over, and the precision of what it makes of the field, vertex by vertex.
     operator: CscMatrix<f64>,
     innovation: Vec<f64>,
     factors: Factors,
@@ -66,17 +94,25 @@ impl Posterior {
         given: &Arc<Given>,
         sizes: Sizes,
         scale: Option<&[f64]>,
-        order: &mut Option<(Order, Order)>,
+        order: &mut Option<(Taking, Taking)>,
     ) -> Option<Self> {
         let n = given.elements.mass.len();
-        let square = kappa(sizes.range_m).powi(2);
+        let square = kappa(sizes).powi(2);
         let mut operator = given.elements.stiffness.clone();
         for (i, j, v) in operator.triplet_iter_mut() {
             if i == j {
                 *v += square * given.elements.mass[i];
             }
         }
-        let size = 1.0 / (4.0 * std::f64::consts::PI * square * sizes.sd_m.powi(2));
+        let once = operator.clone();
+        if sizes.order == Order::Smooth {
+            let mut weighted = operator.clone();
+            for (i, _, v) in weighted.triplet_iter_mut() {
+                *v /= given.elements.mass[i];
+            }
+            operator = &once * &weighted;
+        }
+        let size = precision_of_noise(sizes);
         let innovation: Vec<f64> = (0..n)
             .map(|v| size / (given.elements.mass[v] * scale.map_or(1.0, |s| s[v])))
             .collect();
@@ -93,7 +129,7 @@ impl Posterior {
         precision = &precision + &CscMatrix::from(&readings);
         let (first, second) = order.take().unwrap_or_default();
         let mut factors = Factors::new(&precision, &first)?;
-        let of_operator = Factors::new(&operator, &second)?;
+        let of_operator = Factors::new(&once, &second)?;
         *order = Some((factors.order(), of_operator.order()));
 
         let columns = DMatrix::from_fn(given.seen.len(), given.trend.ncols(), |i, c| {
@@ -107,8 +143,14 @@ impl Posterior {
         let at_readings = given.at_readings_all(&undone);
         let inner =
             (columns.transpose() * &columns - columns.transpose() * at_readings) * seen_precision;
-        let log_prior: f64 =
-            2.0 * of_operator.log_determinant() + innovation.iter().map(|d| d.ln()).sum::<f64>();
+        let log_operator = match sizes.order {
+            Order::Rough => of_operator.log_determinant(),
+            Order::Smooth => {
+                let masses: f64 = given.elements.mass.iter().map(|m| m.ln()).sum();
+                2.0 * of_operator.log_determinant() - masses
+            }
+        };
+        let log_prior: f64 = 2.0 * log_operator + innovation.iter().map(|d| d.ln()).sum::<f64>();
         let count = given.seen.len() as f64;
         // A determinant of many plates' columns overflows; its logarithm does not.
         let inner = inner.cholesky()?;
