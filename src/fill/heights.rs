@@ -194,7 +194,7 @@ pub fn heights_after(
             let step = step_m.map(step);
             match step {
                 _ if step_m.is_some_and(|s| s.abs() > LARGEST_STEP_M) => remarks.push(format!(
-                    "its adjoining floor lies {} {}: no floor, or a reading under the heading of an elevation (adjoining_reading is the heading of readings)",
+                    "its adjoining floor lies {} {}: is that a reading under the heading of an elevation? Readings stand under adjoining_reading",
                     run_of(step_m.unwrap_or_default().abs()),
                     if step_m > Some(0.0) { "lower" } else { "higher" }
                 )),

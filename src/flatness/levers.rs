@@ -21,8 +21,6 @@ const LEAST_HELP: f64 = 0.05;
 
 /// The gap under an edge that lies at one place, as heights of the mesh make it.
 struct Lever {
-    /// Vertices, and by how much the gap grows with the height of each.
-    weights: Vec<(usize, f64)>,
     /// How open it leaves whether the gap is over the limit: `p (1 - p)`.
     open: f64,
     /// Variance of the gap, square metres, before anything more is read.
@@ -113,6 +111,7 @@ fn lever(
         Departure::Dip => 1.0,
         Departure::Hump => -1.0,
     };
+    // Vertices, and by how much the gap grows with the height of each.
     let mut weights = Vec::new();
     for (at, weight) in [
         (placement.from, sign * (1.0 - along)),
@@ -131,13 +130,8 @@ fn lever(
     }
     let mean = drawn.iter().map(|z| gap(z)).sum::<f64>() / drawn.len() as f64;
     let over = Normal::new(mean, whole.sqrt()).ok()?.sf(limit_m);
-    Some(Lever {
-        weights,
-        open: over * (1.0 - over),
-        whole,
-        with,
-    })
-    .filter(|l| l.open > 0.0 && !l.weights.is_empty())
+    let open = over * (1.0 - over);
+    (open > 0.0).then_some(Lever { open, whole, with })
 }
 
 /// A point of a floor by the corners of its triangle: the height there is theirs in these parts.

@@ -188,6 +188,13 @@ fn named_unit(piece: &str) -> (String, Option<LengthUnit>, Option<Scale>) {
     }
 }
 
+/// The unit that words begin with, its parts where they are counted, and the words behind it: `in down`, `ft in (down)`, `16ths down`.
+fn leading(piece: &str, words: &[&str]) -> Option<(String, LengthUnit, Option<Scale>)> {
+    let whole = || leading_unit(piece, words).map(|(behind, unit)| (behind, unit, None));
+    let parts = || leading_scale(words).map(|(behind, s)| (behind, s.unit, Some(s)));
+    whole().or_else(parts)
+}
+
 /// A unit that words begin with, and the words behind it: `in down`, `ft in (down)`.
 fn leading_unit(piece: &str, words: &[&str]) -> Option<(String, LengthUnit)> {
     if let [unit] = units_in(words)[..] {
@@ -244,16 +251,9 @@ pub(super) fn corner(text: &str) -> Corner {
         let (mut said_words, mut unit, mut scale) = named_unit(piece);
         let mut by_words = said(piece, true).only();
         if unit.is_none()
-            && let Some((behind, leading)) = leading_unit(piece, &words)
+            && let Some((behind, first, parts)) = leading(piece, &words)
         {
-            unit = Some(leading);
-            by_words = by_words.or(said(&behind, true).only());
-            said_words = behind;
-        }
-        if scale.is_none()
-            && let Some((behind, leading)) = leading_scale(&words)
-        {
-            (unit, scale) = (Some(leading.unit), Some(leading));
+            (unit, scale) = (Some(first), parts);
             by_words = by_words.or(said(&behind, true).only());
             said_words = behind;
         }
@@ -272,7 +272,7 @@ pub(super) fn corner(text: &str) -> Corner {
             unknown = unknown.or(unit);
         }
     }
-    // `ft / in laser`: with the first unit alone the readings would be taken in it.
+    // `ft / in error`: with the first unit alone the readings would be taken in it.
     if let ([(plan, _)], None, Some(second)) = (&bare[..], out.reading, unknown) {
         out.fault = out
             .fault

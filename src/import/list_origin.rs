@@ -6,11 +6,11 @@ use super::heading::Heading;
 use super::lie::near;
 use super::list_places::Columns;
 use super::options::ImportOptions;
+use super::origins::{Origin, origin};
 use super::room::RawRoom;
 use super::table::{Cell, Row};
 use super::turns::{Counted, Counting};
 use super::understood::Why;
-use super::walls::{Origin, origin};
 use crate::geometry::{Point, bounds};
 use crate::survey::{Notice, Place, Severity};
 

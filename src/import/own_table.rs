@@ -4,8 +4,8 @@
 use super::error::{Fault, Faults, quoted, whole};
 use super::headers::{Field, split_unit};
 use super::heading::heading;
+use super::origins::{Origin, origin};
 use super::table::Table;
-use super::walls::{Origin, origin};
 use super::{ImportErrors, ImportOptions, Source, open, workbook};
 use crate::survey::{Place, SheetName};
 

@@ -5,7 +5,7 @@ use rayon::prelude::*;
 use std::collections::BTreeMap;
 
 /// A triangle of readings with an edge longer than this many local spacings spans floor that nobody read: two and
-/// a half. Here and below a hair is added, since on a grid such ratios come out whole and rounding would decide.
+/// a half. A hair is added, since on a grid such ratios come out whole and rounding would decide.
 pub(super) const GAP: f64 = 2.5 + 1e-6;
 /// A neighbour farther than this many times the one before it may stand across a gap; a hair over two and a half,
 /// a ratio that grids come to.

@@ -218,6 +218,38 @@ fn corridor_heights_at_its_doors() {
     }
 }
 
+// ORACLE: hand. A reading of 38 in typed for an elevation puts the floor beyond the door 38 in over this one, less the 1/8 in of material:
+//         37.875 in. No ramp is told of it; of a step of 20 in one is.
+#[test]
+fn a_reading_typed_for_an_elevation_is_asked_about() {
+    let floor = cells(&even(4.0, 4), &even(4.0, 4), |_, _| true, false, |_| 0.0);
+    let remarks = |adjoining_in: f64| {
+        let point = NamedPoint {
+            name: "hall door".into(),
+            at: Point::new(1.2, 1.7),
+            adjoining_m: Some(adjoining_in * INCH_M),
+            ..NamedPoint::default()
+        };
+        let plane = Plane::level(INCH_M / 8.0);
+        heights_after(&floor, None, &plane, &[point], Habit::Us)[0]
+            .remarks
+            .clone()
+    };
+    for (adjoining_in, way) in [(38.0, "higher"), (-38.0, "lower")] {
+        let told = remarks(adjoining_in);
+        assert_eq!(told.len(), 1, "{told:?}");
+        assert!(
+            told[0].contains(way) && told[0].contains("adjoining_reading"),
+            "{told:?}"
+        );
+        assert!(
+            told[0].contains("3 ft") && !told[0].contains("ramp"),
+            "{told:?}"
+        );
+    }
+    assert!(remarks(-20.0)[0].contains("ramp"), "{:?}", remarks(-20.0));
+}
+
 // ORACLE: hand. Finish 2 mm over a flat floor: 5 mm of cover lack 3; a limit at 1 mm is passed by 1.
 #[test]
 fn cover_limits_and_places_off_the_floor() {

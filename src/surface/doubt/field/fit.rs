@@ -1,6 +1,6 @@
 //! The sizes of the field that suit the readings best, with their noise as known.
 
-use super::model::{Given, Order, Posterior, Sizes};
+use super::model::{Given, Posterior, Sizes, Smoothness};
 use crate::geometry::{Point, PointGrid};
 use crate::surface::Floor;
 use rayon::prelude::*;
@@ -39,7 +39,12 @@ pub(super) struct Fitted {
 /// # Method
 /// Steps to the best neighbour in the logarithms of both, halved where there is none. Readings' noise is never fitted: with it
 /// free, waves that the readings just cannot follow are taken for noise.
-fn sizes(pieces: &[Arc<Given>], order: Order, noise_m: f64, spacing_m: f64) -> Option<Fitted> {
+fn sizes(
+    pieces: &[Arc<Given>],
+    smoothness: Smoothness,
+    noise_m: f64,
+    spacing_m: f64,
+) -> Option<Fitted> {
     let count: usize = pieces.iter().map(|p| p.seen.len()).sum();
     let squares: f64 = pieces
         .iter()
@@ -53,7 +58,7 @@ fn sizes(pieces: &[Arc<Given>], order: Order, noise_m: f64, spacing_m: f64) -> O
     let mut orders = vec![None; pieces.len()];
     let mut judge = |log_range: f64, log_sd: f64| -> Option<f64> {
         let sizes = Sizes {
-            order,
+            smoothness,
             sd_m: log_sd.exp(),
             range_m: log_range.exp(),
             noise_m,
@@ -93,7 +98,7 @@ fn sizes(pieces: &[Arc<Given>], order: Order, noise_m: f64, spacing_m: f64) -> O
     }
     Some(Fitted {
         sizes: Sizes {
-            order,
+            smoothness,
             sd_m: best.2.exp(),
             range_m: best.1.exp(),
             noise_m,
@@ -109,13 +114,13 @@ fn sizes(pieces: &[Arc<Given>], order: Order, noise_m: f64, spacing_m: f64) -> O
 /// plane.
 pub(super) fn believable(
     pieces: &[Arc<Given>],
-    order: Order,
+    smoothness: Smoothness,
     (stated_m, least_m): (f64, f64),
     spacing_m: f64,
 ) -> Option<Fitted> {
     let mut noise_m = stated_m;
     for _ in 0..MOST_LOWERED {
-        let found = sizes(pieces, order, noise_m, spacing_m)?;
+        let found = sizes(pieces, smoothness, noise_m, spacing_m)?;
         let (mut squares, mut free) = (0.0, 0.0);
         for piece in pieces {
             let of = Posterior::new(piece, found.sizes, None, &mut None)?.scatter();
@@ -128,7 +133,7 @@ pub(super) fn believable(
         }
         noise_m = (noise_m * scatter.sqrt()).max(least_m);
     }
-    sizes(pieces, order, noise_m, spacing_m)
+    sizes(pieces, smoothness, noise_m, spacing_m)
 }
 
 /// How far what one reading says of the size counts for its neighbourhood, in spacings: one deviation of a bell.

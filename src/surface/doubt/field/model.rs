@@ -1,7 +1,7 @@
 //! A Gaussian field on the floor's mesh, given the readings: its likelihood, its mean, draws from it.
 
 use super::elements::Elements;
-use super::sparse::{Factors, Order as Taking};
+use super::sparse::{Factors, Order};
 use nalgebra::{DMatrix, DVector};
 use nalgebra_sparse::{CooMatrix, CscMatrix};
 use std::collections::BTreeMap;
@@ -28,14 +28,14 @@ pub(super) struct Given {
 
 /// How smooth a field is: its order, by which its correlation falls off.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Order {
+pub enum Smoothness {
     /// Order 1: it has slopes nearly everywhere, and no curvature.
     Rough,
     /// Order 3: slopes and curvatures, as of a floor that was floated, or that curled and sagged.
     Smooth,
 }
 
-impl Order {
+impl Smoothness {
     const fn nu(self) -> f64 {
         match self {
             Self::Rough => 1.0,
@@ -48,7 +48,7 @@ impl Order {
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Sizes {
     /// How smooth it is.
-    pub order: Order,
+    pub smoothness: Smoothness,
     /// Standard deviation of the floor about its trend, metres.
     pub sd_m: f64,
     /// Distance at which heights go together by about an eighth, metres.
@@ -61,14 +61,14 @@ pub struct Sizes {
 ///
 /// SOURCE: Lindgren, Rue and Lindstrom, J. R. Statist. Soc. B 73 (2011), section 2.1: range = sqrt(8 nu) / kappa.
 fn kappa(sizes: Sizes) -> f64 {
-    (8.0 * sizes.order.nu()).sqrt() / sizes.range_m
+    (8.0 * sizes.smoothness.nu()).sqrt() / sizes.range_m
 }
 
 /// What the operator makes of a field of one size: the precision of that white noise.
 ///
 /// SOURCE: the same, section 2.1, for the plane: variance = Gamma(nu) / (Gamma(nu + 1) 4 pi kappa^(2 nu)) over that precision.
 fn precision_of_noise(sizes: Sizes) -> f64 {
-    let nu = sizes.order.nu();
+    let nu = sizes.smoothness.nu();
     1.0 / (nu * 4.0 * std::f64::consts::PI * kappa(sizes).powf(2.0 * nu) * sizes.sd_m.powi(2))
 }
 
@@ -94,7 +94,7 @@ impl Posterior {
         given: &Arc<Given>,
         sizes: Sizes,
         scale: Option<&[f64]>,
-        order: &mut Option<(Taking, Taking)>,
+        order: &mut Option<(Order, Order)>,
     ) -> Option<Self> {
         let n = given.elements.mass.len();
         let square = kappa(sizes).powi(2);
@@ -105,7 +105,7 @@ impl Posterior {
             }
         }
         let once = operator.clone();
-        if sizes.order == Order::Smooth {
+        if sizes.smoothness == Smoothness::Smooth {
             let mut weighted = operator.clone();
             for (i, _, v) in weighted.triplet_iter_mut() {
                 *v /= given.elements.mass[i];
@@ -143,9 +143,9 @@ impl Posterior {
         let at_readings = given.at_readings_all(&undone);
         let inner =
             (columns.transpose() * &columns - columns.transpose() * at_readings) * seen_precision;
-        let log_operator = match sizes.order {
-            Order::Rough => of_operator.log_determinant(),
-            Order::Smooth => {
+        let log_operator = match sizes.smoothness {
+            Smoothness::Rough => of_operator.log_determinant(),
+            Smoothness::Smooth => {
                 let masses: f64 = given.elements.mass.iter().map(|m| m.ln()).sum();
                 2.0 * of_operator.log_determinant() - masses
             }
