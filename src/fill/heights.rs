@@ -8,6 +8,7 @@ use crate::survey::Room;
 use crate::units::{Habit, INCH_M, Length, LengthFormat, length_text};
 
 /// A step at a door beyond this, metres, is asked about: nobody joins such floors by a ramp in a doorway.
+/// Common practice, no published source.
 const LARGEST_STEP_M: f64 = 0.6;
 
 /// Most height that may stand vertical, metres: 1/4 in. Source: 2010 ADA Standards, 303.2.

@@ -436,6 +436,7 @@ fn spread(room: &RawRoom, format: LengthFormat, faults: &mut Faults) {
 }
 
 /// Two readings of one spot may differ by this, metres: 1/8 in, which honest rules and eyes come to now and then.
+/// Common practice, no published source; so are the two below.
 const HONEST_M: f64 = 0.003_175;
 /// Where many spots were read twice: by so many times their middle difference, and by no more than half an inch.
 const TIMES_MIDDLE: f64 = 6.0;
