@@ -5,7 +5,11 @@ use super::error::{Fault, Faults, quoted};
 use super::headers::is_summary;
 use super::table::Cell;
 use crate::survey::Place;
-use crate::units::{Comma, Length, read_length};
+use crate::units::{Comma, Length, LengthUnit, read_length};
+
+/// Headings may leave out as many letters or numbers in one place as there are headings, and always so many: what is farther off, `Hi` behind A to F, is
+/// a box of something else.
+const MOST_LEFT_OUT: usize = 6;
 
 /// One heading's place on its axis.
 #[derive(Debug, Clone, PartialEq)]
@@ -257,7 +261,18 @@ impl Reader<'_> {
                     );
                     continue;
                 }
-                if own.is_none() && count.abs_diff(last) > 1 && axis.left_out.is_none() {
+                let apart = count.abs_diff(last) as usize;
+                if own.is_none() && apart > MOST_LEFT_OUT.max(heads.len()) {
+                    faults.add(
+                        Fault::NoPosition,
+                        place,
+                        format!("{}, far off the other headings", quoted(cell.text)),
+                        format!("{} headed by letters or numbers that nearly follow each other", self.which.words()),
+                        "If it heads readings, give it its distance, such as M (24'). Else leave a blank row or column between it and the table, or head it average, total or the like.",
+                    );
+                    continue;
+                }
+                if own.is_none() && apart > 1 && axis.left_out.is_none() {
                     axis.left_out = Some(i);
                 }
                 order = Some((count, Some(up)));
@@ -359,6 +374,8 @@ fn own_distance(rest: &str) -> Option<Option<&str>> {
     rest.strip_prefix('@')
         .or_else(|| rest.strip_prefix('='))
         .or_else(|| rest.strip_prefix('(').and_then(|r| r.strip_suffix(')')))
+        // `x (ft)` names an axis and its unit.
+        .filter(|own| LengthUnit::from_word(own.trim()).is_none())
         .map(|own| Some(own.trim()))
 }
 

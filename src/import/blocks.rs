@@ -3,17 +3,18 @@
 use super::around::{
     is_dated, is_labelled, is_none_of_list, is_number, is_prose, lines_up, looks_numeric, pairs,
 };
+use super::corner::refuse_transposed;
 use super::error::{Fault, Faults, quoted};
 use super::form::{
     add_units, is_blank_form, list_end, list_header, matrix_end, matrix_header, matrix_width,
     same_texts, set_parts_aside, units_row,
 };
-use super::headers::{Field, is_summary, tidy};
-use super::heading::Heading;
+use super::headers::{Field, is_summary};
+use super::heading::{Heading, heading};
 use super::meanings::{Sure, said};
 use super::options::{ImportOptions, Layout, Meaning};
 use super::origins::origin;
-use super::pages::{is_date_line, is_page_line};
+use super::pages::{is_date_line, is_job_datum, is_page_line, title_beside_data};
 use super::settings::{Setting, Settings, setting, setting_row, take_setting};
 use super::table::{Cell, Row, Table};
 use super::understood::{SkippedCell, Why};
@@ -156,8 +157,34 @@ impl Finder<'_> {
             self.begin(Shape::Matrix(corner), at, repeats, at + 1..end);
             return end;
         }
+        if self.is_axis_label(at, faults) {
+            return at + 1;
+        }
         self.settings_in_pairs(row, faults);
         self.other(at)
+    }
+
+    /// Passes over what the columns of a matrix are distances along, `x (ft)`, in a row of its own above its headings. Where that is y, the
+    /// table lies on its side.
+    fn is_axis_label(&mut self, at: usize, faults: &mut Faults) -> bool {
+        let (table, row) = (self.table, self.table.row(at));
+        let mut filled = row.filled();
+        let (Some(cell), None) = (filled.next(), filled.next()) else {
+            return false;
+        };
+        let field = heading(cell.text).field;
+        let next = (at + 1..table.len()).find(|&i| !table.row(i).is_blank());
+        let over_columns = next
+            .and_then(|i| matrix_header(table, i))
+            .is_some_and(|corner| cell.column as usize - 1 > corner);
+        if !matches!(field, Field::X | Field::Y) || !over_columns {
+            return false;
+        }
+        if field == Field::Y {
+            refuse_transposed(table.place(cell.row, cell.column), cell.text, faults);
+        }
+        self.passed.push(outside(table, cell));
+        true
     }
 
     /// Takes in the settings of a row of several words with a value each, as in `Room | 3 | Date | 5/12/2026`.
@@ -373,19 +400,25 @@ impl Finder<'_> {
             self.passed.extend(row.filled().map(|c| outside(table, c)));
             return next;
         }
-        if filled == 1 && numbers == 0 {
+        let alone = row.filled().next().filter(|_| filled == 1 && numbers == 0);
+        if let Some(cell) = alone.or_else(|| title_beside_data(row)) {
+            let beside = row.filled().filter(|c| c.column != cell.column);
+            self.passed.extend(beside.map(|c| outside(table, c)));
             // A setting that names the room stands over any title.
-            let text = row.filled().next().map_or("", |c| c.text);
+            let text = cell.text;
             if self.said.contains_key(&Setting::Room) || is_statement(text) || is_job_datum(text) {
-                self.passed.extend(row.filled().map(|c| outside(table, c)));
+                self.passed.push(outside(table, cell));
                 return next;
             }
             // Of several titles above a table the one next to it names the room.
-            let cell = row.filled().next();
             self.passed
                 .extend(self.title.take().map(|c| outside(table, c)));
-            self.name = cell.map(|c| c.text.to_owned());
-            self.title = cell;
+            let stated = match setting(text) {
+                Some((Setting::Room, Some(name))) => name,
+                _ => text,
+            };
+            self.name = Some(stated.to_owned());
+            self.title = Some(cell);
             return next;
         }
         // A lone reading in a row that lost its heading.
@@ -495,23 +528,6 @@ fn is_statement(text: &str) -> bool {
     let said = said(text, false);
     let told = said.down.max(said.up).max(said.elevation);
     origin(text).is_some() || told == Some(Sure::Clear)
-}
-
-/// Whether a line holds data of the job, `By JR`, `Job 4411`: it names no room.
-fn is_job_datum(text: &str) -> bool {
-    let words = tidy(&text.to_lowercase());
-    let list: Vec<&str> = words.split(' ').collect();
-    let number = text.contains(|c: char| c.is_ascii_digit());
-    match list[..] {
-        ["by", _, ..] => list.len() <= 4,
-        [
-            "surveyed" | "measured" | "read" | "taken" | "checked" | "drawn" | "shot",
-            "by",
-            ..,
-        ] => true,
-        ["job" | "date" | "time", _, ..] => number && list.len() <= 4,
-        _ => false,
-    }
 }
 
 /// A cell that stands outside of all tables.

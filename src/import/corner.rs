@@ -6,6 +6,8 @@ use super::meanings::said;
 use super::options::Meaning;
 use super::scales::{Scale, names_parts, scale, scaled_heading};
 use super::table::{Cell, Table};
+use super::walls::{PlanAxis, axis, from_wall};
+use crate::survey::Place;
 use crate::units::LengthUnit;
 
 /// Units and meaning that the corner cell states: `ft / in`, `plan ft, reading in`, `elevation mm`.
@@ -24,6 +26,8 @@ pub(super) struct Corner {
     pub loose: bool,
     /// A unit by itself, which could be that of either.
     pub only: Option<LengthUnit>,
+    /// Whether it names x before y, and not which of them runs across.
+    pub x_first: bool,
     /// What it says that a matrix cannot have.
     pub fault: Option<CornerFault>,
 }
@@ -80,15 +84,23 @@ impl CornerFault {
                 "two units, and whether the numbers run down or are heights: ft / in down",
                 "Write the unit of the plan, then that of the readings, such as ft / in or ft / elevation in.",
             ),
-            Self::Transposed => faults.add(
-                Fault::Layout,
-                place,
-                format!("x down the first column, or y across the first row: {}", quoted(corner.text)),
-                "x across the first row, y down the first column",
-                "Turn the table over (paste it transposed), or call its axes by the other's name.",
-            ),
+            Self::Transposed => refuse_transposed(place, corner.text, faults),
         }
     }
+}
+
+/// Refuses words by which x runs down the first column or y across the first row.
+pub(super) fn refuse_transposed(place: Place, text: &str, faults: &mut Faults) {
+    faults.add(
+        Fault::Layout,
+        place,
+        format!(
+            "x down the first column, or y across the first row: {}",
+            quoted(text)
+        ),
+        "x across the first row, y down the first column",
+        "Turn the table over (paste it transposed), or call its axes by the other's name.",
+    );
 }
 
 /// Words that a piece of a corner begins with where it speaks of the plan.
@@ -217,6 +229,80 @@ fn leading_scale(words: &[&str]) -> Option<(String, Scale)> {
     })
 }
 
+/// Which way an axis runs on a sheet.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Runs {
+    Across,
+    Down,
+}
+
+impl PlanAxis {
+    /// The way it runs in a matrix.
+    const fn own_way(self) -> Runs {
+        match self {
+            Self::X => Runs::Across,
+            Self::Y => Runs::Down,
+        }
+    }
+}
+
+/// The axes that some words name, in their order, each with the way they say it runs: `x across`, `rows = y`, `X \u{2193} Y \u{2192}`. What the first column
+/// is headed by runs down: `from left wall`.
+fn axes_of(text: &str) -> Vec<(PlanAxis, Option<Runs>)> {
+    let lower = text
+        .to_lowercase()
+        .replace(['\u{2193}', '\u{21d3}'], " down ")
+        .replace(['\u{2192}', '\u{21d2}'], " across ");
+    let mut out: Vec<(PlanAxis, Option<Runs>)> = Vec::new();
+    for piece in pieces(&lower) {
+        axes_in(piece, &mut out);
+    }
+    if out.is_empty() {
+        let from = from_wall(&split_unit(text).0).map(|from| (from.axis, Some(Runs::Down)));
+        out.extend(from);
+    }
+    out
+}
+
+/// The same of one piece of them, in which the way stands before each axis, `rows x`, or behind it, `x (ft) down`.
+fn axes_in(piece: &str, out: &mut Vec<(PlanAxis, Option<Runs>)>) {
+    let split = |c: char| !c.is_alphanumeric();
+    let words: Vec<&str> = piece.split(split).filter(|w| !w.is_empty()).collect();
+    let between = |w: &&&str| {
+        LengthUnit::from_word(w).is_some()
+            || matches!(**w, "in" | "is" | "are" | "runs" | "the" | "axis")
+    };
+    let way = |w: &&str| match *w {
+        "across" | "column" | "columns" | "col" | "cols" => Some(Runs::Across),
+        "down" | "row" | "rows" => Some(Runs::Down),
+        _ => None,
+    };
+    let at: Vec<usize> = (0..words.len())
+        .filter(|&k| axis(words[k]).is_some())
+        .collect();
+    let before = at
+        .first()
+        .is_some_and(|&k| words[..k].iter().any(|w| way(w).is_some()));
+    for k in at {
+        let told = if before {
+            words[..k].iter().rev().find(|w| !between(w))
+        } else {
+            words[k + 1..].iter().find(|w| !between(w))
+        };
+        out.extend(axis(words[k]).map(|axis| (axis, told.and_then(way))));
+    }
+}
+
+/// Whether words over a matrix say that x runs down its first column or y across its first row.
+pub(super) fn are_transposed(text: &str) -> bool {
+    let axes = axes_of(text);
+    // One axis alone, `x down`, may be a remark of something else.
+    axes.len() == 2
+        && axes
+            .iter()
+            .all(|(axis, runs)| runs.is_some_and(|r| r != axis.own_way()))
+}
+
 /// What a corner's text states.
 pub(super) fn corner(text: &str) -> Corner {
     let mut out = Corner::default();
@@ -242,10 +328,6 @@ pub(super) fn corner(text: &str) -> Corner {
             out.fault = out
                 .fault
                 .or(scale(&rest.join(" ")).map(CornerFault::PlanInParts));
-            let says = |word: &str| rest.contains(&word);
-            if (*axis == "x" && says("down")) || (*axis == "y" && says("across")) {
-                out.fault = Some(CornerFault::Transposed);
-            }
             continue;
         }
         let (mut said_words, mut unit, mut scale) = named_unit(piece);
@@ -302,6 +384,14 @@ pub(super) fn corner(text: &str) -> Corner {
     if out.scale.is_none() && out.fault.is_none() && names_parts(text) {
         out.fault = Some(CornerFault::PartsNotUnderstood);
     }
+    let axes = axes_of(text);
+    if axes
+        .iter()
+        .any(|(axis, runs)| runs.is_some_and(|r| r != axis.own_way()))
+    {
+        out.fault = Some(CornerFault::Transposed);
+    }
+    out.x_first = matches!(axes[..], [(PlanAxis::X, None), (PlanAxis::Y, None)]);
     out.plan = plans.first().copied();
     if let [one, rest @ ..] = &plans[..]
         && let Some(other) = rest.iter().find(|u| *u != one)
@@ -438,8 +528,38 @@ mod tests {
             let wanted = Some(CornerFault::TwoPlanUnits(first, second));
             assert_eq!(corner(text).fault, wanted, "{text}");
         }
-        for text in ["x (m) down, y (m) across, reading (mm)", "y_ft across"] {
+        for text in [
+            "x (m) down, y (m) across, reading (mm)",
+            "y_ft across",
+            "X \u{2193} Y \u{2192} (ft)",
+            "rows x, cols y, ft",
+            "from left wall (ft)",
+        ] {
             assert_eq!(corner(text).fault, Some(CornerFault::Transposed), "{text}");
+        }
+        for (text, first) in [
+            ("x_ft, y_ft, reading_in", true),
+            ("x \\ y (ft)", true),
+            ("y_ft, x_ft, reading_in", false),
+            ("y_ft, x_ft, down_in", false),
+            ("x_ft across, y_ft down", false),
+            ("x in feet, y in feet, reading in inches", true),
+        ] {
+            assert_eq!(
+                (corner(text).x_first, corner(text).fault),
+                (first, None),
+                "{text}"
+            );
+        }
+        for (text, transposed) in [
+            ("Across: y (ft), down: x (ft)", true),
+            ("x runs down, y runs across", true),
+            ("Columns are y, rows are x", true),
+            ("Across: x, down: y", false),
+            ("x down", false),
+            ("Readings taken down from the laser", false),
+        ] {
+            assert_eq!(are_transposed(text), transposed, "{text}");
         }
         for text in [
             "y_ft down, x_ft across, reading_in",

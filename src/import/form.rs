@@ -9,7 +9,7 @@ use super::dates::date_text;
 use super::error::{Fault, Faults};
 use super::headers::{Field, is_no_reading, is_summary, unit_or_scale};
 use super::heading::{Heading, heading};
-use super::pages::{is_date_line, is_page_line};
+use super::pages::{is_date_line, is_page_line, title_beside_data};
 use super::settings::setting;
 use super::table::{Cell, Kind, Row, Table};
 
@@ -191,6 +191,9 @@ pub(super) fn list_end(table: &Table, start: usize, header: Option<Row<'_>>) -> 
         };
         let none = || headings.as_ref().is_some_and(|h| is_none_of_list(row, h));
         if gap && (is_dated(row) || (is_prose(first.text) && none())) {
+            return at;
+        }
+        if gap && title_beside_data(row).is_some() {
             return at;
         }
         let wordy = first.kind == Kind::Text && first.text.starts_with(|c: char| c.is_alphabetic());

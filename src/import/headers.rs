@@ -173,7 +173,9 @@ pub(super) fn field(words: &str) -> Field {
         "note" | "notes" | "remark" | "remarks" | "comment" | "comments" | "description" => {
             Field::Note
         }
-        "set-up" | "setup" | "set up" | "set-ups" | "instrument" | "instrument set-up" => {
+        "set-up" | "setup" | "set up" | "set-ups" | "setups" | "set-up #" | "setup #"
+        | "set up #" | "set-up no" | "setup no" | "set up no" | "set-up number"
+        | "setup number" | "set-up id" | "setup id" | "instrument" | "instrument set-up" => {
             Field::SetUp
         }
         "room" | "area" | "space" | "zone" => Field::Room,

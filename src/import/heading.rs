@@ -1,7 +1,7 @@
 //! A column heading taken apart: its field, its unit, and what stands in a bracket beside the unit.
 
 use super::headers::{Field, field, meaning, split_unit, tidy};
-use super::meanings::said;
+use super::meanings::{Sure, said};
 use super::scales::{Scale, scaled_heading};
 use super::walls::{PlanAxis, from_wall, names_a_side};
 use crate::units::LengthUnit;
@@ -58,8 +58,14 @@ pub(super) fn heading(text: &str) -> Heading {
             }
         }
         Field::Reading(own) => {
-            let told = meaning(&beside).or_else(|| said(&beside, true).only());
+            let words = said(&beside, true);
+            let told = meaning(&beside).or_else(|| words.only());
             match told {
+                // `Height (below laser, in)`: how the height is taken, in so many words.
+                Some(told) if told != own && words.of(told) == Some(Sure::Clear) => Heading {
+                    field: Field::Reading(told),
+                    ..plain
+                },
                 Some(told) if told != own => unknown,
                 _ => plain,
             }

@@ -1,8 +1,10 @@
 //! A file of sample lines: heights at an even interval along straight lines, for F-numbers.
 
+use super::around::looks_numeric;
 use super::cells::{CellRule, Seen, length};
 use super::error::{Fault, Faults, quoted, whole};
-use super::headers::{Field, split_unit};
+use super::form::units_row;
+use super::headers::{Field, split_unit, unit_or_scale};
 use super::heading::heading;
 use super::meanings::{Sure, said};
 use super::options::Meaning;
@@ -58,6 +60,21 @@ struct Columns {
 }
 
 impl Columns {
+    /// The units of a row of their own below the headings, for those whose headings have none.
+    fn take_units(&mut self, units: Row<'_>) {
+        for column in [
+            &mut self.station,
+            &mut self.x,
+            &mut self.y,
+            &mut self.reading,
+        ] {
+            let told = column.at.and_then(|i| unit_or_scale(units.cell(i).text));
+            if let (None, Some((unit, scale))) = (column.unit, told) {
+                (column.unit, column.scale) = (Some(unit), scale);
+            }
+        }
+    }
+
     /// Those that there are, from 0.
     fn all(&self) -> Vec<usize> {
         [
@@ -99,7 +116,7 @@ pub fn lines(source: &Source<'_>, options: &ImportOptions) -> Result<Vec<LineRea
         header(table, options).is_some()
     })?;
     let mut faults = Faults::default();
-    let Some((start, columns)) = header(&table, options) else {
+    let Some((mut start, mut columns)) = header(&table, options) else {
         return Err(whole(
             table.place(0, 0),
             Fault::Column,
@@ -108,11 +125,16 @@ pub fn lines(source: &Source<'_>, options: &ImportOptions) -> Result<Vec<LineRea
             "See docs/formats.md, Sample lines.",
         ));
     };
+    let heads = start - 1;
+    if start < table.len() && units_row(table.row(start)) {
+        columns.take_units(table.row(start));
+        start += 1;
+    }
     refuse_unseen(&table, start, &columns.all(), &mut faults);
-    refuse_other_origin(&table, start - 1, &mut faults);
-    refuse_again(&table, start, &columns, options, &mut faults);
-    refuse_two_scales(&table, start, &columns, options, &mut faults);
-    refuse_words_above(&table, start, &columns, options, &mut faults);
+    refuse_other_origin(&table, heads, &mut faults);
+    refuse_again(&table, heads, &columns, options, &mut faults);
+    refuse_two_scales(&table, heads, &columns, options, &mut faults);
+    refuse_words_above(&table, heads, &columns, options, &mut faults);
     let mut items: Vec<Item> = Vec::new();
     // Lines with a row that is already told: what is left of them is not held against even steps.
     let mut told: Vec<&str> = Vec::new();
@@ -161,7 +183,7 @@ pub fn lines(source: &Source<'_>, options: &ImportOptions) -> Result<Vec<LineRea
 /// Refuses words above the header that say plainly another meaning than its own, or that the numbers count parts of a unit.
 fn refuse_words_above(
     table: &Table,
-    start: usize,
+    heads: usize,
     columns: &Columns,
     options: &ImportOptions,
     faults: &mut Faults,
@@ -174,7 +196,7 @@ fn refuse_words_above(
         };
         options.meaning.is_none() && other == Some(Sure::Clear)
     };
-    let rows = (0..start.saturating_sub(1)).map(|i| table.row(i));
+    let rows = (0..heads).map(|i| table.row(i));
     for cell in rows.flat_map(Row::filled) {
         let parts = columns.reading.scale.is_none() && counted(cell.text).is_some();
         if !parts && !against(cell.text) {
@@ -194,17 +216,31 @@ fn refuse_words_above(
     }
 }
 
-/// Refuses a second column of what another one holds: nobody can tell which of them counts. Readings and elevations may stand side by
-/// side where it is stated which to take.
+/// Refuses a second column of what another one holds, and any column of lengths that nothing here takes, `reading 2`, `re-read`: nobody can
+/// tell which of them counts. Readings and elevations may stand side by side where it is stated which to take.
 fn refuse_again(
     table: &Table,
-    start: usize,
+    heads: usize,
     columns: &Columns,
     options: &ImportOptions,
     faults: &mut Faults,
 ) {
-    let counts = |text: &str| {
-        let words = split_unit(text).0;
+    let holds_lengths = |i: usize| {
+        let mut filled = (heads + 1..table.len())
+            .map(|r| table.row(r).cell(i))
+            .filter(|c| !c.is_blank())
+            .peekable();
+        filled.peek().is_some() && filled.all(|c| looks_numeric(c.text))
+    };
+    // A year, an hour, a running number.
+    let counts_rows = |words: &str| {
+        matches!(
+            words,
+            "date" | "year" | "day" | "time" | "no" | "#" | "count" | "row"
+        )
+    };
+    let counts = |i: usize, text: &str| {
+        let (words, unit) = split_unit(text);
         let of_line = matches!(
             words.as_str(),
             "line"
@@ -220,12 +256,14 @@ fn refuse_again(
             || match heading(text).field {
                 Field::X | Field::Y => true,
                 Field::Reading(own) => options.meaning.is_none_or(|m| m == own),
+                Field::Unknown if counts_rows(&words) => false,
+                Field::Unknown => unit.is_some() || holds_lengths(i),
                 _ => false,
             }
     };
     refuse_idle_of(
         table,
-        start - 1,
+        heads,
         (
             &columns.all(),
             "line, station, x, y and the reading once each",
@@ -238,12 +276,12 @@ fn refuse_again(
 /// Refuses a unit that is stated over a column that counts parts of one: one of the two is dropped.
 fn refuse_two_scales(
     table: &Table,
-    start: usize,
+    heads: usize,
     columns: &Columns,
     options: &ImportOptions,
     faults: &mut Faults,
 ) {
-    let number = table.row(start.saturating_sub(1)).number;
+    let number = table.row(heads).number;
     for (column, stated) in [
         (columns.station, options.plan_unit),
         (columns.x, options.plan_unit),

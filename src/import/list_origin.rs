@@ -39,7 +39,8 @@ impl Turned {
         let of = |i: usize| headings[i].turned.then(|| quoted(heading(i)));
         (out.x, out.y) = (of(x), of(y));
         let mut before = (None, None);
-        let words = around(rooms, title, (headings, header));
+        let mut words = around(rooms, title, (headings, header));
+        words.extend(first_noted(rooms));
         let mut rows: Vec<u32> = Vec::new();
         if !words.is_empty() {
             let readings = rooms.iter().flat_map(|room| &room.readings);
@@ -192,6 +193,19 @@ impl Turned {
             (_, y) => y.clone().unwrap_or_default(),
         }
     }
+}
+
+/// The first note of a reading that speaks of an origin, with the place of that reading: it turns nothing, and is told.
+fn first_noted(rooms: &[RawRoom]) -> Option<(String, Place)> {
+    let speaks = |note: &str| {
+        let begins = |word: &str| note.trim_start().to_lowercase().starts_with(word);
+        (begins("origin") || begins("0") || begins("zero") || begins("start"))
+            && matches!(origin(note), Some(Origin::Said { .. } | Origin::Tangled))
+    };
+    rooms.iter().flat_map(|room| &room.readings).find_map(|r| {
+        let note = r.note.as_deref().filter(|note| speaks(note))?;
+        Some((note.to_owned(), r.raw.place.clone()))
+    })
 }
 
 /// The title, the sheet's name, and the words that were passed over above, below and beside a list and in its header row.

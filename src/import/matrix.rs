@@ -372,6 +372,15 @@ impl<'a> Matrix<'a> {
                 ),
             );
         }
+        if self.stated.x_first {
+            tell(
+                "corner-names-x-first",
+                format!(
+                    "The corner cell {} names x before y: x was taken across the first row and y down the first column. If x runs down, turn the table over (paste it transposed).",
+                    quoted(text)
+                ),
+            );
+        }
         if let Some(unit) = self.stated.unit_of_both {
             tell(
                 "corner-unit-for-both",

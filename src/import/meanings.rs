@@ -393,6 +393,22 @@ impl Words<'_> {
         if clear {
             return Some(Sure::Clear);
         }
+        // `Height to laser line`, `Tape to laser dot`: how far it is to the line, and no height of the floor.
+        if to_line && (measured || self.says(&HEIGHTS) || self.says(&["dist"])) {
+            let plain = |w: &String| {
+                let w = w.as_str();
+                BESIDE_FROM.contains(&w)
+                    || LINES.contains(&w)
+                    || HEIGHTS.contains(&w)
+                    || matches!(w, "to" | "dist" | "tape" | "dot")
+            };
+            let nothing_else = self.list.iter().all(plain);
+            return Some(if nothing_else {
+                Sure::Clear
+            } else {
+                Sure::Spoken
+            });
+        }
         // How high the laser stands is one number, and may be typed beside the words.
         let above =
             self.near(&LINES[..3], &["above", "over"]) && self.near(&["above", "over"], &FLOORS);

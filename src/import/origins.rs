@@ -19,6 +19,14 @@ const ANYWHERE: [&str; 11] = [
     "corner",
 ];
 
+/// Those of them that are openings: what lies left of one is no left side of the room.
+const OPENINGS: [&str; 8] = [
+    "door", "doors", "doorway", "entrance", "entry", "window", "windows", "hall",
+];
+
+/// Words before an opening that stands where a corner does: `front left corner, at the door`.
+const BESIDE_OPENING: [&str; 8] = ["at", "by", "near", "beside", "next", "with", "to", "from"];
+
 /// Words that may stand before those that a line of an origin begins with.
 const BEFORE: [&str; 15] = [
     "point",
@@ -158,6 +166,12 @@ const OF_HEIGHT: [&str; 11] = [
     "level",
 ];
 
+/// What else in a room has an origin or lies off a wall.
+const OTHERS: [&str; 14] = [
+    "tile", "tiles", "crack", "cracks", "tub", "shower", "toilet", "cabinet", "cabinets", "pipe",
+    "drain", "stain", "leak", "water",
+];
+
 /// What some words say of where x and y count from; `None` where they do not speak of it. They speak of it where they begin with an
 /// axis or a start: other origins are those of a crack, a laser or the tiles.
 pub(super) fn origin(text: &str) -> Option<Origin> {
@@ -191,7 +205,8 @@ pub(super) fn origin(text: &str) -> Option<Origin> {
 /// The same of one sentence. What holds words that are no part of such a statement, `y = 0 at the door, back wall at 8 ft`, may mean
 /// something else, and turns nothing over.
 fn of_sentence(text: &str) -> Option<Origin> {
-    let words = words(text);
+    let remarked = words(text);
+    let words = without_remark(&remarked);
     let begin = words.iter().position(|w| !BEFORE.contains(&w.as_str()))?;
     let coordinates = begin
         .checked_sub(1)
@@ -211,6 +226,7 @@ fn of_sentence(text: &str) -> Option<Origin> {
             || lists.iter().any(|list| list.contains(&w))
     };
     match told {
+        Some(Origin::Said { .. }) if speaks_of_opening(words) => Some(Origin::Unclear),
         Some(Origin::Said { .. }) if !words.iter().all(known) => {
             // `Start at 8:00, far wall still wet` is no statement at all.
             let starts = words[begin].starts_with("start");
@@ -221,11 +237,40 @@ fn of_sentence(text: &str) -> Option<Origin> {
     }
 }
 
-/// Whether words that are not understood may speak of an origin all the same: they begin as such a line does, and name a wall or a corner
-/// by its side.
+/// A sentence without the opening that its corner stands at, `SW corner, at entry`, `front left corner (from door)`: it tells the crew which
+/// corner that is, and nothing else. Where no corner is named the opening is a part of what is said.
+fn without_remark(words: &[String]) -> &[String] {
+    let Some((last, before)) = words.split_last() else {
+        return words;
+    };
+    if !OPENINGS.contains(&last.as_str()) {
+        return words;
+    }
+    let plain = |w: &String| w == "the" || w == "main" || BESIDE_OPENING.contains(&w.as_str());
+    let count = before.iter().rev().take_while(|w| plain(w)).count();
+    let rest = &before[..before.len() - count];
+    let ends_in_corner = rest
+        .last()
+        .is_some_and(|w| w == "corner" || sides(w).len() > 1)
+        || matches!(rest, [.., a, b] if sides(a).len() + sides(b).len() == 2 && a != b);
+    if ends_in_corner { rest } else { words }
+}
+
+/// Whether an opening stands in a sentence otherwise than as the wall that something counts from to one with a side: `from door to back wall`.
+fn speaks_of_opening(words: &[String]) -> bool {
+    let opening = |w: &String| OPENINGS.contains(&w.as_str());
+    (0..words.len()).filter(|&k| opening(&words[k])).any(|k| {
+        let behind = words[k + 1..].iter().find(|w| *w != "wall");
+        !behind.is_some_and(|w| TO.contains(&w.as_str()))
+    })
+}
+
+/// Whether words that are not understood may speak of an origin all the same: they name a wall or a corner by its side, and a beginning.
+/// Rather a remark is told that turns nothing than a plan drawn the wrong way round without a word.
 fn may_speak(words: &[String]) -> bool {
-    const BEGIN: [&str; 19] = [
+    const BEGIN: [&str; 31] = [
         "from",
+        "off",
         "start",
         "starts",
         "started",
@@ -235,24 +280,41 @@ fn may_speak(words: &[String]) -> bool {
         "began",
         "zero",
         "0",
+        "origin",
+        "orig",
         "measuring",
         "measured",
+        "taken",
+        "tape",
+        "taped",
+        "pulled",
+        "laid",
         "dims",
         "dim",
+        "dimensioned",
         "reference",
+        "ref",
+        "positions",
+        "distances",
+        "dist",
         "a1",
         "x",
         "y",
-        "dimensioned",
     ];
     let begins = |w: &String| BEGIN.contains(&w.as_str());
     let is_wall = |w: &String| matches!(w.as_str(), "wall" | "walls" | "corner");
     let sided = words
         .windows(2)
-        .any(|w| !sides(&w[0]).is_empty() && (is_wall(&w[1]) || !sides(&w[1]).is_empty()));
+        .any(|w| !sides(&w[0]).is_empty() && (is_wall(&w[1]) || !sides(&w[1]).is_empty()))
+        || words.iter().any(|w| sides(w).len() > 1);
+    // `Corner: back left`.
+    let corner_alone = words.iter().any(|w| w == "corner")
+        && words.iter().all(|w| w == "corner" || !sides(w).is_empty());
     let number = |w: &String| w != "0" && w.starts_with(|c: char| c.is_ascii_digit());
-    let level = words.iter().any(|w| OF_HEIGHT.contains(&w.as_str()));
-    words.first().is_some_and(begins) && sided && !level && !words.iter().any(number)
+    let other = |w: &String| OF_HEIGHT.contains(&w.as_str()) || OTHERS.contains(&w.as_str());
+    (words.iter().any(begins) || corner_alone)
+        && sided
+        && !words.iter().any(|w| other(w) || number(w))
 }
 
 fn of_words(words: &[String], text: &str) -> Option<Origin> {
@@ -364,14 +426,28 @@ fn of_start(words: &[String], text: &str) -> Option<Origin> {
             a
         });
     }
-    Some(told.map_or(Origin::Tangled, |found| settle(&found)))
+    Some(told.map_or_else(|| not_understood(words), |found| settle(&found)))
+}
+
+/// What words speak of that are not understood: with a side or a way among them they may contradict themselves, but for an axis
+/// that runs along a wall.
+fn not_understood(words: &[String]) -> Origin {
+    let says = |word: &str| words.iter().any(|w| w == word);
+    let sided = words
+        .iter()
+        .any(|w| !sides(w).is_empty() || way(w).is_some());
+    if (sided || says("across")) && !says("along") {
+        Origin::Tangled
+    } else {
+        Origin::Unclear
+    }
 }
 
 /// `Lower left is 0,0`, `Back left corner = origin`: nothing but a corner before it.
 fn ends_in_zero(words: &[String], marked: bool) -> Option<Origin> {
     let end = match words {
         [rest @ .., a, b] if a == "0" && b == "0" => rest,
-        [rest @ .., last] if last == "origin" => rest,
+        [rest @ .., last] if last == "origin" || last == "zero" || last == "0" => rest,
         _ => return None,
     };
     let plain = |w: &String| {
@@ -387,14 +463,17 @@ fn of_axes(words: &[String]) -> Option<Origin> {
     let parts = by_axis(words);
     let spoken = parts.iter().any(|(_, behind)| speaks_of_axis(behind));
     spoken.then(|| {
-        of_each_axis(words).map_or(Origin::Tangled, |found| {
-            let named = words.iter().any(|w| !sides(w).is_empty() || w == "across");
-            if found.is_empty() && !named {
-                Origin::Unclear
-            } else {
-                settle(&found)
-            }
-        })
+        of_each_axis(words).map_or_else(
+            || not_understood(words),
+            |found| {
+                let named = words.iter().any(|w| !sides(w).is_empty() || w == "across");
+                if found.is_empty() && !named {
+                    Origin::Unclear
+                } else {
+                    settle(&found)
+                }
+            },
+        )
     })
 }
 
@@ -522,7 +601,7 @@ fn of_distances(words: &[String]) -> Option<Origin> {
     if words.iter().take(at).any(|w| w == "up" || w == "down") || says(&OF_HEIGHT) {
         return None;
     }
-    if !says(&ANYWHERE) && !words[at..].iter().any(|w| !sides(w).is_empty()) {
+    if !says(&OPENINGS) && !words[at..].iter().any(|w| !sides(w).is_empty()) {
         return None;
     }
     let behind = &words[at..];
@@ -533,7 +612,7 @@ fn of_distances(words: &[String]) -> Option<Origin> {
     let mut found: Vec<From> = from.iter().flat_map(|w| sides(w)).collect();
     found.extend(to.iter().flat_map(|w| sides(w)).map(opposite));
     Some(if found.is_empty() {
-        Origin::Tangled
+        Origin::Unclear
     } else {
         settle(&found)
     })
@@ -635,9 +714,10 @@ mod tests {
                 said(Some(false), Some(false)),
             ),
             ("Lower left = 0,0", said(Some(false), Some(false))),
-            ("y increases toward the door", Some(Origin::Tangled)),
+            ("y increases toward the door", Some(Origin::Unclear)),
             ("y = 0 at left wall", Some(Origin::Tangled)),
-            ("Origin: door", Some(Origin::Tangled)),
+            ("Origin: door", Some(Origin::Unclear)),
+            ("X along front wall", Some(Origin::Unclear)),
             (
                 "Origin back left corner, y from near wall",
                 Some(Origin::Tangled),
@@ -705,7 +785,39 @@ mod tests {
                 "All dims from rear wall and left wall",
                 said(Some(false), Some(true)),
             ),
+            // An opening tells which corner that is, and nothing of the axes.
+            (
+                "Origin: front left corner (at door)",
+                said(Some(false), Some(false)),
+            ),
+            ("Start: SW corner, at entry", said(Some(false), Some(false))),
+            (
+                "Origin: back left corner (from the door)",
+                said(Some(false), Some(true)),
+            ),
+            (
+                "Start bottom left by window",
+                said(Some(false), Some(false)),
+            ),
+            ("Origin: back left (door)", said(Some(false), Some(true))),
+            ("Left rear corner is zero", said(Some(false), Some(true))),
             // What may say so and is not understood is told.
+            ("Start: right of door", Some(Origin::Unclear)),
+            ("Origin: left of back door", Some(Origin::Unclear)),
+            ("Start right side of entry", Some(Origin::Unclear)),
+            ("Start: right at door", Some(Origin::Unclear)),
+            ("Y-dist from N wall", Some(Origin::Unclear)),
+            ("Corner: back left", Some(Origin::Unclear)),
+            ("Taken from NW corner", Some(Origin::Unclear)),
+            ("Tape pulled from back left corner", Some(Origin::Unclear)),
+            ("Grid laid out from the back wall", Some(Origin::Unclear)),
+            ("Orig: rear left", Some(Origin::Unclear)),
+            ("Corner of origin: rear left", Some(Origin::Unclear)),
+            ("Positions from the back wall", Some(Origin::Unclear)),
+            // No side is named, and nothing is to be told.
+            ("Distances from walls to 1/2 in", None),
+            ("Measured from inside face of walls", None),
+            ("Distances from wall face", None),
             (
                 "Start at back left corner, work toward door",
                 Some(Origin::Unclear),

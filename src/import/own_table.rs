@@ -100,22 +100,22 @@ pub(super) fn refuse_idle(
     (known, passed, expected): (&[usize], &[&str], &str),
     faults: &mut Faults,
 ) {
-    let counts = |text: &str| !passed.contains(&split_unit(text).0.as_str());
+    let counts = |_: usize, text: &str| !passed.contains(&split_unit(text).0.as_str());
     refuse_idle_of(table, header, (known, expected), &counts, faults);
 }
 
-/// The same of columns whose headings `counts` names.
+/// The same of columns that `counts` names by their number, from 0, and their headings.
 pub(super) fn refuse_idle_of(
     table: &Table,
     header: usize,
     (known, expected): (&[usize], &str),
-    counts: &dyn Fn(&str) -> bool,
+    counts: &dyn Fn(usize, &str) -> bool,
     faults: &mut Faults,
 ) {
     for (i, cell) in table.row(header).cells().enumerate() {
         let filled =
             (header + 1..table.len()).any(|r| !table.row(r).cell(i).text.trim().is_empty());
-        if !filled || known.contains(&i) || !counts(cell.text) {
+        if !filled || known.contains(&i) || !counts(i, cell.text) {
             continue;
         }
         faults.add(

@@ -1,7 +1,8 @@
-//! Lines between the pages of a print: they count the pages or say that a table goes on, and name no room.
+//! Lines that are no part of a table and name no room: those between the pages of a print, dates, and data of the job beside a title.
 
 use super::dates::date_text;
-use super::table::Row;
+use super::headers::tidy;
+use super::table::{Cell, Row};
 
 /// Words that count pages.
 const PAGES: [&str; 6] = ["page", "pg", "seite", "blatt", "pagina", "p"];
@@ -91,6 +92,62 @@ pub(super) fn is_date_line(row: Row<'_>) -> bool {
     let text = behind.map_or(text, |(_, date)| date).trim();
     // Without a year it may be a fraction that became a date.
     (text.len() > 7 && date_text(text).is_some()) || is_date_in_words(text)
+}
+
+/// Whether a line holds data of the job, `By JR`, `Job 4411`: it names no room.
+pub(super) fn is_job_datum(text: &str) -> bool {
+    let words = tidy(&text.to_lowercase());
+    let list: Vec<&str> = words.split(' ').collect();
+    let number = text.contains(|c: char| c.is_ascii_digit());
+    match list[..] {
+        ["by", _, ..] => list.len() <= 4,
+        [
+            "surveyed" | "measured" | "read" | "taken" | "checked" | "drawn" | "shot",
+            "by",
+            ..,
+        ] => true,
+        ["job" | "date" | "time", _, ..] => number && list.len() <= 4,
+        _ => false,
+    }
+}
+
+/// Words that a datum of the job stands behind in a cell of its own.
+const LABELS: [&str; 12] = [
+    "date",
+    "time",
+    "by",
+    "job",
+    "job no",
+    "job #",
+    "crew",
+    "surveyor",
+    "page",
+    "sheet",
+    "surveyed by",
+    "read by",
+];
+
+/// The title in a row whose other cells hold data of the job: `Kitchen | Date: 5/12`, `Room 101 | | 5/12/26`, `Bath | By | JR`.
+pub(super) fn title_beside_data(row: Row<'_>) -> Option<Cell<'_>> {
+    let mut cells = row.filled().peekable();
+    let title = cells.next()?;
+    let label = |text: &str| LABELS.contains(&tidy(&text.to_lowercase()).as_str());
+    let wordy = title.text.starts_with(|c: char| c.is_alphabetic());
+    if !wordy || label(title.text) || is_job_datum(title.text) || cells.peek().is_none() {
+        return None;
+    }
+    while let Some(cell) = cells.next() {
+        // Right behind a word a date is what the word says: `Poured | 5/12/26`. Without a year it may be a fraction that became a date.
+        let apart = cell.column > title.column + 1;
+        let parts = cell.text.split(['/', '.', '-', ' ']).count();
+        let dated = apart && parts > 2 && date_text(cell.text).is_some();
+        let labelled = label(cell.text) && cells.next().is_some();
+        if !(dated || labelled || is_job_datum(cell.text) || (apart && is_date_in_words(cell.text)))
+        {
+            return None;
+        }
+    }
+    Some(title)
 }
 
 const MONTHS: [&str; 12] = [

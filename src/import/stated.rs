@@ -26,6 +26,8 @@ pub(super) struct Stated {
     pub meaning_by: MeaningBy,
     /// Whether only words in the corner that have other uses say it.
     pub loose: bool,
+    /// Whether the corner names x before y, and not which of them runs across.
+    pub x_first: bool,
     /// The one unit of the corner, where it was taken for that of the plan and of the readings.
     pub unit_of_both: Option<LengthUnit>,
     pub spacing: Option<Spacing>,
@@ -48,6 +50,7 @@ impl Stated {
             meaning: options.meaning.or(told.meaning).or(settings.meaning),
             meaning_by: MeaningBy::of(options.meaning.or(settings.meaning), told.in_words),
             unit_of_both: None,
+            x_first: told.x_first,
             loose: told.loose && options.meaning.or(settings.meaning).is_none(),
             spacing: options.spacing.or(settings.spacing),
             orientation: Orientation {

@@ -1,10 +1,11 @@
 //! What stands around a table, held against how the table was read: words that speak of another meaning, another unit, or of parts
 //! of one that the numbers count, above, below or beside it.
 
+use super::corner::{are_transposed, refuse_transposed};
 use super::error::{Fault, Faults, quoted};
 use super::headers::{Field, tidy};
 use super::meanings::{Said, Sure, said};
-use super::options::Meaning;
+use super::options::{Layout, Meaning};
 use super::room::{MeaningBy, RawRoom};
 use super::scales::{NUMBERS, counted, how_to_write, is_unclear};
 use super::understood::Why;
@@ -64,6 +65,21 @@ impl Words {
         )
     }
 
+    /// Whether they speak of how a distance from a line is taken, `Receiver heights on rod`, or of how large numbers lie, `Low where the number is
+    /// big`, in words that nothing else is known of.
+    fn speak_of_measuring(&self) -> bool {
+        const BY: [&str; 9] = [
+            "laser", "beam", "receiver", "rod", "staff", "rule", "tape", "dot", "string",
+        ];
+        const HOW: [&str; 9] = [
+            "height", "heights", "levels", "read", "reads", "measured", "stood", "held", "taken",
+        ];
+        const LARGE: [&str; 6] = ["big", "bigger", "large", "larger", "small", "smaller"];
+        let of_numbers = self.says(&NUMBERS);
+        (self.says(&BY) && (of_numbers || self.says(&HOW)))
+            || (self.says(&["low", "high", "lower", "higher"]) && self.says(&LARGE))
+    }
+
     /// Where they stand to the numbers.
     const fn over(&self) -> &'static str {
         match self.stand {
@@ -77,9 +93,22 @@ impl Words {
 /// Holds the words around a table against how its numbers were taken: their meaning, their unit, and what they count.
 pub(super) fn hold(room: &mut RawRoom, faults: &mut Faults) {
     let words = around(room);
+    hold_axes(room, &words, faults);
     hold_meaning(room, &words, faults);
     hold_scale(room, &words, faults);
     hold_unit(room, &words);
+}
+
+/// Refuses words beside a matrix by which its axes are exchanged: its corner is held to that where it is read.
+fn hold_axes(room: &RawRoom, words: &[Words], faults: &mut Faults) {
+    if room.about.layout != Layout::Matrix {
+        return;
+    }
+    for a in words.iter().filter(|a| a.stand != Stand::Corner) {
+        if are_transposed(&a.text) {
+            refuse_transposed(a.place.clone(), &a.text, faults);
+        }
+    }
 }
 
 /// Tells of words that name another unit than the table has.
@@ -193,7 +222,7 @@ fn hold_meaning(room: &mut RawRoom, words: &[Words], faults: &mut Faults) {
         Some(Sure::Spoken) => true,
         Some(Sure::Named | Sure::Loose) => !in_words,
         Some(Sure::Faint) => silent,
-        _ => false,
+        _ => taken == Meaning::Elevation && !in_words && w.speak_of_measuring(),
     };
     if let Some(a) = words.iter().find(may_be) {
         let heights = taken != Meaning::Elevation;

@@ -89,9 +89,13 @@ fn from_one_side_to_another_counts_from_the_first() {
 // ORACLE: hand. Which side of the room the door is on, the sheet does not say.
 #[test]
 fn sides_that_are_not_understood_are_refused_with_their_cell() {
+    for said in ["y increases toward the door", "Origin: door"] {
+        let found = good(&format!("{said}\n{LIST}"), &plain());
+        assert_eq!(spots(&found)[0], AS_WRITTEN, "{said}");
+        let told = &found.surveys[0].notices;
+        assert!(told.iter().any(|n| n.code == "origin-not-read"), "{said}");
+    }
     for said in [
-        "y increases toward the door",
-        "Origin: door",
         "y = 0 at left wall",
         "\"Origin: back left corner, y from near wall\"",
     ] {
@@ -299,6 +303,10 @@ fn words_beside_a_unit_in_a_bracket_count() {
         ("Reading (down, in)", -30.875),
         ("Reading (in, down from laser)", -30.875),
         ("Height (above datum, in)", 30.875),
+        // How the height is taken, in so many words.
+        ("Height (below laser, in)", -30.875),
+        ("z (down from laser, in)", -30.875),
+        ("Height (in, larger = lower)", -30.875),
         ("Elevation (floor, in)", 30.875),
     ] {
         let got = flat(reading, &plain()).unwrap_or_else(|e| panic!("{reading}: {e}"));
@@ -308,14 +316,13 @@ fn words_beside_a_unit_in_a_bracket_count() {
         reading_unit: Some(birdbath::units::LengthUnit::Inch),
         ..plain()
     };
+    for reading in ["Height (in below laser)", "Elevation (in below datum)"] {
+        let got = flat(reading, &stated).unwrap_or_else(|e| panic!("{reading}: {e}"));
+        assert!((got + 30.875).abs() < 1e-9, "{reading}: {got}");
+    }
     for reading in [
-        "Height (below laser, in)",
         "Height (down, in)",
-        "z (down from laser, in)",
-        "Height (in below laser)",
         "Level (in, down)",
-        "Height (in, larger = lower)",
-        "Elevation (in below datum)",
         "Reading (elevation, in)",
         "Reading (in, elevation)",
         "Rod (RL, in)",
@@ -429,6 +436,10 @@ fn a_second_column_of_sample_lines_is_refused() {
         ("station_ft", ",9"),
         ("elevation_in", ",39"),
         ("line", ",B"),
+        ("reading 2 in", ",39"),
+        ("re-read (in)", ",39"),
+        ("Reading B", ",39"),
+        ("depth_in", ",39"),
     ] {
         let said = read(&rows(&format!("{head},{more}"), held))
             .expect_err(more)

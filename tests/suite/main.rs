@@ -30,6 +30,7 @@ mod import_layouts;
 mod import_outline;
 mod import_pages;
 mod import_statements;
+mod import_told;
 mod import_traps;
 mod import_words;
 mod import_workbooks;

@@ -1,0 +1,238 @@
+//! Words of a sheet that nothing of it should take in silence: which way the axes of a table run, distances to a line over heights, columns and
+//! titles with something beside them.
+
+use super::import_layouts::{good, import, spots};
+use birdbath::import::{Fault, ImportOptions, Source, Spacing, lines};
+use birdbath::survey::FirstRow;
+use birdbath::units::{Length, LengthUnit};
+
+fn plain() -> ImportOptions {
+    ImportOptions {
+        plan_unit: Some(LengthUnit::Foot),
+        reading_unit: Some(LengthUnit::Inch),
+        ..ImportOptions::default()
+    }
+}
+
+fn codes(text: &str, options: &ImportOptions) -> Vec<String> {
+    let notices = &good(text, options).surveys[0].notices;
+    notices.iter().map(|n| n.code.to_string()).collect()
+}
+
+fn names(text: &str) -> Vec<String> {
+    let found = good(text, &ImportOptions::default());
+    found.surveys.iter().map(|s| s.name.clone()).collect()
+}
+
+// ORACLE: hand. The one low mark stands in the last row and the last column: at (2, 4) ft as the table lies, at (4, 2) as it would by words that
+//         let x run down.
+#[test]
+fn a_table_whose_words_exchange_its_axes_is_refused() {
+    let table = "0,2\n0,38,38\n2,38,38\n4,38,39\n";
+    for said in [
+        "X \u{2193} Y \u{2192} (ft)",
+        "\"rows x, cols y, ft\"",
+        "\"x down, y across\"",
+        "from left wall (ft)",
+    ] {
+        let errors = import(&format!("{said},{table}"), &plain()).expect_err(said);
+        let first = &errors.list()[0];
+        assert_eq!(
+            (first.place.cell().as_str(), first.fault),
+            ("A1", Fault::Layout),
+            "{errors}"
+        );
+        assert!(errors.to_string().contains("transposed"), "{errors}");
+    }
+    for said in [
+        "\"Across: y (ft), down: x (ft)\"",
+        "\"Columns are y, rows are x\"",
+    ] {
+        let errors = import(&format!("{said}\nft / in,{table}"), &plain()).expect_err(said);
+        assert!(errors.to_string().contains("transposed"), "{errors}");
+    }
+    // Which of the two runs down it does not say: as the table lies, and told.
+    for said in ["\"x_ft, y_ft, reading_in\"", "x \\ y (ft)"] {
+        let told = codes(&format!("{said},{table}"), &plain());
+        assert!(
+            told.contains(&"corner-names-x-first".to_owned()),
+            "{said} {told:?}"
+        );
+    }
+    for said in [
+        "\"y_ft, x_ft, down_in\"",
+        "\"y_ft down, x_ft across\"",
+        "ft / in down",
+    ] {
+        let told = codes(&format!("{said},{table}"), &plain());
+        assert!(
+            !told.contains(&"corner-names-x-first".to_owned()),
+            "{said} {told:?}"
+        );
+    }
+}
+
+// ORACLE: hand. What the columns are distances along stands over them, and what the rows are in the corner.
+#[test]
+fn an_axis_named_above_the_headings_is_passed_over() {
+    let found = good(",x (ft)\ny (ft),0,2,4\n0,38,38,38\n2,38,38,39\n", &plain());
+    assert_eq!(found.surveys[0].readings.len(), 6);
+    assert_eq!(spots(&found)[5], (4.0, 2.0));
+    assert_eq!(
+        found.understood.rooms[0].name,
+        good("ft,0,2,4\n0,38,38,38\n2,38,38,39\n", &plain())
+            .understood
+            .rooms[0]
+            .name
+    );
+    let errors = import(",y (ft)\nx (ft),0,2,4\n0,38,38,38\n2,38,38,39\n", &plain()).unwrap_err();
+    assert!(errors.to_string().contains("transposed"), "{errors}");
+}
+
+// ORACLE: hand. How far it is to the line is large where the floor is low.
+#[test]
+fn distances_to_a_line_are_no_heights_of_the_floor() {
+    for heading in ["height (in)", "level (in)", "z (in)", "Spot level (in)"] {
+        let list = format!("x_ft,y_ft,{heading}\n0,0,38\n2,0,38\n0,2,38\n2,2,39\n");
+        for said in [
+            "Height to laser line",
+            "Distance to laser",
+            "Heights to line",
+            "Dist. to line",
+            "Tape to laser dot",
+            "Readings taken to laser",
+            "Measured to laser",
+        ] {
+            let errors =
+                import(&format!("{said}\n{list}"), &ImportOptions::default()).expect_err(said);
+            assert!(errors.to_string().contains("--meaning down"), "{errors}");
+        }
+        for said in [
+            "Laser heights",
+            "Height of beam",
+            "Receiver heights on rod",
+            "\"Rule stood on slab, read at laser\"",
+            "Floor is low where number is big",
+        ] {
+            // A heading that says so in so many words stands over words that only may.
+            if heading.starts_with("Spot") {
+                continue;
+            }
+            let told = codes(&format!("{said}\n{list}"), &ImportOptions::default());
+            assert!(
+                told.contains(&"title-says-down".to_owned()),
+                "{said} {told:?}"
+            );
+        }
+        for said in [
+            "Kitchen",
+            "Rotary laser level, 12 May",
+            "Levels of the hall",
+        ] {
+            let told = codes(&format!("{said}\n{list}"), &ImportOptions::default());
+            assert!(
+                !told.contains(&"title-says-down".to_owned()),
+                "{said} {told:?}"
+            );
+        }
+    }
+}
+
+// ORACLE: hand. A box of other figures beside a table lettered A to C is no column 88 ft away.
+#[test]
+fn headings_far_off_the_others_are_refused() {
+    let step = Length::from_m(0.6096);
+    let options = ImportOptions {
+        spacing: Some(Spacing {
+            across: step,
+            along: step,
+        }),
+        orientation: birdbath::import::Orientation {
+            first_row: Some(FirstRow::Far),
+            ..Default::default()
+        },
+        ..plain()
+    };
+    for head in ["Hi", "HI", "in", "ft", "cm", "N"] {
+        let text = format!(",A,B,C,{head}\n1,38,38,38,1\n2,38,39,38,2\n3,38,38,38,3\n");
+        let errors = import(&text, &options).expect_err(head);
+        assert_eq!(errors.list()[0].place.cell(), "E1", "{errors}");
+    }
+    // A letter that the grid leaves out, and a few columns that nobody read.
+    for head in ["E", "G"] {
+        let text = format!(",A,B,C,{head}\n1,38,38,38,38\n2,38,39,38,38\n3,38,38,38,38\n");
+        assert_eq!(
+            good(&text, &options).surveys[0].readings.len(),
+            12,
+            "{head}"
+        );
+    }
+}
+
+// ORACLE: hand. What stands beside a room's name is the date, or who read it.
+#[test]
+fn a_title_keeps_its_room_with_data_of_the_job_beside_it() {
+    let list = "x_ft,y_ft,reading_in\n0,0,38\n2,0,38\n0,2,38\n2,2,39\n";
+    for (first, second) in [
+        ("Kitchen,Date: 5/12", "Bath,Date: 5/13"),
+        ("Kitchen,Date,5/12", "Bath,Date,5/13"),
+        ("Room: Kitchen,Date: 5/12", "Room: Bath,Date: 5/13"),
+        ("Kitchen,,5/12/26", "Bath,,5/13/26"),
+        ("Kitchen,By,JR", "Bath,By,JR"),
+    ] {
+        let text = format!("{first}\n{list}\n{second}\n{list}");
+        assert_eq!(names(&text), ["Kitchen", "Bath"], "{first}");
+    }
+    // What a date alone stands behind is no room.
+    assert_eq!(names(&format!("Poured,5/12/2026\n{list}")), names(list));
+}
+
+// ORACLE: hand. Two lines an inch apart, tied by the marks that both read.
+#[test]
+fn a_column_of_set_up_numbers_is_known() {
+    for head in ["Setup #", "Set-up no.", "Setup number", "Setups"] {
+        let text = format!(
+            "x_ft,y_ft,reading_in,{head}\n0,0,38,1\n2,0,38,1\n0,2,38,1\n2,2,38,1\n0,4,39,2\n2,4,39,2\n0,2,39,2\n2,2,39,2\n"
+        );
+        let found = good(&text, &ImportOptions::default());
+        assert_eq!(found.understood.rooms[0].set_ups, ["1", "2"], "{head}");
+    }
+}
+
+// ORACLE: hand. The units of sample lines may stand in a row of their own, as those of a list.
+#[test]
+fn units_below_the_headings_of_sample_lines_are_read() {
+    let text = "line,station,reading\n,ft,in\nA,0,40\nA,1,40 1/8\nA,2,40\n";
+    let source = Source {
+        name: "lines.csv",
+        bytes: text.as_bytes(),
+    };
+    let found = lines(&source, &ImportOptions::default()).unwrap_or_else(|e| panic!("{e}"));
+    assert!((found[0].interval_m - 0.3048).abs() < 1e-12);
+    assert!((found[0].elevations_m[1] + 40.125 * 0.0254).abs() < 1e-12);
+}
+
+// ORACLE: hand. An origin noted beside the reading at 0, 0 is kept to as one beside the table is.
+#[test]
+fn an_origin_in_a_note_is_never_passed_over_in_silence() {
+    let list = |note: &str| {
+        format!("x_ft,y_ft,reading_in,note\n0,0,38,{note}\n2,0,38,\n0,2,38,\n2,2,39,wet\n")
+    };
+    let found = good(&list("Origin: back left corner"), &ImportOptions::default());
+    assert_eq!(spots(&found)[0], (0.0, 2.0));
+    let told = codes(&list("Start at NW corner"), &ImportOptions::default());
+    assert!(told.contains(&"origin-not-read".to_owned()), "{told:?}");
+    for note in [
+        "by left wall",
+        "x at right wall",
+        "start of crack, back wall",
+    ] {
+        let told = codes(&list(note), &ImportOptions::default());
+        assert!(
+            !told
+                .iter()
+                .any(|c| c == "origin-not-read" || c == "list-turned"),
+            "{note} {told:?}"
+        );
+    }
+}
