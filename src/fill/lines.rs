@@ -38,6 +38,8 @@ pub struct DamStation {
     pub at: Point,
     /// Finish above the floor there, metres; 0 where the floor stands higher.
     pub depth_m: f64,
+    /// Whether a piece of the dam begins here: at its start, and behind a stretch where none is needed.
+    pub begins: bool,
 }
 
 /// A dam along the edge of the pour.
@@ -211,6 +213,42 @@ fn distance(p: Point, (a, b): (Point, Point)) -> f64 {
     p.distance(a.lerp(b, ((p - a).dot(d) / square).clamp(0.0, 1.0)))
 }
 
+/// A stretch of a drawn line that borders floor to be poured: its ends, and the depth at both.
+#[derive(Clone, Copy)]
+struct Stretch {
+    from: (Point, f64),
+    to: (Point, f64),
+}
+
+/// The stretches of one side that border floor, in its direction.
+fn stretches((a, b): (Point, Point), rims: &[Rim]) -> Vec<Stretch> {
+    let whole = a.distance(b);
+    if whole <= 0.0 {
+        return Vec::new();
+    }
+    let along = (b - a) * (1.0 / whole);
+    let mut found: Vec<(f64, f64, Stretch)> = Vec::new();
+    for rim in rims {
+        let off = |p: Point| along.cross(p - a).abs();
+        if off(rim.a) > SAME_LINE_M || off(rim.b) > SAME_LINE_M {
+            continue;
+        }
+        let (sa, sb) = ((rim.a - a).dot(along), (rim.b - a).dot(along));
+        let (lo, hi) = (sa.min(sb).max(0.0), sa.max(sb).min(whole));
+        if hi - lo > 1e-9 {
+            let depth = |s: f64| rim.depth_a + (rim.depth_b - rim.depth_a) * (s - sa) / (sb - sa);
+            let end = |s: f64| (a + along * s, depth(s));
+            let stretch = Stretch {
+                from: end(lo),
+                to: end(hi),
+            };
+            found.push((lo, hi, stretch));
+        }
+    }
+    found.sort_by(|p, q| p.0.total_cmp(&q.0).then(p.1.total_cmp(&q.1)));
+    found.into_iter().map(|f| f.2).collect()
+}
+
 fn dam(
     name: &str,
     kind: DamKind,
@@ -218,64 +256,52 @@ fn dam(
     rims: &[Rim],
     pitch_m: f64,
 ) -> Option<Dam> {
+    let mut list: Vec<Stretch> = sides
+        .iter()
+        .flat_map(|&side| stretches(side, rims))
+        .collect();
+    // A ring may begin in the middle of a dam: what goes on there is one piece with its end.
+    let ends = |k: usize, list: &[Stretch]| {
+        let before = list[(k + list.len() - 1) % list.len()];
+        before.to.0.distance(list[k].from.0) > SAME_LINE_M
+    };
+    if let Some(first) = (0..list.len()).find(|&k| ends(k, &list)) {
+        list.rotate_left(first);
+    }
     let mut length_m = 0.0;
     let mut stations: Vec<DamStation> = Vec::new();
-    for &(a, b) in sides {
-        let whole = a.distance(b);
-        if whole <= 0.0 {
-            continue;
-        }
-        let along = (b - a) * (1.0 / whole);
-        // Stretches of this side that border floor: from, to, depth at both.
-        let mut runs: Vec<(f64, f64, f64, f64)> = Vec::new();
-        for rim in rims {
-            let off = |p: Point| along.cross(p - a).abs();
-            if off(rim.a) > SAME_LINE_M || off(rim.b) > SAME_LINE_M {
-                continue;
-            }
-            let (sa, sb) = ((rim.a - a).dot(along), (rim.b - a).dot(along));
-            if (sb - sa).abs() <= 0.0 {
-                continue;
-            }
-            let (lo, hi) = (sa.min(sb).max(0.0), sa.max(sb).min(whole));
-            if hi - lo > 1e-9 {
-                let depth =
-                    |s: f64| rim.depth_a + (rim.depth_b - rim.depth_a) * (s - sa) / (sb - sa);
-                runs.push((lo, hi, depth(lo), depth(hi)));
-            }
-        }
-        runs.sort_by(|p, q| p.0.total_cmp(&q.0).then(p.1.total_cmp(&q.1)));
-        for (lo, hi, depth_lo, depth_hi) in runs {
-            let start = length_m - lo;
-            let mut station = |s: f64, depth: f64| {
-                let next = DamStation {
-                    along_m: start + s,
-                    at: a + along * s,
-                    depth_m: depth.max(0.0),
-                };
-                let same = |l: &DamStation| {
-                    (l.along_m - next.along_m).abs() < 1e-9
-                        && l.at.distance(next.at) < SAME_LINE_M
-                        && (l.depth_m - next.depth_m).abs() < 1e-9
-                };
-                if !stations.last().is_some_and(same) {
-                    stations.push(next);
-                }
+    for (k, stretch) in list.iter().enumerate() {
+        let begins = k == 0 || ends(k, &list);
+        let ((a, depth_a), (b, depth_b)) = (stretch.from, stretch.to);
+        let long = a.distance(b);
+        let mut station = |s: f64, depth: f64, begins: bool| {
+            let next = DamStation {
+                along_m: length_m + s,
+                at: a.lerp(b, s / long),
+                depth_m: depth.max(0.0),
+                begins,
             };
-            station(lo, depth_lo);
-            if pitch_m > 0.0 {
-                let first = ((start + lo) / pitch_m + 1e-9).floor() as i64 + 1;
-                let last = ((start + hi) / pitch_m - 1e-9).ceil() as i64 - 1;
-                // A dam of more than 10,000 stations is no list for a crew.
-                for k in (first..=last).take(10_000) {
-                    let s = k as f64 * pitch_m - start;
-                    let t = (s - lo) / (hi - lo);
-                    station(s, depth_lo + (depth_hi - depth_lo) * t);
-                }
+            let same = |l: &DamStation| {
+                (l.along_m - next.along_m).abs() < 1e-9
+                    && l.at.distance(next.at) < SAME_LINE_M
+                    && (l.depth_m - next.depth_m).abs() < 1e-9
+            };
+            if begins || !stations.last().is_some_and(same) {
+                stations.push(next);
             }
-            station(hi, depth_hi);
-            length_m += hi - lo;
+        };
+        station(0.0, depth_a, begins);
+        if pitch_m > 0.0 {
+            let first = (length_m / pitch_m + 1e-9).floor() as i64 + 1;
+            let last = ((length_m + long) / pitch_m - 1e-9).ceil() as i64 - 1;
+            // A dam of more than 10,000 stations is no list for a crew.
+            for k in (first..=last).take(10_000) {
+                let s = k as f64 * pitch_m - length_m;
+                station(s, depth_a + (depth_b - depth_a) * s / long, false);
+            }
         }
+        station(long, depth_b, false);
+        length_m += long;
     }
     (length_m > 0.0).then(|| Dam {
         name: name.to_owned(),

@@ -9,6 +9,8 @@ pub const STRIP_M: f64 = 0.6096;
 /// Where more than this share of the room would be left aside, none of it is: ASTM E1155 drops its exclusion so, from
 /// memory.
 const MOST_ASIDE: f64 = 0.25;
+/// Shares of a room nearer to one another than this are one.
+const SAME_SHARE: f64 = 1e-4;
 /// The strip along a wall belongs to readings no farther from it than this, metres: the inner edge of the strip is a strip's
 /// width off the wall, and the readings as far again. A corridor that nobody went into is no strip along walls, however
 /// narrow it is.
@@ -53,7 +55,8 @@ impl Aside {
             .collect();
         pieces.extend(floor.unsurveyed());
         let aside_m2: f64 = pieces.iter().map(|&piece| near.strip_in(piece)).sum();
-        let waived = aside_m2 > MOST_ASIDE * floor.region().area();
+        // A strip of just a quarter is no more than one, whatever rounding of places or of the sum makes of it.
+        let waived = aside_m2 > (MOST_ASIDE + SAME_SHARE) * floor.region().area();
         let mut farthest = Highest::default();
         for &piece in &pieces {
             farthest.look(piece, &|p| (near.reading(p), near.out(p, waived)));

@@ -80,6 +80,16 @@ pub enum CheckError {
         /// The text.
         found: String,
     },
+    /// The one `in` may be the unit of the allowance or the word before the span.
+    #[error(
+        "found \"{allowance} in {span}\", of which the allowance has no unit; expected it with its unit, then in and the span: write {allowance} in in {span}, or {allowance} mm in {span}"
+    )]
+    OneIn {
+        /// The allowance's number.
+        allowance: String,
+        /// The span as written.
+        span: String,
+    },
     /// A span or an allowance that is not a length, or less or more than any rule asks.
     #[error("found \"{found}\" as {what}; expected a length with its unit, {range}")]
     Length {
@@ -265,11 +275,11 @@ fn rule(piece: &str, whole: &str) -> Result<Part, CheckError> {
         (_, Some(w)) => (lengths, procedure(w)?),
     };
     let lower = lengths.to_lowercase();
-    let (allow, span) = [" under ", " per ", " over ", " within ", " in "]
+    let (allow, mark, span) = [" under ", " per ", " over ", " within ", " in "]
         .iter()
         .find_map(|mark| {
             let at = lower.rfind(mark)?;
-            Some((&lengths[..at], &lengths[at + mark.len()..]))
+            Some((&lengths[..at], *mark, &lengths[at + mark.len()..]))
         })
         .ok_or_else(not_a_check)?;
     let span = span.trim().strip_prefix("a ").unwrap_or(span);
@@ -279,6 +289,14 @@ fn rule(piece: &str, whole: &str) -> Result<Part, CheckError> {
             .trim()
             .starts_with(|c: char| c.is_ascii_digit() || c == '-')
         {
+            // `1/8 in 10 ft` has one word too few.
+            let unit_lost = mark == " in " && metres(&format!("{allow} in")).is_some();
+            if unit_lost {
+                return CheckError::OneIn {
+                    allowance: allow.trim().to_owned(),
+                    span: span.trim().to_owned(),
+                };
+            }
             CheckError::Length {
                 what: "the allowance",
                 found: allow.trim().to_owned(),

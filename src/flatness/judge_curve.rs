@@ -37,6 +37,7 @@ impl Bench<'_> {
                 break;
             }
         }
+        let lacking = asked.iter().any(|&(span, _)| !self.reads.at(span).enough());
         // The longest first: where that is out, of the others only what goes farther over its own limit matters, and to
         // prove that nothing does is quick.
         let mut steps: Vec<Step> = Vec::new();
@@ -48,6 +49,7 @@ impl Bench<'_> {
                 joints,
                 span_m: span,
                 allow_m: limit,
+                only_out: lacking,
             };
             let laid = (cover.coarse_m2 > 0.0).then(|| {
                 let options = SearchOptions {

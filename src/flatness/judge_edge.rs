@@ -52,6 +52,9 @@ pub(super) struct Laying {
     pub joints: Joints,
     pub span_m: f64,
     pub allow_m: f64,
+    /// Whether other steps of its limit cannot be tested: then only a surface over the limit makes a word, and nothing is drawn for one
+    /// under it.
+    pub only_out: bool,
 }
 
 impl Laying {
@@ -325,7 +328,8 @@ impl Bench<'_> {
         whole: &EdgeResult,
         cover: &Coverage,
     ) -> Option<ByChance> {
-        if cover.coarse_m2 <= 0.0 {
+        let idle = laying.only_out && whole.bound_m * laying.factor() <= laying.allow_m;
+        if cover.coarse_m2 <= 0.0 || idle {
             return None;
         }
         let mask = if cover.enough() {
@@ -418,6 +422,7 @@ impl Bench<'_> {
         let found = told(&whole);
         // Of a floor that is out or not tested nothing more needs to be known.
         let hidden = chance.is_none()
+            && !laying.only_out
             && cover.enough()
             && !proof
                 .as_ref()
@@ -466,6 +471,7 @@ impl Bench<'_> {
             joints,
             span_m: part.span_m,
             allow_m,
+            only_out: false,
         };
         let whole = self.worst_against(&laying);
         let mut laid = self.lay(&laying, whole, &cover);

@@ -150,19 +150,22 @@ impl Bench<'_> {
     /// by too much prove the floor out.
     fn radius_by_readings(&self, part: &Part, allow: f64, cover: &Coverage) -> PartResult {
         let w = self.words;
-        let proof = self.farthest_apart(part.span_m).map(|worst| Measured {
-            gap_m: worst.gap_m,
-            bound_m: worst.gap_m,
-            worst: Some(worst),
-            places: vec![worst],
-            doubt_m: difference_doubt_m(
-                self.floor,
-                (worst.from, worst.to),
-                &self.options.doubt,
-                &self.options.ties,
-            ),
-            ..Measured::default()
-        });
+        // Two spots within a radius of one place are up to two radii apart.
+        let proof = self
+            .farthest_apart(2.0 * part.span_m)
+            .map(|worst| Measured {
+                gap_m: worst.gap_m,
+                bound_m: worst.gap_m,
+                worst: Some(worst),
+                places: vec![worst],
+                doubt_m: difference_doubt_m(
+                    self.floor,
+                    (worst.from, worst.to),
+                    &self.options.doubt,
+                    &self.options.ties,
+                ),
+                ..Measured::default()
+            });
         let (outcome, reason) = match proof.filter(|p| proven_over(p, allow)) {
             Some(found) => {
                 let reason = w.readings_differ(&found, allow, cover);

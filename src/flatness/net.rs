@@ -1,7 +1,7 @@
 //! The floor laid out for searching: neighbours as plain numbers, hollows' edges picked out.
 
 use super::Departure;
-use crate::geometry::Point;
+use crate::geometry::{Point, Triangles};
 use crate::surface::{Across, Beyond, Cover, Floor, Source};
 
 /// Marks an edge with nothing beyond it.
@@ -256,7 +256,7 @@ impl Net {
     }
 
     /// Back to the floor's own coordinates.
-    pub fn place(&self, p: [f64; 2]) -> Point {
+    pub fn on_floor(&self, p: [f64; 2]) -> Point {
         Point::new(p[0] + self.origin.x, p[1] + self.origin.y)
     }
 
@@ -274,6 +274,23 @@ impl Net {
     /// Whether any solid triangle meets this vertex.
     pub fn used(&self, v: u32) -> bool {
         self.on_solid[v as usize]
+    }
+}
+
+impl Triangles for Net {
+    fn corners_of(&self, triangle: u32) -> [u32; 3] {
+        self.tri[triangle as usize]
+    }
+
+    fn place(&self, vertex: u32) -> Point {
+        let [x, y, _] = self.at[vertex as usize];
+        Point::new(x, y)
+    }
+
+    fn edge_towards(&self, triangle: u32, other: u32) -> Option<usize> {
+        self.next[triangle as usize]
+            .iter()
+            .position(|&n| n == other)
     }
 }
 

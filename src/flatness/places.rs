@@ -28,7 +28,8 @@ impl Searcher {
     ///
     /// The first is the certified worst of `result`; the others come from a regular look over the
     /// floor in twelve directions, each then improved by small moves. Two placements are distinct
-    /// when their deepest points lie more than half a span apart and they are not one edge, whose deepest point is one.
+    /// when their deepest points lie more than half a span apart and they are not one edge, whose deepest point is one. Each is deepest at its
+    /// own place: who lays the edge there finds the gap that is told.
     pub fn places(&self, result: &EdgeResult, count: usize) -> Vec<Placement> {
         let mut out: Vec<Placement> = result.worst.into_iter().take(count).collect();
         if !out.is_empty() {
@@ -55,10 +56,12 @@ impl Searcher {
                 break;
             }
             let p = self.placement(&f);
-            if apart(out, &p) && apart(&rest, &p) {
+            let own = |line: &mut Line, f: &Found| self.is_deepest(line, f, span);
+            if apart(out, &p) && apart(&rest, &p) && own(&mut line, &f) {
                 // Small moves may lead to a place already told; the chord as it was seen is a place of its own all the same.
-                let moved = self.placement(&self.polish(&mut line, f, span));
-                rest.push(if apart(out, &moved) { moved } else { p });
+                let moved = self.polish(&mut line, f, span);
+                let told = Some(self.placement(&moved)).filter(|moved| apart(out, moved));
+                rest.push(told.filter(|_| own(&mut line, &moved)).unwrap_or(p));
             }
         }
         rest.sort_by(|a, b| b.gap_m.total_cmp(&a.gap_m));

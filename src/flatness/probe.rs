@@ -47,7 +47,7 @@ impl Searcher {
     pub(super) fn placement(&self, found: &Found) -> Placement {
         let m = self.net.on_seat(found.course.seat, found.course.share);
         let (s, c) = found.course.turn.sin_cos();
-        let along = |d: f64| self.net.place([m[0] + c * d, m[1] + s * d]);
+        let along = |d: f64| self.net.on_floor([m[0] + c * d, m[1] + s * d]);
         Placement {
             from: along(-found.chord.back),
             to: along(found.chord.ahead),
@@ -66,6 +66,28 @@ impl Searcher {
     ) -> Option<Found> {
         let Course { seat, share, turn } = course;
         let (s, c) = turn.sin_cos();
+        let (start, share) = self.start_of(seat, share);
+        line.worst(&self.net, start, [c, s], span, least)
+            .map(|chord| Found {
+                course: Course {
+                    seat,
+                    share: share.clamp(0.0, 1.0),
+                    turn,
+                },
+                chord,
+            })
+    }
+
+    /// Whether a measured chord is deepest at its own place. One that is deeper elsewhere belongs to that place.
+    pub(super) fn is_deepest(&self, line: &mut Line, found: &Found, span: f64) -> bool {
+        let Course { seat, share, turn } = found.course;
+        let (s, c) = turn.sin_cos();
+        let (start, _) = self.start_of(seat, share);
+        line.is_deepest(&self.net, start, [c, s], span, found.chord)
+    }
+
+    /// Where a line over a place on a seat starts, and the share along it that is kept off the ends of a joint.
+    fn start_of(&self, seat: usize, share: f64) -> (Start, f64) {
         let ends = self.net.seats[seat].ends;
         let share = if self.net.seats[seat].joint {
             // At its very ends a joint side would be seen from one side alone.
@@ -82,15 +104,7 @@ impl Searcher {
         } else {
             Start::Seat(seat, share)
         };
-        line.worst(&self.net, start, [c, s], span, least)
-            .map(|chord| Found {
-                course: Course {
-                    seat,
-                    share: share.clamp(0.0, 1.0),
-                    turn,
-                },
-                chord,
-            })
+        (start, share)
     }
 
     /// Improve a measured chord by small moves along its seat and small turns.

@@ -24,6 +24,9 @@ impl Chord {
 /// Gaps nearer to one another than this are one, metres.
 const TIE_M: f64 = 1e-12;
 
+/// The same of gaps that were worked out in two ways, metres.
+const SAME_GAP_M: f64 = 1e-8;
+
 /// Profile points of one ray, `(distance, height above the point)`, outward; and working space.
 #[derive(Default)]
 pub(super) struct Line {
@@ -121,6 +124,39 @@ impl Line {
         floor(&self.back)
             && floor(&self.ahead)
             && !(begins_off(&self.back) && begins_off(&self.ahead))
+    }
+
+    /// Whether the start is the deepest place under a chord that was found over it. Else a person who lays that edge finds more than its gap,
+    /// at another place.
+    pub fn is_deepest(
+        &mut self,
+        net: &Net,
+        start: Start,
+        dir: [f64; 2],
+        span: f64,
+        chord: Chord,
+    ) -> bool {
+        let mut deepest = false;
+        self.both_leans(net, start, dir, span, |line| {
+            deepest |= line.lies_deepest(chord);
+        });
+        deepest
+    }
+
+    /// The same on the profile at hand, where the chord is one of it.
+    fn lies_deepest(&self, chord: Chord) -> bool {
+        let (back, ahead) = (&self.back, &self.ahead);
+        ends_at(back, chord.back).into_iter().any(|b| {
+            ends_at(ahead, chord.ahead).into_iter().any(|a| {
+                let rise = (a.1 - b.1) / (a.0 + b.0).max(f64::MIN_POSITIVE);
+                let edge = |s: f64| b.1 + rise * (s + b.0);
+                let behind = back.iter().filter(|p| p.0 <= b.0).map(|p| (-p.0, p.1));
+                let before = ahead.iter().filter(|p| p.0 <= a.0).copied();
+                let mut under = behind.chain(before).filter(|p| p.1 > NO_FLOOR);
+                (edge(0.0) - chord.gap).abs() <= SAME_GAP_M
+                    && under.all(|(s, z)| edge(s) - z <= chord.gap + SAME_GAP_M)
+            })
+        })
     }
 
     /// The worst chord over a point of a given profile, if its gap exceeds `least`.
@@ -234,6 +270,21 @@ impl Line {
         }
         best
     }
+}
+
+/// The heights that a profile has at a distance: at a joint two, past its end none.
+fn ends_at(points: &[(f64, f64)], at: f64) -> Vec<(f64, f64)> {
+    let here = |p: &&(f64, f64)| (p.0 - at).abs() <= 1e-9;
+    let mut ends: Vec<(f64, f64)> = points.iter().filter(here).copied().collect();
+    if let Some(beyond) = points.iter().position(|p| p.0 > at + 1e-9) {
+        let from = match beyond {
+            0 => (0.0, 0.0),
+            k => points[k - 1],
+        };
+        ends.push(between(from, points[beyond], at));
+    }
+    ends.retain(|p| p.1.is_finite());
+    ends
 }
 
 /// End a profile at distance `at`; `None` when it is shorter.

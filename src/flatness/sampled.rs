@@ -58,7 +58,7 @@ impl Searcher {
                         if let Some([gap, a, b, m]) =
                             line.laid(&self.net, Start::Inside(t, p), [c, s], span_m)
                         {
-                            let at = |d: f64| self.net.place([p[0] + c * d, p[1] + s * d]);
+                            let at = |d: f64| self.net.on_floor([p[0] + c * d, p[1] + s * d]);
                             out.push(Placement {
                                 from: at(a),
                                 to: at(b),

@@ -351,7 +351,7 @@ impl Words {
     /// Why heights within a distance are not told.
     pub fn untested_within(self, cover: &Coverage) -> String {
         format!(
-            "Readings {} apart tell too little of the floor within {} of a place, and no two of them that near to each other prove it out. {}",
+            "Readings {} apart tell too little of the floor within {} of a place, and no two of them so near to one place prove it out. {}",
             self.spacing(cover.spacing_m),
             self.span(cover.span_m),
             self.needed(cover)
@@ -361,7 +361,7 @@ impl Words {
     /// Two readings that prove heights within a distance out where the floor between is not known.
     pub fn readings_differ(self, found: &Measured, allow: f64, cover: &Coverage) -> String {
         format!(
-            "Two readings within {} of each other differ by {}; {} is allowed, doubt {}. Readings stand too far apart to tell more.",
+            "Two readings within {} of one place differ by {}; {} is allowed, doubt {}. Readings stand too far apart to tell more.",
             self.span(cover.span_m),
             self.gap_against(found.gap_m, allow),
             self.limit(allow),

@@ -289,16 +289,8 @@ impl Mesh {
         })
     }
 
-    /// Puts a further point in and restores the Delaunay property; answers its vertex. A point in the
-    /// very place of a vertex is that vertex.
-    ///
-    /// # Errors
-    /// [`MeshError::OutsideFrame`].
-    pub fn insert(&mut self, p: Point) -> Result<u32, MeshError> {
-        self.insert_near(p, 0.0)
-    }
-
-    /// As [`Mesh::insert`]; a point no farther than `reach_m` from a fixed edge parts that edge, from its own place.
+    /// Puts a further point in and restores the Delaunay property; answers its vertex. A point in the very place of a vertex is that
+    /// vertex; one no farther than `reach_m` from a fixed edge parts that edge, from its own place.
     ///
     /// # Errors
     /// [`MeshError::OutsideFrame`].
@@ -581,7 +573,8 @@ mod tests {
             let mut mesh = Mesh::new(&points, Point::new(-1., -1.), Point::new(13., 13.)).unwrap();
             check(&mesh);
             for (x, y) in more {
-                mesh.insert(Point::new(f64::from(x) / 2.0, f64::from(y) / 2.0)).unwrap();
+                let at = Point::new(f64::from(x) / 2.0, f64::from(y) / 2.0);
+                mesh.insert_near(at, 0.0).unwrap();
             }
             check(&mesh);
             let n = mesh.points().len() - 4;
@@ -612,9 +605,9 @@ mod tests {
         check(&mesh);
         assert!(Mesh::new(&points, o, o + Point::new(1., 1.)).is_err());
         let mut small = Mesh::new(&[], o - r, o + r).unwrap();
-        assert_eq!(small.insert(o).unwrap(), 4);
-        assert_eq!(small.insert(o).unwrap(), 4);
-        assert!(small.insert(Point::default()).is_err());
+        assert_eq!(small.insert_near(o, 0.0).unwrap(), 4);
+        assert_eq!(small.insert_near(o, 0.0).unwrap(), 4);
+        assert!(small.insert_near(Point::default(), 0.0).is_err());
         check(&small);
     }
 }

@@ -12,6 +12,7 @@ mod ring;
 mod segment;
 mod slabs;
 mod validation;
+mod walk;
 mod ways;
 
 pub use grid::{BoxGrid, PointGrid, bounds};
@@ -23,4 +24,5 @@ pub use ring::{Region, Ring, around};
 pub use segment::Segment;
 pub use slabs::RegionIndex;
 pub use validation::{RegionFault, RingFault, RingName, SAME_LINE_M, inner_point, ring_faults};
+pub use walk::{Crossing, Lean, Ray, Triangles, Walk};
 pub use ways::Ways;

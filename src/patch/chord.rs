@@ -12,14 +12,6 @@ pub(super) struct Spot {
 }
 
 impl Spot {
-    /// A vertex itself.
-    pub fn vertex(v: u32) -> Self {
-        Self {
-            vertices: [v; 4],
-            weights: [1.0, 0.0, 0.0, 0.0],
-        }
-    }
-
     /// The spot a share `w` of the way from vertex `p` to vertex `q`.
     pub fn edge(p: u32, q: u32, w: f64) -> Self {
         Self {

@@ -2,7 +2,7 @@
 
 use super::chord::{Chord, Spot, Station};
 use crate::flatness::{Departure, Ground, Joints, usable};
-use crate::geometry::Point;
+use crate::geometry::{Lean, Point, Ray, Triangles, Walk};
 use crate::surface::{Across, Floor};
 
 /// The part of the mesh that chords may lie on.
@@ -79,23 +79,20 @@ pub(super) enum Seat {
 impl Seat {
     /// The place as weights on vertices.
     pub fn spot(self, floor: &Floor) -> Spot {
+        let (p, q, w) = self.on_edge(floor);
+        Spot::edge(p, q, w)
+    }
+
+    /// The ends of its edge, and its share of the way from the one to the other; a vertex is both ends.
+    fn on_edge(self, floor: &Floor) -> (u32, u32, f64) {
         match self {
-            Self::Vertex(v) => Spot::vertex(v),
+            Self::Vertex(v) => (v, v, 0.0),
             Self::Edge { t, edge, w } => {
                 let corners = floor.triangles()[t as usize];
-                Spot::edge(corners[edge], corners[(edge + 1) % 3], w)
+                (corners[edge], corners[(edge + 1) % 3], w)
             }
         }
     }
-}
-
-/// The edge by which a line leaves a triangle, with the ends on its two sides.
-#[derive(Clone, Copy)]
-struct Way {
-    t: u32,
-    edge: usize,
-    right: u32,
-    left: u32,
 }
 
 /// Follows the floor from a seat along the unit vector `d`, to the length `reach` or to where the
@@ -113,87 +110,33 @@ pub(super) fn follow(
     out: &mut Vec<Station>,
 ) {
     out.clear();
-    let line = Line::through(floor, seat, d);
-    let Some(mut way) = line.set_out(judged, seat) else {
-        return;
+    let (p, q, w) = seat.on_edge(floor);
+    let place = |v: u32| floor.vertices()[v as usize].at;
+    let ray = Ray {
+        from: place(p).lerp(place(q), w),
+        direction: d,
+        lean: Lean::Left,
     };
-    let (p, q, w) = line.seat;
-    out.push(line.station(0.0, p, q, w));
-    for _ in 0..floor.triangles().len() {
-        let Way {
-            t,
-            edge,
-            mut right,
-            mut left,
-        } = way;
-        let (r, l) = (line.side(right), line.side(left));
-        let w = (r / (r - l)).clamp(0.0, 1.0);
-        let s = d.dot(line.place(right).lerp(line.place(left), w) - line.origin);
-        if out.last().is_some_and(|last| s > last.s + SAME_M) {
-            out.push(line.station(s, right, left, w));
+    let walk = match seat {
+        Seat::Vertex(v) => Walk::from_vertex(floor, ray, v, judged.around(v)),
+        Seat::Edge { t, edge, .. } => {
+            let run = place(q) - place(p);
+            let inward = run.cross(d);
+            (inward.abs() > ALONG * run.norm()).then(|| {
+                if inward > 0.0 {
+                    Walk::entering(floor, ray, t, edge)
+                } else {
+                    Walk::leaving(floor, ray, t, edge)
+                }
+            })
         }
-        if s >= reach {
-            return;
-        }
-        let Some((next, joint)) = judged.beyond(floor, t, edge) else {
-            return;
-        };
-        if joint {
-            // The far side has vertices of its own, at heights of its own.
-            let back = |e: &usize| floor.across(next, *e) == Across::Joint(t);
-            let Some(e) = (0..3).find(back) else { return };
-            let corners = floor.triangles()[next as usize];
-            (left, right) = (corners[e], corners[(e + 1) % 3]);
-            out.push(line.station(s.max(0.0), right, left, w));
-        }
-        let Some(onward) = line.way_through(next, right, left) else {
-            return;
-        };
-        way = onward;
-    }
-}
-
-/// A straight line across a floor.
-struct Line<'a> {
-    floor: &'a Floor,
-    /// The edge of the seat that it goes out from, and the share along it; one vertex twice for a seat on a vertex.
-    seat: (u32, u32, f64),
-    origin: Point,
-    d: Point,
-}
-
-impl<'a> Line<'a> {
-    fn through(floor: &'a Floor, seat: Seat, d: Point) -> Self {
-        let place = |u: u32| floor.vertices()[u as usize].at;
-        let (origin, seat) = match seat {
-            Seat::Vertex(v) => (place(v), (v, v, 0.0)),
-            Seat::Edge { t, edge, w } => {
-                let corners = floor.triangles()[t as usize];
-                let (p, q) = (corners[edge], corners[(edge + 1) % 3]);
-                (place(p).lerp(place(q), w), (p, q, w))
-            }
-        };
-        Self {
-            floor,
-            seat,
-            origin,
-            d,
-        }
-    }
-
-    fn place(&self, u: u32) -> Point {
-        self.floor.vertices()[u as usize].at
-    }
-
-    /// More than 0 where a vertex lies to the left of the line.
-    fn side(&self, u: u32) -> f64 {
-        self.d.cross(self.place(u) - self.origin)
-    }
-
-    /// The station at length `s`, a share `w` of the way from `p` to `q`.
-    fn station(&self, s: f64, p: u32, q: u32, w: f64) -> Station {
-        let vertices = self.floor.vertices();
-        let (a, b) = (vertices[p as usize].z, vertices[q as usize].z);
+    };
+    let Some(mut walk) = walk else { return };
+    let station = |s: f64, p: u32, q: u32, w: f64| {
+        let (a, b) = (
+            floor.vertices()[p as usize].z,
+            floor.vertices()[q as usize].z,
+        );
         Station {
             s,
             z: a + w * (b - a),
@@ -201,64 +144,29 @@ impl<'a> Line<'a> {
             q,
             w,
         }
-    }
-
-    /// The edge by which the line leaves its first triangle; `None` where it leaves the floor at once or runs along
-    /// the seat's own edge.
-    fn set_out(&self, judged: &Judged, seat: Seat) -> Option<Way> {
-        match seat {
-            // Exactly one triangle of the fan has the line between its two far corners.
-            Seat::Vertex(v) => judged.around(v).iter().find_map(|&t| {
-                let corners = self.floor.triangles()[t as usize];
-                let i = corners.iter().position(|&c| c == v)?;
-                let (right, left) = (corners[(i + 1) % 3], corners[(i + 2) % 3]);
-                (self.side(right) <= 0.0 && self.side(left) > 0.0).then_some(Way {
-                    t,
-                    edge: (i + 1) % 3,
-                    right,
-                    left,
-                })
-            }),
-            Seat::Edge { t, edge, .. } => {
-                let (p, q, _) = self.seat;
-                let run = self.place(q) - self.place(p);
-                let inward = run.cross(self.d);
-                if inward > ALONG * run.norm() {
-                    self.way_through(t, q, p)
-                } else if inward < -ALONG * run.norm() {
-                    Some(Way {
-                        t,
-                        edge,
-                        right: p,
-                        left: q,
-                    })
-                } else {
-                    None
-                }
-            }
+    };
+    out.push(station(0.0, p, q, w));
+    for _ in 0..floor.triangles().len() {
+        let at = walk.crossing();
+        if out.last().is_some_and(|last| at.ahead_m > last.s + SAME_M) {
+            out.push(station(at.ahead_m, at.right, at.left, at.share));
         }
-    }
-
-    /// Having come in between `right` and `left`, which edge the line leaves a triangle by.
-    fn way_through(&self, t: u32, right: u32, left: u32) -> Option<Way> {
-        let corners = self.floor.triangles()[t as usize];
-        let k = corners.iter().position(|&c| c != right && c != left)?;
-        // Corner k is new; edge k runs from it, edge k + 2 runs to it. Edge k + 1 was entered by.
-        Some(if self.side(corners[k]) > 0.0 {
-            Way {
-                t,
-                edge: (k + 2) % 3,
-                right,
-                left: corners[k],
-            }
-        } else {
-            Way {
-                t,
-                edge: k,
-                right: corners[k],
-                left,
-            }
-        })
+        if at.ahead_m >= reach {
+            return;
+        }
+        let Some((next, joint)) = judged.beyond(floor, at.triangle, at.edge) else {
+            return;
+        };
+        let Some(entry) = floor.edge_towards(next, at.triangle) else {
+            return;
+        };
+        if joint {
+            // The far side has vertices of its own, at heights of its own.
+            let corners = floor.triangles()[next as usize];
+            let (left, right) = (corners[entry], corners[(entry + 1) % 3]);
+            out.push(station(at.ahead_m, right, left, at.share));
+        }
+        walk.go_on(next, entry);
     }
 }
 

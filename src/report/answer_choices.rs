@@ -11,7 +11,7 @@ use words::answer as w;
 pub fn patch(a: &Analysis) -> Option<String> {
     let pen = Pen::new(a.settings.habit);
     let p = a.patch.as_ref()?;
-    let limits = limits(pen, p);
+    let limits = limits(a, pen, p);
     let others = w::not_aimed_at(&not_aimed_at(a));
     if p.is_empty() {
         return Some(w::no_patch(&limits) + &others);
@@ -26,6 +26,10 @@ pub fn patch(a: &Analysis) -> Option<String> {
             bags: bags.as_deref(),
             deepest: &pen.at_least_depth(p.deepest_m),
             limits: &limits,
+            unsure: p
+                .checks
+                .iter()
+                .any(|c| c.chance.is_some_and(|c| !c.is_within())),
             instead_of: full.map(|f| full_pour(pen, f)).as_deref(),
             height: full.map(|f| pen.depth(f.fill.deepest_m)).as_deref(),
         }) + &others,
@@ -50,13 +54,27 @@ fn not_aimed_at(a: &Analysis) -> Vec<(String, Verdict)> {
 }
 
 /// The limits that the plan was aimed at, each once: those of the parts that were tested.
-fn limits(pen: Pen, p: &PatchPlan) -> String {
+fn limits(a: &Analysis, pen: Pen, p: &PatchPlan) -> String {
+    let parts: Vec<&PartResult> = a
+        .flatness
+        .iter()
+        .flat_map(|f| f.checks.iter().flat_map(|c| &c.parts))
+        .collect();
+    // Where the rule lets a share of the placements be over, the plan holds all of them to it all the same.
+    let stricter = |limit: PatchLimit| {
+        let own = |part: &&&PartResult| {
+            PatchLimit::of(part.procedure, part.span_m, part.allowance_m) == Some(limit)
+        };
+        let mut of_rule = parts.iter().filter(own).peekable();
+        of_rule.peek().is_some() && of_rule.all(|part| part.may_be_over.is_some())
+    };
     let mut list: Vec<String> = Vec::new();
     for c in &p.checks {
         let text = w::patch_limit(
             c.limit.departure,
             &pen.limit(c.limit.allowance_m),
             &pen.span(c.limit.span_m),
+            stricter(c.limit),
             c.chance.map(chance_words).as_deref(),
         );
         if !list.contains(&text) {

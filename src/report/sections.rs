@@ -196,7 +196,7 @@ fn answers_of(
 }
 
 /// How much of the room a part's word speaks for; empty where it is all of it, for a part that was not tested, and for
-/// one that is out on floor read too coarsely to judge the rest: these say so in their reasons.
+/// one that is out where none of it could be judged: these say so in their reasons.
 pub(crate) fn judged_on(pen: Pen, part: &PartResult) -> String {
     if let Some(hand) = part.hand.as_ref().filter(|_| part.is_by_hand()) {
         return match part.verdict() {
@@ -204,12 +204,16 @@ pub(crate) fn judged_on(pen: Pen, part: &PartResult) -> String {
             _ => words::hand::BY_HAND.to_owned(),
         };
     }
-    let coarse = part.verdict() == Verdict::Out && !part.judged.enough();
-    if part.measured().is_none() || coarse {
+    let of_part = part.verdict() == Verdict::Out && !part.judged.enough();
+    if part.measured().is_none() || (of_part && part.judged.judged_m2 <= 0.0) {
         return String::new();
     }
     if part.judged.lines > 0 {
         return w::on_lines(part.judged.lines);
+    }
+    // What is out somewhere is out, however little of the rest is known.
+    if of_part {
+        return w::judged(&pen.of(part.judged.judged_m2, part.judged.room_m2));
     }
     pen.on(part.judged.judged_m2, part.judged.room_m2)
 }

@@ -3,7 +3,7 @@
 use super::floor::{Floor, Source};
 use super::lay::{RegionFloor, check_spread, lay};
 use super::readings::{Left, ReadingUse, name_of, tell};
-use super::words::{area, spoken};
+use super::words::Spoken;
 use super::{FloorError, RoomFault};
 use crate::geometry::{
     Point, Region, RegionFault, Ring, RingName, SAME_LINE_M, Segment, convex_hull,
@@ -73,10 +73,11 @@ impl Floor {
             slopes: &room.slopes,
         };
         let laid = lay(readings, &left, &joints)?;
+        let spoken = Spoken::of_step(survey.resolution_m);
         let mut notices = tell(readings, &laid.uses, &left, survey.resolution_m);
-        notices.extend(apart_notice(readings, &laid));
+        notices.extend(apart_notice(readings, &laid, spoken));
         notices.extend(on_joints_notice(readings, &joints));
-        notices.extend(cover_notices(&laid.floor));
+        notices.extend(cover_notices(&laid.floor, spoken));
         let mut slopes = Vec::new();
         for (k, slope) in room.slopes.iter().enumerate() {
             match slope_floor(readings, slope, &room.voids, &joints) {
@@ -117,6 +118,7 @@ fn build_on_hull(survey: &Survey) -> Result<Built, FloorError> {
         slopes: &[],
     };
     let laid = lay(readings, &left, &[])?;
+    let spoken = Spoken::of_step(survey.resolution_m);
     let mut notices = tell(readings, &laid.uses, &left, survey.resolution_m);
     notices.push(Notice::new(
         "outline-not-given",
@@ -125,8 +127,8 @@ fn build_on_hull(survey: &Survey) -> Result<Built, FloorError> {
         "No outline was given: the floor ends at the outermost readings, so the strip along the walls and any \
          notch or column are not known to it. Give the outline for true areas and quantities.",
     ));
-    notices.extend(apart_notice(readings, &laid));
-    notices.extend(cover_notices(&laid.floor));
+    notices.extend(apart_notice(readings, &laid, spoken));
+    notices.extend(cover_notices(&laid.floor, spoken));
     Ok(Built {
         floor: laid.floor,
         readings: laid.uses,
@@ -248,7 +250,7 @@ fn sound_joints(joints: &[Joint]) -> Result<Vec<Joint>, FloorError> {
 }
 
 /// Readings that stand by themselves: a mistyped place more often than not.
-fn apart_notice(readings: &[Reading], laid: &RegionFloor) -> Option<Notice> {
+fn apart_notice(readings: &[Reading], laid: &RegionFloor, spoken: Spoken) -> Option<Notice> {
     let first = laid.apart.first()?;
     let reading = readings.get(first.reading as usize)?;
     let nearest = laid
@@ -268,8 +270,8 @@ fn apart_notice(readings: &[Reading], laid: &RegionFloor) -> Option<Notice> {
         reading.raw.place.to_string(),
         format!(
             "{who} {stand} {} or more from all others, which stand about {} apart: was the place mistyped? Else read the floor between, which nobody read and which is in no total.",
-            spoken(nearest),
-            spoken(laid.floor.spacing)
+            spoken.plan(nearest),
+            spoken.plan(laid.floor.spacing)
         ),
     ))
 }
@@ -325,7 +327,7 @@ fn on_joints_notice(readings: &[Reading], joints: &[Joint]) -> Option<Notice> {
     ))
 }
 
-fn cover_notices(floor: &Floor) -> Vec<Notice> {
+fn cover_notices(floor: &Floor, spoken: Spoken) -> Vec<Notice> {
     let mut notices = Vec::new();
     let areas = floor.areas();
     let share = |a: f64| share_text(a / areas.region_m2.max(f64::MIN_POSITIVE));
@@ -336,9 +338,9 @@ fn cover_notices(floor: &Floor) -> Vec<Notice> {
             "",
             format!(
                 "{}, {} of the floor, is too far from any reading and is in no total. Readings stand about {} apart; read the rest of the floor at that spacing.",
-                area(areas.unsurveyed_m2),
+                spoken.area(areas.unsurveyed_m2),
                 share(areas.unsurveyed_m2),
-                spoken(floor.spacing)
+                spoken.plan(floor.spacing)
             ),
         ));
     }
@@ -349,7 +351,7 @@ fn cover_notices(floor: &Floor) -> Vec<Notice> {
             "",
             format!(
                 "{}, {} of the floor, between the outermost readings and the walls or joints, is carried out from the readings nearby.",
-                area(areas.extended_m2),
+                spoken.area(areas.extended_m2),
                 share(areas.extended_m2)
             ),
         ));

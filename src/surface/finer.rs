@@ -27,7 +27,6 @@ impl Floor {
             spacings: self.spacings.iter().map(|s| s / 2.0).collect(),
             ambiguous: Vec::new(),
             index: Default::default(),
-            border: Default::default(),
         };
         let mut middles: HashMap<(u32, u32), u32> = HashMap::new();
         for (t, &corners) in self.triangles.iter().enumerate() {

@@ -139,8 +139,6 @@ pub struct Floor {
     pub(super) ambiguous: Vec<Ambiguous>,
     /// Triangles by place, made when first asked for.
     pub(super) index: OnceLock<BoxGrid>,
-    /// Border edges, gathered when first asked for.
-    pub(super) border: OnceLock<Vec<(u32, u8)>>,
 }
 
 impl Floor {

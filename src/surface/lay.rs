@@ -6,7 +6,7 @@ use super::diagonals::{Choice, Heights, Stand};
 use super::extension::{Known, MeanPlane};
 use super::fans::{Corner, Corners, corners, inside};
 use super::floor::{Floor, Source};
-use super::lines::{JOINT, Lines, WALL};
+use super::lines::{JOINT, Lines};
 use super::numbering::{Height, Numbering};
 use super::readings::{Left, ReadingUse, Used, sort_out};
 use super::sampling::{Chain, chains};
@@ -343,19 +343,13 @@ fn fix_lines(
     used: &[Used],
 ) -> Result<(), FloorError> {
     let mut node_vertices = vec![NONE; lines.nodes.len()];
-    let mut on_wall = vec![false; lines.nodes.len()];
-    for piece in lines.pieces.iter().filter(|p| p.mark & WALL != 0) {
-        on_wall[piece.a as usize] = true;
-        on_wall[piece.b as usize] = true;
-    }
     // A reading snapped to a node has its very coordinates, so the mesh answers with that reading.
     for piece in &lines.pieces {
         for n in [piece.a, piece.b].map(|n| n as usize) {
             if node_vertices[n] == NONE {
-                // What lies within a millimetre of a line lies on it: a joint's end a hair beside a row of readings would
-                // else take the triangle that it stands in. A wall takes away no more than itself.
-                let reach_m = if on_wall[n] { 0.0 } else { SAME_LINE_M };
-                node_vertices[n] = mesh.insert_near(lines.nodes[n], reach_m)?;
+                // What lies within a millimetre of a line between readings lies on it: the end of a joint a hair beside it would else
+                // take the triangle that it stands in, and rounding of its place decide whether the corner of a wall parts two of them.
+                node_vertices[n] = mesh.insert_near(lines.nodes[n], SAME_LINE_M)?;
             }
         }
     }
@@ -372,7 +366,7 @@ fn fix_lines(
                     debug_assert_eq!(used[u as usize].at, stop.at);
                     u + Mesh::FRAME
                 }
-                _ => mesh.insert(stop.at)?,
+                _ => mesh.insert_near(stop.at, SAME_LINE_M)?,
             });
         }
         ids.push(row);

@@ -20,7 +20,6 @@ mod readings;
 mod rings;
 mod sampling;
 mod spacing;
-mod trace;
 mod words;
 
 pub use build::{Built, SlopeFloor};
@@ -30,4 +29,3 @@ pub use extremes::{Extremes, Peak, ReadingSpot};
 pub use floor::{Across, Ambiguous, Areas, Beyond, Blank, Cover, Floor, Source, Vertex};
 pub use readings::ReadingUse;
 pub use rings::{LevelRing, level_rings};
-pub use trace::{Break, Run};

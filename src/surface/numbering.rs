@@ -158,7 +158,6 @@ impl Numbering<'_> {
             spacings,
             ambiguous,
             index: std::sync::OnceLock::new(),
-            border: std::sync::OnceLock::new(),
         }
     }
 

@@ -92,7 +92,6 @@ impl Floor {
             spacings,
             ambiguous: Vec::new(),
             index: OnceLock::new(),
-            border: OnceLock::new(),
         })
     }
 }

@@ -1,7 +1,7 @@
 //! Where a place lies on the floor, and how high the floor is there.
 
-use super::floor::Floor;
-use crate::geometry::{BoxGrid, Point, triangle_shares};
+use super::floor::{Across, Floor};
+use crate::geometry::{BoxGrid, Point, Triangles, triangle_shares};
 
 /// A place this near to the floor's edge is on it, metres: rounding of a printed coordinate's last digit
 /// at the scale of a building, and far below anything one can mark.
@@ -69,5 +69,22 @@ impl Floor {
                 .filter(|(_, a)| a.ends_floor())
                 .map(move |(e, _)| (t as u32, e))
         })
+    }
+}
+
+impl Triangles for Floor {
+    fn corners_of(&self, triangle: u32) -> [u32; 3] {
+        self.triangles[triangle as usize]
+    }
+
+    fn place(&self, vertex: u32) -> Point {
+        self.vertices[vertex as usize].at
+    }
+
+    /// Across a joint too.
+    fn edge_towards(&self, triangle: u32, other: u32) -> Option<usize> {
+        self.across[triangle as usize]
+            .iter()
+            .position(|a| matches!(a, Across::Floor(t) | Across::Joint(t) if *t == other))
     }
 }

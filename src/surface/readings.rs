@@ -1,7 +1,7 @@
 //! Which readings the floor is built from, and what became of the others.
 
 use super::lines::{JOINT, Lines, WALL};
-use super::words::{height, spoken};
+use super::words::Spoken;
 use crate::geometry::{Point, PointGrid, Region, RegionIndex, SAME_LINE_M, Segment, around};
 use crate::survey::{NamedRing, Notice, Reading, Severity, WALL_REACH_M};
 use rayon::prelude::*;
@@ -245,6 +245,7 @@ pub(super) fn tell(
     resolution_m: Option<f64>,
 ) -> Vec<Notice> {
     let mut told: Vec<Notice> = Vec::new();
+    let spoken = Spoken::of_step(resolution_m);
     for (r, u) in readings.iter().zip(uses) {
         let (code, severity, what) = match *u {
             ReadingUse::Used => continue,
@@ -253,7 +254,7 @@ pub(super) fn tell(
                 Severity::Note,
                 format!(
                     "stands {} outside the wall line; used at the nearest wall point",
-                    spoken(moved_m)
+                    spoken.plan(moved_m)
                 ),
             ),
             ReadingUse::SamePlace {
@@ -280,7 +281,7 @@ pub(super) fn tell(
                         Severity::Warning,
                         format!(
                             "is a second reading of mark {name}{set_ups} and {} lower; the mark is taken at the mean of its readings. If that is more than these readings are good for, read it again",
-                            height(difference_m.abs())
+                            spoken.height(difference_m.abs())
                         ),
                     )
                 }
@@ -290,7 +291,7 @@ pub(super) fn tell(
                 Severity::Warning,
                 format!(
                     "lies {} outside the walls; not used. Check its position or the outline",
-                    spoken(distance_m)
+                    spoken.plan(distance_m)
                 ),
             ),
             ReadingUse::InVoid { void } => (

@@ -1,40 +1,54 @@
-//! Lengths in notices: both habits side by side, since a floor does not know its reader.
+//! Lengths in notices: both habits side by side, since a floor does not know its reader; that of the rule it was read with first.
 
+use crate::survey::Rule;
 use crate::units::{Area, Habit, Length, area_text, depth_text, length_text};
 
-/// A distance in plan.
-pub(super) fn spoken(m: f64) -> String {
-    let length = Length::from_m(m);
-    // A few inches are told in inches, not in feet.
-    let us = if m < 0.3 {
-        depth_text(length, Habit::Us)
-    } else {
-        length_text(length, Habit::Us)
-    };
-    let metric = if m < 0.1 {
-        depth_text(length, Habit::Metric)
-    } else {
-        length_text(length, Habit::Metric)
-    };
-    format!("{metric} ({us})")
+/// Lengths and areas in both habits.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Spoken {
+    first: Rule,
 }
 
-/// A height difference.
-pub(super) fn height(m: f64) -> String {
-    let length = Length::from_m(m);
-    format!(
-        "{} ({})",
-        depth_text(length, Habit::Metric),
-        depth_text(length, Habit::Us)
-    )
-}
+impl Spoken {
+    /// For readings that were taken to this step, metres.
+    pub(super) fn of_step(step_m: Option<f64>) -> Self {
+        Self {
+            first: Rule::of_step(step_m),
+        }
+    }
 
-/// An area.
-pub(super) fn area(m2: f64) -> String {
-    let area = Area::from_si(m2);
-    format!(
-        "{} ({})",
-        area_text(area, Habit::Metric),
-        area_text(area, Habit::Us)
-    )
+    fn both(self, text: impl Fn(Habit) -> String) -> String {
+        let (first, second) = match self.first {
+            Rule::Inches => (Habit::Us, Habit::Metric),
+            Rule::Metric => (Habit::Metric, Habit::Us),
+        };
+        format!("{} ({})", text(first), text(second))
+    }
+
+    /// A distance in plan.
+    pub(super) fn plan(self, m: f64) -> String {
+        let length = Length::from_m(m);
+        // A few inches are told in inches, not in feet.
+        self.both(|habit| {
+            let small = match habit {
+                Habit::Us => 0.3,
+                Habit::Metric => 0.1,
+            };
+            if m < small {
+                depth_text(length, habit)
+            } else {
+                length_text(length, habit)
+            }
+        })
+    }
+
+    /// A height difference.
+    pub(super) fn height(self, m: f64) -> String {
+        self.both(|habit| depth_text(Length::from_m(m), habit))
+    }
+
+    /// An area.
+    pub(super) fn area(self, m2: f64) -> String {
+        self.both(|habit| area_text(Area::from_si(m2), habit))
+    }
 }

@@ -1,7 +1,7 @@
 //! Readings that look like slips, and blocks of readings that step together. Told, never changed.
 
 use super::robust::{
-    FEWEST, MOST_TOLD, SAME_M, median, place, plane_shares, spread, told_from, words_of,
+    FEWEST, MOST_TOLD, SAME_M, median, place, plane_rows, spread, told_from, words_of,
 };
 use super::setups::SAME_SPOT_M;
 use super::slip::{Rule, likely_slip};
@@ -127,33 +127,32 @@ fn parted(joints: &[Segment], a: Point, b: Point) -> bool {
     joints.iter().any(|j| j.gap(&way) <= SAME_LINE_M)
 }
 
-/// Height of the least-absolute-deviation plane of the neighbours at reading `i`.
+/// Height of the least-absolute-deviation plane of the neighbours at reading `i`; `None` where they lie in one line.
+///
+/// # Method
+/// Reweighted least squares (E. J. Schlossmacher, 1973): every round weighs all neighbours by the one plane of the round before, so that
+/// the order in which they stand on the sheet says nothing.
 fn robust_height(points: &[Point], heights: &[f64], around: &[usize], i: usize) -> Option<f64> {
-    const ROUNDS: usize = 12;
+    const ROUNDS: usize = 30;
     let near: Vec<Point> = around.iter().map(|&j| points[j]).collect();
+    let rows = plane_rows(points[i], &near)?;
+    let above: Vec<f64> = around.iter().map(|&j| heights[j] - heights[i]).collect();
     let mut weights = vec![1.0; near.len()];
     let mut at_i = None;
     for _ in 0..ROUNDS {
-        let shares = plane_shares(points[i], &near, &weights)?;
-        at_i = Some(
-            shares
-                .iter()
-                .zip(around)
-                .map(|(s, &j)| s * (heights[j] - heights[i]))
-                .sum::<f64>()
-                + heights[i],
-        );
-        // The plane at each neighbour, from the same fit moved there.
-        for k in 0..near.len() {
-            let there = plane_shares_at(points[i], &near, &weights, near[k])?;
-            let plane: f64 = there
-                .iter()
-                .zip(around)
-                .map(|(s, &j)| s * (heights[j] - heights[i]))
-                .sum();
-            let off = heights[around[k]] - heights[i] - plane;
-            weights[k] = 1.0 / off.abs().max(1e-4);
+        let mut normal = Matrix3::zeros();
+        let mut right = Vector3::zeros();
+        for ((row, z), &w) in rows.iter().zip(&above).zip(&weights) {
+            normal += row * row.transpose() * w;
+            right += row * (w * z);
         }
+        let plane = normal.cholesky()?.solve(&right);
+        at_i = Some(heights[i] + plane.x);
+        weights = rows
+            .iter()
+            .zip(&above)
+            .map(|(row, z)| 1.0 / (z - row.dot(&plane)).abs().max(1e-4))
+            .collect();
         let most = weights.iter().copied().fold(0.0, f64::max).max(1e-300);
         for w in &mut weights {
             // Never quite zero: the plane stays determined.
@@ -161,36 +160,6 @@ fn robust_height(points: &[Point], heights: &[f64], around: &[usize], i: usize) 
         }
     }
     at_i
-}
-
-/// Shares for the height of the plane at another place than its middle.
-fn plane_shares_at(
-    middle: Point,
-    near: &[Point],
-    weights: &[f64],
-    there: Point,
-) -> Option<Vec<f64>> {
-    let size = near
-        .iter()
-        .map(|p| p.distance(middle))
-        .fold(0.0, f64::max)
-        .max(1e-9);
-    let row = |p: Point| {
-        let d = (p - middle) * (1.0 / size);
-        Vector3::new(1.0, d.x, d.y)
-    };
-    let mut normal = Matrix3::zeros();
-    for (&p, &w) in near.iter().zip(weights) {
-        normal += row(p) * row(p).transpose() * w;
-    }
-    let inverse = normal.try_inverse()?;
-    let target = row(there);
-    Some(
-        near.iter()
-            .zip(weights)
-            .map(|(&p, w)| target.dot(&(inverse * row(p))) * w)
-            .collect(),
-    )
 }
 
 /// The suspects' notices, and heights with the suspects laid onto their neighbours' planes, so that a
@@ -211,12 +180,13 @@ fn suspects(
     let mut found: Vec<usize> = (0..readings.len())
         .filter(|&i| off[i].abs() > limit + SAME_M)
         .collect();
-    // Beside a large slip its neighbours look off too: of readings that are each other's neighbours
-    // only the farthest off is told.
+    // Beside a large slip its neighbours look off too, and beside a ridge those on its flanks look low: of readings that are each
+    // other's neighbours only the farthest off is told.
     let worse_near = |i: usize| {
-        around[i]
-            .iter()
-            .any(|&j| off[j].abs() > limit + SAME_M && off[j].abs() > 2.0 * off[i].abs() + SAME_M)
+        around[i].iter().any(|&j| {
+            let ratio = if off[j] * off[i] < 0.0 { 1.5 } else { 2.0 };
+            off[j].abs() > limit + SAME_M && off[j].abs() > ratio * off[i].abs() + SAME_M
+        })
     };
     found.retain(|&i| !worse_near(i));
     let tolerance = (2.0 * spread).clamp(0.002, 0.004);

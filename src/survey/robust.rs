@@ -41,9 +41,9 @@ pub(super) fn told_from(spread: f64, step_m: Option<f64>) -> f64 {
         .max(3.0 * step_m.unwrap_or(0.0))
 }
 
-/// Shares of the neighbours' heights in the height of their weighted least-squares plane at `at`.
+/// One and the place of each neighbour as seen from `at`, in parts of the distance to the farthest: what a plane through them is fitted with.
 /// `None` where they lie in one line.
-pub(super) fn plane_shares(at: Point, near: &[Point], weights: &[f64]) -> Option<Vec<f64>> {
+pub(super) fn plane_rows(at: Point, near: &[Point]) -> Option<Vec<Vector3<f64>>> {
     if near.len() < 3 {
         return None;
     }
@@ -59,22 +59,21 @@ pub(super) fn plane_shares(at: Point, near: &[Point], weights: &[f64]) -> Option
             Vector3::new(1.0, d.x, d.y)
         })
         .collect();
-    let mut normal = Matrix3::zeros();
-    for (row, &w) in rows.iter().zip(weights) {
-        normal += row * row.transpose() * w;
-    }
-    let total: f64 = weights.iter().sum();
-    let scaled = normal / total;
-    if scaled.determinant().abs() < 1e-6 {
-        return None;
-    }
-    let inverse = scaled.try_inverse()?;
-    Some(
-        rows.iter()
-            .zip(weights)
-            .map(|(row, w)| (inverse * row).x * w / total)
-            .collect(),
-    )
+    let scaled = normal_of(&rows) / near.len() as f64;
+    (scaled.determinant().abs() >= 1e-6).then_some(rows)
+}
+
+fn normal_of(rows: &[Vector3<f64>]) -> Matrix3<f64> {
+    rows.iter()
+        .fold(Matrix3::zeros(), |sum, row| sum + row * row.transpose())
+}
+
+/// Shares of the neighbours' heights in the height of their least-squares plane at `at`.
+/// `None` where they lie in one line.
+pub(super) fn plane_shares(at: Point, near: &[Point]) -> Option<Vec<f64>> {
+    let rows = plane_rows(at, near)?;
+    let inverse = normal_of(&rows).try_inverse()?;
+    Some(rows.iter().map(|row| (inverse * row).x).collect())
 }
 
 /// Where a reading stands on its sheet; its name where it has none.

@@ -29,7 +29,7 @@ pub(super) fn steps(
     let shares: Vec<Vec<f64>> = (0..n)
         .map(|i| {
             let near: Vec<Point> = around[i].iter().map(|&j| points[j]).collect();
-            plane_shares(points[i], &near, &vec![1.0; near.len()]).unwrap_or_default()
+            plane_shares(points[i], &near).unwrap_or_default()
         })
         .collect();
     let residual: Vec<f64> = (0..n)

@@ -69,14 +69,6 @@ fn floor(c: &mut Criterion) {
                 black_box(floor.height_at(p))
             });
         });
-        group.bench_function("trace 100k", |b| {
-            let mut k = 0.0f64;
-            b.iter(|| {
-                k += 1.0;
-                let (s, c) = k.sin_cos();
-                black_box(floor.trace(Point::new(47.0, 47.0), Point::new(c, s)).len())
-            });
-        });
     }
     group.finish();
 }

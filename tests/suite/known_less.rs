@@ -547,3 +547,58 @@ fn three_readings_in_a_row_prove_a_floor_out() {
     let all: Vec<u32> = (0..48).collect();
     assert_eq!(joists(0.011, &all).verdict(), Verdict::NotTested);
 }
+
+// ORACLE: the same room. The inner corner of an L midway between its marks lies on the line from one of them to another: whether it parts
+//         the floor beyond is no matter of a tenth of a millimetre, which is what rounding of a place to a unit makes of it.
+#[test]
+fn rounding_of_a_corner_on_a_line_between_marks_decides_nothing() {
+    const STEP: f64 = 0.5;
+    let mut noise = Stream::new(77);
+    for (columns, rows) in [(11, 7), (9, 9), (12, 6)] {
+        for (cut_x, cut_y) in [(8, 5), (4, 3), (6, 2)] {
+            let (w, h) = (f64::from(columns) * STEP, f64::from(rows) * STEP);
+            let (x, y) = (f64::from(cut_x) * STEP, f64::from(cut_y) * STEP);
+            let readings: Vec<(Point, f64)> = (0..columns * rows)
+                .map(|k| {
+                    let at = |n: i32| 0.25 + f64::from(n) * STEP;
+                    (p(at(k % columns), at(k / columns)), 0.003 * noise.normal())
+                })
+                .filter(|(at, _)| at.x < x || at.y < y)
+                .collect();
+            let areas = |dx: f64, dy: f64| {
+                let corners = [
+                    p(0.0, 0.0),
+                    p(w, 0.0),
+                    p(w, y + dy),
+                    p(x + dx, y + dy),
+                    p(x + dx, h),
+                    p(0.0, h),
+                ];
+                let floor = Floor::build(&survey(&readings, &corners, vec![], None))
+                    .unwrap()
+                    .floor;
+                let volume: f64 = (0..floor.triangles().len() as u32)
+                    .map(|t| {
+                        let z: f64 = floor.corners(t).iter().map(|c| c.z).sum();
+                        floor.triangle_area(t) * z / 3.0
+                    })
+                    .sum();
+                (floor.areas().surveyed_m2, volume)
+            };
+            let (read, volume) = areas(0.0, 0.0);
+            for _ in 0..12 {
+                let [dx, dy] = [(); 2].map(|()| 2e-4 * (2.0 * noise.unit() - 1.0));
+                let (r, v) = areas(dx, dy);
+                // TOLERANCE: 0.2 mm along the walls of the corner.
+                assert!(
+                    (r - read).abs() < 2e-3,
+                    "{columns} {cut_x} {dx} {dy}: {r} {read}"
+                );
+                assert!(
+                    (v - volume).abs() < 2e-5,
+                    "{columns} {cut_x} {dx} {dy}: {v} {volume}"
+                );
+            }
+        }
+    }
+}

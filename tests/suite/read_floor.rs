@@ -927,7 +927,8 @@ fn a_polygon_of_readings_is_read_alike_in_a_mirror_and_turned() {
         );
         for other in [mirrored, turned] {
             match (plain, other) {
-                (Some(a), Some(b)) => assert!((a - b).abs() < 1e-6, "seed {seed}: {a} {b}"),
+                // TOLERANCE: what lies within 1 mm of a line between readings lies on it, for the length of a side.
+                (Some(a), Some(b)) => assert!((a - b).abs() < 1e-3, "seed {seed}: {a} {b}"),
                 (a, b) => assert_eq!(a.is_some(), b.is_some(), "seed {seed}"),
             }
         }

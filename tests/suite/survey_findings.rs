@@ -172,6 +172,31 @@ proptest! {
     }
 }
 
+// ORACLE: the same floor. In which order equally near neighbours come is a toss-up that the unit of the plan decides, or the turn of a
+//         sheet; the readings are rough enough that six times their spread is near the slip.
+#[test]
+fn the_order_of_equal_neighbours_says_nothing() {
+    let told = |readings: &[Reading]| -> Vec<String> {
+        let mut told: Vec<String> = findings(readings, Some(STEP), None, &[])
+            .into_iter()
+            .filter(|n| n.code == "suspect-reading")
+            .map(|n| n.text)
+            .collect();
+        told.sort();
+        told
+    };
+    let mut any = 0;
+    for which in 0..72 {
+        let mut readings = floor(0.0015, 0.001);
+        readings[which].elevation = Elevation::from_m(readings[which].elevation.m() - 0.0254);
+        let here = told(&readings);
+        any += here.len();
+        readings.reverse();
+        assert_eq!(told(&readings), here, "{which}");
+    }
+    assert!(any >= 72, "{any}");
+}
+
 // ORACLE: hand. On a metric rule a slip is one of 10 or 100 mm, on one in inches it is not.
 #[test]
 fn a_slip_is_one_of_the_rule_that_was_read() {

@@ -495,6 +495,21 @@ fn two_readings_within_a_radius_prove_it_out() {
     assert_eq!(word(0.0).0, Verdict::NotTested);
 }
 
+// ORACLE: hand. Two spots within a radius of one place lie up to two radii apart: on a plane of 1 in 100, read every 2 m, readings 4 m apart
+//         differ by 40 mm and are within 2.1 m of the place between them.
+#[test]
+fn readings_two_radii_apart_are_within_the_radius_of_the_place_between() {
+    let floor = turned_grid(6, 2, 2.0, 0.0, |x, _| x / 100.0);
+    let r = one(&floor, "30 mm in 2.1 m radius", &JudgeOptions::default());
+    let part = &r.parts[0];
+    assert_eq!(part.verdict(), Verdict::Out, "{}", part.reason);
+    assert!(
+        (found(part).gap_m - 0.040).abs() < 1e-12,
+        "{}",
+        found(part).gap_m
+    );
+}
+
 // ORACLE: hand. Ten-foot differences along lines: a lift of 20 mm from the 15th reading on shows in every pair astride of it, whichever
 //         reading the line begins with. The floor's own readings are no grid of 3 m.
 #[test]

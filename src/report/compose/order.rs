@@ -5,6 +5,7 @@ use crate::analysis::Analysis;
 use crate::fill::{Bags, CostLine, Costs, Dam, GALLON_M3, PrimerNeed, TakeOff};
 use crate::report::Pen;
 use crate::report::order::{OrderFact, OrderItem};
+use crate::report::orientation::Orientation;
 use crate::report::words::take_off as w;
 use crate::units::{FOOT_M, Habit};
 
@@ -160,6 +161,7 @@ fn in_habit(pen: Pen, line: &CostLine) -> (String, &'static str, f64) {
 /// Areas that keep their slope: what is left out, and the dam's height along its line.
 pub fn slopes(a: &Analysis) -> Vec<OrderFact> {
     let pen = Pen::new(a.settings.habit);
+    let orientation = Orientation::of(&a.survey);
     a.filling
         .iter()
         .flat_map(|f| &f.slopes)
@@ -167,7 +169,7 @@ pub fn slopes(a: &Analysis) -> Vec<OrderFact> {
             let dam = s
                 .dam
                 .as_ref()
-                .map(|d| (pen.plan(d.length_m), along(pen, d)));
+                .map(|d| (pen.plan(d.length_m), along(pen, &orientation, d)));
             let text = w::slope(
                 &s.name,
                 &pen.area(s.area_m2),
@@ -178,20 +180,26 @@ pub fn slopes(a: &Analysis) -> Vec<OrderFact> {
         .collect()
 }
 
-/// A dam's height at its places, in words.
-fn along(pen: Pen, dam: &Dam) -> String {
-    let mut list: Vec<String> = dam
-        .stations
-        .iter()
-        .take(MOST_STATIONS)
-        .map(|s| w::along(&pen.depth(s.depth_m), &pen.near(s.along_m)))
+/// A dam's height at its places, in words: piece by piece, from where each begins.
+fn along(pen: Pen, orientation: &Orientation, dam: &Dam) -> String {
+    let told = &dam.stations[..dam.stations.len().min(MOST_STATIONS)];
+    let mut pieces: Vec<String> = told
+        .chunk_by(|_, next| !next.begins)
+        .map(|piece| {
+            let start = piece[0];
+            let heights: Vec<String> = piece
+                .iter()
+                .map(|s| w::along(&pen.depth(s.depth_m), &pen.near(s.along_m - start.along_m)))
+                .collect();
+            w::piece(&orientation.place(pen, start.at), &heights.join(", "))
+        })
         .collect();
     if dam.stations.len() > MOST_STATIONS {
-        list.push(crate::report::words::and_more(
+        pieces.push(crate::report::words::and_more(
             dam.stations.len() - MOST_STATIONS,
         ));
     }
-    list.join(", ")
+    pieces.join("; ")
 }
 
 /// Most heights of one dam that are told in a line.

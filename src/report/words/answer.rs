@@ -105,7 +105,7 @@ pub fn instead(volume: &str, mean: &str, deepest: &str, bags: Option<u32>) -> St
 /// Nothing to patch.
 pub fn no_patch(limits: &str) -> String {
     format!(
-        "none needed: the floor is inside the straight-edge limits that were tested ({limits})."
+        "none needed: the surface through its readings is inside the straight-edge limits that were tested ({limits})."
     )
 }
 
@@ -114,8 +114,14 @@ pub fn patch_limit(
     departure: Departure,
     allowance: &str,
     span: &str,
+    stricter: bool,
     chance: Option<&str>,
 ) -> String {
+    let everywhere = if stricter {
+        " at every placement, of which the rule lets some be over"
+    } else {
+        ""
+    };
     let departure = match departure {
         Departure::Dip => "dip",
         Departure::Hump => "hump",
@@ -123,7 +129,7 @@ pub fn patch_limit(
     let chance = chance.map_or_else(String::new, |c| {
         format!("; chance that the floor then keeps it: {c}")
     });
-    format!("{departure} {allowance} in {span}{chance}")
+    format!("{departure} {allowance} in {span}{everywhere}{chance}")
 }
 
 /// Whether the floor was read where the fill is deepest.
@@ -345,6 +351,8 @@ pub struct Patch<'a> {
     pub deepest: &'a str,
     /// Limits that the plan is aimed at.
     pub limits: &'a str,
+    /// Whether it is not nearly sure that the floor, and not only the surface through its readings, keeps them then.
+    pub unsure: bool,
     /// What the full pour takes.
     pub instead_of: Option<&'a str>,
     /// What the full pour adds at most.
@@ -360,9 +368,15 @@ pub fn patch(plan: &Patch<'_>) -> String {
         bags,
         deepest,
         limits,
+        unsure,
         instead_of,
         height,
     } = *plan;
+    let unsure = if unsure {
+        ". The floor itself may not be, as the chance says: read it anew before it is covered"
+    } else {
+        ""
+    };
     let bags = bags.map_or_else(String::new, |b| format!(" ({b} bags)"));
     let instead_of = instead_of.map_or_else(String::new, |b| format!("; the full pour takes {b}"));
     let height = height.map_or_else(String::new, |h| format!(" and adds up to {h}"));
@@ -377,7 +391,7 @@ pub fn patch(plan: &Patch<'_>) -> String {
         format!("{patches} patches")
     };
     format!(
-        "{patches}, {volume}{bags}, deepest {deepest}{grinds}; then it is inside the straight-edge limits that were tested ({limits}){instead_of}{height}"
+        "{patches}, {volume}{bags}, deepest {deepest}{grinds}; then the surface through its readings is inside the straight-edge limits that were tested ({limits}){instead_of}{height}{unsure}"
     )
 }
 

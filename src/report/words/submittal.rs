@@ -357,6 +357,11 @@ pub fn on_lines(count: usize) -> String {
     format!("on {}", lines(count))
 }
 
+/// `240 of 400 sq ft judged`, behind the word of a part that is out, where the rest is not known.
+pub fn judged(area: &str) -> String {
+    format!("{area} judged")
+}
+
 /// Of a part that one place proves out, the rest being read too coarsely.
 pub const PROVEN_OUT: &str = "one place";
 

@@ -124,7 +124,12 @@ pub fn along(depth: &str, at: &str) -> String {
     format!("{depth} at {at}")
 }
 
-/// `shower: 12 sq ft left out; dam 5 ft long, 1/4 in at 0 ft, 3/8 in at 1 ft`.
+/// `from 4 ft from the left wall, at the bottom wall: 1/4 in at 0 ft, 3/8 in at 1 ft`: one piece of a dam.
+pub fn piece(from: &str, heights: &str) -> String {
+    format!("from the place {from}: {heights}")
+}
+
+/// `shower: 12 sq ft left out; dam 5 ft long, height along it from the place ...: 1/4 in at 0 ft, 3/8 in at 1 ft`.
 pub fn slope(name: &str, area: &str, dam: Option<(&str, &str)>) -> String {
     match dam {
         Some((length, along)) => {

@@ -5,6 +5,7 @@ pub mod browser;
 pub mod golden;
 pub mod meshes;
 pub mod parts;
+pub mod profile;
 pub mod program;
 pub mod rooms;
 pub mod schema;
