@@ -146,11 +146,33 @@ fn least_noise_m(doubt: &ReadingDoubt) -> f64 {
     .reading_m()
 }
 
-/// Which of the drawn floors are over an allowance, at each end of what the noise may be: 0 for inside, 1 for over, a half where
-/// that cannot be told.
+/// Which of the drawn floors are over an allowance, at each end of what the noise may be; `None` where that cannot be told.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub(super) struct Decided {
-    over: Vec<Vec<f64>>,
+    over: Vec<Vec<Option<bool>>>,
+}
+
+/// Of floors drawn how many are inside an allowance: at least, at most, and of how many. What cannot be told counts for neither word.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct Inside {
+    least: usize,
+    most: usize,
+    of: usize,
+}
+
+impl Inside {
+    fn of(over: &[Option<bool>]) -> Self {
+        let count = |what: fn(&Option<bool>) -> bool| over.iter().filter(|o| what(o)).count();
+        Self {
+            least: count(|o| *o == Some(false)),
+            most: count(|o| *o != Some(true)),
+            of: over.len(),
+        }
+    }
+
+    fn share(self, inside: usize) -> f64 {
+        inside as f64 / self.of.max(1) as f64
+    }
 }
 
 impl Decided {
@@ -164,24 +186,24 @@ impl Decided {
     ) -> Self {
         let mut all = Self::default();
         for end in 0..may_be.ends() {
-            let mut decided: Vec<f64> = Vec::new();
+            let mut decided: Vec<Option<bool>> = Vec::new();
             // What the first end says can only be confirmed by the other, or come to nothing.
-            let settled = |decided: &[f64]| {
-                let (inside, count) = inside(decided);
-                is_clear(inside, count)
-                    || all.over.first().is_some_and(|first| {
-                        count > 0 && parts_from(self::inside(first), inside, count)
-                    })
+            let settled = |decided: &[Option<bool>]| {
+                let inside = Inside::of(decided);
+                is_clear(inside)
+                    || all
+                        .over
+                        .first()
+                        .is_some_and(|first| inside.of > 0 && parts_from(Inside::of(first), inside))
             };
             while decided.len() < most && !settled(&decided) {
                 told();
                 let (from, to) = (decided.len(), (decided.len() + LOOK).min(most));
                 may_be.grow(end, to);
                 let finer = may_be.finer();
-                let found: Vec<f64> = may_be.floors(end)[from..to]
+                let found: Vec<Option<bool>> = may_be.floors(end)[from..to]
                     .par_iter()
                     .map(|z| over(&finer.with_heights(z)?))
-                    .map(|over| over.map_or(0.5, |over| f64::from(u8::from(over))))
                     .collect();
                 decided.extend(found);
             }
@@ -192,10 +214,10 @@ impl Decided {
 
     /// The chance that the floor is inside the allowance.
     pub fn chance(&self) -> Chance {
-        let shares = || self.over.iter().map(|over| inside_of(over));
+        let ends = || self.over.iter().map(|over| Inside::of(over));
         Chance {
-            low: shares().fold(1.0, f64::min),
-            high: shares().fold(0.0, f64::max),
+            low: ends().map(|i| i.share(i.least)).fold(1.0, f64::min),
+            high: ends().map(|i| i.share(i.most)).fold(0.0, f64::max),
             draws: self.over.iter().map(Vec::len).max().unwrap_or(0),
         }
     }
@@ -204,8 +226,9 @@ impl Decided {
 impl Decided {
     /// The end of what the noise may be that says least.
     pub fn least_told(&self) -> usize {
-        let open = |over: &[f64]| {
-            let share = inside_of(over);
+        let open = |over: &[Option<bool>]| {
+            let inside = Inside::of(over);
+            let share = (inside.share(inside.least) + inside.share(inside.most)) / 2.0;
             share * (1.0 - share)
         };
         (self.over.iter().enumerate())
@@ -214,39 +237,27 @@ impl Decided {
     }
 }
 
-/// How many floors are inside, of how many.
-fn inside(over: &[f64]) -> (f64, usize) {
-    (over.iter().map(|o| 1.0 - o).sum(), over.len())
-}
-
-/// The share of floors that are inside.
-fn inside_of(over: &[f64]) -> f64 {
-    inside(over).0 / over.len().max(1) as f64
-}
-
 /// Whether one end's word is clearly not that of the first, so that both together are in doubt.
-fn parts_from((inside, count): (f64, usize), other: f64, of: usize) -> bool {
-    let share = inside / count.max(1) as f64;
-    if share >= SURE {
-        at_most(other.ceil() as usize, of, SURE) <= DOUBT_ERROR
-    } else if share <= 1.0 - SURE {
-        at_least(other.floor() as usize, of, 1.0 - SURE) <= DOUBT_ERROR
+fn parts_from(first: Inside, other: Inside) -> bool {
+    if first.share(first.least) >= SURE {
+        at_most(other.least, other.of, SURE) <= DOUBT_ERROR
+    } else if first.share(first.most) <= 1.0 - SURE {
+        at_least(other.most, other.of, 1.0 - SURE) <= DOUBT_ERROR
     } else {
         true
     }
 }
 
 /// Whether so many floors inside the allowance of so many drawn leave one word only.
-fn is_clear(inside: f64, count: usize) -> bool {
-    if count == 0 {
+fn is_clear(Inside { least, most, of }: Inside) -> bool {
+    if of == 0 {
         return false;
     }
-    let (least, most) = (inside.floor() as usize, inside.ceil() as usize);
     let (within, out) = (SURE, 1.0 - SURE);
-    let sure_within = at_least(least, count, within) <= ERROR;
-    let sure_out = at_most(most, count, out) <= ERROR;
-    let not_within = at_most(most, count, within) <= DOUBT_ERROR;
-    let not_out = at_least(least, count, out) <= DOUBT_ERROR;
+    let sure_within = at_least(least, of, within) <= ERROR;
+    let sure_out = at_most(most, of, out) <= ERROR;
+    let not_within = at_most(least, of, within) <= DOUBT_ERROR;
+    let not_out = at_least(most, of, out) <= DOUBT_ERROR;
     sure_within || sure_out || (not_within && not_out)
 }
 
@@ -293,8 +304,11 @@ mod tests {
         assert!((at_most(0, 20, 0.05) - 0.358_486).abs() < 1e-6);
         assert!((at_most(19, 20, 0.95) - 0.641_514).abs() < 1e-6);
         assert!((at_most(20, 20, 0.95) - 1.0).abs() < 1e-12);
-        assert!(!is_clear(58.0, 58) && is_clear(59.0, 59));
-        assert!(!is_clear(0.0, 58) && is_clear(0.0, 59));
-        assert!(is_clear(10.0, 20) && !is_clear(19.0, 20) && !is_clear(0.0, 0));
+        let clear = |least: usize, most: usize, of: usize| is_clear(Inside { least, most, of });
+        assert!(!clear(58, 58, 58) && clear(59, 59, 59));
+        assert!(!clear(0, 0, 58) && clear(0, 0, 59));
+        assert!(clear(10, 10, 20) && !clear(19, 19, 20) && !clear(0, 0, 0));
+        // What cannot be told makes neither word: 59 inside of 62 are not sure, nor is a floor out of which half could be inside.
+        assert!(!clear(59, 62, 62) && clear(0, 31, 62) && clear(0, 62, 62));
     }
 }

@@ -308,13 +308,23 @@ impl Bench<'_> {
         // A triangle of the floor is four of the finer one.
         let finer: Vec<bool> = mask.iter().flat_map(|&m| [m; 4]).collect();
         let (progress, done) = (self.progress(), self.share_done());
-        let over = |drawn: &Floor| {
+        let steps = match laying.joints {
+            Joints::Cross => self.may_be()?.finer().joint_places(),
+            Joints::Stop => Vec::new(),
+        };
+        let exceeds = |drawn: &Floor| {
             Searcher::on_part(drawn, laying.departure(), &finer, laying.joints).exceeds(
                 laying.span_m,
                 figure_m,
                 &options,
                 &|_| (),
             )
+        };
+        // Most joints do not step, and the floor is carried out to them from either side: a floor that only its steps put over the
+        // allowance is one of which that cannot be told.
+        let over = |drawn: &Floor| match exceeds(drawn)? {
+            true if !steps.is_empty() && !exceeds(&drawn.without_steps(&steps)?)? => None,
+            over => Some(over),
         };
         // Who waits may have left meanwhile.
         let most = self.chances.most();
@@ -393,10 +403,15 @@ impl Bench<'_> {
             }
         }
         let mut by_chance = self.chance_of(laying, &whole, cover);
+        // What is out already, by the chance or, where none is told, beyond its doubt, needs no harder proof of less.
+        let is_out = match &by_chance {
+            Some(c) => c.chance.is_out() && !c.suspected,
+            None => telling.as_ref().is_some_and(|(_, r)| {
+                sound && proven_over(&self.measured(laying, r), laying.allow_m)
+            }),
+        };
         if !cover.enough()
-            && !by_chance
-                .as_ref()
-                .is_some_and(|c| c.chance.is_out() && !c.suspected)
+            && !is_out
             && let Some(rows) = self.out_in_rows(laying)
         {
             (telling, sound, hangs, doubtful_m) = (Some(rows), true, Vec::new(), None);

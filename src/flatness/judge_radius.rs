@@ -4,7 +4,7 @@ use super::check::Part;
 use super::coverage::Coverage;
 use super::doubt::difference_doubt_m;
 use super::judge::Bench;
-use super::radius::radius;
+use super::radius::{SAME_PLACE_M, radius};
 use super::verdict::{EQUAL_M, Evidence, Proof, decide, proven_over};
 use super::{Measured, Outcome, PartResult, Placement};
 use crate::geometry::{Point, PointGrid};
@@ -27,6 +27,13 @@ impl Bench<'_> {
         } else {
             self.radius_on(part.span_m, Some(cover.coarse_mask()))
         };
+        // Two readings prove it out wherever they stand, on floor that is read too coarsely as well.
+        if let Some(pair) = self.pair_apart(part.span_m)
+            && proven_over(&pair, allow)
+            && telling.as_ref().is_none_or(|t| pair.gap_m > t.gap_m)
+        {
+            telling = Some(pair);
+        }
         let mut larger = None;
         if let Some(told) = &telling
             && let Some(steady) = self.steadier_radius(part.span_m, allow, &cover, told)
@@ -150,22 +157,7 @@ impl Bench<'_> {
     /// by too much prove the floor out.
     fn radius_by_readings(&self, part: &Part, allow: f64, cover: &Coverage) -> PartResult {
         let w = self.words;
-        // Two spots within a radius of one place are up to two radii apart.
-        let proof = self
-            .farthest_apart(2.0 * part.span_m)
-            .map(|worst| Measured {
-                gap_m: worst.gap_m,
-                bound_m: worst.gap_m,
-                worst: Some(worst),
-                places: vec![worst],
-                doubt_m: difference_doubt_m(
-                    self.floor,
-                    (worst.from, worst.to),
-                    &self.options.doubt,
-                    &self.options.ties,
-                ),
-                ..Measured::default()
-            });
+        let proof = self.pair_apart(part.span_m);
         let (outcome, reason) = match proof.filter(|p| proven_over(p, allow)) {
             Some(found) => {
                 let reason = w.readings_differ(&found, allow, cover);
@@ -179,6 +171,23 @@ impl Bench<'_> {
         self.result(part, allow, cover.judged, outcome, reason)
     }
 
+    /// The two readings within a radius of one place that differ most in height: up to two radii apart.
+    fn pair_apart(&self, radius_m: f64) -> Option<Measured> {
+        self.farthest_apart(2.0 * radius_m).map(|worst| Measured {
+            gap_m: worst.gap_m,
+            bound_m: worst.gap_m,
+            worst: Some(worst),
+            places: vec![worst],
+            doubt_m: difference_doubt_m(
+                self.floor,
+                (worst.from, worst.to),
+                &self.options.doubt,
+                &self.options.ties,
+            ),
+            ..Measured::default()
+        })
+    }
+
     /// The two readings within a distance that differ most in height, slips that are suspected left out.
     fn farthest_apart(&self, within_m: f64) -> Option<Placement> {
         let suspects = self.suspects();
@@ -190,13 +199,15 @@ impl Bench<'_> {
             .map(|v| (v.at, v.z))
             .collect();
         let grid = PointGrid::new(marks.iter().map(|m| m.0).collect());
-        let reach = Point::new(within_m, within_m);
+        let reach = Point::new(within_m + SAME_PLACE_M, within_m + SAME_PLACE_M);
         let mut most: Option<Placement> = None;
         for &(at, z) in &marks {
             for j in grid.in_box(at - reach, at + reach) {
                 let (other, height) = marks[j as usize];
                 let gap_m = z - height;
-                if at.distance(other) <= within_m && gap_m > most.map_or(0.0, |m| m.gap_m) {
+                if at.distance(other) <= within_m + SAME_PLACE_M
+                    && gap_m > most.map_or(0.0, |m| m.gap_m)
+                {
                     most = Some(Placement {
                         from: other,
                         to: at,

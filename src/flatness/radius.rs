@@ -7,6 +7,9 @@ use crate::geometry::Point;
 use crate::surface::{Across, Floor};
 use std::collections::VecDeque;
 
+/// Distances nearer to one another than this are one, metres: a grid in feet is no whole number of millimetres.
+pub(super) const SAME_PLACE_M: f64 = 1e-6;
+
 /// Part of a mesh edge whose points are tried as one of the two spots.
 #[derive(Clone, Copy)]
 struct Piece {
@@ -54,7 +57,8 @@ pub fn radius(
     work_limit: u64,
 ) -> EdgeResult {
     let usable = usable(floor, ground);
-    let reach = 2.0 * radius_m;
+    // Readings that stand just two radii apart are within it, whatever rounding of their places makes of that.
+    let reach = 2.0 * radius_m + SAME_PLACE_M;
     let mut found = Found {
         best: None,
         bound: 0.0,
@@ -69,7 +73,7 @@ pub fn radius(
     let gap = found.gap_m();
     EdgeResult {
         departure: Departure::Hump,
-        span_m: reach,
+        span_m: 2.0 * radius_m,
         worst: found.best,
         bound_m: found.bound.max(gap) + 1e-9,
         full_span_laid: true,

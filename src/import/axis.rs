@@ -51,6 +51,15 @@ pub(super) fn name_part(text: &str) -> Option<(&str, Option<&str>)> {
 
 /// `col A`, `Row 3`: the name behind the word for what it names.
 fn without_kind(text: &str) -> &str {
+    // `(A)`, `#1`, `1.`: a name with the marks of a list round it.
+    let bare = text
+        .strip_prefix('#')
+        .or_else(|| text.strip_prefix('(').and_then(|t| t.strip_suffix(')')))
+        .or_else(|| text.strip_suffix('.'))
+        .unwrap_or(text);
+    if bare.len() != text.len() && bare.len() <= 4 && bare.chars().all(char::is_alphanumeric) {
+        return bare;
+    }
     let Some((word, name)) = text.split_once([' ', '.']) else {
         return text;
     };

@@ -273,8 +273,8 @@ fn axes_in(piece: &str, out: &mut Vec<(PlanAxis, Option<Runs>)>) {
             || matches!(**w, "in" | "is" | "are" | "runs" | "the" | "axis")
     };
     let way = |w: &&str| match *w {
-        "across" | "column" | "columns" | "col" | "cols" => Some(Runs::Across),
-        "down" | "row" | "rows" => Some(Runs::Down),
+        "across" | "column" | "columns" | "col" | "cols" | "horizontal" => Some(Runs::Across),
+        "down" | "row" | "rows" | "vertical" => Some(Runs::Down),
         _ => None,
     };
     let at: Vec<usize> = (0..words.len())
@@ -301,6 +301,46 @@ pub(super) fn are_transposed(text: &str) -> bool {
         && axes
             .iter()
             .all(|(axis, runs)| runs.is_some_and(|r| r != axis.own_way()))
+}
+
+/// Whether words may say which way the axes of a table run.
+pub(super) fn may_turn_axes(text: &str) -> bool {
+    const WAYS: [&str; 14] = [
+        "across",
+        "down",
+        "along",
+        "top",
+        "side",
+        "row",
+        "rows",
+        "column",
+        "columns",
+        "col",
+        "cols",
+        "vertical",
+        "horizontal",
+        "axis",
+    ];
+    let lower = text.to_lowercase();
+    let words: Vec<&str> = lower
+        .split(|c: char| !c.is_alphanumeric())
+        .filter(|w| !w.is_empty())
+        .collect();
+    let ways = words.iter().any(|w| WAYS.contains(w));
+    let arrows = text.contains(['\u{25bc}', '\u{25ba}', '\u{25b6}', '\u{2193}', '\u{2192}']);
+    let named = words
+        .iter()
+        .any(|w| axis(w).is_some() || matches!(*w, "easting" | "northing" | "wall"));
+    (ways || arrows) && named
+}
+
+/// Whether words say that both axes run as a table's own do, `y down, x across`.
+pub(super) fn run_as_own(text: &str) -> bool {
+    let axes = axes_of(text);
+    axes.len() == 2
+        && axes
+            .iter()
+            .all(|(axis, runs)| *runs == Some(axis.own_way()))
 }
 
 /// What a corner's text states.

@@ -2,6 +2,7 @@
 
 use super::headers::{Field, field, meaning, split_unit, tidy};
 use super::meanings::{Sure, said};
+use super::options::Meaning;
 use super::scales::{Scale, scaled_heading};
 use super::walls::{PlanAxis, from_wall, names_a_side};
 use crate::units::LengthUnit;
@@ -72,6 +73,102 @@ pub(super) fn heading(text: &str) -> Heading {
         }
         _ => plain,
     }
+}
+
+/// What the words in a heading's bracket leave open.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Unread {
+    /// Words that may turn the numbers over.
+    MayTurn,
+    /// Other words.
+    Words,
+}
+
+/// Words in a bracket that say nothing of which way numbers run.
+const PLAIN: [&str; 21] = [
+    "approx",
+    "approximately",
+    "about",
+    "ca",
+    "decimal",
+    "decimals",
+    "rounded",
+    "nearest",
+    "whole",
+    "exact",
+    "plan",
+    "horizontal",
+    "offset",
+    "distance",
+    "dist",
+    "along",
+    "position",
+    "coordinate",
+    "reading",
+    "readings",
+    "survey",
+];
+
+/// Words in the bracket of a distance that may say from where it counts.
+const OF_PLACE: [&str; 26] = [
+    "from", "to", "toward", "towards", "off", "reversed", "reverse", "r", "l", "b", "f", "n", "s",
+    "e", "w", "rh", "lh", "rhs", "lhs", "rt", "lt", "bk", "opposite", "other", "starting", "start",
+];
+
+/// Words in the bracket of a height that may say that it is measured to a line.
+const OF_LINE: [&str; 22] = [
+    "below",
+    "beneath",
+    "under",
+    "down",
+    "downward",
+    "downwards",
+    "measured",
+    "to",
+    "tape",
+    "taped",
+    "laser",
+    "line",
+    "beam",
+    "string",
+    "rod",
+    "staff",
+    "low",
+    "big",
+    "small",
+    "large",
+    "from",
+    "drop",
+];
+
+/// What the bracket of a column of places or of readings says that was not read; `None` where there is nothing.
+pub(super) fn unread(text: &str) -> Option<Unread> {
+    let found = heading(text);
+    let beside = beside_unit(text);
+    if beside.is_empty() {
+        return None;
+    }
+    let words: Vec<&str> = beside.split(' ').collect();
+    let understood = match found.field {
+        Field::X | Field::Y => from_wall(&beside)
+            .or_else(|| from_wall(&format!("from {beside}")))
+            .is_some(),
+        Field::Reading(_) => meaning(&beside).is_some() || said(&beside, true).only().is_some(),
+        _ => true,
+    };
+    if understood || words.iter().all(|w| PLAIN.contains(w)) {
+        return None;
+    }
+    let turns: &[&str] = match found.field {
+        Field::X | Field::Y => &OF_PLACE,
+        Field::Reading(Meaning::Elevation) => &OF_LINE,
+        _ => &[],
+    };
+    Some(if words.iter().any(|w| turns.contains(w)) {
+        Unread::MayTurn
+    } else {
+        Unread::Words
+    })
 }
 
 /// The same by what stands before a bracket, and the unit.

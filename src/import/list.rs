@@ -67,6 +67,7 @@ pub(super) fn read(
     {
         return Vec::new();
     }
+    sheet.tell_brackets(columns, &mut room, faults);
     room.notices.extend(decimals_in_notes(
         table,
         block,

@@ -5,7 +5,7 @@ use super::axis::letters_and_number;
 use super::blocks::Block;
 use super::error::{Fault, Faults, quoted};
 use super::headers::{Field, split_unit};
-use super::heading::{Heading, heading};
+use super::heading::{Heading, Unread, heading, unread};
 use super::list_places::Columns;
 use super::options::{ImportOptions, Meaning};
 use super::room::RawRoom;
@@ -42,6 +42,34 @@ impl ListSheet<'_> {
         let placed = self.has_places(columns, faults);
         let (_, meaning) = reading?;
         (known && placed).then_some((columns, meaning))
+    }
+
+    /// Words in the brackets of headings that were not read: refused where they may turn the numbers over, else told.
+    pub(super) fn tell_brackets(self, columns: Columns, room: &mut RawRoom, faults: &mut Faults) {
+        let Some(header) = self.header else { return };
+        for i in [columns.x, columns.y, columns.reading]
+            .into_iter()
+            .flatten()
+        {
+            let cell = header.cell(i);
+            let place = self.table.place(cell.row, cell.column);
+            match unread(cell.text) {
+                None => {}
+                Some(Unread::MayTurn) => faults.add(
+                    Fault::Column,
+                    place,
+                    format!("words in the bracket of {} that are not understood and may turn its numbers over", quoted(cell.text)),
+                    "the unit in the bracket, and words that are known before it: x from right wall (ft), y from far wall (ft), down (in)",
+                    "Write it so, or take the words out where they say nothing.",
+                ),
+                Some(Unread::Words) => room.notices.push(Notice::new(
+                    "bracket-not-read",
+                    Severity::Warning,
+                    place.to_string(),
+                    format!("The words beside the unit in {} were not read.", quoted(cell.text)),
+                )),
+            }
+        }
     }
 
     /// Whether columns that were not used hold parts of the distances or readings beside them: refused, or, where that is only

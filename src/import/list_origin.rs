@@ -197,11 +197,7 @@ impl Turned {
 
 /// The first note of a reading that speaks of an origin, with the place of that reading: it turns nothing, and is told.
 fn first_noted(rooms: &[RawRoom]) -> Option<(String, Place)> {
-    let speaks = |note: &str| {
-        let begins = |word: &str| note.trim_start().to_lowercase().starts_with(word);
-        (begins("origin") || begins("0") || begins("zero") || begins("start"))
-            && matches!(origin(note), Some(Origin::Said { .. } | Origin::Tangled))
-    };
+    let speaks = |note: &str| matches!(origin(note), Some(Origin::Said { .. } | Origin::Tangled));
     rooms.iter().flat_map(|room| &room.readings).find_map(|r| {
         let note = r.note.as_deref().filter(|note| speaks(note))?;
         Some((note.to_owned(), r.raw.place.clone()))

@@ -167,9 +167,10 @@ const OF_HEIGHT: [&str; 11] = [
 ];
 
 /// What else in a room has an origin or lies off a wall.
-const OTHERS: [&str; 14] = [
+const OTHERS: [&str; 32] = [
     "tile", "tiles", "crack", "cracks", "tub", "shower", "toilet", "cabinet", "cabinets", "pipe",
-    "drain", "stain", "leak", "water",
+    "drain", "stain", "leak", "water", "pour", "pouring", "bag", "bags", "mix", "mixing", "mixer",
+    "hose", "slope", "slopes", "low", "high", "hump", "grind", "work", "primer", "wet", "dry",
 ];
 
 /// What some words say of where x and y count from; `None` where they do not speak of it. They speak of it where they begin with an
@@ -181,6 +182,14 @@ pub(super) fn origin(text: &str) -> Option<Origin> {
     }
     // One sentence may speak of the origin, and the next of the door.
     let mut told = None;
+    // `Zero pt. back right` is one sentence.
+    let text = ["pt", "orig", "ref", "no"]
+        .iter()
+        .fold(text.to_owned(), |text, short| {
+            let title = format!("{}{}. ", short[..1].to_uppercase(), &short[1..]);
+            text.replace(&format!("{short}. "), &format!("{short} "))
+                .replace(&title, &format!("{short} "))
+        });
     for sentence in text.split([';', '\n']).flat_map(|part| part.split(". ")) {
         told = match (told, of_sentence(sentence)) {
             (Some(Origin::Said { x, y }), Some(Origin::Said { x: u, y: v })) => {
@@ -268,7 +277,7 @@ fn speaks_of_opening(words: &[String]) -> bool {
 /// Whether words that are not understood may speak of an origin all the same: they name a wall or a corner by its side, and a beginning.
 /// Rather a remark is told that turns nothing than a plan drawn the wrong way round without a word.
 fn may_speak(words: &[String]) -> bool {
-    const BEGIN: [&str; 31] = [
+    const BEGIN: [&str; 42] = [
         "from",
         "off",
         "start",
@@ -280,6 +289,7 @@ fn may_speak(words: &[String]) -> bool {
         "began",
         "zero",
         "0",
+        "00",
         "origin",
         "orig",
         "measuring",
@@ -300,21 +310,48 @@ fn may_speak(words: &[String]) -> bool {
         "a1",
         "x",
         "y",
+        "x0",
+        "0-0",
+        "y0",
+        "coords",
+        "coordinates",
+        "relative",
+        "base",
+        "home",
+        "first",
+        "corner",
     ];
-    let begins = |w: &String| BEGIN.contains(&w.as_str());
-    let is_wall = |w: &String| matches!(w.as_str(), "wall" | "walls" | "corner");
-    let sided = words
-        .windows(2)
-        .any(|w| !sides(&w[0]).is_empty() && (is_wall(&w[1]) || !sides(&w[1]).is_empty()))
-        || words.iter().any(|w| sides(w).len() > 1);
-    // `Corner: back left`.
-    let corner_alone = words.iter().any(|w| w == "corner")
-        && words.iter().all(|w| w == "corner" || !sides(w).is_empty());
-    let number = |w: &String| w != "0" && w.starts_with(|c: char| c.is_ascii_digit());
+    /// Corners and sides in short.
+    const CODES: [&str; 16] = [
+        "bl", "br", "fl", "fr", "tl", "tr", "ul", "ur", "ll", "lr", "rh", "lh", "rhs", "lhs",
+        "rh-side", "lh-side",
+    ];
+    /// Sides by one letter: only behind where something counts from, or beside where it runs to.
+    const LETTERS: [&str; 8] = ["r", "l", "b", "f", "n", "s", "e", "w"];
+    let at = |k: usize, list: &[&str]| words.get(k).is_some_and(|w| list.contains(&w.as_str()));
+    let letter = |k: usize| {
+        let behind = k
+            .checked_sub(1)
+            .is_some_and(|k| at(k, &FROM[..2]) || at(k, &TO));
+        at(k, &LETTERS) && (behind || at(k + 1, &TO))
+    };
+    // `right-to-left`, `back-left`.
+    let names_side = |w: &String| w.split('-').any(|part| !sides(part).is_empty());
+    let sided = (0..words.len()).any(|k| at(k, &CODES) || letter(k) || names_side(&words[k]));
+    let number = |w: &String| {
+        !matches!(w.as_str(), "0" | "00" | "0-0") && w.starts_with(|c: char| c.is_ascii_digit())
+    };
     let other = |w: &String| OF_HEIGHT.contains(&w.as_str()) || OTHERS.contains(&w.as_str());
-    (words.iter().any(begins) || corner_alone)
-        && sided
-        && !words.iter().any(|w| other(w) || number(w))
+    // `X marks the left door` names a mark.
+    let begins = |k: usize| {
+        let is_axis = axis(&words[k]).is_some();
+        at(k, &BEGIN)
+            && (!is_axis
+                || at(k + 1, &OF_AXIS)
+                || at(k + 1, &LETTERS)
+                || words.get(k + 1).is_some_and(names_side))
+    };
+    (0..words.len()).any(begins) && sided && !words.iter().any(|w| other(w) || number(w))
 }
 
 fn of_words(words: &[String], text: &str) -> Option<Origin> {

@@ -1,11 +1,12 @@
 //! A file that holds one table of its own kind, an outline or sample lines: which sheet it stands on, and that all of it is
 //! shown.
 
+use super::around::looks_numeric;
 use super::error::{Fault, Faults, quoted, whole};
 use super::headers::{Field, split_unit};
 use super::heading::heading;
 use super::origins::{Origin, origin};
-use super::table::Table;
+use super::table::{Cell, Table};
 use super::{ImportErrors, ImportOptions, Source, open, workbook};
 use crate::survey::{Place, SheetName};
 
@@ -112,9 +113,13 @@ pub(super) fn refuse_idle_of(
     counts: &dyn Fn(usize, &str) -> bool,
     faults: &mut Faults,
 ) {
-    for (i, cell) in table.row(header).cells().enumerate() {
-        let filled =
-            (header + 1..table.len()).any(|r| !table.row(r).cell(i).text.trim().is_empty());
+    let width = (header..table.len()).map(|r| table.row(r).len()).max();
+    for i in 0..width.unwrap_or(0) {
+        let cell = table.row(header).cell(i);
+        // Words beside the table, under no heading, say nothing of it; numbers there may be anything.
+        let beyond = i >= table.row(header).len();
+        let counted = |c: Cell<'_>| !c.text.trim().is_empty() && (!beyond || looks_numeric(c.text));
+        let filled = (header + 1..table.len()).any(|r| counted(table.row(r).cell(i)));
         if !filled || known.contains(&i) || !counts(i, cell.text) {
             continue;
         }

@@ -1,14 +1,16 @@
 //! What stands around a table, held against how the table was read: words that speak of another meaning, another unit, or of parts
 //! of one that the numbers count, above, below or beside it.
 
-use super::corner::{are_transposed, refuse_transposed};
+use super::corner::{are_transposed, may_turn_axes, refuse_transposed, run_as_own};
 use super::error::{Fault, Faults, quoted};
 use super::headers::{Field, tidy};
 use super::meanings::{Said, Sure, said};
 use super::options::{Layout, Meaning};
+use super::origins::origin;
 use super::room::{MeaningBy, RawRoom};
 use super::scales::{NUMBERS, counted, how_to_write, is_unclear};
 use super::understood::Why;
+use super::walls::names_a_wall;
 use crate::survey::{Notice, Place, Severity};
 use crate::units::LengthUnit;
 
@@ -68,15 +70,31 @@ impl Words {
     /// Whether they speak of how a distance from a line is taken, `Receiver heights on rod`, or of how large numbers lie, `Low where the number is
     /// big`, in words that nothing else is known of.
     fn speak_of_measuring(&self) -> bool {
-        const BY: [&str; 9] = [
-            "laser", "beam", "receiver", "rod", "staff", "rule", "tape", "dot", "string",
+        const BY: [&str; 10] = [
+            "laser", "beam", "receiver", "detector", "rod", "staff", "rule", "tape", "dot",
+            "string",
+        ];
+        const DOWN: [&str; 11] = [
+            "down",
+            "downward",
+            "downwards",
+            "drop",
+            "drops",
+            "shots",
+            "foresight",
+            "foresights",
+            "below",
+            "beneath",
+            "under",
         ];
         const HOW: [&str; 9] = [
             "height", "heights", "levels", "read", "reads", "measured", "stood", "held", "taken",
         ];
         const LARGE: [&str; 6] = ["big", "bigger", "large", "larger", "small", "smaller"];
         let of_numbers = self.says(&NUMBERS);
-        (self.says(&BY) && (of_numbers || self.says(&HOW)))
+        let alone = self.list().len() <= 2;
+        (self.says(&DOWN) && (of_numbers || self.says(&HOW) || alone))
+            || (self.says(&BY) && (of_numbers || self.says(&HOW) || self.says(&["up"])))
             || (self.says(&["low", "high", "lower", "higher"]) && self.says(&LARGE))
     }
 
@@ -99,14 +117,29 @@ pub(super) fn hold(room: &mut RawRoom, faults: &mut Faults) {
     hold_unit(room, &words);
 }
 
-/// Refuses words beside a matrix by which its axes are exchanged: its corner is held to that where it is read.
-fn hold_axes(room: &RawRoom, words: &[Words], faults: &mut Faults) {
+/// Refuses words beside a matrix by which its axes are exchanged (its corner is held to that where it is read), and tells of those
+/// that may say from which wall they count or which way they run.
+fn hold_axes(room: &mut RawRoom, words: &[Words], faults: &mut Faults) {
     if room.about.layout != Layout::Matrix {
         return;
     }
-    for a in words.iter().filter(|a| a.stand != Stand::Corner) {
-        if are_transposed(&a.text) {
+    for a in words.iter().filter(|a| !run_as_own(&a.text)) {
+        if a.stand != Stand::Corner && are_transposed(&a.text) {
             refuse_transposed(a.place.clone(), &a.text, faults);
+        } else if may_turn_axes(&a.text)
+            || origin(&a.text).is_some()
+            || (a.stand == Stand::Corner && names_a_wall(&a.text))
+        {
+            room.notices.push(Notice::new(
+                "axes-not-read",
+                Severity::Warning,
+                a.place.to_string(),
+                format!(
+                    "{} may say where this table's distances count from, or which way they run, and was not read. {} Turn it by its first row and the way x runs, or paste it transposed, if it lies otherwise.",
+                    quoted(&a.text),
+                    room.about.orientation
+                ),
+            ));
         }
     }
 }

@@ -95,6 +95,11 @@ pub(super) fn names_a_side(text: &str) -> bool {
         .any(|w| !sides(w).is_empty() || way(w).is_some())
 }
 
+/// Whether some words name a side of a room.
+pub(super) fn names_a_wall(text: &str) -> bool {
+    words(text).iter().any(|w| !sides(w).is_empty())
+}
+
 /// The wall that a heading without its unit measures from: `dist from west wall`, `from left`, `y from far wall`.
 pub(super) fn from_wall(heading: &str) -> Option<From> {
     let words = words(heading);

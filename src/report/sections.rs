@@ -90,9 +90,9 @@ pub fn answers(pen: Pen, orientation: &Orientation, checks: &[CheckResult]) -> V
             answer.lines.extend(hand_place(pen, orientation, part));
             answer.lines.push(part.reason.clone());
             answer.lines.extend(read_to_decide(pen, orientation, part));
-            // What another part hangs on is seen nowhere else.
+            // What another part hangs on, what of the room it was judged on, and whether the whole edge was laid is seen nowhere else.
             for other in check.parts.iter().filter(|p| !std::ptr::eq(part, *p)) {
-                if other.verdict() == Verdict::InDoubt {
+                if other.measured().is_some() && !other.is_by_hand() {
                     answer.lines.push(other.reason.clone());
                 } else if let Some(hand) = &other.hand {
                     answer.lines.extend(hand_place(pen, orientation, other));

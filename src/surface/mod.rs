@@ -20,6 +20,7 @@ mod readings;
 mod rings;
 mod sampling;
 mod spacing;
+mod steps;
 mod words;
 
 pub use build::{Built, SlopeFloor};

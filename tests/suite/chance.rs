@@ -94,3 +94,43 @@ fn a_count_of_draws_that_cannot_be_is_refused() {
         );
     }
 }
+
+/// What a joint in the middle of 4 m makes of a check over 0.6 m: panels of 2 m read every 0.3 m, 0.2 m off the joint and the walls, whose
+/// edges stand up by `curl_mm` at the joint on both sides, `step_mm` higher on the right one.
+fn across_a_joint(folder: &Path, (curl_mm, step_mm): (f64, f64), check: &str) -> Value {
+    let mut sheet = "x_m,y_m,elevation_mm\n".to_owned();
+    for k in 0..12 * 9 {
+        let (i, j) = (k % 12, k / 12);
+        let x = 0.2 + 0.32 * f64::from(i % 6) + if i < 6 { 0.0 } else { 2.0 };
+        let y = 0.2 + 0.3 * f64::from(j);
+        // The edge of a panel, 0 in its middle, as a curled slab has it.
+        let off = 2.0 - (x - 2.0).abs();
+        let noise = ((f64::from(k) * 12.989_8).sin() * 43_758.547).fract() * 0.3;
+        let z = curl_mm * (off / 2.0).powi(3) + noise + if x > 2.0 { step_mm } else { 0.0 };
+        sheet.push_str(&format!("{x:.2},{y:.2},{z:.1}\n"));
+    }
+    std::fs::write(folder.join("r.csv"), sheet).unwrap();
+    let outline = "kind,name,x_m,y_m\noutline,room,0,0\noutline,room,4,0\noutline,room,4,2.8\noutline,room,0,2.8\njoint,J,2,0\njoint,J,2,2.8\n";
+    std::fs::write(folder.join("o.csv"), outline).unwrap();
+    let job = "outline = \"o.csv\"\n[instrument]\nstep = \"0.1 mm\"\nrepeatability = \"0.2 mm\"\n[[readings]]\nfile = \"r.csv\"\n";
+    std::fs::write(folder.join("job.toml"), job).unwrap();
+    let v: Value = serde_json::from_str(&ok(
+        folder,
+        &["flat", "job.toml", "--check", check, "--json"],
+    ))
+    .unwrap();
+    v["flatness"][0].clone()
+}
+
+// ORACLE: hand. Curled panels without a step: the floor between the outermost readings and the joint is carried out from either side, and
+//         steps of floors drawn there are steps that nobody read. A step of 12 mm shows in the readings on both its sides, 0.4 m apart.
+#[test]
+fn a_step_that_nobody_read_puts_no_floor_out() {
+    let folder = tempfile::tempdir().unwrap();
+    for check in ["1 mm in 1.3 m, resting", "0.7 mm in 1.3 m, resting"] {
+        let curled = across_a_joint(folder.path(), (3.0, 0.0), check);
+        assert_ne!(curled["verdict"], "out", "{curled}");
+    }
+    let stepped = across_a_joint(folder.path(), (0.0, 12.0), "3 mm in 2 m, resting");
+    assert_eq!(stepped["verdict"], "out", "{stepped}");
+}

@@ -222,11 +222,7 @@ fn an_origin_in_a_note_is_never_passed_over_in_silence() {
     assert_eq!(spots(&found)[0], (0.0, 2.0));
     let told = codes(&list("Start at NW corner"), &ImportOptions::default());
     assert!(told.contains(&"origin-not-read".to_owned()), "{told:?}");
-    for note in [
-        "by left wall",
-        "x at right wall",
-        "start of crack, back wall",
-    ] {
+    for note in ["by left wall", "start of crack, back wall"] {
         let told = codes(&list(note), &ImportOptions::default());
         assert!(
             !told
@@ -235,4 +231,148 @@ fn an_origin_in_a_note_is_never_passed_over_in_silence() {
             "{note} {told:?}"
         );
     }
+}
+
+// ORACLE: hand. A bracket that may turn numbers over is read, told or refused, and never passed over.
+#[test]
+fn words_in_a_bracket_are_never_passed_over() {
+    let list = |x: &str, y: &str, z: &str| {
+        format!("\"{x}\",\"{y}\",\"{z}\"\n0,0,38\n2,0,38\n0,2,38\n2,2,39\n")
+    };
+    let refused = |text: &str| import(text, &ImportOptions::default()).is_err();
+    for x in [
+        "x (from R, ft)",
+        "x (from RHS, ft)",
+        "x (R to L, ft)",
+        "x (reversed, ft)",
+    ] {
+        assert!(refused(&list(x, "y (ft)", "reading (in)")), "{x}");
+    }
+    for y in [
+        "y (from B, ft)",
+        "y (from bk, ft)",
+        "y (ft, N to S)",
+        "y (toward door, ft)",
+    ] {
+        assert!(refused(&list("x (ft)", y, "reading (in)")), "{y}");
+    }
+    for z in [
+        "Height (below, in)",
+        "Height (to line, in)",
+        "Level (to laser, in)",
+        "z (in, measured down)",
+        "elevation (to line, in)",
+        "height (in, tape)",
+        "level (low = big, in)",
+    ] {
+        let text = list("x (ft)", "y (ft)", z);
+        let down = import(&text, &ImportOptions::default())
+            .map(|f| f.understood.rooms[0].meaning != birdbath::import::Meaning::Elevation);
+        assert!(down.is_err() || down.unwrap(), "{z}");
+    }
+    let told = codes(
+        &list("x (ft, by Sam)", "y (ft)", "reading (in)"),
+        &ImportOptions::default(),
+    );
+    assert!(told.contains(&"bracket-not-read".to_owned()), "{told:?}");
+    for x in ["x (ft)", "x (ft, approx)", "x (from left wall, ft)"] {
+        let told = codes(
+            &list(x, "y (ft)", "reading (in)"),
+            &ImportOptions::default(),
+        );
+        assert!(
+            !told.contains(&"bracket-not-read".to_owned()),
+            "{x} {told:?}"
+        );
+    }
+}
+
+// ORACLE: hand. What names a side and a beginning is obeyed or told; what lies in a room is neither.
+#[test]
+fn lines_that_name_a_side_are_told() {
+    let list = "x_ft,y_ft,reading_in\n0,0,38\n2,0,38\n0,2,38\n2,2,39\n";
+    for said in [
+        "\"x from R, y from B\"",
+        "\"x right-to-left, y back-to-front\"",
+        "Coordinates relative to back right corner",
+        "Zero: BR",
+        "\"BL corner = 0,0\"",
+        "Zero pt. back right",
+        "Coords: back-left origin",
+        "Base point: rear left",
+        "Home corner: back right",
+        "Y: N to S",
+        "First point back left",
+    ] {
+        let told = codes(&format!("{said}\n{list}"), &ImportOptions::default());
+        let says = |code: &str| told.iter().any(|c| c == code);
+        assert!(
+            says("origin-not-read") || says("list-turned"),
+            "{said} {told:?}"
+        );
+    }
+    for said in [
+        "Start pour at back wall",
+        "Slopes from back wall to door",
+        "Low from right wall",
+        "Door in back wall",
+        "Back wall still wet",
+        "Window on left side",
+    ] {
+        let told = codes(&format!("{said}\n{list}"), &ImportOptions::default());
+        assert!(
+            !told.iter().any(|c| c == "origin-not-read"),
+            "{said} {told:?}"
+        );
+    }
+    // Over a table, whose axes they may turn as well.
+    let table = "0,2\n0,38,38\n2,38,38\n4,38,39\n";
+    for said in [
+        "\"x down the side, y along the top\"",
+        "Y across top",
+        "\"Rows are distances from left wall, columns from front wall\"",
+        "Distances from right wall",
+        "Origin: back right corner",
+    ] {
+        let text = format!("{said}\nft / in,{table}");
+        let told = import(&text, &plain()).map(|f| {
+            f.surveys[0]
+                .notices
+                .iter()
+                .any(|n| n.code == "axes-not-read")
+        });
+        assert!(told.is_err() || told.unwrap(), "{said}");
+    }
+    for corner in [
+        "\"from left (down), from front (across), ft\"",
+        "\"X \u{25bc}, ft\"",
+        "\"x from right wall, ft / in\"",
+    ] {
+        let told = import(&format!("{corner},{table}"), &plain()).map(|f| {
+            f.surveys[0]
+                .notices
+                .iter()
+                .any(|n| n.code == "axes-not-read")
+        });
+        assert!(told.is_err() || told.unwrap(), "{corner}");
+    }
+    for said in ["Kitchen", "Grid of the hall, 12 May", "y down, x across"] {
+        let told = codes(&format!("\"{said}\"\nft / in,{table}"), &plain());
+        assert!(
+            !told.contains(&"axes-not-read".to_owned()),
+            "{said} {told:?}"
+        );
+    }
+}
+
+// ORACLE: hand. Gaps of a second person under no heading are no words for people.
+#[test]
+fn numbers_under_no_heading_beside_sample_lines_are_refused() {
+    let text = "line,station_ft,reading_in\nA,0,40,39\nA,1,40,39\nA,2,40,39\n";
+    let source = Source {
+        name: "lines.csv",
+        bytes: text.as_bytes(),
+    };
+    let errors = lines(&source, &ImportOptions::default()).unwrap_err();
+    assert!(errors.to_string().contains("without a heading"), "{errors}");
 }

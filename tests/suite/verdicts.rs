@@ -1,6 +1,7 @@
 //! Checks by name, their limits, procedures and verdicts.
 
 use crate::support::meshes::{Stream, height_at, mesh, turned_grid};
+use crate::support::rooms::reading;
 use birdbath::flatness::check::{all, by_name, parse};
 use birdbath::flatness::coverage::coverage;
 use birdbath::flatness::doubt::gap_doubt_m;
@@ -14,6 +15,7 @@ use birdbath::flatness::{
 };
 use birdbath::geometry::Point;
 use birdbath::surface::Floor;
+use birdbath::survey::Survey;
 use birdbath::survey::setups::Ties;
 
 const FT: f64 = 0.3048;
@@ -418,7 +420,7 @@ fn highest_minus_lowest_within_a_radius() {
             .collect();
         let floor = mesh(&points, |_| true);
         let r = radius(&floor, 0.7, Ground::Surveyed, 1e-5, 1_000_000);
-        assert!(r.complete && r.worst.unwrap().chord_m() <= 1.4 + 1e-9);
+        assert!(r.complete && r.worst.unwrap().chord_m() <= 1.4 + 2e-6);
         for _ in 0..400 {
             let p = Point::new(s.unit() * 5.0, s.unit() * 4.0);
             let (sin, cos) = (s.unit() * 6.3).sin_cos();
@@ -657,4 +659,43 @@ fn a_room_is_judged_from_ninety_five_hundredths_on() {
     };
     assert!(judged(76.0 + 1e-9).enough() && judged(80.0).enough());
     assert!(!judged(75.0).enough() && !judged(73.0).enough());
+}
+
+// ORACLE: hand. A grid of 2 ft under a radius of 1 ft: 6 x 0.3048 - 4 x 0.3048 is a hair over 0.6096, and readings 2 ft apart are within
+//         the radius all the same. Places off by up to 2 cm change nothing of a pair that stands out.
+#[test]
+fn a_radius_of_half_a_grid_reaches_from_mark_to_mark() {
+    let ft = 0.3048;
+    let grid = |nudge: f64| -> Floor {
+        let readings = (0..30)
+            .map(|k| {
+                let (i, j) = (k % 6, k / 6);
+                let off = nudge * f64::from((k * 7) % 5 - 2) / 2.0;
+                let at = Point::new(f64::from(2 * i) * ft + off, f64::from(2 * j) * ft - off);
+                reading(&format!("P{k}"), at, if i >= 3 { 0.009 } else { 0.0 })
+            })
+            .collect();
+        Floor::build(&Survey::new("", readings).unwrap())
+            .unwrap()
+            .floor
+    };
+    for (nudge, radius) in [
+        (0.0, "1 ft"),
+        (0.02, "1.2 ft"),
+        (0.02, "1.5 ft"),
+        (0.02, "1.9 ft"),
+    ] {
+        let r = one(
+            &grid(nudge),
+            &format!("3 mm in {radius} radius"),
+            &JudgeOptions::default(),
+        );
+        assert_eq!(
+            r.parts[0].verdict(),
+            Verdict::Out,
+            "{nudge} {radius}: {}",
+            r.parts[0].reason
+        );
+        assert!(found(&r.parts[0]).gap_m > 0.009 - 1e-9);
+    }
 }
