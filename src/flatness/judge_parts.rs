@@ -277,14 +277,14 @@ impl Bench<'_> {
         let count = grid.placements.len();
         let reason = match (outcome.measured(), hanging) {
             (None, _) => format!(
-                "A grid of {} stands {} ({count} readings have two neighbours so far to either side): read on a grid of {}.",
+                "A grid of {} stands {} ({count} threes of readings stand in line so far apart): read on a grid of {}.",
                 w.span(spacing),
                 w.only_on(&judged),
                 w.span(spacing)
             ),
             (Some(_), Some(hanging)) if outcome.verdict() == Verdict::InDoubt => hanging,
             (Some(found), _) => format!(
-                "{} is the most that any of {count} readings stands off the mean of its neighbours {} to either side; {} is allowed, doubt {}.{}{}",
+                "{} is the most that a reading stands off the mean of its neighbours {} to either side, of {count} such threes; {} is allowed, doubt {}.{}{}",
                 w.gap_against(found.gap_m, allow),
                 w.span(spacing),
                 w.limit(allow),

@@ -157,7 +157,13 @@ impl Bench<'_> {
     /// by too much prove the floor out.
     fn radius_by_readings(&self, part: &Part, allow: f64, cover: &Coverage) -> PartResult {
         let w = self.words;
-        let proof = self.pair_apart(part.span_m);
+        // Between readings the surface may differ by more than any two of them.
+        let proof = self.pair_apart(part.span_m).map(|pair| Measured {
+            bound_m: self
+                .radius_on(part.span_m, None)
+                .map_or(pair.bound_m, |whole| whole.bound_m.max(pair.bound_m)),
+            ..pair
+        });
         let (outcome, reason) = match proof.filter(|p| proven_over(p, allow)) {
             Some(found) => {
                 let reason = w.readings_differ(&found, allow, cover);

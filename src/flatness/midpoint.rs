@@ -11,7 +11,7 @@ const STRAY: f64 = 0.02;
 const ALONG_M: f64 = 1e-6;
 
 /// A reading: which one, where, how high.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 struct Spot {
     reading: u32,
     at: Point,
@@ -71,19 +71,16 @@ impl Places {
         found.into_iter().map(|i| self.spots[i as usize]).collect()
     }
 
-    /// Readings ahead of `m` in plan order at a spacing from it, give or take what readings may stray: of each two
-    /// readings one lies ahead of the other. On a grid, neighbours of a grid are those along its rows and columns: that two of its
-    /// nodes happen to stand so far apart askew makes none.
-    fn ahead(&self, m: Point, spacing_m: f64) -> Vec<Spot> {
+    /// Readings at a spacing from `m`, give or take what readings may stray. On a grid, neighbours of a grid are those along its rows
+    /// and columns: that two of its nodes happen to stand so far apart askew makes none.
+    fn beside(&self, m: Point, spacing_m: f64) -> Vec<Spot> {
         let stray = spacing_m * STRAY;
         let mut list = self.near(m, spacing_m + stray);
         list.retain(|a| {
             let d = a.at - m;
             let along =
                 |rows: Point| d.cross(rows).abs().min(d.dot(rows).abs()) <= ASKEW * spacing_m;
-            (d.norm() - spacing_m).abs() <= stray
-                && (d.x, d.y) > (0.0, 0.0)
-                && self.rows.is_none_or(along)
+            (d.norm() - spacing_m).abs() <= stray && self.rows.is_none_or(along)
         });
         list
     }
@@ -235,9 +232,12 @@ pub fn midpoint(floor: &Floor, spacing_m: f64, without: &[u32]) -> OnGrid {
     let ways = Ways::new(floor.region());
     let (mut found, mut part) = (Vec::new(), Vec::new());
     for m in &places.spots {
-        for a in places.ahead(m.at, spacing_m) {
+        // Of the two either may come first, by rounding of their places; together they are one comparison.
+        let mut known: Vec<(u32, u32)> = Vec::new();
+        for a in places.beside(m.at, spacing_m) {
             let opposite = m.at - (a.at - m.at);
             if let Some(b) = places.nearest(opposite, spacing_m * STRAY)
+                && is_new(&mut known, (a.reading, b.reading))
                 && ways.clear(m.at, a.at)
                 && ways.clear(m.at, b.at)
             {
@@ -254,6 +254,16 @@ pub fn midpoint(floor: &Floor, spacing_m: f64, without: &[u32]) -> OnGrid {
     OnGrid::of(found, part)
 }
 
+/// Whether two readings were not met yet as the two of a comparison, whichever came first; they are then.
+fn is_new(known: &mut Vec<(u32, u32)>, (a, b): (u32, u32)) -> bool {
+    let pair = (a.min(b), a.max(b));
+    let new = !known.contains(&pair);
+    if new {
+        known.push(pair);
+    }
+    new
+}
+
 /// Height differences between neighbouring readings `spacing_m` apart along the rows or columns of their grid (in whatever
 /// direction where they stand on none), with their places; the way between them lies on the floor. `without` names readings that are not to take part.
 pub fn neighbours(floor: &Floor, spacing_m: f64, without: &[u32]) -> OnGrid {
@@ -261,8 +271,8 @@ pub fn neighbours(floor: &Floor, spacing_m: f64, without: &[u32]) -> OnGrid {
     let ways = Ways::new(floor.region());
     let (mut found, mut part) = (Vec::new(), Vec::new());
     for m in &places.spots {
-        for a in places.ahead(m.at, spacing_m) {
-            if ways.clear(m.at, a.at) {
+        for a in places.beside(m.at, spacing_m) {
+            if m.reading < a.reading && ways.clear(m.at, a.at) {
                 let low = if m.z <= a.z { m.at } else { a.at };
                 found.push(Placement {
                     from: m.at,

@@ -202,7 +202,7 @@ pub struct Measured {
     pub bound_m: f64,
     /// The worst placement.
     pub worst: Option<Placement>,
-    /// The worst distinct places, worst first; the first is `worst`.
+    /// The worst distinct places: that of `worst` first, then the others by depth. Where that one was proven beside deeper ones that were not, they follow it.
     pub places: Vec<Placement>,
     /// Expanded uncertainty of the gap, k = 2.
     pub doubt_m: f64,

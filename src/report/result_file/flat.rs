@@ -212,7 +212,7 @@ pub struct CheckPart {
     bound_mm: Option<Mm>,
     /// The worst place.
     worst: Option<Placement>,
-    /// The worst distinct places, worst first.
+    /// The worst distinct places: that of `worst` first, then the others by depth.
     places: Vec<Placement>,
     /// Expanded uncertainty of the gap, k = 2.
     doubt_mm: Option<Mm>,
