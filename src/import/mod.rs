@@ -31,6 +31,7 @@ mod list_places;
 mod matrix;
 mod meanings;
 mod options;
+mod origin_words;
 mod origins;
 mod outline;
 mod outline_columns;
