@@ -38,6 +38,8 @@ pub struct Chance {
     pub high: f64,
     /// How many floors were drawn at each end, at most.
     pub draws: usize,
+    /// Whether some of the floors are over the allowance by steps at joints alone, which nobody read.
+    pub on_steps: bool,
 }
 
 impl Chance {
@@ -54,7 +56,7 @@ impl Chance {
     /// Whether one end of what the readings' noise may be would give a clear word, and the other does not.
     pub(super) fn hangs_on_noise(&self) -> bool {
         let clear = |share: f64| share >= SURE || share <= 1.0 - SURE;
-        clear(self.low) != clear(self.high)
+        !self.on_steps && clear(self.low) != clear(self.high)
     }
 }
 
@@ -150,6 +152,8 @@ fn least_noise_m(doubt: &ReadingDoubt) -> f64 {
 #[derive(Debug, Clone, Default, PartialEq)]
 pub(super) struct Decided {
     over: Vec<Vec<Option<bool>>>,
+    /// Whether floors that only steps at joints put over are among those that cannot be told.
+    pub steps: bool,
 }
 
 /// Of floors drawn how many are inside an allowance: at least, at most, and of how many. What cannot be told counts for neither word.
@@ -219,6 +223,7 @@ impl Decided {
             low: ends().map(|i| i.share(i.least)).fold(1.0, f64::min),
             high: ends().map(|i| i.share(i.most)).fold(0.0, f64::max),
             draws: self.over.iter().map(Vec::len).max().unwrap_or(0),
+            on_steps: self.steps && self.over.iter().flatten().any(Option::is_none),
         }
     }
 }

@@ -328,7 +328,9 @@ impl Bench<'_> {
         };
         // Who waits may have left meanwhile.
         let most = self.chances.most();
-        Some(Decided::of(self.may_be()?, most, over, &|| progress(done)))
+        let mut decided = Decided::of(self.may_be()?, most, over, &|| progress(done));
+        decided.steps = !steps.is_empty();
+        Some(decided)
     }
 
     /// The chance of a laying.

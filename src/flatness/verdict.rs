@@ -182,7 +182,7 @@ mod tests {
         fn a_clear_word_needs_the_chance_and_the_readings(
             gap in 0.0..0.01, low in 0.0..1.0, more in 0.0..1.0, doubt in 0.0..0.01, enough: bool, sound: bool, allow in 0.0005..0.01,
         ) {
-            let chance = Chance { low, high: low + (1.0 - low) * more, draws: 60 };
+            let chance = Chance { low, high: low + (1.0 - low) * more, draws: 60, on_steps: false };
             let with = Evidence { chance: Some(chance), ..evidence(gap, 0.0, doubt, enough, sound) };
             let word = decide(with, allow).verdict();
             let over = gap > allow + EQUAL_M;

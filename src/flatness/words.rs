@@ -485,6 +485,8 @@ fn undecided(chance: Chance, is_doubt_over: bool) -> &'static str {
         " But the readings themselves show a gap over the limit: read closer there."
     } else if chance.is_out() {
         " But the readings themselves show no gap over the limit: read closer."
+    } else if chance.on_steps {
+        " Whether the floor steps at a joint, to which it is carried out from either side, decides it: read close to the joint on both its sides."
     } else if chance.hangs_on_noise() {
         " How well a reading repeats decides it: read ten marks twice and type both readings, or state it."
     } else {
