@@ -84,6 +84,7 @@ pub(super) fn steps(
         left = measure(&mut found, &residual);
     }
     found.sort_by_key(|s| s.from);
+    leave_waves_out(&mut found, points);
     let told = |step: &Step| {
         let first = &readings[step.from];
         Notice::new(
@@ -117,6 +118,38 @@ impl Step {
     fn ratio(&self, spread: f64) -> f64 {
         let weight: f64 = self.pattern.iter().map(|g| g * g).sum();
         self.size_m.abs() * weight.sqrt() / spread.max(f64::MIN_POSITIVE)
+    }
+}
+
+/// Takes out steps that begin with rows of the sheet, where three do, or two row after row go the same way: they are a wave of the floor across
+/// rows read too far apart to show it, since nobody bumps a line so often just there. One that comes back a row later is two, of
+/// opposite ways.
+fn leave_waves_out(found: &mut Vec<Step>, points: &[Point]) {
+    const A_WAVE: usize = 3;
+    let way = |k: usize| points[k].distance(points[k - 1]);
+    let starts_row = |k: usize| {
+        let beside = [k - 1, k + 1]
+            .into_iter()
+            .filter(|&b| b > 0 && b < points.len());
+        beside.into_iter().all(|b| way(k) > 1.5 * way(b))
+    };
+    // A step is found to a reading or so.
+    let begins_row =
+        |k: usize| (k.saturating_sub(1).max(1)..=(k + 1).min(points.len() - 1)).any(starts_row);
+    let with_rows: Vec<usize> = found
+        .iter()
+        .map(|s| s.from)
+        .filter(|&k| begins_row(k))
+        .collect();
+    if with_rows.len() >= A_WAVE {
+        found.retain(|s| !with_rows.contains(&s.from));
+        return;
+    }
+    if let [a, b] = &found[..] {
+        let between = (a.from + 2..b.from.saturating_sub(1)).any(starts_row);
+        if with_rows.len() == found.len() && !between && a.size_m * b.size_m > 0.0 {
+            found.clear();
+        }
     }
 }
 
