@@ -2,7 +2,7 @@
 
 use super::Chance;
 use super::Departure;
-use super::chance::{Chances, DECIDING_WORK, DRAWN_EVEN_M, Decided};
+use super::chance::{Chances, DECIDING_WORK, DRAWN_EVEN_M, Decided, over_but_for_steps};
 use super::edge::{Progress, SearchOptions, Searcher};
 use super::net::{Ground, Joints};
 use super::verdict::EQUAL_M;
@@ -52,17 +52,23 @@ pub fn chance_after(
         ground: limit.ground,
         ..SearchOptions::default()
     };
-    let over = |drawn: &Floor| {
-        let heights: Vec<f64> = (drawn.vertices().iter().zip(&raised))
-            .map(|(v, r)| v.z + r)
-            .collect();
-        let after = drawn.with_heights(&heights)?;
-        Searcher::new(&after, limit.departure, limit.ground, limit.joints).exceeds(
+    let steps = match limit.joints {
+        Joints::Cross => chances.may_be(floor).ok()?.finer().joint_places(),
+        Joints::Stop => Vec::new(),
+    };
+    let exceeds = |after: &Floor| {
+        Searcher::new(after, limit.departure, limit.ground, limit.joints).exceeds(
             limit.span_m,
             limit.allowance_m + EQUAL_M,
             &options,
             &|_| (),
         )
+    };
+    let over = |drawn: &Floor| {
+        let heights: Vec<f64> = (drawn.vertices().iter().zip(&raised))
+            .map(|(v, r)| v.z + r)
+            .collect();
+        over_but_for_steps(&drawn.with_heights(&heights)?, &steps, exceeds)
     };
     let most = chances.most();
     let may_be = chances.may_be(floor).ok()?;

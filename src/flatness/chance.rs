@@ -242,6 +242,19 @@ impl Decided {
     }
 }
 
+/// Whether a drawn floor is over an allowance, as `exceeds` finds it. Most joints do not step, and the floor is carried out to them from
+/// either side: of one that only steps at `places` put over it that cannot be told.
+pub(super) fn over_but_for_steps(
+    drawn: &Floor,
+    places: &[Vec<u32>],
+    exceeds: impl Fn(&Floor) -> Option<bool>,
+) -> Option<bool> {
+    match exceeds(drawn)? {
+        true if !places.is_empty() && !exceeds(&drawn.without_steps(places)?)? => None,
+        over => Some(over),
+    }
+}
+
 /// Whether one end's word is clearly not that of the first, so that both together are in doubt.
 fn parts_from(first: Inside, other: Inside) -> bool {
     if first.share(first.least) >= SURE {

@@ -1,6 +1,6 @@
 //! Parts that a straight edge is laid for, against one allowance.
 
-use super::chance::{DECIDING_WORK, DRAWN_EVEN_M, Decided};
+use super::chance::{DECIDING_WORK, DRAWN_EVEN_M, Decided, over_but_for_steps};
 use super::check::Part;
 use super::coverage::Coverage;
 use super::doubt::{gap_doubt_m, leans_on};
@@ -320,12 +320,7 @@ impl Bench<'_> {
                 &|_| (),
             )
         };
-        // Most joints do not step, and the floor is carried out to them from either side: a floor that only its steps put over the
-        // allowance is one of which that cannot be told.
-        let over = |drawn: &Floor| match exceeds(drawn)? {
-            true if !steps.is_empty() && !exceeds(&drawn.without_steps(&steps)?)? => None,
-            over => Some(over),
-        };
+        let over = |drawn: &Floor| over_but_for_steps(drawn, &steps, exceeds);
         // Who waits may have left meanwhile.
         let most = self.chances.most();
         let mut decided = Decided::of(self.may_be()?, most, over, &|| progress(done));

@@ -1,10 +1,12 @@
 //! A column heading taken apart: its field, its unit, and what stands in a bracket beside the unit.
 
+use super::error::{Fault, Faults, quoted};
 use super::headers::{Field, field, meaning, split_unit, tidy};
 use super::meanings::{Sure, said};
 use super::options::Meaning;
 use super::scales::{Scale, scaled_heading};
 use super::walls::{PlanAxis, from_wall, names_a_side};
+use crate::survey::Place;
 use crate::units::LengthUnit;
 
 /// A column heading taken apart.
@@ -16,6 +18,8 @@ pub(super) struct Heading {
     pub scale: Option<Scale>,
     /// Whether its distances count from the right or from the far wall.
     pub turned: bool,
+    /// What the words in its bracket leave open.
+    pub unread: Option<Unread>,
 }
 
 impl Heading {
@@ -26,6 +30,7 @@ impl Heading {
             unit,
             scale: None,
             turned: false,
+            unread: None,
         }
     }
 }
@@ -55,7 +60,11 @@ pub(super) fn heading(text: &str) -> Heading {
                     ..plain
                 },
                 _ if names_a_side(&beside) => unknown,
-                _ => plain,
+                Some(_) => plain,
+                None => Heading {
+                    unread: left_open(&beside, &OF_PLACE),
+                    ..plain
+                },
             }
         }
         Field::Reading(own) => {
@@ -68,10 +77,32 @@ pub(super) fn heading(text: &str) -> Heading {
                     ..plain
                 },
                 Some(told) if told != own => unknown,
-                _ => plain,
+                Some(_) => plain,
+                None => {
+                    let turns: &[&str] = match own {
+                        Meaning::Elevation => &OF_LINE,
+                        Meaning::Down | Meaning::Up => &[],
+                    };
+                    Heading {
+                        unread: left_open(&beside, turns),
+                        ..plain
+                    }
+                }
             }
         }
         _ => plain,
+    }
+}
+
+/// What words in a bracket leave open that nothing is known of: those among `turns` may turn the numbers over.
+fn left_open(beside: &str, turns: &[&str]) -> Option<Unread> {
+    let says = |list: &[&str]| beside.split(' ').any(|w| list.contains(&w));
+    if says(turns) {
+        Some(Unread::MayTurn)
+    } else if beside.split(' ').all(|w| PLAIN.contains(&w)) {
+        None
+    } else {
+        Some(Unread::Words)
     }
 }
 
@@ -141,34 +172,15 @@ const OF_LINE: [&str; 22] = [
     "drop",
 ];
 
-/// What the bracket of a column of places or of readings says that was not read; `None` where there is nothing.
-pub(super) fn unread(text: &str) -> Option<Unread> {
-    let found = heading(text);
-    let beside = beside_unit(text);
-    if beside.is_empty() {
-        return None;
-    }
-    let words: Vec<&str> = beside.split(' ').collect();
-    let understood = match found.field {
-        Field::X | Field::Y => from_wall(&beside)
-            .or_else(|| from_wall(&format!("from {beside}")))
-            .is_some(),
-        Field::Reading(_) => meaning(&beside).is_some() || said(&beside, true).only().is_some(),
-        _ => true,
-    };
-    if understood || words.iter().all(|w| PLAIN.contains(w)) {
-        return None;
-    }
-    let turns: &[&str] = match found.field {
-        Field::X | Field::Y => &OF_PLACE,
-        Field::Reading(Meaning::Elevation) => &OF_LINE,
-        _ => &[],
-    };
-    Some(if words.iter().any(|w| turns.contains(w)) {
-        Unread::MayTurn
-    } else {
-        Unread::Words
-    })
+/// Refuses a heading whose bracket may turn its numbers over.
+pub(super) fn refuse_bracket(place: Place, text: &str, faults: &mut Faults) {
+    faults.add(
+        Fault::Column,
+        place,
+        format!("words in the bracket of {} that are not understood and may turn its numbers over", quoted(text)),
+        "the unit in the bracket, and words that are known before it: x from right wall (ft), y from far wall (ft), down (in)",
+        "Write it so, or take the words out where they say nothing.",
+    );
 }
 
 /// The same by what stands before a bracket, and the unit.

@@ -5,7 +5,7 @@ use super::axis::letters_and_number;
 use super::blocks::Block;
 use super::error::{Fault, Faults, quoted};
 use super::headers::{Field, split_unit};
-use super::heading::{Heading, Unread, heading, unread};
+use super::heading::{Heading, Unread, heading, refuse_bracket};
 use super::list_places::Columns;
 use super::options::{ImportOptions, Meaning};
 use super::room::RawRoom;
@@ -53,20 +53,17 @@ impl ListSheet<'_> {
         {
             let cell = header.cell(i);
             let place = self.table.place(cell.row, cell.column);
-            match unread(cell.text) {
+            match self.headings[i].unread {
                 None => {}
-                Some(Unread::MayTurn) => faults.add(
-                    Fault::Column,
-                    place,
-                    format!("words in the bracket of {} that are not understood and may turn its numbers over", quoted(cell.text)),
-                    "the unit in the bracket, and words that are known before it: x from right wall (ft), y from far wall (ft), down (in)",
-                    "Write it so, or take the words out where they say nothing.",
-                ),
+                Some(Unread::MayTurn) => refuse_bracket(place, cell.text, faults),
                 Some(Unread::Words) => room.notices.push(Notice::new(
                     "bracket-not-read",
                     Severity::Warning,
                     place.to_string(),
-                    format!("The words beside the unit in {} were not read.", quoted(cell.text)),
+                    format!(
+                        "The words beside the unit in {} were not read.",
+                        quoted(cell.text)
+                    ),
                 )),
             }
         }

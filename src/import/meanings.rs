@@ -497,6 +497,37 @@ impl Words<'_> {
     }
 }
 
+/// Whether words speak of how a distance from a line is taken, `Receiver heights on rod`, or of how large numbers lie, `Low where the
+/// number is big`, though nothing else is known of them: over heights that is told.
+pub(super) fn speaks_of_measuring(text: &str) -> bool {
+    const BY: [&str; 10] = [
+        "laser", "beam", "receiver", "detector", "rod", "staff", "rule", "tape", "dot", "string",
+    ];
+    const DOWN: [&str; 11] = [
+        "down",
+        "downward",
+        "downwards",
+        "drop",
+        "drops",
+        "shots",
+        "foresight",
+        "foresights",
+        "below",
+        "beneath",
+        "under",
+    ];
+    const HOW: [&str; 9] = [
+        "height", "heights", "levels", "read", "reads", "measured", "stood", "held", "taken",
+    ];
+    let words = list(text);
+    let says = |list: &[&str]| words.iter().any(|w| list.contains(&w.as_str()));
+    let of_numbers = says(&NUMBERS) || says(&HOW);
+    (says(&DOWN) && (of_numbers || words.len() <= 2))
+        || (says(&BY) && (of_numbers || says(&["up"])))
+        || (says(&["low", "high", "lower", "higher"])
+            && says(&["big", "bigger", "large", "larger", "small", "smaller"]))
+}
+
 /// Whether words say that a larger number stands for a floor as `floor` calls it: `Larger number = higher`, `High number is high
 /// spot`, `The higher the number the higher the floor`, `+ = high`; `other` are the words for the opposite.
 fn is_larger(text: &str, floor: &[&str], other: &[&str]) -> bool {

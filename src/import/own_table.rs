@@ -4,7 +4,7 @@
 use super::around::looks_numeric;
 use super::error::{Fault, Faults, quoted, whole};
 use super::headers::{Field, split_unit};
-use super::heading::heading;
+use super::heading::{Unread, heading, refuse_bracket};
 use super::origins::{Origin, origin};
 use super::table::{Cell, Table};
 use super::{ImportErrors, ImportOptions, Source, open, workbook};
@@ -153,6 +153,10 @@ pub(super) fn refuse_other_origin(table: &Table, header: usize, faults: &mut Fau
     let above = (0..header).map(|i| (table.row(i), false));
     for (row, heads) in above.chain([(table.row(header), true)]) {
         for cell in row.filled() {
+            if heads && heading(cell.text).unread == Some(Unread::MayTurn) {
+                refuse_bracket(table.place(cell.row, cell.column), cell.text, faults);
+                continue;
+            }
             let told = if heads {
                 turned(cell.text)
             } else {

@@ -4,7 +4,7 @@
 use super::corner::{are_transposed, may_turn_axes, refuse_transposed, run_as_own};
 use super::error::{Fault, Faults, quoted};
 use super::headers::{Field, tidy};
-use super::meanings::{Said, Sure, said};
+use super::meanings::{Said, Sure, said, speaks_of_measuring};
 use super::options::{Layout, Meaning};
 use super::origins::origin;
 use super::room::{MeaningBy, RawRoom};
@@ -65,37 +65,6 @@ impl Words {
             &self.text,
             matches!(self.stand, Stand::Title | Stand::Corner),
         )
-    }
-
-    /// Whether they speak of how a distance from a line is taken, `Receiver heights on rod`, or of how large numbers lie, `Low where the number is
-    /// big`, in words that nothing else is known of.
-    fn speak_of_measuring(&self) -> bool {
-        const BY: [&str; 10] = [
-            "laser", "beam", "receiver", "detector", "rod", "staff", "rule", "tape", "dot",
-            "string",
-        ];
-        const DOWN: [&str; 11] = [
-            "down",
-            "downward",
-            "downwards",
-            "drop",
-            "drops",
-            "shots",
-            "foresight",
-            "foresights",
-            "below",
-            "beneath",
-            "under",
-        ];
-        const HOW: [&str; 9] = [
-            "height", "heights", "levels", "read", "reads", "measured", "stood", "held", "taken",
-        ];
-        const LARGE: [&str; 6] = ["big", "bigger", "large", "larger", "small", "smaller"];
-        let of_numbers = self.says(&NUMBERS);
-        let alone = self.list().len() <= 2;
-        (self.says(&DOWN) && (of_numbers || self.says(&HOW) || alone))
-            || (self.says(&BY) && (of_numbers || self.says(&HOW) || self.says(&["up"])))
-            || (self.says(&["low", "high", "lower", "higher"]) && self.says(&LARGE))
     }
 
     /// Where they stand to the numbers.
@@ -255,7 +224,7 @@ fn hold_meaning(room: &mut RawRoom, words: &[Words], faults: &mut Faults) {
         Some(Sure::Spoken) => true,
         Some(Sure::Named | Sure::Loose) => !in_words,
         Some(Sure::Faint) => silent,
-        _ => taken == Meaning::Elevation && !in_words && w.speak_of_measuring(),
+        _ => taken == Meaning::Elevation && !in_words && speaks_of_measuring(&w.text),
     };
     if let Some(a) = words.iter().find(may_be) {
         let heights = taken != Meaning::Elevation;

@@ -688,6 +688,51 @@ fn places(case: &Case) -> Vec<Point> {
         .collect()
 }
 
+// ORACLE: hand. Panels of a floor 0 and 10 mm high: at every place of the joint between them two vertices, and without steps both at 5 mm;
+//         at the joint's end within the floor the two sides are one.
+#[test]
+fn places_of_a_joint_are_its_two_sides_and_lose_their_step_together() {
+    let mut r = room(boxed(0., 0., 4., 4.));
+    r.joints.push(Joint {
+        name: "saw cut".into(),
+        line: vec![p(2.0, 0.0), p(2.0, 2.0)],
+        movement: false,
+    });
+    let points = grid(
+        0.25,
+        0.25,
+        8,
+        8,
+        0.5,
+        |x, _| if x < 2.0 { 0.0 } else { 0.010 },
+    );
+    let floor = built(&points, Some(r)).floor.finer();
+    let places = floor.joint_places();
+    let at = |v: u32| floor.vertices()[v as usize].at;
+    assert!(places.len() >= 8, "{places:?}");
+    assert!(
+        places
+            .iter()
+            .all(|l| l.len() == 2 && at(l[0]) == at(l[1]) && at(l[0]).x == 2.0)
+    );
+    assert!(places.iter().all(|l| at(l[0]).y < 2.0 - 1e-9));
+    let flat = floor.without_steps(&places).unwrap();
+    for (v, (own, was)) in flat.vertices().iter().zip(floor.vertices()).enumerate() {
+        let of_joint = places.iter().any(|l| l.contains(&(v as u32)));
+        if of_joint && own.at.y < 1.5 {
+            assert!((own.z - 0.005).abs() < 1e-9, "{own:?}");
+        } else if !of_joint {
+            assert_eq!(own.z, was.z);
+        }
+    }
+    assert!(
+        built(&points, Some(room(boxed(0., 0., 4., 4.))))
+            .floor
+            .joint_places()
+            .is_empty()
+    );
+}
+
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(60))]
 

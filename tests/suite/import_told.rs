@@ -287,6 +287,31 @@ fn words_in_a_bracket_are_never_passed_over() {
     }
 }
 
+// ORACLE: hand. The same bracket over sample lines, whose numbers it would turn as well.
+#[test]
+fn brackets_over_sample_lines_are_never_passed_over() {
+    for head in [
+        "line,station_ft,\"Height (to line, in)\"",
+        "line,\"x (from R, ft)\",y_ft,reading_in",
+    ] {
+        let cells = if head.contains("station") {
+            "40"
+        } else {
+            "0,40"
+        };
+        let text = format!("{head}\nA,0,{cells}\nA,1,{cells}\nA,2,{cells}\n");
+        let source = Source {
+            name: "lines.csv",
+            bytes: text.as_bytes(),
+        };
+        let errors = lines(&source, &ImportOptions::default()).expect_err(head);
+        assert!(
+            errors.to_string().contains("may turn its numbers over"),
+            "{errors}"
+        );
+    }
+}
+
 // ORACLE: hand. What names a side and a beginning is obeyed or told; what lies in a room is neither.
 #[test]
 fn lines_that_name_a_side_are_told() {
