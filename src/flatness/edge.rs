@@ -197,6 +197,15 @@ impl Searcher {
         }
     }
 
+    /// A gap that is there, metres, looked for where the floor promises most: mostly the worst, without the proof that none is
+    /// larger and in a small part of its time.
+    pub fn likely_worst(&self, span_m: f64, options: &SearchOptions) -> f64 {
+        let span = span_m.max(0.0).min(self.longest_m());
+        let row = self.rows.worst(span_m.max(0.0)).map_or(0.0, |r| r.gap_m);
+        let start = self.start(span, options).map_or(0.0, |b| b.chord.gap);
+        row.max(start)
+    }
+
     /// Whether any placement shows more than a figure, metres; `None` where the work limit leaves it open.
     ///
     /// As [`Searcher::search`] with the figure as what need not be told apart, but it ends at the first gap over it.

@@ -7,6 +7,7 @@ use super::doubt::{gap_doubt_m, leans_on};
 use super::edge::{SearchOptions, Searcher};
 use super::judge::{Bench, way};
 use super::levers::{Helps, helps};
+use super::likely::{Likely, LikelyGap};
 use super::net::Joints;
 use super::verdict::{EQUAL_M, Evidence, Proof, decide, proven_over};
 use super::words::Beside;
@@ -33,9 +34,16 @@ const LEAST_SHARE: f64 = 0.5;
 const SPOTS: usize = 3;
 const NEAR_LIMIT: usize = 8;
 
+/// The triangles of the finer mesh for those of the floor: four for one.
+fn on_finer(mask: &[bool]) -> Vec<bool> {
+    mask.iter().flat_map(|&m| [m; 4]).collect()
+}
+
 /// What floors that may be say of a laying.
 struct ByChance {
     chance: Chance,
+    /// What the worst gap is likely to be.
+    likely: Option<Likely>,
     /// Where a reading would help to decide it.
     helps: Vec<Helps>,
     /// *Out* by it would hang on suspected readings.
@@ -305,13 +313,9 @@ impl Bench<'_> {
         };
         let figure_m = (laying.allow_m + EQUAL_M) / laying.factor();
         let laying = *laying;
-        // A triangle of the floor is four of the finer one.
-        let finer: Vec<bool> = mask.iter().flat_map(|&m| [m; 4]).collect();
+        let finer = on_finer(mask);
         let (progress, done) = (self.progress(), self.share_done());
-        let steps = match laying.joints {
-            Joints::Cross => self.may_be()?.finer().joint_places(),
-            Joints::Stop => Vec::new(),
-        };
+        let steps = self.steps(laying.joints)?;
         let exceeds = |drawn: &Floor| {
             Searcher::on_part(drawn, laying.departure(), &finer, laying.joints).exceeds(
                 laying.span_m,
@@ -326,6 +330,36 @@ impl Bench<'_> {
         let mut decided = Decided::of(self.may_be()?, most, over, &|| progress(done));
         decided.steps = !steps.is_empty();
         Some(decided)
+    }
+
+    /// Where drawn floors may step, for an edge that crosses joints; `None` where no floors can be drawn.
+    fn steps(&mut self, joints: Joints) -> Option<Vec<Vec<u32>>> {
+        Some(match joints {
+            Joints::Cross => self.may_be()?.finer().joint_places(),
+            Joints::Stop => Vec::new(),
+        })
+    }
+
+    /// What the worst gap of the floor itself is likely to be, as the procedure reads it.
+    fn likely(&mut self, laying: &Laying, whole: &EdgeResult, mask: &[bool]) -> Option<Likely> {
+        let steps = self.steps(laying.joints)?;
+        let options = SearchOptions {
+            hints: whole.worst.into_iter().collect(),
+            ..self.search_options(laying.joints)
+        };
+        let found = LikelyGap {
+            departure: laying.departure(),
+            joints: laying.joints,
+            span_m: laying.span_m,
+            usable: &on_finer(mask),
+            steps: &steps,
+            options: &options,
+        }
+        .over(self.may_be()?)?;
+        Some(Likely {
+            low_m: found.low_m * laying.factor(),
+            high_m: found.high_m * laying.factor(),
+        })
     }
 
     /// The chance of a laying.
@@ -361,6 +395,7 @@ impl Bench<'_> {
             }
             _ => Vec::new(),
         };
+        let likely = self.likely(laying, whole, &mask);
         let suspected = chance.is_out() && !self.options.suspects.is_empty() && {
             let without = self.without_suspects(mask);
             let rest = self.decided(laying, whole, &without)?;
@@ -368,6 +403,7 @@ impl Bench<'_> {
         };
         Some(ByChance {
             chance,
+            likely,
             helps,
             suspected,
         })
@@ -421,9 +457,12 @@ impl Bench<'_> {
                 .map_or_else(Vec::new, |w| leans_on(self.floor, &w));
             hangs = self.suspects_among(&leans);
         }
-        let (chance, helps) = by_chance.map_or((None, Vec::new()), |c| (Some(c.chance), c.helps));
+        let (chance, likely, helps) = by_chance.map_or((None, None, Vec::new()), |c| {
+            (Some(c.chance), c.likely, c.helps)
+        });
         let told = |r: &EdgeResult| Measured {
             chance,
+            likely,
             helps: helps.clone(),
             ..self.measured(laying, r)
         };

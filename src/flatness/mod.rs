@@ -28,7 +28,8 @@ mod judge_radius;
 mod layout;
 pub mod level;
 mod levers;
-pub mod midpoint;
+pub mod likely;
+mod midpoint;
 mod net;
 mod places;
 mod probe;
@@ -69,6 +70,7 @@ pub use humps::humps;
 pub use judge::{JudgeOptions, Suspect, judge, judge_and_curve};
 pub use layout::{LayoutRule, NMinRule, SectionLayout};
 pub use levers::Helps;
+pub use likely::Likely;
 pub use net::{Ground, Joints, usable};
 pub use result::{
     CheckResult, Departure, EdgeResult, Judged, Measured, OtherWay, Outcome, PartResult, Placement,

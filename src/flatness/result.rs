@@ -1,7 +1,7 @@
 //! What a flatness search answers: plain data, metres throughout.
 
 use super::hand_says::ByHand;
-use super::{Chance, Helps};
+use super::{Chance, Helps, Likely};
 use crate::geometry::Point;
 
 /// Which way the floor departs from a chord between two of its own points.
@@ -214,6 +214,8 @@ pub struct Measured {
     pub share_over: Option<f64>,
     /// The chance that the floor keeps the allowance; `None` where none was worked out.
     pub chance: Option<Chance>,
+    /// What the worst gap of the floor itself is likely to be; `None` where no chance was worked out.
+    pub likely: Option<Likely>,
     /// Where one more reading would help to decide a word that is in doubt, the most helpful first.
     pub helps: Vec<Helps>,
     /// The same span and allowance with the edge used the other way (resting against balanced),

@@ -4,7 +4,7 @@ use super::aside::STRIP_M;
 use super::by_hand::fewest_for_within;
 use super::coverage::{Coverage, Unread};
 use super::crossed::Meeting;
-use super::{ByHand, Chance, Judged, Measured, Outcome};
+use super::{ByHand, Chance, Judged, Likely, Measured, Outcome};
 use crate::survey::setups::{TiedByOne, UNCHECKED_SLIP_M};
 use crate::units::{Area, Habit, Length, Pen, area_text, part_of_area_text};
 
@@ -522,5 +522,12 @@ fn listed(names: &[String]) -> String {
             names[..MOST].join(", "),
             names.len() - MOST
         ),
+    }
+}
+
+impl Likely {
+    /// The range in words: 2.3 to 4.1 mm.
+    pub fn words(self, pen: Pen) -> String {
+        format!("{} to {}", pen.gap(self.low_m), pen.gap(self.high_m))
     }
 }

@@ -261,7 +261,11 @@ fn part_line(pen: Pen, orientation: &Orientation, part: &PartResult, every: bool
     let doubt = pen.doubt(found.doubt_m);
     let largest = pen.gap_against(found.largest_m(), part.allowance_m);
     let with_chance = |line: String| match found.chance {
-        Some(chance) => w::with_chance(&line, &chance_words(chance)),
+        Some(chance) => w::with_chance(
+            &line,
+            &chance_words(chance),
+            found.likely.map(|l| l.words(pen)).as_deref(),
+        ),
         None => line,
     };
     if let Some(larger) = found.doubtful_m {

@@ -6,7 +6,7 @@
 use birdbath::flatness::check::parse;
 use birdbath::flatness::edge::search;
 use birdbath::flatness::{
-    Chance, Check, Departure, JudgeOptions, ReadingDoubt, SearchOptions, Verdict, judge,
+    Chance, Check, Departure, JudgeOptions, Likely, ReadingDoubt, SearchOptions, Verdict, judge,
 };
 use birdbath::geometry::Point;
 use birdbath::surface::Floor;
@@ -183,7 +183,7 @@ fn judged(
     check: &Check,
     noise_m: f64,
     seed: u64,
-) -> Option<(Verdict, Option<Chance>)> {
+) -> Option<(Verdict, Option<(Chance, Likely)>)> {
     let options = JudgeOptions {
         draws: 200,
         seed,
@@ -197,13 +197,16 @@ fn judged(
     };
     let result = judge(floor, std::slice::from_ref(check), &options, &|_| ());
     let part = result.first()?.parts.first()?;
-    Some((part.verdict(), part.measured().and_then(|m| m.chance)))
+    let told = part.measured().and_then(|m| Some((m.chance?, m.likely?)));
+    Some((part.verdict(), told))
 }
 
-/// Words by kind and ratio, and what was stated of each floor with whether it truly kept the limit.
+/// Words by kind and ratio, what was stated of each floor with whether it truly kept the limit, and by kind how often the true gap
+/// lay under, in and over the range told as likely.
 struct Trial {
     table: String,
     stated: Vec<(Chance, bool)>,
+    ranges: String,
 }
 
 fn trial(check: &Check, noise_m: f64, floors: u64) -> Option<Trial> {
@@ -213,25 +216,47 @@ fn trial(check: &Check, noise_m: f64, floors: u64) -> Option<Trial> {
         "---|".repeat(RATIOS.len())
     );
     let mut stated = Vec::new();
+    let mut ranges = String::from(
+        "| true gap under / in / over the likely range, % | all | 0.9 of the limit and more |\n|---|---|---|\n",
+    );
     for (name, kind) in KINDS {
         write!(table, "| {name} |").ok()?;
+        let (mut lies, mut lies_near) = ([0u64; 3], [0u64; 3]);
         for ratio in RATIOS {
             let mut words = [0u64; 3];
             for k in 0..floors {
-                let (word, chance) = judged(&read(kind, ratio, 77 * k + 5)?, check, noise_m, k)?;
+                let (word, told) = judged(&read(kind, ratio, 77 * k + 5)?, check, noise_m, k)?;
                 words[match word {
                     Verdict::Within => 0,
                     Verdict::InDoubt | Verdict::NotTested => 1,
                     Verdict::Out => 2,
                 }] += 1;
-                stated.extend(chance.map(|c| (c, ratio <= 1.0)));
+                if let Some((chance, likely)) = told {
+                    stated.push((chance, ratio <= 1.0));
+                    let true_m = ratio * LIMIT_M;
+                    let place =
+                        usize::from(true_m >= likely.low_m) + usize::from(true_m > likely.high_m);
+                    lies[place] += 1;
+                    lies_near[place] += u64::from(ratio >= 0.9);
+                }
             }
             let [a, b, c] = words.map(|w| (100 * w + floors / 2) / floors);
             write!(table, " {a}/{b}/{c} |").ok()?;
         }
         table.push('\n');
+        let shares = |n: [u64; 3]| {
+            let of = n.iter().sum::<u64>().max(1);
+            let [a, b, c] = n.map(|n| (100 * n + of / 2) / of);
+            format!("{a}/{b}/{c}")
+        };
+        let (all, near) = (shares(lies), shares(lies_near));
+        writeln!(ranges, "| {name} | {all} | {near} |").ok()?;
     }
-    Some(Trial { table, stated })
+    Some(Trial {
+        table,
+        stated,
+        ranges,
+    })
 }
 
 /// Floors by the chance stated of them, with the share that truly kept the limit: lower edge of the class, count, mean stated,
@@ -298,7 +323,10 @@ fn main() {
             println!("A floor could not be made.");
             return;
         };
-        println!("Repeatability {title}:\n\n{}", trial.table);
+        println!(
+            "Repeatability {title}:\n\n{}\n{}",
+            trial.table, trial.ranges
+        );
         let classes = calibration(&trial.stated);
         println!(
             "| stated chance, % | floors | mean stated, % | truly within, % |\n|---|---|---|---|"

@@ -1,6 +1,6 @@
 //! The program as a user has it: words in, answers, files and exit codes out.
 
-use crate::support::program::run;
+use crate::support::program::{demo, run};
 use std::process::Output;
 
 use serde_json::Value;
@@ -121,10 +121,9 @@ fn a_missing_unit_is_an_error_and_a_flag_mends_it() {
 
 #[test]
 fn the_demo_does_the_whole_job_and_its_numbers_agree() {
-    let folder = tempfile::tempdir().unwrap();
-    let o = run(folder.path(), &["demo", "--out", "d"]);
-    assert_eq!(o.status.code(), Some(0), "{}", err(&o));
-    let said = out(&o);
+    let (folder, o) = demo();
+    assert_eq!(o.status.code(), Some(0), "{}", err(o));
+    let said = out(o);
     for part in ["High point", "Next highest", "OUT", "Bags", "Wrote"] {
         assert!(said.contains(part), "{part} is not in: {said}");
     }
@@ -152,9 +151,10 @@ fn the_demo_does_the_whole_job_and_its_numbers_agree() {
         assert!(p["hump_bound_mm"].as_f64() >= p["hump_mm"].as_f64());
     }
     // The same again: the same bytes.
-    let again = run(folder.path(), &["demo", "--out", "e"]);
+    let another = tempfile::tempdir().unwrap();
+    let again = run(another.path(), &["demo", "--out", "e"]);
     assert_eq!(again.status.code(), Some(0), "{}", err(&again));
-    let again = std::fs::read_to_string(folder.path().join("e/paper/result.json")).unwrap();
+    let again = std::fs::read_to_string(another.path().join("e/paper/result.json")).unwrap();
     assert_eq!(text, again);
 }
 

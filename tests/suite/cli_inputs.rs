@@ -2,7 +2,7 @@
 
 use crate::pdf::words_of;
 use crate::sets::{err, floor};
-use crate::support::program::run;
+use crate::support::program::{demo, run};
 use std::fs::OpenOptions;
 use std::path::Path;
 use std::process::{Command, Output, Stdio};
@@ -140,9 +140,9 @@ fn rooms_of_like_names_have_folders_of_their_own() {
 
 #[test]
 fn one_number_stands_on_every_sheet_of_a_run() {
-    let folder = tempfile::tempdir().unwrap();
-    ok(folder.path(), &["demo", "--out", "d"]);
-    let paper = folder.path().join("d/paper");
+    let (made, said) = demo();
+    assert_eq!(said.status.code(), Some(0));
+    let paper = made.path().join("d/paper");
     let text = |name: &str| std::fs::read_to_string(paper.join(name)).unwrap();
     let v: Value = serde_json::from_str(&text("result.json")).unwrap();
     let number = v["inputs"]["run"].as_str().unwrap().to_owned();
@@ -161,7 +161,14 @@ fn one_number_stands_on_every_sheet_of_a_run() {
     }
     assert_eq!(seen, 8 + 1 + 7);
     // Another folder and other files of it: the same number. Another flag, another file: another.
-    let d = folder.path().join("d");
+    let folder = tempfile::tempdir().unwrap();
+    let d = folder.path().to_owned();
+    for entry in std::fs::read_dir(made.path().join("d")).unwrap() {
+        let from = entry.unwrap().path();
+        if from.is_file() {
+            std::fs::copy(&from, d.join(from.file_name().unwrap())).unwrap();
+        }
+    }
     let of = |words: &[&str], out: &str| {
         let mut all = vec!["run", "job.toml", "--only", "result", "--out", out];
         all.extend(words);
@@ -171,13 +178,15 @@ fn one_number_stands_on_every_sheet_of_a_run() {
         v["inputs"]["run"].as_str().unwrap().to_owned()
     };
     assert_eq!(of(&[], "q"), number);
-    assert_ne!(of(&["--waste", "12"], "r"), number);
+    let quick = of(&["--draws", "0"], "p");
+    assert_ne!(quick, number);
+    assert_ne!(of(&["--draws", "0", "--waste", "12"], "r"), quick);
     std::fs::write(d.join("material.toml"), {
         let text = std::fs::read_to_string(d.join("material.toml")).unwrap();
         format!("{text}\n# Another.\n")
     })
     .unwrap();
-    assert_ne!(of(&[], "s"), number);
+    assert_ne!(of(&["--draws", "0"], "s"), quick);
 }
 
 #[test]

@@ -61,7 +61,8 @@ fn every_procedure_by_a_check_in_words() {
         ("3 mm in 1 m radius", "radius", 4.0, "out"),
         ("3 mm in 2 m, ridge", "ridge", 4.0, "out"),
     ];
-    let mut words = vec!["flat", "ridge.csv", "--json"];
+    // Drawn floors decide no word here that may not be "in doubt" as well.
+    let mut words = vec!["flat", "ridge.csv", "--draws", "0", "--json"];
     for c in &checks {
         words.extend(["--check", c.0]);
     }
@@ -75,7 +76,10 @@ fn every_procedure_by_a_check_in_words() {
         ),
     )
     .unwrap();
-    let by_job = answer(folder.path(), &["flat", "job.toml", "--json"]);
+    let by_job = answer(
+        folder.path(),
+        &["flat", "job.toml", "--draws", "0", "--json"],
+    );
     assert_eq!(told["flatness"], by_job["flatness"]);
     for (words, procedure, gap, verdict) in checks {
         let p = part(&told, procedure);
@@ -108,7 +112,10 @@ fn resting_and_balanced_are_both_shown_where_they_disagree() {
     let said = String::from_utf8_lossy(&o.stdout).into_owned();
     assert!(said.contains("balanced") && said.contains("out"), "{said}");
     // Across the ridge means along the row of readings that x runs along.
-    let o = run(folder.path(), &["flat", "job.toml", "--span", "2 m"]);
+    let o = run(
+        folder.path(),
+        &["flat", "job.toml", "--span", "2 m", "--draws", "0"],
+    );
     let said = String::from_utf8_lossy(&o.stdout).into_owned();
     assert!(said.contains("edge along the lowest row"), "{said}");
     // The tolerance asked for is the tolerance kept.
@@ -212,7 +219,7 @@ fn f_numbers_from_a_file_of_sample_lines() {
     assert_eq!(apart["kept"], true);
     let count = rules.last().unwrap();
     assert!(count["found"].as_str().unwrap().contains("12 required"));
-    let o = run(folder.path(), &["flat", "job.toml"]);
+    let o = run(folder.path(), &["flat", "job.toml", "--draws", "0"]);
     let said = String::from_utf8_lossy(&o.stdout).into_owned();
     assert!(said.contains("FF 24.4"), "{said}");
 }
@@ -228,7 +235,15 @@ fn a_ramp_has_no_f_number_but_words() {
     std::fs::write(folder.path().join("ramp.csv"), text).unwrap();
     let v = answer(
         folder.path(),
-        &["flat", "ridge.csv", "--lines", "ramp.csv", "--json"],
+        &[
+            "flat",
+            "ridge.csv",
+            "--lines",
+            "ramp.csv",
+            "--draws",
+            "0",
+            "--json",
+        ],
     );
     assert!(v["f_numbers"]["ff"].is_null());
     assert_eq!(v["f_numbers"]["ff_missing"], "unbounded");
@@ -372,6 +387,8 @@ fn maps_of_humps_and_of_what_the_readings_can_judge() {
             "3 mm in 2 m, balanced",
             "--gauge",
             "3 mm",
+            "--draws",
+            "0",
             "--only",
             "hump-map",
             "--only",

@@ -224,7 +224,8 @@ fn part_words(input: &PageInput, part: &PartResult) -> String {
         words::sure_to(
             &pen.bound(found.bound_m),
             &pen.doubt(found.doubt_m),
-            found.chance.map(chance_words).as_deref()
+            found.chance.map(chance_words).as_deref(),
+            found.likely.map(|l| l.words(pen)).as_deref(),
         )
     )
 }

@@ -218,6 +218,8 @@ pub struct CheckPart {
     doubt_mm: Option<Mm>,
     /// The chance that the floor keeps the allowance; null where none was worked out.
     chance: Option<Chance>,
+    /// What the worst gap of the floor itself is likely to be; null where no chance was worked out.
+    likely_gap: Option<LikelyGap>,
     /// Share of the room, less the strip left aside, that is read closely enough; null where sample lines are judged.
     coverage: Option<Share>,
     /// How much of the room the word speaks for; null where sample lines are judged.
@@ -264,6 +266,25 @@ impl From<flatness::Chance> for Chance {
             low: Share::of(c.low),
             high: Share::of(c.high),
             draws: c.draws,
+        }
+    }
+}
+
+/// The range that the worst gap lies in on 8 in 10 of the floors that may be the true one.
+#[derive(Debug, Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema), schemars(deny_unknown_fields))]
+pub struct LikelyGap {
+    /// One floor in ten shows less.
+    low_mm: Mm,
+    /// One in ten shows more.
+    high_mm: Mm,
+}
+
+impl From<flatness::Likely> for LikelyGap {
+    fn from(likely: flatness::Likely) -> Self {
+        Self {
+            low_mm: Mm::of_m(likely.low_m),
+            high_mm: Mm::of_m(likely.high_m),
         }
     }
 }
@@ -372,6 +393,7 @@ pub(super) fn check(c: &CheckResult) -> Vec<CheckPart> {
                     .map_or_else(Vec::new, |m| m.places.iter().map(Placement::from).collect()),
                 doubt_mm: found.map(|m| Mm::of_m(m.doubt_m)),
                 chance: found.and_then(|m| m.chance).map(Chance::from),
+                likely_gap: found.and_then(|m| m.likely).map(LikelyGap::from),
                 coverage: by_floor.then(|| Share::of(p.judged.share())),
                 judged_m2: by_floor.then(|| SquareMetres::of_m2(p.judged.judged_m2)),
                 judged_lines: (!by_floor).then_some(p.judged.lines),

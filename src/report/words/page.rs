@@ -128,12 +128,21 @@ pub(crate) fn other_way(procedure: &str, gap: &str, verdict: &str) -> String {
 }
 
 /// How good a figure is.
-pub(crate) fn sure_to(bound: &str, doubt: &str, chance: Option<&str>) -> String {
+pub(crate) fn sure_to(
+    bound: &str,
+    doubt: &str,
+    chance: Option<&str>,
+    likely: Option<&str>,
+) -> String {
     let sure = format!(
         "Nothing on the surface through the readings exceeds {bound}; good to {doubt} either way."
     );
-    match chance {
+    let sure = match chance {
         Some(chance) => format!("{sure} Chance that the floor keeps the limit: {chance}."),
+        None => sure,
+    };
+    match likely {
+        Some(likely) => format!("{sure} Worst gap of the floor itself likely {likely}."),
         None => sure,
     }
 }

@@ -328,8 +328,11 @@ pub fn part_line(procedure: &str, span: &str, gap: &str, limit: &str, doubt: &st
 }
 
 /// A part's line with the chance that the floor keeps the limit behind it.
-pub fn with_chance(line: &str, chance: &str) -> String {
-    format!("{line}; chance that the floor keeps it: {chance}")
+pub fn with_chance(line: &str, chance: &str, likely: Option<&str>) -> String {
+    let likely = likely.map_or_else(String::new, |l| {
+        format!("; worst gap of the floor itself likely {l}")
+    });
+    format!("{line}; chance that the floor keeps it: {chance}{likely}")
 }
 
 /// A part that is out by a gap which is not the largest found: that one is known less well.

@@ -1,0 +1,72 @@
+//! How large the worst gap of the floor itself is likely to be, beside that of the surface through its readings.
+
+use super::Departure;
+use super::edge::{SearchOptions, Searcher};
+use super::net::Joints;
+use crate::surface::Floor;
+use crate::surface::doubt::MayBe;
+use rayon::prelude::*;
+
+/// Floors looked at, at each end of what the readings' noise may be.
+const FLOORS: usize = 20;
+/// Of so many, how many are left out at either end of the range: 8 in 10 lie inside it.
+const LEFT_OUT: usize = FLOORS / 10;
+
+/// The range that the worst gap lies in on 8 in 10 of the floors that may be the true one, at whichever end of what the readings'
+/// noise may be; metres.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Likely {
+    /// One floor in ten shows less, at the end where they show least.
+    pub low_m: f64,
+    /// One in ten shows more, at the end where they show most.
+    pub high_m: f64,
+}
+
+/// What is looked for on each floor.
+pub(super) struct LikelyGap<'a> {
+    pub departure: Departure,
+    pub joints: Joints,
+    pub span_m: f64,
+    /// Triangles of the finer mesh that an edge may lie on.
+    pub usable: &'a [bool],
+    /// Vertices at which joints step, where the edge crosses them.
+    pub steps: &'a [Vec<u32>],
+    pub options: &'a SearchOptions,
+}
+
+impl LikelyGap<'_> {
+    /// The range over floors drawn; steps at joints that nobody read count for its upper end only. Of each floor the gap is looked for
+    /// and not proven: a range needs no more, and takes a tenth of the time.
+    pub fn over(&self, may_be: &mut MayBe) -> Option<Likely> {
+        let (mut low_m, mut high_m) = (f64::MAX, 0.0f64);
+        for end in 0..may_be.ends() {
+            may_be.grow(end, FLOORS);
+            let finer = may_be.finer();
+            let found: Vec<(f64, f64)> = may_be.floors(end)[..FLOORS]
+                .par_iter()
+                .map(|z| self.on(&finer.with_heights(z)?))
+                .collect::<Option<_>>()?;
+            let (mut least, mut most): (Vec<f64>, Vec<f64>) = found.into_iter().unzip();
+            least.sort_by(f64::total_cmp);
+            most.sort_by(f64::total_cmp);
+            low_m = low_m.min(least[LEFT_OUT]);
+            high_m = high_m.max(most[FLOORS - 1 - LEFT_OUT]);
+        }
+        (low_m <= high_m).then_some(Likely { low_m, high_m })
+    }
+
+    /// Without steps at joints and with them, on one floor.
+    fn on(&self, drawn: &Floor) -> Option<(f64, f64)> {
+        let worst = |floor: &Floor| {
+            Searcher::on_part(floor, self.departure, self.usable, self.joints)
+                .likely_worst(self.span_m, self.options)
+        };
+        let most = worst(drawn);
+        let least = if self.steps.is_empty() {
+            most
+        } else {
+            worst(&drawn.without_steps(self.steps)?)
+        };
+        Some((least, most))
+    }
+}
