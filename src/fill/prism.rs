@@ -1,5 +1,9 @@
 //! The part of a triangular prism that stands above zero.
 
+/// Floor this near to a level is at it, metres. Readings in steps and finishes in steps meet often, and rounding would say on which side of
+/// it a whole plateau lies; no rule reads to a thousand times as much.
+pub(super) const EVEN_M: f64 = 1e-9;
+
 /// What one triangle contributes where its depth is positive.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Cut {
@@ -20,7 +24,7 @@ pub struct Cut {
 /// with two it is a quadrilateral, taken as two triangles. A linear depth over a triangle holds
 /// exactly `A (d1+d2+d3)/3`. Every term is positive: nothing cancels.
 /// # Edge cases
-/// A corner exactly at zero has no depth. A triangle with no positive corner gives zero.
+/// A corner at zero, to a millionth of a millimetre, has no depth, and adds no area. A triangle with no positive corner gives zero.
 /// # Example
 /// ```
 /// use birdbath::fill::positive_part;
@@ -33,7 +37,14 @@ pub fn positive_part(area_m2: f64, depth_m: [f64; 3]) -> Cut {
     // Sorting makes the result independent of which corner is listed first.
     let mut d = depth_m;
     d.sort_unstable_by(|a, b| b.total_cmp(a));
-    let [d1, d2, d3] = d;
+    Cut {
+        area_m2: above_zero(area_m2, d.map(|v| if v.abs() <= EVEN_M { 0.0 } else { v })).area_m2,
+        volume_m3: above_zero(area_m2, d).volume_m3,
+    }
+}
+
+/// The part of a triangle whose depth, largest first, is positive.
+fn above_zero(area_m2: f64, [d1, d2, d3]: [f64; 3]) -> Cut {
     if d1 <= 0.0 {
         Cut::default()
     } else if d3 >= 0.0 {
@@ -62,6 +73,18 @@ pub fn positive_part(area_m2: f64, depth_m: [f64; 3]) -> Cut {
 #[cfg(test)]
 mod tests {
     use super::positive_part;
+
+    // ORACLE: hand. A plateau at the level, whatever rounding makes of it, has no area on either side; a corner at it cuts nothing off.
+    #[test]
+    fn floor_at_the_level_is_on_neither_side_of_it() {
+        for r in [0.0, 1e-16, -1e-16, 3e-10, -3e-10] {
+            for d in [[r; 3], [r, -0.01, -0.02], [r, r, -0.01]] {
+                assert_eq!(positive_part(2.0, d).area_m2, 0.0, "{d:?}");
+            }
+            assert_eq!(positive_part(2.0, [0.01, r, 0.02]).area_m2, 2.0);
+            assert_eq!(positive_part(2.0, [0.01, r, -0.01]).area_m2, 1.0);
+        }
+    }
 
     // ORACLE: hand. Right triangle with legs 1 m, depth x - 1/2: the positive part is the small
     // triangle x > 1/2 with legs 1/2, area 1/8, depths 0, 0 and 1/2: volume 1/8 * (1/2) / 3 = 1/48.

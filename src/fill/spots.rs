@@ -1,6 +1,6 @@
 //! Separate spots of floor that stand above a plane: what stays bare, or what must be ground.
 
-use super::prism::positive_part;
+use super::prism::{EVEN_M, positive_part};
 use super::result::Plane;
 use super::sum::Sum;
 use super::volume::depths;
@@ -33,7 +33,7 @@ pub fn spots_above(floor: &Floor, plane: &Plane) -> Vec<Spot> {
     let mut spots = Vec::new();
     let mut queue = Vec::new();
     for start in 0..count as u32 {
-        if seen[start as usize] || depths(floor, start, plane).iter().all(|&d| d >= 0.0) {
+        if seen[start as usize] || depths(floor, start, plane).iter().all(|&d| d >= -EVEN_M) {
             continue;
         }
         seen[start as usize] = true;
@@ -56,7 +56,7 @@ pub fn spots_above(floor: &Floor, plane: &Plane) -> Vec<Spot> {
                 let (Across::Floor(other) | Across::Joint(other)) = floor.across(t, edge) else {
                     continue;
                 };
-                let stands = d[edge] < 0.0 || d[(edge + 1) % 3] < 0.0;
+                let stands = d[edge] < -EVEN_M || d[(edge + 1) % 3] < -EVEN_M;
                 if stands && !seen[other as usize] {
                     seen[other as usize] = true;
                     queue.push(other);

@@ -1,6 +1,6 @@
 //! The stage curve: how much material brings a level finish to which height, and back.
 
-use super::prism::{Cut, positive_part};
+use super::prism::{Cut, EVEN_M, positive_part};
 use super::result::StagePoint;
 use super::sum::Sum;
 use crate::surface::Floor;
@@ -207,13 +207,14 @@ impl Stage {
 
     /// Prisms that lie wholly under a height. One that touches it is cut: floor at the level is dry.
     fn wet_upto(&self, height: f64) -> usize {
-        self.prisms.partition_point(|p| p.corners[2] < height)
+        self.prisms
+            .partition_point(|p| p.corners[2] < height - EVEN_M)
     }
 
     /// First prism from which on none reaches under a height.
     fn dry_from(&self, height: f64) -> usize {
-        // A corner's height and the steepest are each rounded once; a hair more lets no prism slip.
-        let clear = (height + self.steepest) * (1.0 + 4.0 * f64::EPSILON);
+        // A corner's height and the steepest are each rounded once; a hair more lets no prism slip, nor one that lies at the level.
+        let clear = (height + self.steepest) * (1.0 + 4.0 * f64::EPSILON) + EVEN_M;
         self.prisms.partition_point(|p| p.corners[2] <= clear)
     }
 

@@ -76,15 +76,15 @@ pub(super) fn steps(
     while !found.is_empty() {
         // Judged by what is left once the steps are out, lest they hide in the spread they make themselves.
         let spread = spread_of(&left);
+        let usual_m = sheet.usually_across(&found);
         let weakest = (0..found.len())
-            .filter(|&i| !holds(&found, i, spread, step_of_rule, &sheet))
+            .filter(|&i| !holds(&found, i, (spread, usual_m), step_of_rule, &sheet))
             .min_by(|&i, &j| found[i].ratio(spread).total_cmp(&found[j].ratio(spread)));
         let Some(i) = weakest else { break };
         found.remove(i);
         left = measure(&mut found, &residual);
     }
     found.sort_by_key(|s| s.from);
-    leave_waves_out(&mut found, points);
     let told = |step: &Step| {
         let first = &readings[step.from];
         Notice::new(
@@ -121,38 +121,6 @@ impl Step {
     }
 }
 
-/// Takes out steps that begin with rows of the sheet, where three do, or two row after row go the same way: they are a wave of the floor across
-/// rows read too far apart to show it, since nobody bumps a line so often just there. One that comes back a row later is two, of
-/// opposite ways.
-fn leave_waves_out(found: &mut Vec<Step>, points: &[Point]) {
-    const A_WAVE: usize = 3;
-    let way = |k: usize| points[k].distance(points[k - 1]);
-    let starts_row = |k: usize| {
-        let beside = [k - 1, k + 1]
-            .into_iter()
-            .filter(|&b| b > 0 && b < points.len());
-        beside.into_iter().all(|b| way(k) > 1.5 * way(b))
-    };
-    // A step is found to a reading or so.
-    let begins_row =
-        |k: usize| (k.saturating_sub(1).max(1)..=(k + 1).min(points.len() - 1)).any(starts_row);
-    let with_rows: Vec<usize> = found
-        .iter()
-        .map(|s| s.from)
-        .filter(|&k| begins_row(k))
-        .collect();
-    if with_rows.len() >= A_WAVE {
-        found.retain(|s| !with_rows.contains(&s.from));
-        return;
-    }
-    if let [a, b] = &found[..] {
-        let between = (a.from + 2..b.from.saturating_sub(1)).any(starts_row);
-        if with_rows.len() == found.len() && !between && a.size_m * b.size_m > 0.0 {
-            found.clear();
-        }
-    }
-}
-
 /// Readings in the order of the sheet.
 struct Sheet<'a> {
     points: &'a [Point],
@@ -161,22 +129,70 @@ struct Sheet<'a> {
     around: &'a [Vec<usize>],
 }
 
-/// Whether a step is large enough, sure enough, and shows between neighbours once the others are out.
-fn holds(found: &[Step], i: usize, spread: f64, step_of_rule: f64, sheet: &Sheet<'_>) -> bool {
+impl Sheet<'_> {
+    /// The heights with these steps taken out.
+    fn without<'s>(&self, steps: impl Iterator<Item = &'s Step>) -> Vec<f64> {
+        let mut level = self.heights.to_vec();
+        for step in steps {
+            for height in &mut level[step.from..] {
+                *height -= step.size_m;
+            }
+        }
+        level
+    }
+
+    /// What readings stand above those before them at a step from reading `k` on, metres; see [`across`].
+    fn across(&self, k: usize, heights: &[f64]) -> Option<f64> {
+        across(k, self.points, heights, self.around)
+    }
+
+    /// What three in four other places in the order of the sheet do not show, with these steps taken out, metres; `None` where there are
+    /// too few to tell a step from a wave by.
+    fn usually_across(&self, steps: &[Step]) -> Option<f64> {
+        /// Places looked at: at most, at least, and readings looked at for all of them.
+        const MOST: usize = 200;
+        const LEAST: usize = 40;
+        const READINGS: usize = 2_000_000;
+        let n = self.points.len();
+        let level = self.without(steps.iter());
+        let count = (READINGS / n).clamp(LEAST, MOST);
+        let places = SIDE..n.saturating_sub(SIDE);
+        let every = places.len().div_ceil(count).max(1);
+        let clear = |k: &usize| steps.iter().all(|s| s.from.abs_diff(*k) >= SIDE);
+        let mut said: Vec<f64> = places
+            .step_by(every)
+            .filter(clear)
+            .filter_map(|k| self.across(k, &level).map(f64::abs))
+            .collect();
+        said.sort_by(f64::total_cmp);
+        (said.len() >= SIDE).then(|| said[(said.len() - 1) * 3 / 4])
+    }
+}
+
+/// Whether a step is large enough, sure enough, shows between neighbours, and stands out from what the floor shows between any others:
+/// waves across rows read too far apart to show them rise and fall as much elsewhere, and nobody bumped the line.
+fn holds(
+    found: &[Step],
+    i: usize,
+    (spread, usual_m): (f64, Option<f64>),
+    step_of_rule: f64,
+    sheet: &Sheet<'_>,
+) -> bool {
     let step = &found[i];
     if step.size_m.abs() < LEAST_STEP_M.max(STEPS_OF_RULE * step_of_rule)
         || step.ratio(spread) < STEP_RATIO
     {
         return false;
     }
-    let mut level = sheet.heights.to_vec();
-    for other in found.iter().filter(|s| s.from != step.from) {
-        for height in &mut level[other.from..] {
-            *height -= other.size_m;
-        }
-    }
-    across(step.from, sheet.points, &level, sheet.around)
-        .is_none_or(|a| a / step.size_m >= SEEN_ACROSS)
+    let Some(usual_m) = usual_m else {
+        return false;
+    };
+    let shows = |heights: &[f64]| sheet.across(step.from, heights).map(|a| a / step.size_m);
+    let level = sheet.without(found.iter().filter(|s| s.from != step.from));
+    let (alone, among) = (shows(&level), shows(sheet.heights));
+    let usual = usual_m / step.size_m.abs();
+    alone.is_none_or(|a| a >= SEEN_ACROSS.max(STANDS_OUT * usual))
+        && among.is_none_or(|a| a >= SEEN_AMONG)
 }
 
 /// Measures steps together: the sizes that leave the least behind, in absolute values, so that a lone slip moves them
@@ -221,6 +237,10 @@ fn measure(steps: &mut [Step], residual: &[f64]) -> Vec<f64> {
 /// A step shows between neighbours on either side of it by so much of itself at least. Where a floor's own waves look like
 /// one it shows by less: there is curvature, and no step.
 const SEEN_ACROSS: f64 = 0.7;
+/// The same with the other steps left in. Several together can follow any wave, and then none of them shows by itself.
+const SEEN_AMONG: f64 = 0.5;
+/// A step is so many times what three in four other places show. Chosen by trial: docs/methods.md tells how often it is right.
+const STANDS_OUT: f64 = 4.2;
 
 /// What readings from `k` on stand above the nearest ones before, beyond the slope that the floor has on both sides there:
 /// the middle of all such pairs. `None` where no reading has neighbours in line on both sides.

@@ -1,6 +1,14 @@
 //! The chance beside a word, from the command line to result.json.
 
 use crate::support::program::run;
+use birdbath::flatness::check::parse;
+use birdbath::flatness::edge::search;
+use birdbath::flatness::{Departure, JudgeOptions, ReadingDoubt, SearchOptions, judge};
+use birdbath::geometry::Point;
+use birdbath::surface::Floor;
+use birdbath::surface::doubt::MayBe;
+use birdbath::survey::setups::Ties;
+use birdbath::survey::{Elevation, Reading, Survey};
 use serde_json::Value;
 use std::path::Path;
 
@@ -137,4 +145,49 @@ fn a_step_that_nobody_read_puts_no_floor_out() {
     }
     let stepped = across_a_joint(folder.path(), (0.0, 12.0), "3 mm in 2 m, resting");
     assert_eq!(stepped["verdict"], "out", "{stepped}");
+}
+
+// ORACLE:    the same floors drawn here, each searched with proof, by the certified search that the range does without: the third
+//            smallest and the third largest of twenty.
+// TOLERANCE: a tenth; the look without proof may end beside the worst.
+#[test]
+fn the_likely_gap_is_that_of_eight_drawn_floors_in_ten() {
+    let (step_m, repeats_m, seed) = (1e-3, 4e-4, 7);
+    let reading = |k: usize| {
+        let (x, y) = (0.5 * (k % 9) as f64, 0.5 * (k / 9) as f64);
+        let z = 3e-3 * (1.7 * x).sin() * (1.3 * y).cos();
+        let at = Elevation::from_m((z / step_m).round() * step_m);
+        Reading::new(format!("R{k}"), Point::new(x, y), at)
+    };
+    let survey = Survey::new("", (0..81).map(reading).collect()).unwrap();
+    let floor = Floor::build(&survey).unwrap().floor;
+    let least_m = step_m / 12f64.sqrt();
+    let noise_m = least_m.hypot(repeats_m);
+    let mut may_be = MayBe::new(&floor, &[noise_m], least_m, &Ties::default(), seed).unwrap();
+    may_be.grow(0, 20);
+    let (finer, options) = (may_be.finer(), SearchOptions::default());
+    let worst = |z: &Vec<f64>| {
+        let drawn = finer.with_heights(z).unwrap();
+        search(&drawn, Departure::Dip, 2.0, &options, &|_| ()).gap_m()
+    };
+    let mut gaps: Vec<f64> = may_be.floors(0)[..20].iter().map(worst).collect();
+    gaps.sort_by(f64::total_cmp);
+
+    let options = JudgeOptions {
+        draws: 60,
+        seed,
+        doubt: ReadingDoubt {
+            step_m,
+            repeatability_m: repeats_m,
+            ..ReadingDoubt::default()
+        },
+        ..JudgeOptions::default()
+    };
+    let check = parse("5 mm in 2 m, resting").unwrap();
+    let result = judge(&floor, std::slice::from_ref(&check), &options, &|_| ());
+    let likely = result[0].parts[0].measured().unwrap().likely.unwrap();
+    assert!(gaps[2] < 0.9 * gaps[17], "no range to be told: {gaps:?}");
+    for (told, own) in [(likely.low_m, gaps[2]), (likely.high_m, gaps[17])] {
+        assert!((told - own).abs() < 0.1 * own, "{likely:?} {gaps:?}");
+    }
 }

@@ -231,6 +231,42 @@ fn a_floor_at_the_finish_is_dry() {
     assert_eq!(fill.mean_depth_m, 0.0);
 }
 
+// ORACLE: hand. Plateaus 2 m wide at 0, 1/8 in and 3/8 in under the high point, a slope of 1 m between each two, 3 m across; finish 1/8 in over
+//         the high point: depths of 1/8, 1/4 and 1/2 in. On the slopes depth grows evenly, so that each side of an edge follows from
+//         its share of the way: bands 0 to 1/8: 2 x 3; 1/8 to 1/4: (1 + 2 + 0) x 3; 1/4 to 1/2: (1 + 2) x 3. Ground down to the second plateau:
+//         2 x 3 and the slope. All of it whatever height the line was set at.
+#[test]
+fn a_plateau_at_an_edge_is_in_the_shallower_band_at_any_height_of_the_line() {
+    let eighth = 0.0254 / 8.0;
+    let x = [0.0, 1.0, 2.0, 3.0, 4.0, 5.0, 6.0, 7.0, 8.0];
+    let down = [0.0, 0.0, 0.0, 1.0, 1.0, 1.0, 3.0, 3.0, 3.0];
+    for sixteenths in 480..880u32 {
+        // As readings of a rule come in: a height in inches under the line, in metres, its sign turned.
+        let line = f64::from(sixteenths) / 16.0;
+        let read = |p: Point| -((line + 0.125 * down[p.x.round() as usize]) * 0.0254);
+        let floor = cells(&x, &even(3.0, 4), |_, _| true, false, read);
+        let high = top(&floor);
+        let rule = PlaneRule::AtLevel {
+            elevation_m: high + eighth,
+        };
+        let fill = compute(&floor, high, &rule, &[eighth, 2.0 * eighth, 4.0 * eighth]);
+        let areas: Vec<f64> = fill.bands.iter().map(|b| b.area_m2).collect();
+        for (got, expected) in areas.iter().zip([6.0, 9.0, 9.0, 0.0]) {
+            assert!((got - expected).abs() < 1e-6, "{sixteenths}: {areas:?}");
+        }
+        let stage = Stage::new(&floor, high);
+        let ground = stage.above(high - eighth).area_m2;
+        assert!((ground - 9.0).abs() < 1e-6, "{sixteenths}: {ground}");
+        let bare = stage.at_level(high - eighth);
+        assert!(
+            (bare.wet_area_m2 - 9.0).abs() < 1e-6,
+            "{sixteenths}: {bare:?}"
+        );
+        let flush = level(&floor, high - 3.0 * eighth);
+        assert_eq!(flush.wet_area_m2, 0.0, "{sixteenths}");
+    }
+}
+
 /// The same floor moved, turned and lifted.
 fn moved(floor: &Floor, turn: f64, shift: Point, lift: f64, scale: f64) -> Floor {
     let vertices = floor
