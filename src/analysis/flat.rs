@@ -4,11 +4,11 @@ use super::repeats::Repeatability;
 use super::settings::{Settings, Tell};
 use super::step::ReadingStep;
 use crate::flatness::{
-    self, Chances, Check, CheckResult, JudgeOptions, ReadingDoubt, SampleLine, SectionF,
+    self, Block, Chances, Check, CheckResult, JudgeOptions, ReadingDoubt, SampleLine, SectionF,
     SectionLayout, SpanPoint, Suspect, test_section,
 };
 use crate::surface::Floor;
-use crate::survey::findings::suspected;
+use crate::survey::findings::{lies_above, stepped, suspected};
 use crate::survey::setups::Ties;
 use crate::survey::{Room, Survey, evident_resolution};
 use crate::units::{FOOT_M, Habit};
@@ -75,6 +75,35 @@ fn suspects(survey: &Survey) -> Vec<Suspect> {
         .collect()
 }
 
+/// Blocks of readings that may lie off the others: from each step that the survey's findings tell on, to the end of its set-up; and
+/// set-ups that one mark alone ties.
+fn blocks(survey: &Survey, ties: &Ties) -> Vec<Block> {
+    let readings = &survey.readings;
+    let joints = survey
+        .room
+        .as_ref()
+        .map_or_else(Vec::new, Room::joint_pieces);
+    let block = |list: Vec<u32>, name: String| Block {
+        above_m: lies_above(readings, &joints, &list),
+        readings: list,
+        name,
+    };
+    let stepped = stepped(survey).into_iter().map(|from| {
+        let rest = from..readings.len();
+        let of_set_up = rest.filter(|&i| readings[i].set_up == readings[from].set_up);
+        let name = format!(
+            "{} and the readings after it, where the line may have been bumped",
+            readings[from].label
+        );
+        block(of_set_up.map(|i| i as u32).collect(), name)
+    });
+    let tied = ties.alone().iter().map(|tied| {
+        let name = format!("{}, which alone ties set-up {}", tied.mark, tied.set_up);
+        block(tied.readings.clone(), name)
+    });
+    stepped.chain(tied).collect()
+}
+
 /// The step that the sample lines were read to, if it shows.
 fn lines_step(lines: &[SampleLine]) -> Option<f64> {
     let heights: Vec<f64> = lines
@@ -106,9 +135,11 @@ pub fn judge_options(
     (step, repeats): (&ReadingStep, &Repeatability),
 ) -> JudgeOptions {
     let step_m = step.step_m;
+    let ties = Ties::of(survey);
     JudgeOptions {
         suspects: suspects(survey),
-        ties: Ties::of(survey),
+        blocks: blocks(survey, &ties),
+        ties,
         doubt: ReadingDoubt {
             step_m,
             repeatability_m: repeats.likely_m(),

@@ -11,8 +11,8 @@ use super::fnumber::SampleLine;
 use super::net::{Ground, Joints};
 use super::shaky::Shaky;
 use super::span_curve::rising;
+use super::suspicion::{Block, Suspect, hanging_on_blocks, levelled};
 use super::verdict::decide_by_hand;
-use super::without::without_readings;
 use super::words::Words;
 use super::{
     CheckResult, Departure, EdgeResult, Outcome, PartResult, Procedure, SpanPoint, Verdict,
@@ -25,15 +25,6 @@ use crate::survey::setups::Ties;
 use crate::units::Habit;
 use std::collections::BTreeMap;
 use std::sync::Arc;
-
-/// A reading that may be a slip of the hand or the eye.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Suspect {
-    /// Its index in the survey.
-    pub reading: u32,
-    /// Its name.
-    pub name: String,
-}
 
 /// How to judge.
 #[derive(Debug, Clone, PartialEq)]
@@ -59,6 +50,8 @@ pub struct JudgeOptions {
     pub line_step_m: Option<f64>,
     /// Readings that may be slips: nothing is proven out by them alone.
     pub suspects: Vec<Suspect>,
+    /// Blocks of readings that may lie off the others: no word is told that is another with them levelled.
+    pub blocks: Vec<Block>,
     /// Joints by name, to tell which of them a worst place lies across.
     pub joints: Vec<Joint>,
     /// Edges laid by hand.
@@ -84,6 +77,7 @@ impl Default for JudgeOptions {
             line_step_m: None,
             lines: Vec::new(),
             suspects: Vec::new(),
+            blocks: Vec::new(),
             joints: Vec::new(),
             hand: None,
             draws: 0,
@@ -137,6 +131,8 @@ pub fn judge_and_curve(
 ) -> (Vec<CheckResult>, Vec<SpanPoint>) {
     let parts: usize = checks.iter().map(|c| c.parts.len()).sum();
     let steps = (parts + 2 * spans_m.len()).max(1) as f64;
+    let levelled = levelled_parts(floor, checks, options, progress);
+    let mut levelled = levelled.into_iter();
     let mut bench = Bench::new(floor, options, chances, progress);
     bench.step = 1.0 / steps;
     let judged = checks
@@ -147,6 +143,9 @@ pub fn judge_and_curve(
                 .iter()
                 .map(|part| {
                     let mut result = bench.part(check, part);
+                    if let Some(levelled) = levelled.next() {
+                        result = hanging_on_blocks(result, &levelled, &bench);
+                    }
                     if result.verdict() == Verdict::InDoubt {
                         result
                             .reason
@@ -195,6 +194,33 @@ pub fn judge_and_curve(
         })
         .collect();
     (judged, curve)
+}
+
+/// All parts, one after the other, as the floor would be judged were the suspected blocks levelled; empty where there are none.
+fn levelled_parts(
+    floor: &Floor,
+    checks: &[Check],
+    options: &JudgeOptions,
+    progress: Progress<'_>,
+) -> Vec<PartResult> {
+    let Some(floor) = levelled(floor, &options.blocks) else {
+        return Vec::new();
+    };
+    // Levelled they hang on no tie.
+    let alone = JudgeOptions {
+        ties: Ties::default(),
+        blocks: Vec::new(),
+        ..options.clone()
+    };
+    let mut chances = alone.chances();
+    let mut bench = Bench::new(&floor, &alone, &mut chances, progress);
+    let mut parts = Vec::new();
+    for check in checks {
+        for part in &check.parts {
+            parts.push(bench.part(check, part));
+        }
+    }
+    parts
 }
 
 /// A floor with everything found on it so far, so that checks of one span share one search.
@@ -406,31 +432,6 @@ impl<'a> Bench<'a> {
     /// Floors that may be the true one; `None` where the readings allow none.
     pub fn may_be(&mut self) -> Option<&mut MayBe> {
         self.chances.may_be(self.floor).ok()
-    }
-
-    /// Readings suspected of a slip, by index.
-    pub fn suspects(&self) -> Vec<u32> {
-        self.options.suspects.iter().map(|s| s.reading).collect()
-    }
-
-    /// Of these triangles those that no suspected reading is a corner of.
-    pub fn without_suspects(&self, mask: Vec<bool>) -> Vec<bool> {
-        without_readings(self.floor, mask, &self.suspects())
-    }
-
-    /// The names of the suspected readings among these; of all of them where these hold none.
-    pub fn suspects_among(&self, readings: &[u32]) -> Vec<String> {
-        let all = &self.options.suspects;
-        let some: Vec<String> = all
-            .iter()
-            .filter(|s| readings.contains(&s.reading))
-            .map(|s| s.name.clone())
-            .collect();
-        if some.is_empty() {
-            all.iter().map(|s| s.name.clone()).collect()
-        } else {
-            some
-        }
     }
 
     /// One reading's doubt times `weight`, expanded (k = 2).

@@ -9,16 +9,14 @@ use rayon::prelude::*;
 
 /// Floors looked at, at each end of what the readings' noise may be.
 const FLOORS: usize = 20;
-/// Of so many, how many are left out at either end of the range: 8 in 10 lie inside it.
-const LEFT_OUT: usize = FLOORS / 10;
 
-/// The range that the worst gap lies in on 8 in 10 of the floors that may be the true one, at whichever end of what the readings'
-/// noise may be; metres.
+/// From the least to the greatest worst gap of some floors that may be the true one, at both ends of what the readings' noise may be;
+/// metres. Left in whole, since the true gap lies outside it more often than a drawn one: docs/accuracy.md tells how often.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Likely {
-    /// One floor in ten shows less, at the end where they show least.
+    /// The least.
     pub low_m: f64,
-    /// One in ten shows more, at the end where they show most.
+    /// The greatest.
     pub high_m: f64,
 }
 
@@ -46,11 +44,10 @@ impl LikelyGap<'_> {
                 .par_iter()
                 .map(|z| self.on(&finer.with_heights(z)?))
                 .collect::<Option<_>>()?;
-            let (mut least, mut most): (Vec<f64>, Vec<f64>) = found.into_iter().unzip();
-            least.sort_by(f64::total_cmp);
-            most.sort_by(f64::total_cmp);
-            low_m = low_m.min(least[LEFT_OUT]);
-            high_m = high_m.max(most[FLOORS - 1 - LEFT_OUT]);
+            for (least, most) in found {
+                low_m = low_m.min(least);
+                high_m = high_m.max(most);
+            }
         }
         (low_m <= high_m).then_some(Likely { low_m, high_m })
     }

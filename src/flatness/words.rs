@@ -235,6 +235,23 @@ impl Words {
         )
     }
 
+    /// A word that hangs on blocks of readings which may lie off the others, and what is found with them levelled.
+    pub fn hanging_on_blocks(
+        self,
+        gap: &str,
+        limit: &str,
+        names: &[String],
+        levelled: Option<&str>,
+    ) -> String {
+        let levelled = levelled.map_or_else(String::new, |gap| {
+            format!(" Levelled to what lies beside them it is {gap}.")
+        });
+        format!(
+            "{gap} found where {limit} is allowed, but the word hangs on {}.{levelled} Read a few marks on both sides again from one set-up; mark a joint or step that is in the floor on the outline.",
+            listed(names)
+        )
+    }
+
     /// Set-ups that hang on one mark each, with a blank before it; empty where there are none.
     pub fn hang_on_one(alone: &[TiedByOne]) -> String {
         let told = |t: &TiedByOne| {

@@ -5,7 +5,7 @@ use super::robust::{
 };
 use super::setups::SAME_SPOT_M;
 use super::slip::{Rule, likely_slip};
-use super::steps::steps;
+use super::steps::{STEP, steps};
 use super::{Notice, Reading, Severity, Survey};
 use crate::geometry::{Point, PointGrid, SAME_LINE_M, Segment};
 use crate::units::{Comma, Length, LengthUnit, read_length};
@@ -42,12 +42,7 @@ pub fn findings(
     if readings.len() < FEWEST || readings.len() > MOST_SEARCHED {
         return Vec::new();
     }
-    let points: Vec<Point> = readings.iter().map(|r| r.at).collect();
-    let heights: Vec<f64> = readings.iter().map(|r| r.elevation.m()).collect();
-    let grid = PointGrid::new(points.clone());
-    let around: Vec<Vec<usize>> = (0..points.len())
-        .map(|i| neighbours(&grid, &points, joints, i))
-        .collect();
+    let (points, heights, around) = beside(readings, joints);
     let mut notices = suspects(readings, &points, &heights, &around, resolution_m, unit);
     notices.extend(steps(readings, &points, &heights, &around, resolution_m));
     notices
@@ -75,6 +70,35 @@ pub fn suspected(survey: &Survey) -> Vec<usize> {
     (0..survey.readings.len())
         .filter(|&i| told.contains(place(&survey.readings[i]).as_str()))
         .collect()
+}
+
+/// Index of the first reading of each block that a survey's notices tell of as lying by one amount off those before.
+pub fn stepped(survey: &Survey) -> Vec<usize> {
+    let told = survey.notices.iter().filter(|n| n.code == STEP);
+    let first = |n: &Notice| survey.readings.iter().position(|r| place(r) == n.place);
+    told.filter_map(first).collect()
+}
+
+/// By how much a block of readings, by index, lies above those beside it, metres: what may be taken off it if all of them lie off by one
+/// amount. Joints are as for [`findings`].
+pub fn lies_above(readings: &[Reading], joints: &[Segment], block: &[u32]) -> f64 {
+    if readings.len() > MOST_SEARCHED {
+        return 0.0;
+    }
+    let (points, heights, around) = beside(readings, joints);
+    let inside: HashSet<usize> = block.iter().map(|&i| i as usize).collect();
+    super::steps::lies_above(&points, &heights, &around, |i| inside.contains(&i))
+}
+
+/// Places, heights and neighbours of readings.
+fn beside(readings: &[Reading], joints: &[Segment]) -> (Vec<Point>, Vec<f64>, Vec<Vec<usize>>) {
+    let points: Vec<Point> = readings.iter().map(|r| r.at).collect();
+    let heights: Vec<f64> = readings.iter().map(|r| r.elevation.m()).collect();
+    let grid = PointGrid::new(points.clone());
+    let around = (0..points.len())
+        .map(|i| neighbours(&grid, &points, joints, i))
+        .collect();
+    (points, heights, around)
 }
 
 /// The nearest other readings on the same side of every joint, near to far, each mark once; all of those that are equally

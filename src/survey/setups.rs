@@ -245,7 +245,8 @@ pub(crate) fn apply(survey: &mut Survey, tie: &Tie, names: &[String]) {
     }
     let groups: Vec<Vec<usize>> = tie.shared.iter().map(|p| p.readings.clone()).collect();
     for (g, point) in tie.shared.iter().enumerate() {
-        if let Some(cut_off) = hanging_on(&survey.readings, &groups, g, names) {
+        if let Some(beyond) = hanging_on(&survey.readings, &groups, g, names.len()) {
+            let cut_off = &names[beyond[0]];
             survey.notices.push(Notice::new(
                 "set-up-tied-by-one-point",
                 Severity::Warning,

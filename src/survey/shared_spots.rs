@@ -54,41 +54,49 @@ pub(super) fn shared_groups(readings: &[Reading]) -> Vec<Vec<usize>> {
         .collect()
 }
 
-/// The first set-up that does not hang together with the first of all, over shared spots.
-pub(super) fn cut_off(
-    readings: &[Reading],
-    groups: &[Vec<usize>],
-    set_ups: usize,
-) -> Option<usize> {
+/// Which set-ups hang together with the first of all, over shared spots.
+fn reached(readings: &[Reading], groups: &[&Vec<usize>], set_ups: usize) -> Vec<bool> {
     let mut reached = vec![false; set_ups];
     reached[0] = true;
     // Each round reaches one more set-up or is the last.
     for _ in 0..set_ups {
         for group in groups {
             if group.iter().any(|&i| reached[readings[i].set_up]) {
-                for &i in group {
+                for &i in *group {
                     reached[readings[i].set_up] = true;
                 }
             }
         }
     }
-    reached.iter().position(|r| !r)
+    reached
 }
 
-/// The first set-up that would be cut off if one group of shared readings were not there.
+/// The first set-up that does not hang together with the first of all, over shared spots.
+pub(super) fn cut_off(
+    readings: &[Reading],
+    groups: &[Vec<usize>],
+    set_ups: usize,
+) -> Option<usize> {
+    let groups: Vec<&Vec<usize>> = groups.iter().collect();
+    reached(readings, &groups, set_ups).iter().position(|r| !r)
+}
+
+/// The set-ups that would be cut off if one group of shared readings were not there; `None` where none would be.
 pub(super) fn hanging_on(
     readings: &[Reading],
     groups: &[Vec<usize>],
     without: usize,
-    names: &[String],
-) -> Option<String> {
-    let others: Vec<Vec<usize>> = groups
+    set_ups: usize,
+) -> Option<Vec<usize>> {
+    let others: Vec<&Vec<usize>> = groups
         .iter()
         .enumerate()
         .filter(|(g, _)| *g != without)
-        .map(|(_, group)| group.clone())
+        .map(|(_, group)| group)
         .collect();
-    cut_off(readings, &others, names.len()).map(|k| names[k].clone())
+    let reached = reached(readings, &others, set_ups);
+    let beyond: Vec<usize> = (0..set_ups).filter(|&k| !reached[k]).collect();
+    (!beyond.is_empty()).then_some(beyond)
 }
 
 /// The matrix of the normal equations for the `n` shifts.
@@ -185,7 +193,7 @@ pub(super) fn tied_without(
     without: usize,
     names: &[String],
 ) -> Option<Vec<f64>> {
-    if hanging_on(readings, groups, without, names).is_some() {
+    if hanging_on(readings, groups, without, names.len()).is_some() {
         return None;
     }
     let mut weights = vec![1.0; groups.len()];

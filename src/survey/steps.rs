@@ -6,6 +6,8 @@ use crate::geometry::Point;
 use crate::units::Length;
 use nalgebra::{DMatrix, DVector};
 
+/// Code of the notice that tells of a step.
+pub(super) const STEP: &str = "readings-step";
 /// A block's step is told from this size, metres: a little under 1/16 in.
 const LEAST_STEP_M: f64 = 0.0014;
 /// ... and from so many steps of the readings: where a floor slopes, rounding makes steps of one.
@@ -26,21 +28,8 @@ pub(super) fn steps(
     resolution_m: Option<f64>,
 ) -> Vec<Notice> {
     let n = readings.len();
-    let shares: Vec<Vec<f64>> = (0..n)
-        .map(|i| {
-            let near: Vec<Point> = around[i].iter().map(|&j| points[j]).collect();
-            plane_shares(points[i], &near).unwrap_or_default()
-        })
-        .collect();
-    let residual: Vec<f64> = (0..n)
-        .map(|i| {
-            shares[i]
-                .iter()
-                .zip(&around[i])
-                .map(|(s, &j)| s * (heights[i] - heights[j]))
-                .sum()
-        })
-        .collect();
+    let shares = shares_of(points, around);
+    let residual = off_neighbours(|i| heights[i], &shares, around);
     // Who counts a reading among its neighbours, with which share.
     let mut used_by: Vec<Vec<(usize, f64)>> = vec![Vec::new(); n];
     for i in 0..n {
@@ -68,7 +57,7 @@ pub(super) fn steps(
         found.push(Step {
             from,
             size_m: 0.0,
-            pattern: pattern(from, &shares, around),
+            pattern: off_neighbours(|i| f64::from(u8::from(i >= from)), &shares, around),
         });
         left = measure(&mut found, &residual);
     }
@@ -88,7 +77,7 @@ pub(super) fn steps(
     let told = |step: &Step| {
         let first = &readings[step.from];
         Notice::new(
-            "readings-step",
+            STEP,
             Severity::Warning,
             place(first),
             format!(
@@ -276,18 +265,44 @@ fn across(k: usize, points: &[Point], heights: &[f64], around: &[Vec<usize>]) ->
     (!said.is_empty()).then(|| median(&mut said))
 }
 
-/// How a unit step from reading `k` on shows in the residuals.
-fn pattern(k: usize, shares: &[Vec<f64>], around: &[Vec<usize>]) -> Vec<f64> {
-    let after = |i: usize| f64::from(u8::from(i >= k));
-    (0..shares.len())
-        .map(|i| {
-            shares[i]
-                .iter()
-                .zip(&around[i])
-                .map(|(s, &j)| s * (after(i) - after(j)))
-                .sum()
-        })
-        .collect()
+/// By how much a block of readings lies above the others, metres: measured as a step is, at the block's border.
+pub(super) fn lies_above(
+    points: &[Point],
+    heights: &[f64],
+    around: &[Vec<usize>],
+    is_in_block: impl Fn(usize) -> bool,
+) -> f64 {
+    let shares = shares_of(points, around);
+    let residual = off_neighbours(|i| heights[i], &shares, around);
+    let mut block = [Step {
+        from: 0,
+        size_m: 0.0,
+        pattern: off_neighbours(|i| f64::from(u8::from(is_in_block(i))), &shares, around),
+    }];
+    measure(&mut block, &residual);
+    block[0].size_m
+}
+
+/// Shares of its neighbours in the height of the plane through them, of each reading.
+fn shares_of(points: &[Point], around: &[Vec<usize>]) -> Vec<Vec<f64>> {
+    let of = |i: usize| {
+        let near: Vec<Point> = around[i].iter().map(|&j| points[j]).collect();
+        plane_shares(points[i], &near).unwrap_or_default()
+    };
+    (0..points.len()).map(of).collect()
+}
+
+/// What each reading has of something over the plane of its neighbours.
+fn off_neighbours(
+    value: impl Fn(usize) -> f64,
+    shares: &[Vec<f64>],
+    around: &[Vec<usize>],
+) -> Vec<f64> {
+    let over = |i: usize| {
+        let near = shares[i].iter().zip(&around[i]);
+        near.map(|(s, &j)| s * (value(i) - value(j))).sum()
+    };
+    (0..shares.len()).map(over).collect()
 }
 
 /// The reading from which on a step explains most, of those that are clear of the steps already found.

@@ -28,6 +28,8 @@ pub struct Ties {
 pub struct TiedByOne {
     /// The set-up.
     pub set_up: String,
+    /// All readings that hang on it, of further set-ups as well, rising.
+    pub readings: Vec<u32>,
     /// The mark.
     pub mark: String,
     /// What it was read with.
@@ -81,7 +83,7 @@ impl Ties {
         let mut shares = vec![Vec::new(); names.len()];
         let (mut marks, mut alone) = (Vec::new(), Vec::new());
         for (g, group) in groups.iter().enumerate() {
-            let cut_off = hanging_on(readings, &groups, g, &names);
+            let cut_off = hanging_on(readings, &groups, g, names.len());
             let spread = off_others(readings, &groups, g, &names);
             marks.push(SharedMark {
                 readings: group.iter().map(|&i| i as u32).collect(),
@@ -92,10 +94,16 @@ impl Ties {
                     spread
                 },
             });
-            alone.extend(cut_off.map(|set_up| TiedByOne {
-                set_up,
-                mark: readings[group[0]].label.to_string(),
-                rule: Rule::of_step(survey.resolution_m),
+            alone.extend(cut_off.map(|beyond| {
+                TiedByOne {
+                    set_up: names[beyond[0]].clone(),
+                    readings: (0..readings.len())
+                        .filter(|&i| beyond.contains(&readings[i].set_up))
+                        .map(|i| i as u32)
+                        .collect(),
+                    mark: readings[group[0]].label.to_string(),
+                    rule: Rule::of_step(survey.resolution_m),
+                }
             }));
             for &i in group {
                 let mut right = DVector::<f64>::zeros(n);

@@ -63,6 +63,7 @@ mod support;
 mod survey_findings;
 mod survey_setups;
 mod surveys;
+mod suspicion;
 mod tiles;
 mod units_text;
 mod verdict_reasons;

@@ -270,13 +270,13 @@ impl From<flatness::Chance> for Chance {
     }
 }
 
-/// The range that the worst gap lies in on 8 in 10 of the floors that may be the true one.
+/// Between what the worst gap lies on floors drawn that may be the true one.
 #[derive(Debug, Serialize)]
 #[cfg_attr(test, derive(schemars::JsonSchema), schemars(deny_unknown_fields))]
 pub struct LikelyGap {
-    /// One floor in ten shows less.
+    /// The least.
     low_mm: Mm,
-    /// One in ten shows more.
+    /// The greatest.
     high_mm: Mm,
 }
 
