@@ -4,7 +4,7 @@ use super::filling::Filling;
 use super::flat::Flatness;
 use super::settings::{Settings, Tell};
 use crate::flatness::edge::Progress;
-use crate::flatness::{Chances, ChordLimit, PartResult, chance_after};
+use crate::flatness::{Chances, ChordLimit, chance_after};
 use crate::patch::{self, FullPour, PatchError, PatchLimit, PatchPlan, PatchRequest};
 use crate::surface::Floor;
 
@@ -17,21 +17,19 @@ pub(super) fn patch(
     chances: &mut Chances,
     tell: Tell<'_>,
 ) -> Option<Result<PatchPlan, PatchError>> {
-    let of_chords =
-        |p: &&PartResult| PatchLimit::of(p.procedure, p.span_m, p.allowance_m).is_some();
-    let parts: Vec<&PartResult> = flatness
+    let mut of_chords = flatness
         .checks
         .iter()
-        .flat_map(|c| &c.parts)
-        .filter(of_chords)
-        .collect();
-    if parts.is_empty() {
-        return None;
-    }
-    let limits: Vec<PatchLimit> = parts
-        .into_iter()
-        .filter(|p| p.measured().is_some())
-        .filter_map(|p| PatchLimit::of(p.procedure, p.span_m, p.allowance_m))
+        .flat_map(|c| c.parts.iter().map(|p| (c.joints, p)))
+        .filter_map(|(joints, p)| {
+            let limit = PatchLimit::of(p.procedure, p.span_m, p.allowance_m, joints)?;
+            Some((limit, p.measured().is_some()))
+        })
+        .peekable();
+    of_chords.peek()?;
+    let limits: Vec<PatchLimit> = of_chords
+        .filter(|(_, is_tested)| *is_tested)
+        .map(|(limit, _)| limit)
         .collect();
     if limits.is_empty() {
         return Some(Err(PatchError::NothingTested));
@@ -73,7 +71,7 @@ fn tell_chances(
             span_m: check.limit.span_m,
             allowance_m: check.limit.allowance_m,
             ground: request.ground,
-            joints: request.joints,
+            joints: check.limit.joints,
         };
         check.chance = chance_after(chances, floor, &raised, &limit, told);
     }

@@ -218,13 +218,14 @@ pub fn recheck(args: &RecheckArgs, quiet: bool) -> Result<Ending, Stop> {
         ..Want::default()
     };
     let planned = Want {
-        fill: true,
-        pour: true,
+        fill: job::plans_fill(&before.job),
+        pour: job::plans_fill(&before.job),
         ..flatness
     };
     let first = job::only_room(&before.job, prepared(&before, quiet)?)?;
     let second = prepared_beside(&after, &first.imported, quiet)?;
-    let second = job::only_room(&after.job, second)?;
+    let mut second = job::only_room(&after.job, second)?;
+    job::on_the_same_floor(&first.survey, &mut second.survey);
     let mut first = worked_out(first, planned, quiet)?;
     let mut second = worked_out(second, flatness, quiet)?;
     job::number_together(&mut first, &mut second, args.used, &args.tie);

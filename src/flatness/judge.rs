@@ -13,6 +13,7 @@ use super::shaky::Shaky;
 use super::span_curve::rising;
 use super::suspicion::{Block, Suspect, hanging_on_blocks, levelled};
 use super::verdict::decide_by_hand;
+use super::without::without_readings;
 use super::words::Words;
 use super::{
     CheckResult, Departure, EdgeResult, Outcome, PartResult, Procedure, SpanPoint, Verdict,
@@ -144,7 +145,8 @@ pub fn judge_and_curve(
                 .map(|part| {
                     let mut result = bench.part(check, part);
                     if let Some(levelled) = levelled.next() {
-                        result = hanging_on_blocks(result, &levelled, &bench);
+                        result =
+                            hanging_on_blocks(result, &levelled, (bench.words, &options.blocks));
                     }
                     if result.verdict() == Verdict::InDoubt {
                         result
@@ -163,6 +165,7 @@ pub fn judge_and_curve(
                 source: check.source.clone(),
                 sureness: check.sureness,
                 note: check.note.clone(),
+                joints: check.joints,
                 parts,
             }
         })
@@ -432,6 +435,31 @@ impl<'a> Bench<'a> {
     /// Floors that may be the true one; `None` where the readings allow none.
     pub fn may_be(&mut self) -> Option<&mut MayBe> {
         self.chances.may_be(self.floor).ok()
+    }
+
+    /// Readings suspected of a slip, by index.
+    pub fn suspects(&self) -> Vec<u32> {
+        self.options.suspects.iter().map(|s| s.reading).collect()
+    }
+
+    /// Of these triangles those that no suspected reading is a corner of.
+    pub fn without_suspects(&self, mask: Vec<bool>) -> Vec<bool> {
+        without_readings(self.floor, mask, &self.suspects())
+    }
+
+    /// The names of the suspected readings among these; of all of them where these hold none.
+    pub fn suspects_among(&self, readings: &[u32]) -> Vec<String> {
+        let all = &self.options.suspects;
+        let some: Vec<String> = all
+            .iter()
+            .filter(|s| readings.contains(&s.reading))
+            .map(|s| s.name.clone())
+            .collect();
+        if some.is_empty() {
+            all.iter().map(|s| s.name.clone()).collect()
+        } else {
+            some
+        }
     }
 
     /// One reading's doubt times `weight`, expanded (k = 2).

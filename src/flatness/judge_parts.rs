@@ -134,7 +134,7 @@ impl Bench<'_> {
         let w = self.words;
         if sampled.placements.is_empty() {
             let why = format!(
-                "A {} edge finds no room on this floor: a share of its placements cannot be told.",
+                "A {} edge finds no room in any of the four directions that a share is sampled in: a share of its placements cannot be told.",
                 w.span(part.span_m)
             );
             return self.result(part, limit, cover.judged, Outcome::NotTested(None), why);

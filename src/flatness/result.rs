@@ -1,6 +1,7 @@
 //! What a flatness search answers: plain data, metres throughout.
 
 use super::hand_says::ByHand;
+use super::net::Joints;
 use super::{Chance, Helps, Likely};
 use crate::geometry::Point;
 
@@ -369,6 +370,8 @@ pub struct CheckResult {
     pub sureness: Sureness,
     /// How the rule is read here where its words leave a choice; empty when they leave none.
     pub note: String,
+    /// Whether its edges are laid across joints.
+    pub joints: Joints,
     /// Its parts.
     pub parts: Vec<PartResult>,
 }

@@ -1,8 +1,7 @@
 //! What a word must not hang on: readings that may be slips, and blocks of readings that may lie off all the others.
 
-use super::judge::Bench;
 use super::verdict::EQUAL_M;
-use super::without::without_readings;
+use super::words::Words;
 use super::{Chance, Measured, Outcome, PartResult, Verdict};
 use crate::surface::Floor;
 
@@ -54,7 +53,7 @@ pub(super) fn levelled(floor: &Floor, blocks: &[Block]) -> Option<Floor> {
 pub(super) fn hanging_on_blocks(
     result: PartResult,
     levelled: &PartResult,
-    bench: &Bench<'_>,
+    (words, blocks): (Words, &[Block]),
 ) -> PartResult {
     let clear = |r: &PartResult| [Verdict::Out, Verdict::Within].contains(&r.verdict());
     if !clear(&result) || result.verdict() == levelled.verdict() {
@@ -68,20 +67,13 @@ pub(super) fn hanging_on_blocks(
         }),
         other => other,
     };
-    let names: Vec<String> = bench
-        .options
-        .blocks
-        .iter()
-        .map(|b| b.name.clone())
-        .collect();
-    let gap = |r: Option<f64>| r.map(|m| bench.words.gap_against(m, result.allowance_m));
+    let names: Vec<String> = blocks.iter().map(|b| b.name.clone()).collect();
+    let gap = |r: Option<f64>| r.map(|m| words.gap_against(m, result.allowance_m));
     let own = gap(outcome.measured().map(|m| m.largest_m())).unwrap_or_default();
     let without = gap(levelled.measured().map(|m| m.largest_m()));
-    let limit = bench.words.limit(result.allowance_m);
+    let limit = words.limit(result.allowance_m);
     PartResult {
-        reason: bench
-            .words
-            .hanging_on_blocks(&own, &limit, &names, without.as_deref()),
+        reason: words.hanging_on_blocks(&own, &limit, &names, without.as_deref()),
         outcome,
         ..result
     }
@@ -96,31 +88,4 @@ fn either(one: Option<Chance>, other: Option<Chance>) -> Option<Chance> {
         draws: one.draws.max(other.draws),
         on_steps: one.on_steps || other.on_steps,
     })
-}
-
-impl Bench<'_> {
-    /// Readings suspected of a slip, by index.
-    pub fn suspects(&self) -> Vec<u32> {
-        self.options.suspects.iter().map(|s| s.reading).collect()
-    }
-
-    /// Of these triangles those that no suspected reading is a corner of.
-    pub fn without_suspects(&self, mask: Vec<bool>) -> Vec<bool> {
-        without_readings(self.floor, mask, &self.suspects())
-    }
-
-    /// The names of the suspected readings among these; of all of them where these hold none.
-    pub fn suspects_among(&self, readings: &[u32]) -> Vec<String> {
-        let all = &self.options.suspects;
-        let some: Vec<String> = all
-            .iter()
-            .filter(|s| readings.contains(&s.reading))
-            .map(|s| s.name.clone())
-            .collect();
-        if some.is_empty() {
-            all.iter().map(|s| s.name.clone()).collect()
-        } else {
-            some
-        }
-    }
 }

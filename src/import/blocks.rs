@@ -401,11 +401,12 @@ impl Finder<'_> {
             return next;
         }
         let alone = row.filled().next().filter(|_| filled == 1 && numbers == 0);
-        if let Some(cell) = alone.or_else(|| title_beside_data(row)) {
+        let alone = alone.map(|cell| (cell, cell.text.to_owned()));
+        if let Some((cell, text)) = alone.or_else(|| title_beside_data(row)) {
             let beside = row.filled().filter(|c| c.column != cell.column);
             self.passed.extend(beside.map(|c| outside(table, c)));
             // A setting that names the room stands over any title.
-            let text = cell.text;
+            let text = text.as_str();
             if self.said.contains_key(&Setting::Room) || is_statement(text) || is_job_datum(text) {
                 self.passed.push(outside(table, cell));
                 return next;

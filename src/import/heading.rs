@@ -76,6 +76,11 @@ pub(super) fn heading(text: &str) -> Heading {
                     field: Field::Reading(told),
                     ..plain
                 },
+                // `Z (down, in)`: one word says it.
+                Some(Meaning::Down) if own == Meaning::Elevation && beside == "down" => Heading {
+                    field: Field::Reading(Meaning::Down),
+                    ..plain
+                },
                 Some(told) if told != own => unknown,
                 Some(_) => plain,
                 None => {
@@ -197,10 +202,28 @@ fn before_bracket(text: &str) -> Heading {
         }
     }
     let (words, unit) = split_unit(text);
-    Heading {
+    let whole = Heading {
         turned: from_wall(&words).is_some_and(|from| from.turned),
         ..Heading::plain(field(&words), unit)
+    };
+    match (unit, unit_among(text)) {
+        // `Reading (in, avg of 2)`.
+        (None, Some((before, unit))) if field(&tidy(&before)) != Field::Unknown => {
+            Heading::plain(field(&tidy(&before)), Some(unit))
+        }
+        _ => whole,
     }
+}
+
+/// What stands before a bracket, and the unit that one of its parts is: the first of `(in, \u{b1}1/16)`.
+fn unit_among(text: &str) -> Option<(String, LengthUnit)> {
+    let lower = text.to_lowercase();
+    let (before, behind) = lower.split_once(['(', '['])?;
+    let inner = behind.split([')', ']']).next()?;
+    let parts: Vec<&str> = inner.split([',', ';']).map(str::trim).collect();
+    let mut units = parts.iter().filter_map(|p| LengthUnit::from_word(p));
+    let unit = units.next().filter(|_| parts.len() > 1)?;
+    units.next().is_none().then(|| (before.to_owned(), unit))
 }
 
 /// The words of a heading's bracket beside its unit: `below laser` of `Height (below laser, in)`.

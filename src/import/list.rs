@@ -5,7 +5,7 @@ use super::blocks::{Block, outside};
 use super::cells::{CellRule, Seen, decimal_by_size, is_ditto, length, usual_m};
 use super::error::{Fault, Faults, quoted};
 use super::form::same_texts;
-use super::headers::{meaning_in_words, said_meaning, split_unit};
+use super::headers::{Field, meaning_in_words, said_meaning, split_unit};
 use super::heading::Heading;
 use super::list_columns::{ListSheet, is_counted};
 use super::list_origin::Turned;
@@ -325,6 +325,14 @@ impl ListReader<'_> {
             return;
         };
         see_places(table, row, columns, room);
+        // Under a heading that is not known, `Legend`, may stand where distances count from.
+        let headings = self.sheet.headings;
+        let unknown = |c: &Cell<'_>| {
+            let heading = headings.get(c.column as usize - 1);
+            heading.is_some_and(|h| h.field == Field::Unknown) && origin(c.text).is_some()
+        };
+        let spoken = row.filled().filter(unknown);
+        room.about.skipped.extend(spoken.map(|c| outside(table, c)));
         let label = columns.point.map_or_else(EcoString::new, |i| {
             crate::survey::seen(row.cell(i).text).into()
         });

@@ -10,7 +10,8 @@ use super::origins::{Origin, origin};
 use super::room::RawRoom;
 use super::table::{Cell, Row};
 use super::turns::{Counted, Counting};
-use super::understood::Why;
+use super::understood::{SkippedCell, Why};
+use super::walls::{names_a_wall, words};
 use crate::geometry::{Point, bounds};
 use crate::survey::{Notice, Place, Severity};
 
@@ -39,10 +40,13 @@ impl Turned {
         let of = |i: usize| headings[i].turned.then(|| quoted(heading(i)));
         (out.x, out.y) = (of(x), of(y));
         let mut before = (None, None);
-        let mut words = around(rooms, title, (headings, header));
-        words.extend(first_noted(rooms));
+        let mut told = around(rooms, title, (headings, header));
+        if let Some(room) = rooms.first_mut() {
+            tell_walls_above(room, (x, y));
+        }
+        told.extend(first_noted(rooms));
         let mut rows: Vec<u32> = Vec::new();
-        if !words.is_empty() {
+        if !told.is_empty() {
             let readings = rooms.iter().flat_map(|room| &room.readings);
             rows.extend(readings.map(|r| r.raw.place.row));
             rows.sort_unstable();
@@ -52,7 +56,7 @@ impl Turned {
         };
         // A remark on one reading, `x at right wall`, speaks of that reading.
         let remarked = |place: &Place| rows.binary_search(&place.row).is_ok();
-        for (text, place) in words {
+        for (text, place) in told {
             let begins = |word: &str| text.trim_start().to_lowercase().starts_with(word);
             let told = match origin(&text) {
                 Some(Origin::Said { .. })
@@ -71,15 +75,7 @@ impl Turned {
                     "one corner or one wall for each axis, as in Origin: back left corner",
                     "Write it so, or y from far wall; or take the words out, where x counts from the left wall and y from the near wall.",
                 ),
-                Some(Origin::Unclear) => room.notices.push(Notice::new(
-                    "origin-not-read",
-                    Severity::Warning,
-                    place.to_string(),
-                    format!(
-                        "{} may say where x and y count from and was not understood: x was taken to the right from the left wall, y up the plan from the near wall. Where they count from others, head the columns so, such as x from right wall (ft), y from far wall (ft).",
-                        quoted(&text)
-                    ),
-                )),
+                Some(Origin::Unclear) => room.notices.push(not_read(&text, &place)),
                 Some(Origin::Said { x: of_x, y: of_y }) => {
                     let differ = |a: Option<bool>, b: Option<bool>| a.zip(b).is_some_and(|(a, b)| a != b);
                     let own = |i: usize| says(i).then_some(headings[i].turned);
@@ -193,6 +189,37 @@ impl Turned {
             (_, y) => y.clone().unwrap_or_default(),
         }
     }
+}
+
+/// Tells of a wall that is named in a row above the heading of an axis: distances may count from it, or run along it.
+fn tell_walls_above(room: &mut RawRoom, (x, y): (usize, usize)) {
+    const MOST_WORDS: usize = 4;
+    let header = room.about.header.row;
+    let above = |s: &&SkippedCell| {
+        let over = [x, y].map(|i| i as u32 + 1).contains(&s.place.column);
+        over && s.place.row < header && s.place.row + 3 > header
+    };
+    let walls = room.about.skipped.iter().filter(above).filter(|s| {
+        let words = words(&s.text);
+        words.iter().any(|w| w == "wall") && words.len() <= MOST_WORDS && names_a_wall(&s.text)
+    });
+    let told: Vec<Notice> = walls
+        .filter(|s| origin(&s.text).is_none())
+        .map(|s| not_read(&s.text, &s.place))
+        .collect();
+    room.notices.extend(told);
+}
+
+fn not_read(text: &str, place: &Place) -> Notice {
+    Notice::new(
+        "origin-not-read",
+        Severity::Warning,
+        place.to_string(),
+        format!(
+            "{} may say where x and y count from and was not understood: x was taken to the right from the left wall, y up the plan from the near wall. Where they count from others, head the columns so, such as x from right wall (ft), y from far wall (ft).",
+            quoted(text)
+        ),
+    )
 }
 
 /// The first note of a reading that speaks of an origin, with the place of that reading: it turns nothing, and is told.

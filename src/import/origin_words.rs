@@ -77,7 +77,9 @@ pub(super) const OF_AXIS: [&str; 44] = [
 ];
 
 /// Words that part where an axis counts from and where it runs to.
-pub(super) const FROM: [&str; 7] = ["from", "off", "at", "0", "zero", "starts", "begins"];
+pub(super) const FROM: [&str; 8] = [
+    "from", "off", "at", "0", "zero", "starts", "begins", "origin",
+];
 
 pub(super) const TO: [&str; 3] = ["to", "toward", "towards"];
 
@@ -194,7 +196,9 @@ pub(super) fn speaks_of_opening(words: &[String]) -> bool {
 /// Whether words that are not understood may speak of an origin all the same: they name a wall or a corner by its side, and a beginning.
 /// Rather a remark is told that turns nothing than a plan drawn the wrong way round without a word.
 pub(super) fn may_speak(words: &[String]) -> bool {
-    const BEGIN: [&str; 42] = [
+    const BEGIN: [&str; 44] = [
+        "baseline",
+        "control",
         "from",
         "off",
         "start",

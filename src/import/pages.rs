@@ -1,7 +1,7 @@
 //! Lines that are no part of a table and name no room: those between the pages of a print, dates, and data of the job beside a title.
 
 use super::dates::date_text;
-use super::headers::tidy;
+use super::headers::{is_summary, tidy};
 use super::table::{Cell, Row};
 
 /// Words that count pages.
@@ -127,27 +127,145 @@ const LABELS: [&str; 12] = [
     "read by",
 ];
 
-/// The title in a row whose other cells hold data of the job: `Kitchen | Date: 5/12`, `Room 101 | | 5/12/26`, `Bath | By | JR`.
-pub(super) fn title_beside_data(row: Row<'_>) -> Option<Cell<'_>> {
+/// Words before the name of a room in a cell of its own: `Room no. | 101`, `Location: | Kitchen`.
+const ROOM_LABELS: [&str; 12] = [
+    "room",
+    "room no",
+    "room no.",
+    "room #",
+    "room name",
+    "rm",
+    "rm.",
+    "rm no",
+    "rm #",
+    "location",
+    "area",
+    "space",
+];
+
+/// The title in a row whose other cells hold data of the job: `Kitchen | Date: 5/12`, `Room 101 | | 5/12/26`, `Bath | By | JR`,
+/// `Location | Kitchen`; with the words of a cell beside it that says it goes on: `Kitchen cont.` of `Kitchen | cont.`.
+pub(super) fn title_beside_data<'a>(row: Row<'a>) -> Option<(Cell<'a>, String)> {
     let mut cells = row.filled().peekable();
-    let title = cells.next()?;
-    let label = |text: &str| LABELS.contains(&tidy(&text.to_lowercase()).as_str());
+    let mut title = cells.next()?;
+    let label = |text: &str, list: &[&str]| {
+        let text = tidy(&text.to_lowercase());
+        list.contains(&text.trim_end_matches(':').trim())
+    };
+    if label(title.text, &ROOM_LABELS) {
+        title = cells.next()?;
+        if cells.peek().is_none() {
+            return Some((title, title.text.to_owned()));
+        }
+    }
     let wordy = title.text.starts_with(|c: char| c.is_alphabetic());
-    if !wordy || label(title.text) || is_job_datum(title.text) || cells.peek().is_none() {
+    if !wordy
+        || label(title.text, &LABELS)
+        || is_job_datum(title.text)
+        || title.text.trim_end().ends_with(':')
+        || is_summary(title.text)
+        || cells.peek().is_none()
+    {
         return None;
     }
+    let mut name = title.text.to_owned();
     while let Some(cell) = cells.next() {
         // Right behind a word a date is what the word says: `Poured | 5/12/26`. Without a year it may be a fraction that became a date.
         let apart = cell.column > title.column + 1;
         let parts = cell.text.split(['/', '.', '-', ' ']).count();
         let dated = apart && parts > 2 && date_text(cell.text).is_some();
-        let labelled = label(cell.text) && cells.next().is_some();
-        if !(dated || labelled || is_job_datum(cell.text) || (apart && is_date_in_words(cell.text)))
+        let labelled = label(cell.text, &LABELS) && cells.next().is_some();
+        if goes_on(cell.text) {
+            name = format!("{name} {}", cell.text);
+        } else if !(dated
+            || labelled
+            || is_job_datum(cell.text)
+            || is_datum_by_itself(cell.text)
+            || (apart && is_date_in_words(cell.text)))
         {
             return None;
         }
     }
-    Some(title)
+    Some((title, name))
+}
+
+/// Whether a cell beside a title says that its table goes on or is a part: `cont.`, `(2)`, `Page 2`, `Setup 2`, `moved laser`. The first
+/// page and the first sheet are a title's own.
+fn goes_on(text: &str) -> bool {
+    let inner = text.trim().trim_start_matches('(').trim_end_matches(')');
+    let bracketed = inner.len() < text.trim().len() && inner.parse::<u32>().is_ok_and(|n| n > 1);
+    let words = plain_words(text);
+    let numbers = words.iter().filter_map(|w| w.parse::<u32>().ok());
+    let first = numbers.clone().next() == Some(1);
+    let counts = words
+        .first()
+        .is_some_and(|w| matches!(w.as_str(), "page" | "pg" | "sheet" | "sht"));
+    // A drawing's sheet number is none of the table's.
+    let other_sheet = counts && words.len() > 1 && numbers.count() == 0;
+    bracketed || (says_part(text) && !first && !other_sheet)
+}
+
+/// Whether a cell beside a title is a datum without a word for it: a time, a size, a temperature, a page, a revision, initials, a unit
+/// in brackets, or a short word and what it says, `Crew: JR, MT`.
+fn is_datum_by_itself(text: &str) -> bool {
+    let text = text.trim();
+    let lower = text.to_lowercase();
+    let number = |s: &str| {
+        let s = s
+            .trim()
+            .trim_end_matches(|c: char| c.is_alphabetic() || matches!(c, '\'' | '"' | '.' | ' '));
+        !s.is_empty()
+            && s.chars().all(|c| {
+                c.is_ascii_digit() || matches!(c, '.' | ',' | '/' | ' ' | '-' | '\'' | '"')
+            })
+    };
+    let said = lower.split_once(':').is_some_and(|(word, value)| {
+        let words = word.split_whitespace().count();
+        let of_numbers = [
+            "reading", "unit", "height", "spacing", "grid", "laser", "line", "x", "y", "origin",
+            "zero", "start",
+        ];
+        let plain = word
+            .chars()
+            .all(|c| c.is_alphabetic() || matches!(c, ' ' | '.' | '#'));
+        plain
+            && (1..=2).contains(&words)
+            && !value.trim().is_empty()
+            && !of_numbers.iter().any(|w| word.starts_with(w))
+    });
+    let time = {
+        let clock = lower.trim_end_matches(['a', 'p', 'm', '.', ' ']);
+        clock.split_once(':').is_some_and(|(h, m)| {
+            h.parse::<u32>().is_ok_and(|h| h < 24)
+                && m.len() == 2
+                && m.parse::<u32>().is_ok_and(|m| m < 60)
+        })
+    };
+    let size = lower.split([' ', '\u{d7}']).any(|w| w == "x") || lower.contains('\u{d7}');
+    let size = size && lower.split(['x', '\u{d7}']).filter(|s| number(s)).count() == 2;
+    let warm = lower.ends_with("\u{b0}f") || lower.ends_with("\u{b0}c");
+    let words: Vec<&str> = lower.split_whitespace().collect();
+    let marked = matches!(
+        words[..],
+        [
+            "page"
+                | "pg"
+                | "sheet"
+                | "sht"
+                | "rev"
+                | "rev."
+                | "revision"
+                | "level"
+                | "floor"
+                | "dwg"
+                | "unit"
+                | "bldg",
+            _
+        ] | ["page" | "pg" | "sheet", _, "of", _]
+    );
+    let initials = (2..=3).contains(&text.len()) && text.chars().all(|c| c.is_ascii_uppercase());
+    let bracket = text.starts_with('(') && text.ends_with(')') && text.len() <= 6;
+    said || time || size || warm || marked || initials || bracket || lower == "ok"
 }
 
 const MONTHS: [&str; 12] = [

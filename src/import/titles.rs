@@ -139,7 +139,11 @@ fn hold_unit(room: &mut RawRoom, words: &[Words]) {
                 (true, false) => [reading, None],
                 _ => [plan, reading],
             };
-            let fits = units.iter().any(|u| own.contains(&Some(*u)));
+            let both = own.contains(&Some(LengthUnit::FeetInches));
+            let parts = [LengthUnit::Foot, LengthUnit::Inch];
+            let fits = units
+                .iter()
+                .any(|u| own.contains(&Some(*u)) || (both && parts.contains(u)));
             (!fits && own.iter().any(Option::is_some)).then_some((a, first))
         });
     if let Some((a, unit)) = other {
@@ -344,6 +348,11 @@ fn units_of(words: &[String]) -> Vec<LengthUnit> {
         .iter()
         .enumerate()
         .filter(|(k, w)| !short(w) || behind(*k))
+        // `Limit 3 mm`: an amount of its own.
+        .filter(|(k, _)| {
+            k.checked_sub(1)
+                .is_none_or(|k| !words[k].starts_with(|c: char| c.is_ascii_digit()))
+        })
         .filter_map(|(_, w)| LengthUnit::from_word(w))
         .collect()
 }

@@ -209,6 +209,9 @@ pub(super) fn refuse_parts(blocks: &[Block], faults: &mut Faults) {
         let Some((place, text)) = &block.title else {
             continue;
         };
+        // With what stands beside it: `Kitchen | cont.`.
+        let whole = block.name.as_ref().filter(|n| n.starts_with(text.as_str()));
+        let text = whole.unwrap_or(text);
         let words = plain_words(text);
         let begins_as = blocks[..i]
             .iter()

@@ -27,16 +27,16 @@ fn wall(word: &str) -> Option<From> {
     Some(From { axis, turned })
 }
 
-/// Words in small letters, without what stands around them.
+/// Words in small letters, without what stands around them, in full where signs and letters stand for them.
 pub(super) fn words(text: &str) -> Vec<String> {
-    let lower = spelled(&text.to_lowercase())
+    let lower = written_out(text)
         .replace("x-y", "x y")
         .replace("x/y", "x y");
     let split = |c: char| !(c.is_alphanumeric() || c == '-');
     let words = lower.split(split).map(|w| w.trim_matches('-'));
-    let words: Vec<&str> = words.filter(|w| !w.is_empty()).collect();
+    let words: Vec<&str> = words.filter(|w| !w.is_empty()).flat_map(parted).collect();
     let walls = ["wall", "side", "edge", "end", "corner"];
-    (0..words.len())
+    let words: Vec<&str> = (0..words.len())
         // `y (ft) from back wall`, `y in ft`: a unit behind an axis says nothing of where it counts from.
         .filter(|&k| {
             let behind = |k: usize| k.checked_sub(1).is_some_and(|k| axis(words[k]).is_some());
@@ -48,10 +48,118 @@ pub(super) fn words(text: &str) -> Vec<String> {
         // `W wall`.
         .map(|k| match words[k] {
             letter if words.get(k + 1).is_some_and(|w| walls.contains(w)) => {
-                compass(letter).unwrap_or(letter).to_owned()
+                compass(letter).unwrap_or(letter)
             }
-            word => word.to_owned(),
+            word => word,
         })
+        .collect();
+    // `0-line`, `control line`: the line that distances begin at, and no line of a laser.
+    let begins = |k: usize| k > 0 && matches!(words[k - 1], "0" | "zero" | "base" | "control");
+    let words: Vec<&str> = (0..words.len())
+        .filter(|&k| words[k] != "line" || !begins(k))
+        .map(|k| words[k])
+        .collect();
+    (0..words.len())
+        .map(|k| in_full(&words, k).unwrap_or(words[k]).to_owned())
+        .collect()
+}
+
+/// One letter in full where the words beside it settle what it names: `x E, y S`, `y runs N to S`, `T to B`.
+fn in_full(words: &[&str], k: usize) -> Option<&'static str> {
+    let at = |k: usize| words.get(k).copied().unwrap_or_default();
+    let before = k.checked_sub(1).map_or("", at);
+    let behind_axis = axis(before).is_some()
+        || matches!(
+            before,
+            "axis"
+                | "0"
+                | "zero"
+                | "at"
+                | "from"
+                | "to"
+                | "is"
+                | "positive"
+                | "origin"
+                | "runs"
+                | "increases"
+                | "points"
+        );
+    let of_axis = words.first().is_some_and(|w| axis(w).is_some());
+    let other = if before == "to" {
+        k.checked_sub(2).map(at)
+    } else {
+        (at(k + 1) == "to").then(|| at(k + 2))
+    };
+    let end = other.and_then(|other| end_of_run(at(k), other));
+    end.or_else(|| compass(at(k)).filter(|_| of_axis && behind_axis))
+}
+
+/// `T to B`, `R to L`, `F to B`: an end of a run by its letter, which the letter of the other end settles.
+fn end_of_run(letter: &str, other: &str) -> Option<&'static str> {
+    Some(match (letter, other) {
+        ("l", "r") => "left",
+        ("r", "l") => "right",
+        ("t", "b") => "top",
+        ("b", "t") => "bottom",
+        ("f", "b") => "front",
+        ("b", "f") => "back",
+        ("n", "s") => "north",
+        ("s", "n") => "south",
+        ("e", "w") => "east",
+        ("w", "e") => "west",
+        _ => return None,
+    })
+}
+
+/// The parts of `y-axis`, `x-0`, `y0`, `zero-point`, `n-s`: words of their own; `north-east` and `right-hand` are one each.
+fn parted(word: &str) -> Vec<&str> {
+    const OF_ORIGIN: [&str; 6] = ["x", "y", "0", "zero", "start", "base"];
+    if matches!(word, "x0" | "y0") {
+        return vec![&word[..1], "0"];
+    }
+    let parts: Vec<&str> = word.split('-').collect();
+    match parts[..] {
+        [first, _, ..] if OF_ORIGIN.contains(&first) => parts,
+        [a, b] if end_of_run(a, b).is_some() => vec![a, "to", b],
+        _ => vec![word],
+    }
+}
+
+/// A text in small letters with the signs that stand for words written out: `y ↓`, `x → E`, `R > L`, `N.W. corner`, `0 @ north`, `x = E`.
+fn written_out(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    for c in text.to_lowercase().chars() {
+        match c {
+            '→' | '⇒' | '>' => out.push_str(" to "),
+            '←' | '⇐' => out.push_str(" left "),
+            '↑' | '⇑' => out.push_str(" up "),
+            '↓' | '⇓' => out.push_str(" down "),
+            '@' => out.push_str(" at "),
+            other => out.push(other),
+        }
+    }
+    // An arrow of two signs; and one with nothing behind it points to the right.
+    let out = out.replace("- to ", " to ");
+    let out = match out.trim_end().strip_suffix(" to") {
+        Some(before) => format!("{before} right"),
+        None => out,
+    };
+    spelled(&without_points(&out))
+}
+
+/// `n.w. corner`, `n. wall`: letters of the compass without the points behind them.
+fn without_points(lower: &str) -> String {
+    let letters: Vec<char> = lower.chars().collect();
+    let is_letter = |k: usize| letters.get(k).is_some_and(|c| "nesw".contains(*c));
+    let begins = |k: usize| {
+        k == 0
+            || !(letters[k - 1].is_alphanumeric() || letters[k - 1] == '.')
+            || (k > 1 && letters[k - 1] == '.' && is_letter(k - 2))
+    };
+    let is_cut = |k: usize| letters[k] == '.' && k > 0 && is_letter(k - 1) && begins(k - 1);
+    (0..letters.len())
+        .filter(|&k| !is_cut(k))
+        .map(|k| letters[k])
         .collect()
 }
 

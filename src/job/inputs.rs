@@ -48,12 +48,18 @@ impl Inputs {
         }
     }
 
-    /// Each file with the fingerprint that paper prints.
+    /// Each file with the fingerprint that paper prints, by the last part of its path; by all of it where others have that in common.
     pub fn fingerprints(&self) -> Vec<InputFile> {
+        let last = |name: &str| name.rsplit(['/', '\\']).next().unwrap_or(name).to_owned();
+        let told = |name: &String| {
+            let short = last(name);
+            let alone = self.files.keys().filter(|n| last(n) == short).count() == 1;
+            if alone { short } else { name.clone() }
+        };
         self.files
             .iter()
             .map(|(name, bytes)| InputFile {
-                name: name.clone(),
+                name: told(name),
                 sha256: Sha256::digest(bytes)
                     .iter()
                     .map(|b| format!("{b:02x}"))
@@ -71,4 +77,20 @@ pub struct MissingFile {
     pub name: String,
     /// The names that were given.
     pub there: String,
+}
+
+#[cfg(test)]
+mod tests {
+    use super::Inputs;
+
+    // ORACLE: hand. The last part of a path names a file; two that have it in common are named whole.
+    #[test]
+    fn paper_names_files_by_the_last_part_of_their_path() {
+        let mut inputs = Inputs::default();
+        for name in ["job.toml", "../shared/material.toml", "a/r.csv", "b\\r.csv"] {
+            inputs.insert(name, Vec::new());
+        }
+        let told: Vec<String> = inputs.fingerprints().into_iter().map(|f| f.name).collect();
+        assert_eq!(told, ["material.toml", "a/r.csv", "b\\r.csv", "job.toml"]);
+    }
 }

@@ -32,7 +32,7 @@ pub use inputs::{Inputs, MissingFile};
 pub use outputs::{all_rooms, analyse, files, folder_names, missing, paper_of};
 pub use overrides::{AboutWords, EdgeWords, FileNames, FillWords, Overrides, ReadingWords, number};
 pub use prepare::{Prepared, only_room, prepare, prepare_beside};
-pub use recheck::{recheck, recheck_paper, same_terms, tie};
+pub use recheck::{on_the_same_floor, plans_fill, recheck, recheck_paper, same_terms, tie};
 pub use run_number::number_together;
 pub use starter::{StarterRequest, starter};
 pub use understood::{understood_file, understood_text};

@@ -7,10 +7,12 @@ use super::words::number;
 use crate::analysis::{Analysis, Tell, departure, judge_options};
 use crate::fill::MOST_BAGS;
 use crate::flatness::{Check, JudgeOptions, Limit};
+use crate::geometry::{Point, Region, Ring, convex_hull};
 use crate::recheck::{
     Day, Recheck, RecheckRequest, Tie, TieLine, placed_m3, recheck as compare, ridges,
 };
 use crate::report::{Paper, compose};
+use crate::survey::{Room, Survey};
 
 /// Lets either day take over what only the other says. A bare readings file is then enough for the second
 /// day: outline, checks, spans, finish, material and how a sheet is read are those of the first. An outline
@@ -63,6 +65,37 @@ pub fn same_terms(
             fill(&mut entry.spacing, &first.spacing);
         }
     }
+}
+
+/// Whether a job says that something is to be laid: a finish or a material. A floor that was ground, or read twice, has no plan to be
+/// held against.
+pub fn plans_fill(job: &JobFile) -> bool {
+    job.fill.names_finish() || job.fill.material.is_some()
+}
+
+/// Without an outline a floor ends at its outermost readings: on the second day that is the floor of the first all the same, lest half
+/// of it read again be judged as the whole.
+pub fn on_the_same_floor(before: &Survey, after: &mut Survey) {
+    /// Marks are found again to this, metres.
+    const SAME_MARK_M: f64 = 0.05;
+    /// A corner that stands out by less is none, metres.
+    const STRAIGHT_M: f64 = 1e-4;
+    if before.room.is_some() || after.room.is_some() {
+        return;
+    }
+    let places = |s: &Survey| s.readings.iter().map(|r| r.at).collect::<Vec<Point>>();
+    let (first, second) = (places(before), places(after));
+    let around = |points: &[Point]| Region {
+        outline: Ring::new(convex_hull(points, STRAIGHT_M)),
+        voids: Vec::new(),
+    };
+    let reached = around(&second);
+    let is_reached = |p: &Point| reached.contains(*p) || reached.lies_about(*p, SAME_MARK_M);
+    if first.iter().all(is_reached) {
+        return;
+    }
+    let both: Vec<Point> = first.into_iter().chain(second).collect();
+    after.room = Some(Room::bare(around(&both).outline));
 }
 
 /// Takes the other's word where there is none.

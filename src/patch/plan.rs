@@ -7,7 +7,9 @@ use super::ray::Judged;
 use super::request::{PatchLimit, PatchRequest};
 use super::result::{PatchCheck, PatchError, PatchPlan};
 use super::spots::spots;
-use crate::flatness::{EdgeResult, Ground, Placement, Progress, SearchOptions, Searcher, standing};
+use crate::flatness::{
+    EdgeResult, Ground, Joints, Placement, Progress, SearchOptions, Searcher, standing,
+};
 use crate::geometry::Point;
 use crate::surface::{Across, Floor, Source};
 
@@ -68,13 +70,7 @@ pub fn plan(
             },
         ));
     }
-    let aims: Vec<Aim> = request
-        .limits
-        .iter()
-        .filter(|l| !implied(l, &request.limits))
-        .map(|l| Aim::of(l, margin_m))
-        .collect();
-    let judged = Judged::new(floor, request.ground, request.joints);
+    let grounds = aims(floor, request, margin_m);
     let carried = carried_out(floor, request.ground);
     let programme = Programme {
         z: &z,
@@ -92,7 +88,10 @@ pub fn plan(
         let Some(patched) = floor.with_heights(&heights) else {
             return Err(PatchError::NoFloor);
         };
-        let mut new = broken(&patched, &judged, &aims, slack_m);
+        let mut new: Vec<Row> = grounds
+            .iter()
+            .flat_map(|(judged, aims)| broken(&patched, judged, aims, slack_m))
+            .collect();
         if new.is_empty() {
             // The fast finder is content: ask the search that can prove it.
             let proof = prove(&patched, request, margin_m)?;
@@ -131,6 +130,22 @@ pub fn plan(
         span_m: limit.span_m,
         allowance_m: limit.allowance_m,
     })
+}
+
+/// What is aimed at, by whether chords may cross joints, with the floor that they may lie on; limits that others imply set no aim.
+fn aims(floor: &Floor, request: &PatchRequest, margin_m: f64) -> Vec<(Judged, Vec<Aim>)> {
+    let of = |joints: Joints| {
+        let own = request.limits.iter().filter(|l| l.joints == joints);
+        let aims: Vec<Aim> = own
+            .filter(|l| !implied(l, &request.limits))
+            .map(|l| Aim::of(l, margin_m))
+            .collect();
+        (!aims.is_empty()).then(|| (Judged::new(floor, request.ground, joints), aims))
+    };
+    [Joints::Cross, Joints::Stop]
+        .into_iter()
+        .filter_map(of)
+        .collect()
 }
 
 /// What the search that can prove a floor within its limits says of a patched one.
@@ -195,13 +210,14 @@ fn unsolved(stopped: Stopped, request: &PatchRequest, round: usize, chords: usiz
 }
 
 /// Whether a limit is kept wherever another of them is: the same departure, a span no longer, an
-/// allowance no smaller. Of two alike the first stays.
+/// allowance no smaller, and chords across joints count for it too if they do for this one. Of two alike the first stays.
 fn implied(limit: &PatchLimit, all: &[PatchLimit]) -> bool {
     let place = all.iter().position(|l| l == limit);
     all.iter().enumerate().any(|(i, other)| {
         other.departure == limit.departure
             && other.span_m >= limit.span_m
             && other.allowance_m <= limit.allowance_m
+            && (other.joints == Joints::Cross || limit.joints == Joints::Stop)
             && (other != limit || Some(i) < place)
     })
 }
@@ -274,13 +290,13 @@ fn certify(
 ) -> EdgeResult {
     let options = SearchOptions {
         tolerance_m: request.tolerance_m,
-        joints: request.joints,
+        joints: limit.joints,
         ground: request.ground,
         ignore_m,
         hints,
         ..SearchOptions::default()
     };
-    Searcher::new(floor, limit.departure, request.ground, request.joints).search(
+    Searcher::new(floor, limit.departure, request.ground, limit.joints).search(
         limit.span_m,
         &options,
         &|_| {},

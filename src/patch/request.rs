@@ -11,6 +11,8 @@ pub struct PatchLimit {
     pub span_m: f64,
     /// The most the floor may depart from a chord, metres. A departure equal to it passes.
     pub allowance_m: f64,
+    /// Whether chords may cross joints, as its rule has it.
+    pub joints: Joints,
 }
 
 impl PatchLimit {
@@ -19,7 +21,7 @@ impl PatchLimit {
     /// An edge balanced on a hump shows the hump at both ends; held down at one end it shows twice
     /// that at the other, so half its allowance is the hump's. `None` for procedures that are not
     /// judged by chords (midpoint on the grid, radius, ridge, lines).
-    pub fn of(procedure: Procedure, span_m: f64, allowance_m: f64) -> Option<Self> {
+    pub fn of(procedure: Procedure, span_m: f64, allowance_m: f64, joints: Joints) -> Option<Self> {
         let (departure, allowance_m) = match procedure {
             Procedure::Resting => (Departure::Dip, allowance_m),
             Procedure::Balanced => (Departure::Hump, allowance_m),
@@ -30,6 +32,7 @@ impl PatchLimit {
             departure,
             span_m,
             allowance_m,
+            joints,
         })
     }
 }
@@ -65,8 +68,6 @@ pub struct PatchRequest {
     pub tolerance_m: f64,
     /// Which part of the floor chords may lie on; the same as in the checks it is to pass.
     pub ground: Ground,
-    /// Whether chords may cross joints; likewise.
-    pub joints: Joints,
     /// Most rounds of solving and searching.
     pub max_rounds: usize,
 }
@@ -84,7 +85,6 @@ impl Default for PatchRequest {
             full: None,
             tolerance_m: 0.000_05,
             ground: Ground::Surveyed,
-            joints: Joints::Cross,
             max_rounds: 60,
         }
     }

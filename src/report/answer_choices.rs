@@ -3,7 +3,7 @@
 use super::fill_sections::deepest_grind;
 use super::{Pen, words};
 use crate::analysis::{Analysis, Filling};
-use crate::flatness::{PartResult, Verdict, chance_words};
+use crate::flatness::{Joints, PartResult, Verdict, chance_words};
 use crate::patch::{PatchLimit, PatchPlan};
 use words::answer as w;
 
@@ -45,7 +45,7 @@ fn not_aimed_at(a: &Analysis) -> Vec<(String, Verdict)> {
                 matches!(p.verdict(), Verdict::Out | Verdict::InDoubt)
                     // Of a part that edges laid by hand put out nothing is known that a patch could be aimed at.
                     && (p.measured().is_none()
-                        || PatchLimit::of(p.procedure, p.span_m, p.allowance_m).is_none())
+                        || PatchLimit::of(p.procedure, p.span_m, p.allowance_m, c.joints).is_none())
             });
             let words: Vec<Verdict> = other.map(PartResult::verdict).collect();
             (!words.is_empty()).then(|| (c.title.clone(), Verdict::worst(words)))
@@ -55,18 +55,19 @@ fn not_aimed_at(a: &Analysis) -> Vec<(String, Verdict)> {
 
 /// The limits that the plan was aimed at, each once: those of the parts that were tested.
 fn limits(a: &Analysis, pen: Pen, p: &PatchPlan) -> String {
-    let parts: Vec<&PartResult> = a
+    let parts: Vec<(Joints, &PartResult)> = a
         .flatness
         .iter()
-        .flat_map(|f| f.checks.iter().flat_map(|c| &c.parts))
+        .flat_map(|f| &f.checks)
+        .flat_map(|c| c.parts.iter().map(|p| (c.joints, p)))
         .collect();
     // Where the rule lets a share of the placements be over, the plan holds all of them to it all the same.
     let stricter = |limit: PatchLimit| {
-        let own = |part: &&&PartResult| {
-            PatchLimit::of(part.procedure, part.span_m, part.allowance_m) == Some(limit)
+        let own = |(joints, part): &&(Joints, &PartResult)| {
+            PatchLimit::of(part.procedure, part.span_m, part.allowance_m, *joints) == Some(limit)
         };
         let mut of_rule = parts.iter().filter(own).peekable();
-        of_rule.peek().is_some() && of_rule.all(|part| part.may_be_over.is_some())
+        of_rule.peek().is_some() && of_rule.all(|(_, part)| part.may_be_over.is_some())
     };
     let mut list: Vec<String> = Vec::new();
     for c in &p.checks {

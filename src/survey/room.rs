@@ -83,6 +83,19 @@ pub struct Room {
 }
 
 impl Room {
+    /// A room of which nothing is known but its wall line.
+    pub fn bare(outline: Ring) -> Self {
+        Self {
+            outline,
+            voids: Vec::new(),
+            slopes: Vec::new(),
+            joints: Vec::new(),
+            doors: Vec::new(),
+            fixtures: Vec::new(),
+            walls: Vec::new(),
+        }
+    }
+
     /// Drains round which no slope and no void is drawn: nothing says which floor is meant to fall to them.
     pub fn bare_drains(&self) -> Vec<&str> {
         let kept = |f: &Fixture| {

@@ -179,9 +179,15 @@ fn holds(
     let shows = |heights: &[f64]| sheet.across(step.from, heights).map(|a| a / step.size_m);
     let level = sheet.without(found.iter().filter(|s| s.from != step.from));
     let (alone, among) = (shows(&level), shows(sheet.heights));
-    let usual = usual_m / step.size_m.abs();
-    alone.is_none_or(|a| a >= SEEN_ACROSS.max(STANDS_OUT * usual))
-        && among.is_none_or(|a| a >= SEEN_AMONG)
+    // Rounding of a slope shows up to a step of the rule from row to row, alike along all of them.
+    let rounding = usual_m <= 1.01 * step_of_rule;
+    let least_m = if rounding {
+        (STANDS_OUT * usual_m).min(ROUNDED_STEPS * step_of_rule)
+    } else {
+        STANDS_OUT * usual_m
+    };
+    let least = least_m / step.size_m.abs();
+    alone.is_none_or(|a| a >= SEEN_ACROSS.max(least)) && among.is_none_or(|a| a >= SEEN_AMONG)
 }
 
 /// Measures steps together: the sizes that leave the least behind, in absolute values, so that a lone slip moves them
@@ -230,6 +236,8 @@ const SEEN_ACROSS: f64 = 0.7;
 const SEEN_AMONG: f64 = 0.5;
 /// A step is so many times what three in four other places show. Chosen by trial: docs/methods.md tells how often it is right.
 const STANDS_OUT: f64 = 4.2;
+/// Where they show no more than rounding does, so many steps of the readings are enough.
+const ROUNDED_STEPS: f64 = 3.8;
 
 /// What readings from `k` on stand above the nearest ones before, beyond the slope that the floor has on both sides there:
 /// the middle of all such pairs. `None` where no reading has neighbours in line on both sides.

@@ -306,6 +306,8 @@ fn words_beside_a_unit_in_a_bracket_count() {
         // How the height is taken, in so many words.
         ("Height (below laser, in)", -30.875),
         ("z (down from laser, in)", -30.875),
+        ("Height (down, in)", -30.875),
+        ("Level (in, down)", -30.875),
         ("Height (in, larger = lower)", -30.875),
         ("Elevation (floor, in)", 30.875),
     ] {
@@ -321,8 +323,6 @@ fn words_beside_a_unit_in_a_bracket_count() {
         assert!((got + 30.875).abs() < 1e-9, "{reading}: {got}");
     }
     for reading in [
-        "Height (down, in)",
-        "Level (in, down)",
         "Reading (elevation, in)",
         "Reading (in, elevation)",
         "Rod (RL, in)",

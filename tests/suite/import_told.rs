@@ -401,3 +401,111 @@ fn numbers_under_no_heading_beside_sample_lines_are_refused() {
     let errors = lines(&source, &ImportOptions::default()).unwrap_err();
     assert!(errors.to_string().contains("without a heading"), "{errors}");
 }
+
+const LIST: &str = "x_ft,y_ft,reading_in\n0,0,38\n2,0,38 1/8\n0,2,38\n2,2,38 1/4\n";
+
+// ORACLE: hand. By the line y counts from the far wall, so that the mark at y = 2 ft stands at the near one; where it is no line of its own,
+//         or stands beside the list or over a column, it turns nothing and is told.
+#[test]
+fn lines_of_an_axis_in_signs_and_letters_are_obeyed_or_told() {
+    for line in [
+        "\"x E, y S\"",
+        "Y axis S",
+        "y N\u{2192}S",
+        "0-line rear wall",
+        "Y,S",
+    ] {
+        let text = format!("{line}\n{LIST}");
+        let found = good(&text, &ImportOptions::default());
+        let last = found.surveys[0]
+            .readings
+            .iter()
+            .find(|r| r.raw.text == "38 1/4");
+        assert!(last.unwrap().at.y.abs() < 1e-9, "{line}");
+    }
+    let told = |text: &str| {
+        let found = good(text, &ImportOptions::default());
+        let last = found.surveys[0]
+            .readings
+            .iter()
+            .find(|r| r.raw.text == "38 1/4");
+        assert!(last.unwrap().at.y > 0.6, "{text}");
+        codes(text, &ImportOptions::default()).contains(&"origin-not-read".to_owned())
+    };
+    assert!(told(&format!("\"Job 4411, y from back wall\"\n{LIST}")));
+    assert!(told(&format!("Left wall,Back wall,Laser\n{LIST}")));
+    let beside = LIST
+        .replace("reading_in", "reading_in,Legend")
+        .replace("0,0,38\n", "0,0,38,y from back wall\n");
+    assert!(told(&beside));
+    assert!(!told(&format!("\"Job 4411, back bedroom\"\n{LIST}")));
+    assert!(!told(&format!("Suite E\n{LIST}")));
+}
+
+// ORACLE: hand. A title keeps its name beside data of the job and behind a word for it; what says that it goes on is a part of it, and a further
+//         table of one room is refused, as under one cell.
+#[test]
+fn a_title_is_read_with_what_stands_beside_it() {
+    for row in [
+        "Kitchen,,\"Crew: JR, MT\"",
+        "Kitchen,Page 1 of 2,",
+        "Kitchen,Rev A,",
+        "Kitchen,9:40 am,",
+        "Kitchen,8 x 6 ft,",
+        "Kitchen,72\u{b0}F,",
+        "Location:,Kitchen,",
+        "Room no.,Kitchen,JR",
+    ] {
+        assert_eq!(names(&format!("{row}\n{LIST}")), ["Kitchen"], "{row}");
+    }
+    for row in ["Laser height,40 in,", "Max,3/8,"] {
+        assert_ne!(
+            names(&format!("{row}\n{LIST}")),
+            [row.split(',').next().unwrap()],
+            "{row}"
+        );
+    }
+    for row in [
+        "Kitchen,cont.,",
+        "Kitchen,(2),",
+        "Kitchen,Page 2,",
+        "Kitchen,Setup 2,",
+    ] {
+        let text = format!("Kitchen\n{LIST}\n\n{row}\n{LIST}");
+        let errors = import(&text, &ImportOptions::default()).expect_err(row);
+        assert!(
+            errors.to_string().contains("over a further table"),
+            "{errors}"
+        );
+    }
+}
+
+// ORACLE: hand. A word or a unit in a bracket beside others counts as it does alone.
+#[test]
+fn brackets_are_read_part_by_part() {
+    let elevation = |heading: &str| {
+        let text = LIST.replace("reading_in", &format!("\"{heading}\""));
+        let found = good(&text, &ImportOptions::default());
+        found.surveys[0].readings[0].elevation.m()
+    };
+    let down = elevation("reading (in)");
+    for heading in [
+        "Z (down, in)",
+        "Height (down, in)",
+        "Reading (in, \u{b1}1/16)",
+        "Measured (in, avg of 2)",
+    ] {
+        assert!((elevation(heading) - down).abs() < 1e-9, "{heading}");
+    }
+}
+
+// ORACLE: hand. An amount in another unit above a table is no unit of its numbers; a word for the unit is.
+#[test]
+fn amounts_above_a_table_are_no_units() {
+    let told = |line: &str| {
+        let text = format!("{line}\n{LIST}");
+        codes(&text, &ImportOptions::default()).contains(&"title-says-unit".to_owned())
+    };
+    assert!(!told("Max 3 mm") && !told("Tile 600 mm"));
+    assert!(told("Readings in mm"));
+}

@@ -123,6 +123,7 @@ pub fn check(title: &str) -> CheckResult {
         source: "A standard, clause 1".into(),
         sureness: Sureness::FromMemory,
         note: String::new(),
+        joints: birdbath::flatness::Joints::Cross,
         parts: vec![
             part(10.0 * FOOT_M, INCH_M / 8.0, Outcome::Out(found)),
             PartResult {

@@ -19,6 +19,7 @@ pub fn dip(span_m: f64, allowance_m: f64) -> PatchLimit {
         departure: Departure::Dip,
         span_m,
         allowance_m,
+        joints: Joints::Cross,
     }
 }
 
@@ -28,6 +29,7 @@ pub fn hump(span_m: f64, allowance_m: f64) -> PatchLimit {
         departure: Departure::Hump,
         span_m,
         allowance_m,
+        joints: Joints::Cross,
     }
 }
 
@@ -196,18 +198,21 @@ fn what_cannot_be_is_refused_with_the_reason() {
 #[test]
 fn procedures_set_limits_on_chords() {
     assert_eq!(
-        PatchLimit::of(Procedure::Resting, 3.0, 0.003),
+        PatchLimit::of(Procedure::Resting, 3.0, 0.003, Joints::Cross),
         Some(dip(3.0, 0.003))
     );
     assert_eq!(
-        PatchLimit::of(Procedure::Balanced, 3.0, 0.003),
+        PatchLimit::of(Procedure::Balanced, 3.0, 0.003, Joints::Cross),
         Some(hump(3.0, 0.003))
     );
     assert_eq!(
-        PatchLimit::of(Procedure::HeldDown, 3.0, 0.003),
+        PatchLimit::of(Procedure::HeldDown, 3.0, 0.003, Joints::Cross),
         Some(hump(3.0, 0.0015))
     );
-    assert_eq!(PatchLimit::of(Procedure::Midpoint, 3.0, 0.003), None);
+    assert_eq!(
+        PatchLimit::of(Procedure::Midpoint, 3.0, 0.003, Joints::Cross),
+        None
+    );
 }
 
 #[derive(Deserialize)]

@@ -5,7 +5,7 @@ use super::patch::{asked, dip, hump, solved};
 use super::surveys::{built, height, room};
 use birdbath::flatness::{Ground, Joints};
 use birdbath::geometry::Point;
-use birdbath::patch::PatchRequest;
+use birdbath::patch::{PatchLimit, PatchRequest};
 use birdbath::surface::Floor;
 use birdbath::survey::Joint;
 
@@ -68,11 +68,17 @@ fn a_step_at_a_joint_takes_a_wedge() {
     );
     assert!((plan.deepest_m - 0.004).abs() < 0.000_05);
     // Where an edge may not cross the joint, nothing is out.
-    let stop = PatchRequest {
+    let stop = PatchLimit {
         joints: Joints::Stop,
-        ..request
+        ..request.limits[0]
     };
-    assert!(solved(&floor, &stop).is_empty());
+    let beside = solved(&floor, &asked(vec![stop]));
+    assert!(beside.is_empty());
+    // Where one rule crosses it and another does not, the one that does decides; the other's figure is its own.
+    let both = solved(&floor, &asked(vec![stop, request.limits[0]]));
+    assert!((both.fill_volume_m3 / plan.fill_volume_m3 - 1.0).abs() < 1e-6);
+    assert!((both.checks[0].before.gap_m() - beside.checks[0].before.gap_m()).abs() < 1e-4);
+    assert!(both.checks[1].before.gap_m() > 0.004);
 }
 
 /// An L-shaped room with a column and a joint, lumpy.

@@ -592,6 +592,7 @@ fn places_that_put_a_check_out_are_put_right_first() {
         source: String::new(),
         sureness: Sureness::Own,
         note: String::new(),
+        joints: birdbath::flatness::Joints::Cross,
         parts: vec![
             part(10.0 * FOOT_M, 0.125, &[(2.0, 0.1875), (5.0, 0.1)]),
             part(6.0 * FOOT_M, 0.125, &[(2.1, 0.17)]),

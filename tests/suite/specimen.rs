@@ -272,6 +272,7 @@ pub fn checks() -> Vec<CheckResult> {
         source: source.into(),
         sureness: Sureness::Published,
         note: String::new(),
+        joints: birdbath::flatness::Joints::Cross,
         parts,
     };
     vec![

@@ -92,7 +92,7 @@ fn digits_changed_about_and_marks_mirrored_at_a_numeral() {
 
 #[test]
 fn a_bumped_line_shows_as_a_step_from_its_reading_on() {
-    for by in [0.0254 * 3.0 / 16.0, -0.0254 / 4.0, 0.012] {
+    for by in [0.0254 / 4.0, -0.0254 / 4.0, 0.012] {
         let mut readings = floor(0.0004, 0.001);
         // The bump comes after the fifth row.
         for reading in &mut readings[45..] {

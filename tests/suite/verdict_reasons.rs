@@ -256,6 +256,7 @@ fn a_notice_lists_what_is_over_its_limit() {
         source: "Own".into(),
         sureness: Sureness::Own,
         note: String::new(),
+        joints: birdbath::flatness::Joints::Cross,
         parts: vec![PartResult {
             procedure: Procedure::Resting,
             span_m: 2.0,
