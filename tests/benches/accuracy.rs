@@ -3,10 +3,12 @@
 //! `cargo bench --bench accuracy` prints the tables of docs/accuracy.md and writes docs/images/accuracy.svg. With `--test`, as
 //! `cargo test --benches` calls it, one floor of each kind is judged and nothing is written.
 
+use birdbath::fill::{PlaneRule, compute, volume_doubt};
 use birdbath::flatness::check::parse;
 use birdbath::flatness::edge::search;
 use birdbath::flatness::{
-    Chance, Check, Departure, JudgeOptions, Likely, ReadingDoubt, SearchOptions, Verdict, judge,
+    Chance, Check, Departure, JudgeOptions, Likely, ReadingDoubt, SearchOptions, Verdict,
+    judge_and_curve,
 };
 use birdbath::geometry::Point;
 use birdbath::surface::Floor;
@@ -163,8 +165,15 @@ fn floor(heights: impl Iterator<Item = (Point, f64)>) -> Option<Floor> {
         .map(|b| b.floor)
 }
 
-/// A floor as it was read, its true worst gap being `ratio` of the limit.
-fn read(kind: Kind, ratio: f64, seed: u64) -> Option<Floor> {
+/// A gauge depth over the high point, metres.
+const GAUGE: PlaneRule = PlaneRule::OverHighPoint {
+    gauge_m: 0.0254 / 8.0,
+};
+/// Ratios at which volumes are held against the true one, which hang on the size of a floor and not on its limit.
+const VOLUME_RATIOS: [f64; 2] = [0.5, 1.6];
+
+/// A floor as it was read, its true worst gap being `ratio` of the limit; and the volume that it truly takes, cubic metres.
+fn read(kind: Kind, ratio: f64, seed: u64) -> Option<(Floor, f64)> {
     let mut dice = Dice(ChaCha8Rng::seed_from_u64(seed));
     let shape = shape(kind, &mut dice);
     let truth = floor(grid(TRUE_M).into_iter().map(|p| (p, TRIAL_M * shape(p))))?;
@@ -172,18 +181,32 @@ fn read(kind: Kind, ratio: f64, seed: u64) -> Option<Floor> {
     let gap_m = search(&truth, Departure::Dip, EDGE_M, &options, &|_| ()).gap_m();
     let size = ratio * LIMIT_M / gap_m * TRIAL_M;
     let tilt = (0.002 * dice.normal(), 0.002 * dice.normal());
-    floor(grid(GRID_M).into_iter().map(|p| {
-        let z = size * shape(p) + tilt.0 * p.x + tilt.1 * p.y + NOISE_M * dice.normal();
+    let height = |p: Point| size * shape(p) + tilt.0 * p.x + tilt.1 * p.y;
+    let truth = floor(grid(TRUE_M).into_iter().map(|p| (p, height(p))))?;
+    let heights = truth.vertices().iter().map(|v| v.z);
+    let high_m = heights.fold(f64::MIN, f64::max);
+    let volume_m3 = compute(&truth, high_m, &GAUGE, &[]).volume_m3;
+    let read = floor(grid(GRID_M).into_iter().map(|p| {
+        let z = height(p) + NOISE_M * dice.normal();
         (p, (z / STEP_M).round() * STEP_M)
-    }))
+    }))?;
+    Some((read, volume_m3))
+}
+
+/// What is told of a floor.
+struct Told {
+    word: Verdict,
+    chance: Option<(Chance, Likely)>,
+    /// Volumes that are enough in 50, 80 and 95 of 100 cases, cubic metres; empty where they were not asked for.
+    enough_m3: Vec<f64>,
 }
 
 fn judged(
     floor: &Floor,
     check: &Check,
-    noise_m: f64,
-    seed: u64,
-) -> Option<(Verdict, Option<(Chance, Likely)>)> {
+    (noise_m, seed): (f64, u64),
+    volumes: bool,
+) -> Option<Told> {
     let options = JudgeOptions {
         draws: 200,
         seed,
@@ -195,10 +218,22 @@ fn judged(
         },
         ..JudgeOptions::default()
     };
-    let result = judge(floor, std::slice::from_ref(check), &options, &|_| ());
+    let mut chances = options.chances();
+    let checks = std::slice::from_ref(check);
+    let (result, _) = judge_and_curve(floor, checks, &[], &options, &mut chances, &|_| ());
     let part = result.first()?.parts.first()?;
-    let told = part.measured().and_then(|m| Some((m.chance?, m.likely?)));
-    Some((part.verdict(), told))
+    let chance = part.measured().and_then(|m| Some((m.chance?, m.likely?)));
+    let mut enough_m3 = Vec::new();
+    if volumes {
+        let draws = chances.most();
+        let doubt = volume_doubt(chances.may_be(floor).ok()?, draws, &GAUGE, 0.0, None);
+        enough_m3.extend(doubt.ok()??.enough.iter().map(|e| e.volume_m3));
+    }
+    Some(Told {
+        word: part.verdict(),
+        chance,
+        enough_m3,
+    })
 }
 
 /// Words by kind and ratio, what was stated of each floor with whether it truly kept the limit, and by kind how often the true gap
@@ -207,6 +242,8 @@ struct Trial {
     table: String,
     stated: Vec<(Chance, bool)>,
     ranges: String,
+    /// By kind, how often each volume told as enough was.
+    volumes: String,
 }
 
 fn trial(check: &Check, noise_m: f64, floors: u64) -> Option<Trial> {
@@ -219,19 +256,27 @@ fn trial(check: &Check, noise_m: f64, floors: u64) -> Option<Trial> {
     let mut ranges = String::from(
         "| true gap under / in / over the likely range, % | all | 0.9 of the limit and more |\n|---|---|---|\n",
     );
+    let mut volumes =
+        String::from("| enough, % | told for 50 | for 80 | for 95 in 100 |\n|---|---|---|---|\n");
     for (name, kind) in KINDS {
+        let (mut held, mut asked) = ([0u64; 3], 0u64);
         write!(table, "| {name} |").ok()?;
         let (mut lies, mut lies_near) = ([0u64; 3], [0u64; 3]);
         for ratio in RATIOS {
             let mut words = [0u64; 3];
             for k in 0..floors {
-                let (word, told) = judged(&read(kind, ratio, 77 * k + 5)?, check, noise_m, k)?;
-                words[match word {
+                let (floor, volume_m3) = read(kind, ratio, 77 * k + 5)?;
+                let told = judged(&floor, check, (noise_m, k), VOLUME_RATIOS.contains(&ratio))?;
+                asked += u64::from(!told.enough_m3.is_empty());
+                for (held, enough) in held.iter_mut().zip(&told.enough_m3) {
+                    *held += u64::from(volume_m3 <= *enough);
+                }
+                words[match told.word {
                     Verdict::Within => 0,
                     Verdict::InDoubt | Verdict::NotTested => 1,
                     Verdict::Out => 2,
                 }] += 1;
-                if let Some((chance, likely)) = told {
+                if let Some((chance, likely)) = told.chance {
                     stated.push((chance, ratio <= 1.0));
                     let true_m = ratio * LIMIT_M;
                     let place =
@@ -251,11 +296,15 @@ fn trial(check: &Check, noise_m: f64, floors: u64) -> Option<Trial> {
         };
         let (all, near) = (shares(lies), shares(lies_near));
         writeln!(ranges, "| {name} | {all} | {near} |").ok()?;
+        let of = asked.max(1);
+        let [a, b, c] = held.map(|n| (100 * n + of / 2) / of);
+        writeln!(volumes, "| {name} | {a} | {b} | {c} |").ok()?;
     }
     Some(Trial {
         table,
         stated,
         ranges,
+        volumes,
     })
 }
 
@@ -324,8 +373,8 @@ fn main() {
             return;
         };
         println!(
-            "Repeatability {title}:\n\n{}\n{}",
-            trial.table, trial.ranges
+            "Repeatability {title}:\n\n{}\n{}\n{}",
+            trial.table, trial.ranges, trial.volumes
         );
         let classes = calibration(&trial.stated);
         println!(
