@@ -11,7 +11,7 @@ use crate::surface::Floor;
 use crate::survey::findings::{lies_above, stepped, suspected};
 use crate::survey::setups::Ties;
 use crate::survey::{Room, Survey, evident_resolution};
-use crate::units::{FOOT_M, Habit};
+use crate::units::{FOOT_M, Habit, Length, Pen};
 
 /// Span curve and checks.
 #[derive(Debug, Clone)]
@@ -83,11 +83,10 @@ fn blocks(survey: &Survey, ties: &Ties) -> Vec<Block> {
         .room
         .as_ref()
         .map_or_else(Vec::new, Room::joint_pieces);
-    let block = |list: Vec<u32>, name: String| Block {
-        above_m: lies_above(readings, &joints, &list),
-        readings: list,
-        name,
-    };
+    let tied = ties.alone().iter().map(|tied| {
+        let name = format!("{}, which alone ties set-up {}", tied.mark, tied.set_up);
+        (tied.readings.clone(), name)
+    });
     let stepped = stepped(survey).into_iter().map(|from| {
         let rest = from..readings.len();
         let of_set_up = rest.filter(|&i| readings[i].set_up == readings[from].set_up);
@@ -95,13 +94,24 @@ fn blocks(survey: &Survey, ties: &Ties) -> Vec<Block> {
             "{} and the readings after it, where the line may have been bumped",
             readings[from].label
         );
-        block(of_set_up.map(|i| i as u32).collect(), name)
+        (of_set_up.map(|i| i as u32).collect(), name)
     });
-    let tied = ties.alone().iter().map(|tied| {
-        let name = format!("{}, which alone ties set-up {}", tied.mark, tied.set_up);
-        block(tied.readings.clone(), name)
-    });
-    stepped.chain(tied).collect()
+    // One after the other, each with those before it levelled: two that are nearly the same readings are off once.
+    let mut level = readings.clone();
+    let mut blocks = Vec::new();
+    for (list, name) in tied.chain(stepped) {
+        let above_m = lies_above(&level, &joints, &list);
+        for &i in &list {
+            let reading = &mut level[i as usize];
+            reading.elevation = reading.elevation + Length::from_m(-above_m);
+        }
+        blocks.push(Block {
+            readings: list,
+            above_m,
+            name,
+        });
+    }
+    blocks
 }
 
 /// The step that the sample lines were read to, if it shows.
@@ -216,6 +226,7 @@ pub(super) fn flatness(
                 .as_ref()
                 .map_or_else(Vec::new, Room::joint_pieces),
             n_min: asked.n_min,
+            pen: Pen::new(settings.habit),
         };
         // Lines may have been read to another step than the grid.
         let step_m = lines_step(&asked.lines).or(settings.doubt.step_m);

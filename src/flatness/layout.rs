@@ -2,7 +2,7 @@
 
 use super::fnumber::{LineF, SampleLine, is_standard};
 use crate::geometry::{Point, Region, Segment};
-use crate::units::FOOT_M;
+use crate::units::{FOOT_M, Pen};
 
 /// What is known of a test section's place.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -15,6 +15,8 @@ pub struct SectionLayout {
     pub joints: Vec<Segment>,
     /// How many ten-interval differences are asked for.
     pub n_min: NMinRule,
+    /// Units of what is told.
+    pub pen: Pen,
 }
 
 /// How the least number of ten-interval differences is told. The standard's own text could not be
@@ -130,7 +132,7 @@ pub(super) fn layout_rules(
         "E1155 7.3.2; waived when the strip left out exceeds a quarter of the section (from memory)",
         clearance.map_or_else(
             || "the lines' places or the outline were not given".to_owned(),
-            |c| format!("nearest {:.2} m", c),
+            |c| format!("nearest {}", layout.pen.span(c)),
         ),
         clearance.map(|c| c >= EDGE_M - 0.015),
     ));
@@ -141,12 +143,12 @@ pub(super) fn layout_rules(
         apart.map_or_else(no_place, |a| {
             a.map_or_else(
                 || "no two lines are parallel".to_owned(),
-                |a| format!("nearest {a:.2} m"),
+                |a| format!("nearest {}", layout.pen.span(a)),
             )
         }),
         apart.map(|a| a.is_none_or(|a| a >= APART_M - 0.02)),
     ));
-    out.push(direction_rule(placed.as_deref(), layout.region.as_ref()));
+    out.push(direction_rule(placed.as_deref(), layout));
     let taken: usize = results.iter().map(|l| l.z.values_m.len()).sum();
     let needed = layout.area_m2.map(|a| layout.n_min.count(a));
     out.push(rule(
@@ -212,14 +214,14 @@ fn parallel_spacing(lines: &[(Point, Point)]) -> Option<f64> {
 }
 
 /// Lines both along and across the longest side in equal length, or at 45 degrees on a narrow section.
-fn direction_rule(placed: Option<&[(Point, Point)]>, region: Option<&Region>) -> LayoutRule {
+fn direction_rule(placed: Option<&[(Point, Point)]>, layout: &SectionLayout) -> LayoutRule {
     let mut out = LayoutRule {
         rule: "lines along and across the longest side, equal total length; at 45 degrees where the section is narrower than 25 ft (7.5 m)".to_owned(),
         source: "E1155 8.2.3; the narrow case as published in a worked sheet, the rest from memory".to_owned(),
         found: "the lines' places or the outline were not given".to_owned(),
         kept: None,
     };
-    let (Some(placed), Some(region)) = (placed, region) else {
+    let (Some(placed), Some(region)) = (placed, layout.region.as_ref()) else {
         return out;
     };
     let Some(long) = region
@@ -251,8 +253,12 @@ fn direction_rule(placed: Option<&[(Point, Point)]>, region: Option<&Region>) ->
         *total += d.norm();
     }
     out.found = format!(
-        "section {:.1} m wide; {along:.1} m along, {square:.1} m across, {slant:.1} m at 45 degrees, {other:.1} m otherwise",
-        hi - lo
+        "section {} wide; {} along, {} across, {} at 45 degrees, {} otherwise",
+        layout.pen.span(hi - lo),
+        layout.pen.span(along),
+        layout.pen.span(square),
+        layout.pen.span(slant),
+        layout.pen.span(other)
     );
     out.kept = Some(if hi - lo < NARROW_M {
         slant > 0.0 && along + square + other <= 0.0

@@ -14,7 +14,7 @@ use super::heading::{Heading, heading};
 use super::meanings::{Sure, said};
 use super::options::{ImportOptions, Layout, Meaning};
 use super::origins::origin;
-use super::pages::{is_date_line, is_job_datum, is_page_line, title_beside_data};
+use super::pages::{is_date_line, is_job_datum, is_page_line, is_remark, title_beside_data};
 use super::settings::{Setting, Settings, setting, setting_row, take_setting};
 use super::table::{Cell, Row, Table};
 use super::understood::{SkippedCell, Why};
@@ -407,7 +407,11 @@ impl Finder<'_> {
             self.passed.extend(beside.map(|c| outside(table, c)));
             // A setting that names the room stands over any title.
             let text = text.as_str();
-            if self.said.contains_key(&Setting::Room) || is_statement(text) || is_job_datum(text) {
+            if self.said.contains_key(&Setting::Room)
+                || is_statement(text)
+                || is_job_datum(text)
+                || is_remark(text)
+            {
                 self.passed.push(outside(table, cell));
                 return next;
             }

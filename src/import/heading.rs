@@ -5,7 +5,7 @@ use super::headers::{Field, field, meaning, split_unit, tidy};
 use super::meanings::{Sure, said};
 use super::options::Meaning;
 use super::scales::{Scale, scaled_heading};
-use super::walls::{PlanAxis, from_wall, names_a_side};
+use super::walls::{PlanAxis, from_wall, names_a_side, opposite, runs_to};
 use crate::survey::Place;
 use crate::units::LengthUnit;
 
@@ -48,18 +48,45 @@ pub(super) fn heading(text: &str) -> Heading {
         ..plain
     };
     match plain.field {
+        // `x (E, ft)`: the way that it runs, as an easting does.
+        Field::X | Field::Y if let Some(to) = runs_to(&beside) => {
+            let own = match plain.field {
+                Field::X => PlanAxis::X,
+                _ => PlanAxis::Y,
+            };
+            if to.axis == own {
+                Heading {
+                    turned: opposite(to).turned,
+                    ..plain
+                }
+            } else {
+                unknown
+            }
+        }
         Field::X | Field::Y => {
             let from = from_wall(&beside).or_else(|| from_wall(&format!("from {beside}")));
             let own = match plain.field {
                 Field::X => PlanAxis::X,
                 _ => PlanAxis::Y,
             };
+            // `x (right, ft)`: from there, or to there.
+            let says_from = ["from", "off", "wall", "side", "edge", "end"];
+            let says_from = beside.split(' ').any(|w| says_from.contains(&w));
             match from {
+                Some(from) if from.axis == own && !says_from => Heading {
+                    unread: Some(Unread::MayTurn),
+                    ..plain
+                },
                 Some(from) if from.axis == own => Heading {
                     turned: from.turned,
                     ..plain
                 },
-                _ if names_a_side(&beside) => unknown,
+                // `x (E-W, ft)` names the way it lies along, and no beginning.
+                _ if is_both_ways(&beside) => plain,
+                _ if names_a_side(&beside) => Heading {
+                    unread: Some(Unread::MayTurn),
+                    ..plain
+                },
                 Some(_) => plain,
                 None => Heading {
                     unread: left_open(&beside, &OF_PLACE),
@@ -97,6 +124,12 @@ pub(super) fn heading(text: &str) -> Heading {
         }
         _ => plain,
     }
+}
+
+/// Whether words are the two ends of a way, in no order: `E-W`, `N/S`.
+fn is_both_ways(beside: &str) -> bool {
+    let ends: Vec<&str> = beside.split(['-', '/']).map(str::trim).collect();
+    matches!(ends[..], ["e", "w"] | ["w", "e"] | ["n", "s"] | ["s", "n"])
 }
 
 /// What words in a bracket leave open that nothing is known of: those among `turns` may turn the numbers over.
@@ -223,6 +256,14 @@ fn unit_among(text: &str) -> Option<(String, LengthUnit)> {
     let parts: Vec<&str> = inner.split([',', ';']).map(str::trim).collect();
     let mut units = parts.iter().filter_map(|p| LengthUnit::from_word(p));
     let unit = units.next().filter(|_| parts.len() > 1)?;
+    // `(in, x10)` counts parts of it.
+    let scales = |p: &&str| {
+        let plain = ["\u{b1}", "+/-", "+-", "avg", "average", "mean"];
+        p.contains(|c: char| c.is_ascii_digit()) && !plain.iter().any(|w| p.starts_with(w))
+    };
+    if parts.iter().any(|p| scales(p)) {
+        return None;
+    }
     units.next().is_none().then(|| (before.to_owned(), unit))
 }
 

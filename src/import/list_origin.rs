@@ -11,7 +11,7 @@ use super::room::RawRoom;
 use super::table::{Cell, Row};
 use super::turns::{Counted, Counting};
 use super::understood::{SkippedCell, Why};
-use super::walls::{names_a_wall, words};
+use super::walls::{names_a_side, names_a_wall, words};
 use crate::geometry::{Point, bounds};
 use crate::survey::{Notice, Place, Severity};
 
@@ -201,7 +201,13 @@ fn tell_walls_above(room: &mut RawRoom, (x, y): (usize, usize)) {
     };
     let walls = room.about.skipped.iter().filter(above).filter(|s| {
         let words = words(&s.text);
-        words.iter().any(|w| w == "wall") && words.len() <= MOST_WORDS && names_a_wall(&s.text)
+        let letter =
+            |w: &String| matches!(w.as_str(), "l" | "r" | "b" | "f" | "n" | "s" | "e" | "w");
+        let wall = words.iter().any(|w| w == "wall") && words.len() <= MOST_WORDS;
+        // `left | rear | laser`, `L | B`, arrows.
+        let alone = words.len() == 1 && s.place.row + 1 == header;
+        (wall && names_a_wall(&s.text))
+            || (alone && (names_a_side(&s.text) || words.iter().any(letter)))
     });
     let told: Vec<Notice> = walls
         .filter(|s| origin(&s.text).is_none())

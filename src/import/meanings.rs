@@ -532,6 +532,7 @@ pub(super) fn speaks_of_measuring(text: &str) -> bool {
 /// spot`, `The higher the number the higher the floor`, `+ = high`; `other` are the words for the opposite.
 fn is_larger(text: &str, floor: &[&str], other: &[&str]) -> bool {
     let lower = text.to_lowercase().replace("-->", "=").replace("->", "=");
+    let lower = body(&lower.replace(['!', '?'], " ")).to_owned();
     if the_more_the_more(&lower, floor) || plus_is(&lower, floor) {
         return true;
     }
@@ -566,6 +567,33 @@ fn is_larger(text: &str, floor: &[&str], other: &[&str]) -> bool {
     };
     (of_numbers && sizes(left, right))
         || (says(right, &NUMBERS) && !says(left, &NUMBERS) && sizes(right, left))
+}
+
+/// A sentence without the mark of a list or the label before it: `1) bigger = higher`, `• ...`, `Note: ...`.
+fn body(lower: &str) -> &str {
+    let mut text = lower.trim();
+    let marks = ['*', '\u{2022}', '\u{b7}', '\u{2013}', '\u{2014}'];
+    text = text.trim_start_matches(marks).trim_start();
+    // A minus sign is said to be something itself: `- = low`.
+    if let Some(rest) = text.strip_prefix("- ")
+        && !["=", "is ", "are ", "means "]
+            .iter()
+            .any(|verb| rest.starts_with(verb))
+    {
+        text = rest.trim_start();
+    }
+    let digits = text.trim_start_matches(|c: char| c.is_ascii_digit());
+    if digits.len() < text.len()
+        && let Some(rest) = digits.strip_prefix([')', '.'])
+        && rest.starts_with(' ')
+    {
+        text = rest.trim_start();
+    }
+    match text.split_once('=') {
+        // `Note: bigger = higher`, `5/12: bigger = higher`.
+        Some((left, _)) => left.rfind(':').map_or(text, |k| text[k + 1..].trim_start()),
+        None => text,
+    }
 }
 
 /// `+ high / - low`, `(high +)`: a plus sign beside a word for the floor, and nothing else in its piece.

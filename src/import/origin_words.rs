@@ -262,7 +262,7 @@ pub(super) fn may_speak(words: &[String]) -> bool {
     let number = |w: &String| {
         !matches!(w.as_str(), "0" | "00" | "0-0") && w.starts_with(|c: char| c.is_ascii_digit())
     };
-    let other = |w: &String| OF_HEIGHT.contains(&w.as_str()) || OTHERS.contains(&w.as_str());
+    let other = speaks_of_others;
     // `X marks the left door` names a mark.
     let begins = |k: usize| {
         let is_axis = axis(&words[k]).is_some();
@@ -272,5 +272,11 @@ pub(super) fn may_speak(words: &[String]) -> bool {
                 || at(k + 1, &LETTERS)
                 || words.get(k + 1).is_some_and(names_side))
     };
-    (0..words.len()).any(begins) && sided && !words.iter().any(|w| other(w) || number(w))
+    (0..words.len()).any(begins) && sided && !other(words) && !words.iter().any(number)
+}
+
+/// Whether words name what has an origin of its own or lies off a wall, or what heights are measured from.
+pub(super) fn speaks_of_others(words: &[String]) -> bool {
+    let other = |w: &String| OF_HEIGHT.contains(&w.as_str()) || OTHERS.contains(&w.as_str());
+    words.iter().any(other)
 }

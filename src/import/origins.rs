@@ -2,7 +2,7 @@
 
 use super::origin_words::{
     ANYWHERE, BEFORE, BESIDE, FROM, MOVES, OF_AXIS, OF_HEIGHT, OPENINGS, TO, may_speak,
-    speaks_of_opening, without_remark,
+    speaks_of_opening, speaks_of_others, without_remark,
 };
 use super::walls::{From, PlanAxis, axis, opposite, sides, way, words};
 
@@ -28,7 +28,11 @@ pub(super) fn origin(text: &str) -> Option<Origin> {
     let mut told = None;
     for sentence in sentences(text) {
         // Behind other words, `Job 4411, y from back wall`, it is told and turns nothing.
-        let within = || pieces(&sentence).any(|piece| of_sentence(piece).is_some());
+        let within = || {
+            pieces(&sentence).any(|piece| of_sentence(piece).is_some())
+                || behind_a_number(&sentence).is_some_and(|rest| of_sentence(&rest).is_some())
+                || names_an_axis_and_a_side(&sentence)
+        };
         let own = of_sentence(&sentence).or_else(|| within().then_some(Origin::Unclear));
         told = match (told, own) {
             (Some(Origin::Said { x, y }), Some(Origin::Said { x: u, y: v })) => {
@@ -50,6 +54,71 @@ pub(super) fn origin(text: &str) -> Option<Origin> {
     told
 }
 
+/// What stands behind a date, a number or a room's own number, from the word on that an origin begins with: `5/12/26 origin: back left`,
+/// `1) y from back wall`, `2 ft grid from back left corner`. `None` for other things with an origin of their own.
+fn behind_a_number(sentence: &str) -> Option<String> {
+    const BEGINS: [&str; 12] = [
+        "origin",
+        "zero",
+        "x",
+        "y",
+        "0,0",
+        "(0,0)",
+        "grid",
+        "start",
+        "starts",
+        "starting",
+        "measured",
+        "measuring",
+    ];
+    let tokens: Vec<&str> = sentence.split_whitespace().collect();
+    let bare = |t: &str| {
+        t.to_lowercase()
+            .trim_matches(|c: char| matches!(c, ':' | '(' | '='))
+            .to_owned()
+    };
+    let at = tokens
+        .iter()
+        .position(|t| BEGINS.contains(&bare(t).as_str()) || BEGINS.contains(t))?;
+    let before = &tokens[..at];
+    let numbered = before
+        .iter()
+        .any(|t| t.contains(|c: char| c.is_ascii_digit()));
+    (numbered && !speaks_of_others(&words(sentence))).then(|| tokens[at..].join(" "))
+}
+
+/// Whether a short sentence names an axis by its letter, and a side or a way, in words that are not known for more: `Y dir. = S`, `S = +y`,
+/// `\u{2192} x \u{2193} y`.
+fn names_an_axis_and_a_side(sentence: &str) -> bool {
+    const MOST: usize = 6;
+    const SIDES: [&str; 12] = [
+        "n", "s", "e", "w", "l", "r", "t", "b", "north", "south", "east", "west",
+    ];
+    let all = words(sentence);
+    let is_axis = |w: &String| axis(w).is_some() || matches!(w.as_str(), "xe" | "xw" | "yn" | "ys");
+    let is_side = |w: &String| {
+        SIDES.contains(&w.as_str())
+            || !sides(w).is_empty()
+            || way(w).is_some()
+            || matches!(
+                w.as_str(),
+                "xe" | "xw" | "yn" | "ys" | "n-s" | "s-n" | "e-w" | "w-e"
+            )
+    };
+    let number = |w: &String| w != "0" && w.starts_with(|c: char| c.is_ascii_digit());
+    let marks = |w: &String| {
+        matches!(
+            w.as_str(),
+            "marks" | "marked" | "no" | "reading" | "readings" | "level" | "cracks" | "spots"
+        )
+    };
+    all.len() <= MOST
+        && all.iter().any(is_axis)
+        && all.iter().any(is_side)
+        && !all.iter().any(|w| number(w) || marks(w))
+        && !speaks_of_others(&all)
+}
+
 /// What stands between the commas and dashes of a sentence that has some.
 fn pieces(sentence: &str) -> impl Iterator<Item = &str> {
     let parts = sentence
@@ -61,8 +130,8 @@ fn pieces(sentence: &str) -> impl Iterator<Item = &str> {
 
 /// Its sentences: `Zero pt. back right` is one, since a short word before a point is cut short.
 fn sentences(text: &str) -> Vec<String> {
-    const CUT_SHORT: [&str; 12] = [
-        "pt", "orig", "ref", "no", "n", "e", "s", "w", "n.w", "n.e", "s.w", "s.e",
+    const CUT_SHORT: [&str; 13] = [
+        "dir", "pt", "orig", "ref", "no", "n", "e", "s", "w", "n.w", "n.e", "s.w", "s.e",
     ];
     let mut out: Vec<String> = Vec::new();
     for line in text.split([';', '\n']) {
@@ -139,6 +208,11 @@ fn of_words(words: &[String], text: &str) -> Option<Origin> {
     // `x,y origin: back left`.
     if is(0, &["x"]) && is(1, &["y"]) && is(2, &["origin", "0", "zero", "start"]) {
         return of_start(&words[2..], text);
+    }
+    // `x0 y0: back left`.
+    if is(0, &["x"]) && is(1, &["0"]) && is(2, &["y"]) && is(3, &["0"]) {
+        let zeros = [&words[1..2], &words[3..]].concat();
+        return of_start(&zeros, text);
     }
     if axis(&words[0]).is_some() {
         return of_axes(words);
@@ -629,7 +703,7 @@ mod tests {
             ("Y-axis: back to front", down),
             ("Y-axis points down", down),
             ("Y-axis at back wall", down),
-            ("y N-S", down),
+            ("y N-S", Some(Origin::Unclear)),
             ("y N\u{2192}S", down),
             ("y: N > S", down),
             ("y \u{2193}", down),
@@ -654,6 +728,14 @@ mod tests {
             ("Zero-point: front right", said(Some(true), Some(false))),
             ("Start-point: front right", said(Some(true), Some(false))),
             ("y0: N", down),
+            ("x0 y0: back left", south),
+            (
+                "Pos. 0 = back left",
+                Some(Origin::Said {
+                    x: Some(false),
+                    y: Some(true),
+                }),
+            ),
             ("Baseline: back wall", Some(Origin::Unclear)),
             ("Control line: back wall", Some(Origin::Unclear)),
             ("Job: 4411, origin back left", Some(Origin::Unclear)),
@@ -668,6 +750,50 @@ mod tests {
             ("Job 4411, back bedroom", None),
             ("Kitchen - left of stairs", None),
         ]);
+    }
+
+    // ORACLE: hand. Behind a date or a number, and in short words about an axis, an origin is told or obeyed; what has an origin of its own, and
+    //         titles with a letter, are neither.
+    #[test]
+    fn no_line_of_an_origin_is_passed_over_in_silence() {
+        for text in [
+            "5/12/26 origin: back left",
+            "2026-05-12 y from back wall",
+            "May 12: origin NW corner",
+            "#4411 origin back left",
+            "1) y from back wall",
+            "9:40 y from back wall",
+            "Room 101 origin back left",
+            "Unit 4 origin NW",
+            "2 ft grid from back left corner",
+            "24\" grid from NW corner",
+            "Y dir. = S",
+            "y-dir: S",
+            "Direction of y: S",
+            "y heading S",
+            "y increasing S",
+            "Key: y S",
+            "\u{2193} y",
+            "S = +y",
+            "South is +Y",
+            "Xe, Ys",
+        ] {
+            assert!(origin(text).is_some(), "{text}");
+        }
+        for text in [
+            "Crack 6 ft from NW corner",
+            "X-ray room",
+            "X-ray room, west wing",
+            "Unit 4 - N",
+            "Bldg E",
+            "Suite S",
+            "Tile 2 ft from back wall",
+            "Level 2, north wing",
+            "Grid 2 ft",
+            "x = no reading",
+        ] {
+            assert_eq!(origin(text), None, "{text}");
+        }
     }
 
     // ORACLE: hand. What names a side and a beginning may say so, and is told.

@@ -1,7 +1,7 @@
 //! Lines that are no part of a table and name no room: those between the pages of a print, dates, and data of the job beside a title.
 
 use super::dates::date_text;
-use super::headers::{is_summary, tidy};
+use super::headers::{Field, field, is_summary, tidy};
 use super::table::{Cell, Row};
 
 /// Words that count pages.
@@ -112,7 +112,11 @@ pub(super) fn is_job_datum(text: &str) -> bool {
 }
 
 /// Words that a datum of the job stands behind in a cell of its own.
-const LABELS: [&str; 12] = [
+const LABELS: [&str; 16] = [
+    "weather",
+    "temp",
+    "temperature",
+    "surface temp",
     "date",
     "time",
     "by",
@@ -154,8 +158,11 @@ pub(super) fn title_beside_data<'a>(row: Row<'a>) -> Option<(Cell<'a>, String)> 
     };
     if label(title.text, &ROOM_LABELS) {
         title = cells.next()?;
+        // `Area | 240 sf` names no room; `Room no. | 101` does.
+        let named = title.text.starts_with(|c: char| c.is_alphabetic())
+            || title.text.trim().chars().all(|c| c.is_ascii_digit());
         if cells.peek().is_none() {
-            return Some((title, title.text.to_owned()));
+            return named.then(|| (title, title.text.to_owned()));
         }
     }
     let wordy = title.text.starts_with(|c: char| c.is_alphabetic());
@@ -164,6 +171,7 @@ pub(super) fn title_beside_data<'a>(row: Row<'a>) -> Option<(Cell<'a>, String)> 
         || is_job_datum(title.text)
         || title.text.trim_end().ends_with(':')
         || is_summary(title.text)
+        || field(&tidy(&title.text.to_lowercase())) != Field::Unknown
         || cells.peek().is_none()
     {
         return None;
@@ -181,12 +189,19 @@ pub(super) fn title_beside_data<'a>(row: Row<'a>) -> Option<(Cell<'a>, String)> 
             || labelled
             || is_job_datum(cell.text)
             || is_datum_by_itself(cell.text)
-            || (apart && is_date_in_words(cell.text)))
+            || ((apart || !tells_when(title.text)) && is_date_in_words(cell.text)))
         {
             return None;
         }
     }
     Some((title, name))
+}
+
+/// Whether a word is what was done on a date: `Poured`, `Read on`.
+fn tells_when(text: &str) -> bool {
+    let lower = text.to_lowercase();
+    let first = lower.split_whitespace().next().unwrap_or_default();
+    first.ends_with("ed") || matches!(first, "read" | "shot" | "taken" | "due" | "start" | "end")
 }
 
 /// Whether a cell beside a title says that its table goes on or is a part: `cont.`, `(2)`, `Page 2`, `Setup 2`, `moved laser`. The first
@@ -197,12 +212,14 @@ fn goes_on(text: &str) -> bool {
     let words = plain_words(text);
     let numbers = words.iter().filter_map(|w| w.parse::<u32>().ok());
     let first = numbers.clone().next() == Some(1);
+    // `Laser: red` is no other set-up; `moved laser` is.
+    let said = text.contains(':') && words.first().is_some_and(|w| w == "laser");
     let counts = words
         .first()
         .is_some_and(|w| matches!(w.as_str(), "page" | "pg" | "sheet" | "sht"));
     // A drawing's sheet number is none of the table's.
     let other_sheet = counts && words.len() > 1 && numbers.count() == 0;
-    bracketed || (says_part(text) && !first && !other_sheet)
+    bracketed || (says_part(text) && !first && !other_sheet && !said)
 }
 
 /// Whether a cell beside a title is a datum without a word for it: a time, a size, a temperature, a page, a revision, initials, a unit
@@ -219,6 +236,13 @@ fn is_datum_by_itself(text: &str) -> bool {
                 c.is_ascii_digit() || matches!(c, '.' | ',' | '/' | ' ' | '-' | '\'' | '"')
             })
     };
+    let area = [
+        "sf", "sq ft", "sq. ft", "ft2", "m2", "m\u{b2}", "ft\u{b2}", "sqft",
+    ];
+    let area = area
+        .iter()
+        .any(|u| lower.strip_suffix(u).is_some_and(number));
+    let warm = lower.starts_with("temp ") && lower.contains(|c: char| c.is_ascii_digit());
     let said = lower.split_once(':').is_some_and(|(word, value)| {
         let words = word.split_whitespace().count();
         let of_numbers = [
@@ -243,7 +267,7 @@ fn is_datum_by_itself(text: &str) -> bool {
     };
     let size = lower.split([' ', '\u{d7}']).any(|w| w == "x") || lower.contains('\u{d7}');
     let size = size && lower.split(['x', '\u{d7}']).filter(|s| number(s)).count() == 2;
-    let warm = lower.ends_with("\u{b0}f") || lower.ends_with("\u{b0}c");
+    let warm = warm || lower.ends_with("\u{b0}f") || lower.ends_with("\u{b0}c");
     let words: Vec<&str> = lower.split_whitespace().collect();
     let marked = matches!(
         words[..],
@@ -265,7 +289,7 @@ fn is_datum_by_itself(text: &str) -> bool {
     );
     let initials = (2..=3).contains(&text.len()) && text.chars().all(|c| c.is_ascii_uppercase());
     let bracket = text.starts_with('(') && text.ends_with(')') && text.len() <= 6;
-    said || time || size || warm || marked || initials || bracket || lower == "ok"
+    said || area || time || size || warm || marked || initials || bracket || lower == "ok"
 }
 
 const MONTHS: [&str; 12] = [
@@ -292,9 +316,51 @@ fn is_date_in_words(text: &str) -> bool {
     months == 1 && year && numbers.len() == 2 && months + numbers.len() + days == words.len()
 }
 
+/// Whether a line alone between tables is a remark that names no room: `N/A`, `see photos`, `DRAFT`.
+pub(super) fn is_remark(text: &str) -> bool {
+    let words = plain_words(text);
+    let list: Vec<&str> = words.iter().map(String::as_str).collect();
+    matches!(
+        list[..],
+        ["n", "a"]
+            | ["na"]
+            | ["ok"]
+            | ["done"]
+            | ["ditto"]
+            | ["same"]
+            | ["same", "as", "above"]
+            | ["as", "above"]
+            | ["draft"]
+            | ["final"]
+            | [
+                "see",
+                "photos" | "photo" | "notes" | "note" | "plan" | "sketch"
+            ]
+            | ["rev" | "revision", _]
+            | ["new", "batteries"]
+    )
+}
+
+/// Whether a title counts a round of readings: `Run 2`, `2nd day`, `Second pass`, `recheck`.
+fn counts_a_round(words: &[String]) -> bool {
+    const ROUNDS: [&str; 7] = ["run", "day", "pass", "round", "try", "visit", "shot"];
+    const NTH: [&str; 6] = ["2nd", "3rd", "4th", "second", "third", "fourth"];
+    let list: Vec<&str> = words.iter().map(String::as_str).collect();
+    match list[..] {
+        ["recheck" | "re-check" | "reread" | "re-read" | "again"] => true,
+        [a, b] => {
+            (ROUNDS.contains(&a) && b.parse::<u32>().is_ok_and(|n| n > 1))
+                || (NTH.contains(&a) && ROUNDS.contains(&b))
+        }
+        _ => false,
+    }
+}
+
 /// Whether a title says that its table is a part of another's room, or the same room from another set-up.
 pub(super) fn says_part(title: &str) -> bool {
     let words = plain_words(title);
     let says = |w: &String| PARTS.contains(&w.as_str()) || GOES_ON.contains(&w.as_str());
-    words.iter().any(says) || words.windows(2).any(|w| w[0] == "set" && w[1] == "up")
+    words.iter().any(says)
+        || words.windows(2).any(|w| w[0] == "set" && w[1] == "up")
+        || counts_a_round(&words)
 }

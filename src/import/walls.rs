@@ -113,14 +113,37 @@ fn end_of_run(letter: &str, other: &str) -> Option<&'static str> {
 
 /// The parts of `y-axis`, `x-0`, `y0`, `zero-point`, `n-s`: words of their own; `north-east` and `right-hand` are one each.
 fn parted(word: &str) -> Vec<&str> {
-    const OF_ORIGIN: [&str; 6] = ["x", "y", "0", "zero", "start", "base"];
+    const OF_ORIGIN: [&str; 4] = ["0", "zero", "start", "base"];
     if matches!(word, "x0" | "y0") {
         return vec![&word[..1], "0"];
     }
     let parts: Vec<&str> = word.split('-').collect();
+    // `X-ray room` names no axis.
+    let of_axis = |part: &str| {
+        part.len() <= 1
+            || !sides(part).is_empty()
+            || part.starts_with("dir")
+            || matches!(
+                part,
+                "axis"
+                    | "zero"
+                    | "origin"
+                    | "coordinate"
+                    | "coordinates"
+                    | "dist"
+                    | "value"
+                    | "values"
+            )
+    };
     match parts[..] {
+        ["x" | "y", second, ..] => {
+            if of_axis(second) {
+                parts
+            } else {
+                vec![word]
+            }
+        }
         [first, _, ..] if OF_ORIGIN.contains(&first) => parts,
-        [a, b] if end_of_run(a, b).is_some() => vec![a, "to", b],
         _ => vec![word],
     }
 }
@@ -226,6 +249,16 @@ pub(super) fn from_wall(heading: &str) -> Option<From> {
     let of_wall = |w: &&&String| matches!(w.as_str(), "wall" | "side" | "edge" | "end" | "hand");
     let fits = plain && behind.iter().filter(|w| !of_wall(w)).count() == 0;
     (fits && named.is_none_or(|n| n == from.axis)).then_some(from)
+}
+
+/// The side of the compass that some words are, and nothing else: `E`, `+N`, `south`. An axis runs there; right and back may as well be what
+/// it counts from.
+pub(super) fn runs_to(words: &str) -> Option<From> {
+    let word = words.trim_matches(|c: char| !c.is_alphabetic());
+    let named = compass(word).unwrap_or(word);
+    matches!(named, "north" | "east" | "south" | "west")
+        .then(|| wall(named))
+        .flatten()
 }
 
 /// Where an axis runs to by itself.

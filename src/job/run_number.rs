@@ -30,6 +30,13 @@ pub fn number_together(
     let both = short(&format!("{first}\n{second}\n{bags_used:?}\n{tie:?}\n"));
     before.settings.run.clone_from(&both);
     after.settings.run = both;
+    // What rests on two days names the files of both.
+    let mut inputs = before.settings.inputs.clone();
+    let new = after.settings.inputs.iter().filter(|f| !inputs.contains(f));
+    let new: Vec<_> = new.cloned().collect();
+    inputs.extend(new);
+    before.settings.inputs.clone_from(&inputs);
+    after.settings.inputs = inputs;
 }
 
 fn short(text: &str) -> String {

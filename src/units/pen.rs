@@ -8,7 +8,7 @@ use super::{
 };
 
 /// Writes figures: one unit and one step for each kind, held through a whole document.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub struct Pen {
     /// Units.
     pub habit: Habit,

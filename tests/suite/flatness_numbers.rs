@@ -372,6 +372,7 @@ fn layout_rules_are_checked_and_listed() {
         }),
         joints: vec![],
         n_min: NMinRule::SquareMetres,
+        pen: birdbath::units::Pen::new(birdbath::units::Habit::Us),
     };
     let mut lines = pad_lines();
     let place = |l: &mut SampleLine, a: Point, b: Point| {
@@ -386,6 +387,8 @@ fn layout_rules_are_checked_and_listed() {
         rules.iter().find(|r| r.rule.contains(word)).unwrap().kept
     };
     assert_eq!(of(&good, "every 12 in"), Some(true));
+    // ORACLE: hand: 1 m off the left wall, in the units of the job.
+    assert!(good.iter().any(|r| r.found.contains("3 ft 3")), "{good:?}");
     assert_eq!(of(&good, "within 2 ft"), Some(true));
     // ORACLE: hand: a joint at x = 3 is crossed by both lines, one at x = 6 lies 1.1 m off their ends.
     for (x, kept) in [(3.0, false), (6.0, true)] {

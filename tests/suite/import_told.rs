@@ -455,6 +455,9 @@ fn a_title_is_read_with_what_stands_beside_it() {
         "Kitchen,72\u{b0}F,",
         "Location:,Kitchen,",
         "Room no.,Kitchen,JR",
+        "Kitchen,12 May 2026,",
+        "Kitchen,240 sf,",
+        "Kitchen,Temp 68F,",
     ] {
         assert_eq!(names(&format!("{row}\n{LIST}")), ["Kitchen"], "{row}");
     }
@@ -508,4 +511,62 @@ fn amounts_above_a_table_are_no_units() {
     };
     assert!(!told("Max 3 mm") && !told("Tile 600 mm"));
     assert!(told("Readings in mm"));
+}
+
+// ORACLE: hand. An axis runs to the side of the compass in its bracket, as eastings and northings do; right and left alone say neither from nor
+//         to. A comparison behind the mark of a list counts as it does alone. Remarks between tables are no rooms.
+#[test]
+fn sides_of_the_compass_and_marks_of_a_list_mean_what_they_say() {
+    let headed = |x: &str, y: &str| LIST.replace("x_ft,y_ft", &format!("\"{x}\",\"{y}\""));
+    for (x, y) in [
+        ("x (E, ft)", "y (N, ft)"),
+        ("easting (ft, E)", "northing (ft, N)"),
+        ("x (east, ft)", "y (+N, ft)"),
+    ] {
+        assert_eq!(
+            spots(&good(&headed(x, y), &ImportOptions::default())),
+            spots(&good(LIST, &ImportOptions::default())),
+            "{x}"
+        );
+    }
+    let south = spots(&good(
+        &headed("x (E, ft)", "y (S, ft)"),
+        &ImportOptions::default(),
+    ));
+    assert_eq!(south[0], (0.0, 2.0));
+    assert!(
+        import(
+            &headed("x (ft, right)", "y (ft)"),
+            &ImportOptions::default()
+        )
+        .is_err()
+    );
+    for line in [
+        "1) bigger = higher",
+        "- larger = higher",
+        "\u{2022} bigger = higher",
+        "Note: bigger = higher",
+        "bigger=higher!",
+    ] {
+        let said = import(&format!("{line}\n{LIST}"), &ImportOptions::default());
+        assert!(said.is_err(), "{line}");
+    }
+    for line in ["- see plan", "1) wet by the door"] {
+        assert!(
+            import(&format!("{line}\n{LIST}"), &ImportOptions::default()).is_ok(),
+            "{line}"
+        );
+    }
+    let other = LIST.replace(",38", ",39");
+    let two = |line: &str| format!("Kitchen\n{LIST}\n\n{line}\n{other}");
+    for line in ["see photos", "N/A", "DRAFT"] {
+        assert!(!names(&two(line)).contains(&line.to_owned()), "{line}");
+    }
+    for line in ["Run 2", "2nd day", "recheck"] {
+        let errors = import(&two(line), &ImportOptions::default()).expect_err(line);
+        assert!(
+            errors.to_string().contains("over a further table"),
+            "{errors}"
+        );
+    }
 }

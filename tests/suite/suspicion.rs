@@ -97,7 +97,7 @@ fn a_floor_is_not_out_by_the_one_mark_that_ties_it() {
         "[instrument]\nstep = \"0.1 mm\"\nrepeatability = \"0.2 mm\"\n[[readings]]\nfile = \"a.csv\"\nset_up = \"A\"\n[[readings]]\nfile = \"b.csv\"\nset_up = \"B\"\n",
     )
     .unwrap();
-    let with_shared = |marks: &[&str]| {
+    let with_shared = |marks: &[&str], up_mm: f64| {
         let shared: Vec<&str> = left
             .iter()
             .filter(|l| marks.iter().any(|m| l.starts_with(&format!("{m},"))))
@@ -108,14 +108,22 @@ fn a_floor_is_not_out_by_the_one_mark_that_ties_it() {
             .iter()
             .map(|l| {
                 let (place, z) = l.rsplit_once(',').unwrap();
-                format!("{place},{}", z.parse::<f64>().unwrap() + 6.0)
+                format!("{place},{}", z.parse::<f64>().unwrap() + up_mm)
             })
             .collect();
         let b = head.to_owned() + &right.join("\n") + "\n" + &up.join("\n");
         std::fs::write(folder.path().join("b.csv"), b).unwrap();
         part(folder.path(), &["job.toml"])
     };
-    let one = with_shared(&["P40"]);
+    // However large, up to the inch that hides there: levelled, the mark itself is none of a pit.
+    for up_mm in [12.0, -25.0] {
+        let one = with_shared(&["P40"], up_mm);
+        assert_eq!(one["verdict"], "in doubt", "{up_mm}: {one}");
+        // What is told as likely holds the levelled floor too.
+        let low_mm = one["likely_gap"]["low_mm"].as_f64().unwrap();
+        assert!(low_mm < 3.0, "{one}");
+    }
+    let one = with_shared(&["P40"], 6.0);
     assert_eq!(one["verdict"], "in doubt", "{one}");
     assert!(
         one["reason"]
@@ -124,8 +132,45 @@ fn a_floor_is_not_out_by_the_one_mark_that_ties_it() {
             .contains("P40, which alone ties"),
         "{one}"
     );
-    let three = with_shared(&["P4", "P40", "P76"]);
+    let three = with_shared(&["P4", "P40", "P76"], 6.0);
     assert_eq!(three["verdict"], "out", "{three}");
+}
+
+// ORACLE: hand. Five rows of five, the last two from a second set-up that one mark ties and that lies 1/2 in higher after tying: the step is
+//         told as that of a bumped line as well, and is one step all the same. Levelled the floor is flat to 1/16 in.
+#[test]
+fn a_step_that_is_told_twice_is_levelled_once() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut text = "x_ft,y_ft,reading_in,set-up\n".to_owned();
+    for k in 0..25 {
+        if k == 15 {
+            text.push_str("2,4,42.0,2\n");
+        }
+        let (set_up, base) = if k < 15 { (1, 40.0) } else { (2, 41.5) };
+        let rough = if [1, 8, 16, 18, 21, 23].contains(&k) {
+            0.0625
+        } else {
+            0.0
+        };
+        text.push_str(&format!(
+            "{},{},{},{set_up}\n",
+            2 * (k % 5),
+            2 * (k / 5),
+            base + rough
+        ));
+    }
+    std::fs::write(folder.path().join("r.csv"), text).unwrap();
+    let job = "checks = [\"1/4 in in 8 ft\"]\n[[readings]]\nfile = \"r.csv\"\n[instrument]\nstep = \"1/16 in\"\nrepeatability = \"0.2 mm\"\n";
+    std::fs::write(folder.path().join("job.toml"), job).unwrap();
+    let out = run(folder.path(), &["flat", "job.toml", "--json"]);
+    let v: Value = serde_json::from_slice(&out.stdout).unwrap();
+    let steps = v["notices"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .filter(|n| n["code"] == "readings-step");
+    assert_eq!(steps.count(), 1, "{v}");
+    assert_eq!(v["flatness"][0]["verdict"], "in doubt", "{v}");
 }
 
 // ORACLE: closed form. On a plane any block of readings lies above the others by just what was added to it.

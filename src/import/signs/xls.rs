@@ -106,6 +106,8 @@ fn xls_record(signs: &mut Signs, styles: &[Style], kind: u16, data: &[u8]) {
                 signs.hidden_rows.push(row + 1..=row + 1);
             }
         }
+        // How the window shows the sheet; 0x40 of its bits: from right to left.
+        0x023E => signs.leftward |= at(0).is_some_and(|bits| bits & 0x40 != 0),
         0x007D => {
             if let (Some(first), Some(last), Some(width), Some(bits)) = (at(0), at(2), at(4), at(8))
                 && (bits & 1 != 0 || width == 0)
