@@ -261,7 +261,7 @@ fn unit_among(text: &str) -> Option<(String, LengthUnit)> {
         let plain = ["\u{b1}", "+/-", "+-", "avg", "average", "mean"];
         p.contains(|c: char| c.is_ascii_digit()) && !plain.iter().any(|w| p.starts_with(w))
     };
-    if parts.iter().any(|p| scales(p)) {
+    if parts.iter().any(scales) {
         return None;
     }
     units.next().is_none().then(|| (before.to_owned(), unit))
