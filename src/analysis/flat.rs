@@ -75,8 +75,8 @@ fn suspects(survey: &Survey) -> Vec<Suspect> {
         .collect()
 }
 
-/// Blocks of readings that may lie off the others: from each step that the survey's findings tell on, to the end of its set-up; and
-/// set-ups that one mark alone ties.
+/// Blocks of readings that may lie off the others: from each step that the survey's findings tell on, to the end of its set-up, with
+/// set-ups that hang on marks of it; and set-ups that one mark alone ties.
 fn blocks(survey: &Survey, ties: &Ties) -> Vec<Block> {
     let readings = &survey.readings;
     let joints = survey
@@ -85,7 +85,7 @@ fn blocks(survey: &Survey, ties: &Ties) -> Vec<Block> {
         .map_or_else(Vec::new, Room::joint_pieces);
     let tied = ties.alone().iter().map(|tied| {
         let name = format!("{}, which alone ties set-up {}", tied.mark, tied.set_up);
-        (tied.readings.clone(), name)
+        (tied.readings.clone(), tied.of_mark.clone(), name)
     });
     let stepped = stepped(survey).into_iter().map(|from| {
         let rest = from..readings.len();
@@ -94,13 +94,15 @@ fn blocks(survey: &Survey, ties: &Ties) -> Vec<Block> {
             "{} and the readings after it, where the line may have been bumped",
             readings[from].label
         );
-        (of_set_up.map(|i| i as u32).collect(), name)
+        // A set-up that is tied by marks read after the bump lies off with them.
+        let list = ties.with_riders(of_set_up.map(|i| i as u32).collect());
+        (list, Vec::new(), name)
     });
     // One after the other, each with those before it levelled: two that are nearly the same readings are off once.
     let mut level = readings.clone();
     let mut blocks = Vec::new();
-    for (list, name) in tied.chain(stepped) {
-        let above_m = lies_above(&level, &joints, &list);
+    for (list, without, name) in tied.chain(stepped) {
+        let above_m = lies_above(&level, &joints, &list, &without);
         for &i in &list {
             let reading = &mut level[i as usize];
             reading.elevation = reading.elevation + Length::from_m(-above_m);

@@ -80,14 +80,20 @@ pub fn stepped(survey: &Survey) -> Vec<usize> {
 }
 
 /// By how much a block of readings, by index, lies above those beside it, metres: what may be taken off it if all of them lie off by one
-/// amount. Joints are as for [`findings`].
-pub fn lies_above(readings: &[Reading], joints: &[Segment], block: &[u32]) -> f64 {
+/// amount; readings `without` take no part, as those of a mark that may be misread. Joints are as for [`findings`].
+pub fn lies_above(readings: &[Reading], joints: &[Segment], block: &[u32], without: &[u32]) -> f64 {
     if readings.len() > MOST_SEARCHED {
         return 0.0;
     }
-    let (points, heights, around) = beside(readings, joints);
-    let inside: HashSet<usize> = block.iter().map(|&i| i as usize).collect();
-    super::steps::lies_above(&points, &heights, &around, |i| inside.contains(&i))
+    let kept: Vec<usize> = (0..readings.len())
+        .filter(|&i| !without.contains(&(i as u32)))
+        .collect();
+    let list: Vec<Reading> = kept.iter().map(|&i| readings[i].clone()).collect();
+    let (points, heights, around) = beside(&list, joints);
+    let inside: HashSet<u32> = block.iter().copied().collect();
+    super::steps::lies_above(&points, &heights, &around, |i| {
+        inside.contains(&(kept[i] as u32))
+    })
 }
 
 /// Places, heights and neighbours of readings.

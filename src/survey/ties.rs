@@ -4,7 +4,7 @@ use super::Survey;
 use super::shared_spots::{hanging_on, normal_matrix, off_others, shared_groups};
 use super::slip::Rule;
 use nalgebra::DVector;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// The most that a misread mark which ties set-ups by itself is taken to be off, metres: 1 in, the common slip that is largest
 /// among those nobody sees on the floor (a rule held at its 1 in mark; common practice, no published source).
@@ -32,6 +32,8 @@ pub struct TiedByOne {
     pub readings: Vec<u32>,
     /// The mark.
     pub mark: String,
+    /// Its readings, of which one may be wrong.
+    pub of_mark: Vec<u32>,
     /// What it was read with.
     pub rule: Rule,
 }
@@ -102,6 +104,7 @@ impl Ties {
                         .map(|i| i as u32)
                         .collect(),
                     mark: readings[group[0]].label.to_string(),
+                    of_mark: group.iter().map(|&i| i as u32).collect(),
                     rule: Rule::of_step(survey.resolution_m),
                 }
             }));
@@ -133,6 +136,40 @@ impl Ties {
     /// Set-ups that hang on one mark alone.
     pub fn alone(&self) -> &[TiedByOne] {
         &self.alone
+    }
+
+    /// A block of readings with those of every other set-up that is tied by marks of the block alone: it lies off as the block does.
+    pub fn with_riders(&self, block: Vec<u32>) -> Vec<u32> {
+        let set_up = |i: u32| self.set_ups.get(i as usize).copied();
+        let mut inside: BTreeSet<u32> = block.into_iter().collect();
+        // Each round takes another set-up in, or is the last.
+        for _ in 0..self.shares.len() {
+            let rides = |k: usize| {
+                let of = |i: &&u32| set_up(**i) == Some(k);
+                let ties = self
+                    .marks
+                    .iter()
+                    .filter(|m| m.readings.iter().any(|i| of(&i)));
+                let mut partners = ties
+                    .flat_map(|m| m.readings.iter().filter(|i| !of(i)))
+                    .peekable();
+                partners.peek().is_some() && partners.all(|i| inside.contains(i))
+            };
+            // One that is in it in part is the block's own.
+            let is_out = |k: &usize| !inside.iter().any(|&i| set_up(i) == Some(*k));
+            let riders: Vec<usize> = (0..self.shares.len())
+                .filter(is_out)
+                .filter(|&k| rides(k))
+                .collect();
+            let new: Vec<u32> = (0..self.set_ups.len() as u32)
+                .filter(|&i| set_up(i).is_some_and(|k| riders.contains(&k)))
+                .collect();
+            if new.is_empty() {
+                break;
+            }
+            inside.extend(new);
+        }
+        inside.into_iter().collect()
     }
 
     /// What the set-ups' shifts may be off by, drawn at random: the shared readings are off by `u` in the standard deviation and by
