@@ -3,15 +3,15 @@
 use super::repeats::Repeatability;
 use super::settings::{Settings, Tell};
 use super::step::ReadingStep;
+use super::suspicion::{blocks, suspects};
 use crate::flatness::{
-    self, Block, Chances, Check, CheckResult, JudgeOptions, ReadingDoubt, SampleLine, SectionF,
-    SectionLayout, SpanPoint, Suspect, test_section,
+    self, Chances, Check, CheckResult, JudgeOptions, ReadingDoubt, SampleLine, SectionF,
+    SectionLayout, SpanPoint, test_section,
 };
 use crate::surface::Floor;
-use crate::survey::findings::{lies_above, stepped, suspected};
 use crate::survey::setups::Ties;
 use crate::survey::{Room, Survey, evident_resolution};
-use crate::units::{FOOT_M, Habit, Length, Pen};
+use crate::units::{FOOT_M, Habit, Pen};
 
 /// Span curve and checks.
 #[derive(Debug, Clone)]
@@ -62,58 +62,6 @@ fn tolerance_m(survey: &Survey, settings: &Settings) -> f64 {
         JudgeOptions::default().tolerance_m
     };
     settings.tolerance_m.unwrap_or(usual)
-}
-
-/// Readings that the survey's own findings tell of as slips.
-fn suspects(survey: &Survey) -> Vec<Suspect> {
-    suspected(survey)
-        .into_iter()
-        .map(|i| Suspect {
-            reading: i as u32,
-            name: survey.readings[i].label.to_string(),
-        })
-        .collect()
-}
-
-/// Blocks of readings that may lie off the others: from each step that the survey's findings tell on, to the end of its set-up, with
-/// set-ups that hang on marks of it; and set-ups that one mark alone ties.
-fn blocks(survey: &Survey, ties: &Ties) -> Vec<Block> {
-    let readings = &survey.readings;
-    let joints = survey
-        .room
-        .as_ref()
-        .map_or_else(Vec::new, Room::joint_pieces);
-    let tied = ties.alone().iter().map(|tied| {
-        let name = format!("{}, which alone ties set-up {}", tied.mark, tied.set_up);
-        (tied.readings.clone(), tied.of_mark.clone(), name)
-    });
-    let stepped = stepped(survey).into_iter().map(|from| {
-        let rest = from..readings.len();
-        let of_set_up = rest.filter(|&i| readings[i].set_up == readings[from].set_up);
-        let name = format!(
-            "{} and the readings after it, where the line may have been bumped",
-            readings[from].label
-        );
-        // A set-up that is tied by marks read after the bump lies off with them.
-        let list = ties.with_riders(of_set_up.map(|i| i as u32).collect());
-        (list, Vec::new(), name)
-    });
-    // One after the other, each with those before it levelled: two that are nearly the same readings are off once.
-    let mut level = readings.clone();
-    let mut blocks = Vec::new();
-    for (list, without, name) in tied.chain(stepped) {
-        let above_m = lies_above(&level, &joints, &list, &without);
-        for &i in &list {
-            let reading = &mut level[i as usize];
-            reading.elevation = reading.elevation + Length::from_m(-above_m);
-        }
-        blocks.push(Block {
-            readings: list,
-            above_m,
-            name,
-        });
-    }
-    blocks
 }
 
 /// The step that the sample lines were read to, if it shows.

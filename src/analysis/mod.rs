@@ -19,6 +19,7 @@ mod placements;
 mod repeats;
 mod settings;
 mod step;
+mod suspicion;
 mod together;
 
 pub use about::{About, InputFile};

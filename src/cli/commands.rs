@@ -91,7 +91,7 @@ pub fn flat(args: &FlatArgs, quiet: bool) -> Result<Ending, Stop> {
     };
     let rooms = each_room(&gathered, |_| want, quiet)?;
     answer_each(&rooms, args.json, answer::flat, ResultFile::flat)?;
-    hand::offer(file, &rooms, quiet);
+    hand::offer(&rooms, quiet);
     Ok(accepted(&rooms, &args.edge))
 }
 

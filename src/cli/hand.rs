@@ -49,7 +49,7 @@ pub fn sheets(
 }
 
 /// Says what to type where an edge can be laid by hand for what the readings do not test.
-pub fn offer(file: &Path, rooms: &[Analysis], quiet: bool) {
+pub fn offer(rooms: &[Analysis], quiet: bool) {
     let mut spans: Vec<String> = Vec::new();
     for f in rooms.iter().filter_map(|a| a.flatness.as_ref()) {
         let parts = f.rules.iter().zip(&f.checks);
@@ -67,20 +67,27 @@ pub fn offer(file: &Path, rooms: &[Analysis], quiet: bool) {
     remark(
         quiet,
         &format!(
-            "To test {} edges by hand: birdbath flat {} --edges {} writes where to lay them; --hand reads back what was measured.",
+            "To test {} edges by hand: birdbath {} --edges {} writes where to lay them; --hand reads back what was measured.",
             spans.join(" and "),
-            shown(file),
+            as_typed(std::env::args().skip(1)),
             fewest_for_within()
         ),
     );
 }
 
-/// A path as it is typed, quoted where it has a blank.
-fn shown(path: &Path) -> String {
-    let text = path.display().to_string();
-    if text.contains(' ') {
-        format!("\"{text}\"")
-    } else {
-        text
-    }
+/// A command's words as they are typed, those with a blank or a sign of the shell's in quotes, without those that say how to answer: what
+/// the readings were taken by goes on.
+fn as_typed(words: impl Iterator<Item = String>) -> String {
+    let asks = |w: &String| !matches!(w.as_str(), "--json" | "-q" | "--quiet");
+    let plain = |c: char| c.is_alphanumeric() || "-_./\\,:=+%".contains(c);
+    let typed = words.filter(asks).map(|w| {
+        if !w.is_empty() && w.chars().all(plain) {
+            w
+        } else if w.contains('"') {
+            format!("'{w}'")
+        } else {
+            format!("\"{w}\"")
+        }
+    });
+    typed.collect::<Vec<_>>().join(" ")
 }

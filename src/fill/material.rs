@@ -15,6 +15,8 @@ pub struct Material {
     pub max_lift_m: Option<f64>,
     /// Whether it may run out to nothing at its edges.
     pub feather_edge: Option<bool>,
+    /// Whether its figures are invented, those of no product.
+    pub invented: bool,
     /// Water for a batch of one bag, two bags, three bags ..., cubic metres.
     pub water_table_m3: Vec<f64>,
     /// Water for one bag, cubic metres; used only where there is no table.

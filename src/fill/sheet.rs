@@ -44,6 +44,7 @@ pub struct SheetError {
 #[serde(deny_unknown_fields)]
 struct Raw {
     name: Option<String>,
+    invented: Option<bool>,
     bag_weight: Option<Spanned<String>>,
     yield_per_bag: Option<Spanned<String>>,
     coverage: Option<Spanned<String>>,
@@ -280,7 +281,7 @@ impl Material {
     /// # Form
     /// TOML; every amount is a string with its unit. Keys: `name`, `bag_weight`, one of
     /// `yield_per_bag`, `coverage` (`"17 sq ft at 1/4 in"`, one bag) or `consumption`
-    /// (`"1.64 kg/m2/mm"`, with `bag_weight`), `min_depth`, `max_lift`, `feather_edge`, `water`
+    /// (`"1.64 kg/m2/mm"`, with `bag_weight`), `min_depth`, `max_lift`, `feather_edge`, `invented`, `water`
     /// (a list: batch of one bag, of two, of three) or `water_per_bag`, `bags_per_batch`,
     /// `mixing_time`, `working_time`, `open_time`, `walk_after`, `next_lift_after`, `flow`,
     /// `density`, `min_temperature`, `max_temperature`, and a table `[primer]` with `name`,
@@ -321,6 +322,7 @@ impl Material {
             min_depth_m: r.amount(raw.min_depth, "min_depth", Kind::Length),
             max_lift_m: r.amount(raw.max_lift, "max_lift", Kind::Length),
             feather_edge: raw.feather_edge,
+            invented: raw.invented == Some(true),
             water_table_m3,
             water_per_bag_m3: r.amount(raw.water_per_bag, "water_per_bag", Kind::Volume),
             bags_per_batch: r.count(raw.bags_per_batch, "bags_per_batch", MOST_PER_BATCH),

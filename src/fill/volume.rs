@@ -274,6 +274,9 @@ pub(crate) fn cut_at(floor: &Floor, plane: &Plane, lower_m: f64) -> (f64, f64) {
     (area.value(), volume.value())
 }
 
+/// So little floor is a rounding of sums, square metres.
+const NO_AREA_M2: f64 = 1e-9;
+
 /// Plan area and material of every depth band, over the whole floor.
 ///
 /// A depth exactly on an edge belongs to the shallower band.
@@ -296,11 +299,17 @@ pub fn bands(floor: &Floor, plane: &Plane, edges_m: &[f64]) -> Vec<DepthBand> {
         .map(|i| {
             let (area, volume) = over[i];
             let (next_area, next_volume) = over.get(i + 1).copied().unwrap_or_default();
+            // What rounding leaves of the difference of two sums is no floor, and holds nothing.
+            let empty = area - next_area <= NO_AREA_M2;
             DepthBand {
                 from_m: edges[i],
                 to_m: edges.get(i + 1).copied(),
-                area_m2: (area - next_area).max(0.0),
-                volume_m3: (volume - next_volume).max(0.0),
+                area_m2: if empty { 0.0 } else { area - next_area },
+                volume_m3: if empty {
+                    0.0
+                } else {
+                    (volume - next_volume).max(0.0)
+                },
             }
         })
         .collect()

@@ -11,7 +11,8 @@ use super::fnumber::SampleLine;
 use super::net::{Ground, Joints};
 use super::shaky::Shaky;
 use super::span_curve::rising;
-use super::suspicion::{Block, Suspect, hanging_on_blocks, levelled};
+use super::suspects::{Blocks, Suspect};
+use super::suspicion::{hanging_on_blocks, levelled};
 use super::verdict::decide_by_hand;
 use super::without::without_readings;
 use super::words::Words;
@@ -52,7 +53,7 @@ pub struct JudgeOptions {
     /// Readings that may be slips: nothing is proven out by them alone.
     pub suspects: Vec<Suspect>,
     /// Blocks of readings that may lie off the others: no word is told that is another with them levelled.
-    pub blocks: Vec<Block>,
+    pub blocks: Blocks,
     /// Joints by name, to tell which of them a worst place lies across.
     pub joints: Vec<Joint>,
     /// Edges laid by hand.
@@ -78,7 +79,7 @@ impl Default for JudgeOptions {
             line_step_m: None,
             lines: Vec::new(),
             suspects: Vec::new(),
-            blocks: Vec::new(),
+            blocks: Blocks::default(),
             joints: Vec::new(),
             hand: None,
             draws: 0,
@@ -145,8 +146,11 @@ pub fn judge_and_curve(
                 .map(|part| {
                     let mut result = bench.part(check, part);
                     if let Some(levelled) = levelled.next() {
-                        result =
-                            hanging_on_blocks(result, &levelled, (bench.words, &options.blocks));
+                        result = hanging_on_blocks(
+                            result,
+                            &levelled,
+                            (bench.words, &options.blocks.list),
+                        );
                     }
                     if result.verdict() == Verdict::InDoubt {
                         result
@@ -206,13 +210,14 @@ fn levelled_parts(
     options: &JudgeOptions,
     progress: Progress<'_>,
 ) -> Vec<PartResult> {
-    let Some(floor) = levelled(floor, &options.blocks) else {
+    let Some(floor) = levelled(floor, &options.blocks.list) else {
         return Vec::new();
     };
     // Levelled they hang on no tie.
     let alone = JudgeOptions {
         ties: Ties::default(),
-        blocks: Vec::new(),
+        blocks: Blocks::default(),
+        suspects: options.blocks.suspects.clone(),
         ..options.clone()
     };
     let mut chances = alone.chances();

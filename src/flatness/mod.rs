@@ -46,6 +46,7 @@ mod shaky;
 mod side;
 mod span_curve;
 mod stands;
+mod suspects;
 mod suspicion;
 pub mod test_section;
 mod tiles;
@@ -80,6 +81,6 @@ pub use result::{
 pub use section::{SectionPoint, section};
 pub use span_curve::{curve_spans, span_curve};
 pub use stands::{Standing, standing};
-pub use suspicion::{Block, Suspect};
+pub use suspects::{Block, BlockCause, Blocks, Suspect};
 pub use test_section::SectionF;
 pub use words::{chance_words, joints_met};

@@ -1,67 +1,43 @@
-//! What a word must not hang on: readings that may be slips, and blocks of readings that may lie off all the others.
+//! Words that hang on blocks of readings which may lie off: judged with those levelled, too.
 
+use super::suspects::Block;
 use super::verdict::EQUAL_M;
 use super::words::Words;
 use super::{Chance, Likely, Measured, Outcome, PartResult, Verdict};
 use crate::surface::{Floor, Source};
 
-/// A reading that may be a slip of the hand or the eye.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Suspect {
-    /// Its index in the survey.
-    pub reading: u32,
-    /// Its name.
-    pub name: String,
+/// How far a reading lies off with all blocks that it is in, metres.
+fn off_m(blocks: &[Block], reading: u32) -> f64 {
+    let of = blocks
+        .iter()
+        .filter(|b| b.readings.binary_search(&reading).is_ok());
+    of.map(|b| b.above_m).sum()
 }
-
-/// Readings that may all lie by one amount off the others: a line that was bumped, a set-up that one mark alone ties.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Block {
-    /// Their indices in the survey, rising.
-    pub readings: Vec<u32>,
-    /// How far they lie above those beside them, metres.
-    pub above_m: f64,
-    /// What may be the matter, as a sentence names it.
-    pub name: String,
-}
-
-impl Block {
-    fn share_of(&self, floor: &Floor, vertex: u32) -> f64 {
-        let leans = floor.leans(vertex).into_iter();
-        leans
-            .filter(|(reading, _)| self.readings.binary_search(reading).is_ok())
-            .map(|(_, share)| share)
-            .sum()
-    }
-
-    /// Whether a vertex is a mark that was read in the block and out of it: the one mark that ties it. One of its two readings is then
-    /// wrong, and nobody knows which.
-    fn is_tie(&self, floor: &Floor, vertex: u32, share: f64) -> bool {
-        let is_mark = matches!(floor.vertices()[vertex as usize].source, Source::Reading(_));
-        is_mark && share > EQUAL_SHARE && share < 1.0 - EQUAL_SHARE
-    }
-}
-
-/// Shares nearer to none or all of a height than this are that.
-const EQUAL_SHARE: f64 = 1e-9;
 
 /// The floor as it would be if these blocks lay off by one amount each: with that taken off. `None` where none is in it.
 pub(super) fn levelled(floor: &Floor, blocks: &[Block]) -> Option<Floor> {
-    let count = floor.vertices().len() as u32;
-    let mut heights: Vec<f64> = floor.vertices().iter().map(|v| v.z).collect();
-    let mut ties = Vec::new();
-    for block in blocks {
-        for v in 0..count {
-            let share = block.share_of(floor, v);
-            heights[v as usize] -= share * block.above_m;
-            if block.is_tie(floor, v, share) {
-                ties.push((v, share * block.above_m, block.above_m));
-            }
+    if blocks.is_empty() {
+        return None;
+    }
+    let mut level: Vec<f64> = floor.vertices().iter().map(|v| v.z).collect();
+    // Marks read in a block and out of it, as the one that ties a set-up: one of their readings is wrong, and nobody knows which.
+    let mut torn: Vec<(u32, Vec<f64>)> = Vec::new();
+    for (v, vertex) in floor.vertices().iter().enumerate() {
+        let leans = floor.leans(v as u32);
+        let offs: Vec<f64> = leans.iter().map(|&(i, _)| off_m(blocks, i)).collect();
+        level[v] -= leans
+            .iter()
+            .zip(&offs)
+            .map(|(l, off)| l.1 * off)
+            .sum::<f64>();
+        let alike = offs.iter().all(|off| (off - offs[0]).abs() <= EQUAL_M);
+        if matches!(vertex.source, Source::Reading(_)) && !alike {
+            torn.push((v as u32, offs));
         }
     }
-    // Of the two heights that its readings give a tie, the one nearer to the marks beside it.
-    let level = heights.clone();
-    for (v, taken_m, above_m) in ties {
+    // Of the heights that its readings give such a mark, the one nearest to the marks beside it.
+    let mut heights = level.clone();
+    for (v, offs) in torn {
         let mut beside: Vec<u32> = (floor.triangles().iter())
             .filter(|t| t.contains(&v))
             .flatten()
@@ -72,13 +48,12 @@ pub(super) fn levelled(floor: &Floor, blocks: &[Block]) -> Option<Floor> {
         beside.dedup();
         let sum: f64 = beside.iter().map(|&u| level[u as usize]).sum();
         let usual = sum / beside.len().max(1) as f64;
-        let own = level[v as usize] + taken_m;
-        let with = own - above_m;
-        heights[v as usize] = if (with - usual).abs() < (own - usual).abs() {
-            with
-        } else {
-            own
-        };
+        let z = floor.vertices()[v as usize].z;
+        let from_usual = |off: &f64| (z - off - usual).abs();
+        let best = offs
+            .iter()
+            .min_by(|a, b| from_usual(a).total_cmp(&from_usual(b)));
+        heights[v as usize] = best.map_or(level[v as usize], |off| z - off);
     }
     let moved = (floor.vertices().iter().zip(&heights)).any(|(v, z)| (v.z - z).abs() > EQUAL_M);
     moved.then(|| floor.with_heights(&heights))?
@@ -103,13 +78,12 @@ pub(super) fn hanging_on_blocks(
         }),
         other => other,
     };
-    let names: Vec<String> = blocks.iter().map(|b| b.name.clone()).collect();
     let gap = |r: Option<f64>| r.map(|m| words.gap_against(m, result.allowance_m));
     let own = gap(outcome.measured().map(|m| m.largest_m())).unwrap_or_default();
     let without = gap(levelled.measured().map(|m| m.largest_m()));
     let limit = words.limit(result.allowance_m);
     PartResult {
-        reason: words.hanging_on_blocks(&own, &limit, &names, without.as_deref()),
+        reason: words.hanging_on_blocks(&own, &limit, blocks, without.as_deref()),
         outcome,
         ..result
     }

@@ -4,6 +4,7 @@ use super::aside::STRIP_M;
 use super::by_hand::fewest_for_within;
 use super::coverage::{Coverage, Unread};
 use super::crossed::Meeting;
+use super::suspects::{Block, BlockCause};
 use super::{ByHand, Chance, Judged, Likely, Measured, Outcome};
 use crate::survey::setups::{TiedByOne, UNCHECKED_SLIP_M};
 use crate::units::{Area, Habit, Length, Pen, area_text, part_of_area_text};
@@ -142,8 +143,10 @@ impl Words {
                     ""
                 },
                 match found.chance {
+                    // Nothing is known of what no reading touches, and who reads the word should not think otherwise.
                     Some(chance) => format!(
-                        "; the chance that the floor keeps it is {}",
+                        "; as far as readings {} apart can show, the chance that the floor keeps it is {}",
+                        self.spacing(cover.spacing_m),
                         chance_words(chance)
                     ),
                     None => format!(", doubt {doubt}"),
@@ -240,7 +243,7 @@ impl Words {
         self,
         gap: &str,
         limit: &str,
-        names: &[String],
+        blocks: &[Block],
         levelled: Option<&str>,
     ) -> String {
         let levelled = levelled.map_or_else(String::new, |gap| {
@@ -248,7 +251,7 @@ impl Words {
         });
         format!(
             "{gap} found where {limit} is allowed, but the word hangs on {}.{levelled} Read a few marks on both sides again from one set-up; mark a joint or step that is in the floor on the outline.",
-            listed(names)
+            block_names(blocks)
         )
     }
 
@@ -391,7 +394,7 @@ impl Words {
         match cover.judged.unread() {
             Some(Unread::Strip) => " The strip along the walls without a reading is more than a quarter of the room, too much to be left aside: read there too.".into(),
             Some(Unread::Hole) => format!(
-                " Some floor lies at least {} from the nearest reading: more than {}, and a hollow could lie there that this edge would show.",
+                " Some floor lies as far as {} from the nearest reading: more than {}, and a hollow could lie there that this edge would show.",
                 self.at_least(cover.judged.farthest_m),
                 self.read_every(cover.judged.needed_m)
             ),
@@ -528,6 +531,31 @@ pub fn chance_words(chance: Chance) -> String {
 }
 
 /// Names in a row; the first three of many.
+/// What may be the matter with blocks, as a sentence names it.
+fn block_names(blocks: &[Block]) -> String {
+    let mut names = Vec::new();
+    let mut bumped = Vec::new();
+    for block in blocks {
+        match &block.cause {
+            BlockCause::LoneTie { mark, set_up } => {
+                names.push(format!("{mark}, which alone ties set-up {set_up}"));
+            }
+            BlockCause::Bumped { from } => bumped.push(format!("from {from} on")),
+        }
+    }
+    let mut told = listed(&names);
+    if !bumped.is_empty() {
+        if !told.is_empty() {
+            told.push_str("; and on ");
+        }
+        told.push_str(&format!(
+            "the readings {}, where the line may have been bumped",
+            listed(&bumped)
+        ));
+    }
+    told
+}
+
 fn listed(names: &[String]) -> String {
     const MOST: usize = 3;
     match names {

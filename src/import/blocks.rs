@@ -14,7 +14,9 @@ use super::heading::{Heading, heading};
 use super::meanings::{Sure, said};
 use super::options::{ImportOptions, Layout, Meaning};
 use super::origins::origin;
-use super::pages::{is_date_line, is_job_datum, is_page_line, is_remark, title_beside_data};
+use super::pages::{
+    is_date_line, is_job_datum, is_page_line, is_remark, reads_as_remark, title_beside_data,
+};
 use super::settings::{Setting, Settings, setting, setting_row, take_setting};
 use super::table::{Cell, Row, Table};
 use super::understood::{SkippedCell, Why};
@@ -177,7 +179,11 @@ impl Finder<'_> {
         let over_columns = next
             .and_then(|i| matrix_header(table, i))
             .is_some_and(|corner| cell.column as usize - 1 > corner);
-        if !matches!(field, Field::X | Field::Y) || !over_columns {
+        // `N` above a picture is an arrow of the compass, and no northing.
+        let bare = cell.text.to_lowercase();
+        let bare = bare.trim_matches(|c: char| !c.is_alphabetic());
+        let arrow = matches!(bare, "n" | "e" | "north" | "east");
+        if !matches!(field, Field::X | Field::Y) || !over_columns || arrow {
             return false;
         }
         if field == Field::Y {
@@ -412,6 +418,15 @@ impl Finder<'_> {
                 || is_job_datum(text)
                 || is_remark(text)
             {
+                self.passed.push(outside(table, cell));
+                return next;
+            }
+            // Under a title a remark names no room.
+            let under = |title: &Cell<'_>| title.row + 1 == cell.row;
+            let small = !self.blocks.is_empty() && text.starts_with(char::is_lowercase);
+            let capital = |title: &Cell<'_>| title.text.starts_with(char::is_uppercase);
+            let small = small && self.title.as_ref().is_some_and(capital);
+            if self.title.as_ref().is_some_and(under) && (small || reads_as_remark(text)) {
                 self.passed.push(outside(table, cell));
                 return next;
             }

@@ -56,6 +56,8 @@ pub(super) fn finish(
         .collect();
     let resolution_m = Some(coarsest_step(&lengths, room.about.reading_unit));
     room.close();
+    let stands = obstacles(&room, options);
+    room.notices.extend(stands);
     let wide = wide_apart(&room);
     room.notices.extend(wide);
     let off = off_the_grid(&room);
@@ -107,6 +109,36 @@ pub(super) fn finish(
         survey.notices.extend(found);
     }
     (survey, room.about)
+}
+
+/// Tells of words for what stands on the floor, `island`, at places that the plan has as floor: what is read round them counts across them.
+fn obstacles(room: &RawRoom, options: &ImportOptions) -> Option<Notice> {
+    const NAMED: usize = 3;
+    let on_floor = |at: Point| {
+        options
+            .region
+            .as_ref()
+            .is_none_or(|floor| floor.contains(at))
+    };
+    let left: Vec<_> = room.obstacles.iter().filter(|o| on_floor(o.2)).collect();
+    let (first, ..) = left.first()?;
+    let mut named: Vec<String> = left
+        .iter()
+        .take(NAMED)
+        .map(|(place, text, _)| format!("{} “{text}”", place.cell()))
+        .collect();
+    if left.len() > NAMED {
+        named.push(format!("{} more", left.len() - NAMED));
+    }
+    Some(Notice::new(
+        "obstacle-not-drawn",
+        Severity::Warning,
+        first.to_string(),
+        format!(
+            "What stands on the floor is named where nothing was read ({}), and no outline leaves it out: floor between the readings round it counts as read straight across it, in areas, volumes and gaps. Draw it as a void in the outline; write x where only a reading is missing.",
+            named.join(", ")
+        ),
+    ))
 }
 
 /// Heights of nothing among others that all lie far off nothing: a cell that was never filled, more likely than floor.

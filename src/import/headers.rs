@@ -153,9 +153,10 @@ pub(super) fn tidy(text: &str) -> String {
 pub(super) fn field(words: &str) -> Field {
     match words {
         "point" | "points" | "pt" | "id" | "name" | "label" | "station" | "mark" | "no" | "nr"
-        | "number" | "#" | "point name" | "point no" | "point id" | "point number" | "node" => {
-            Field::Point
-        }
+        | "number" | "#" | "spot" | "grid pt" | "grid point" | "grid ref" | "point #" | "pt #"
+        | "pt no" | "pt id" | "reading #" | "reading no" | "rdg pt" | "rdg no" | "shot"
+        | "test point" | "check point" | "point name" | "point no" | "point id"
+        | "point number" | "node" => Field::Point,
         "x" | "e" | "east" | "easting" | "x dist" | "x distance" | "across" | "distance x" => {
             Field::X
         }
@@ -164,7 +165,11 @@ pub(super) fn field(words: &str) -> Field {
         }
         "reading" | "readings" | "rdg" | "rdgs" | "down" | "drop" | "rod" | "staff"
         | "rod reading" | "staff reading" | "laser reading" | "reading down" | "down from line"
-        | "down from laser" | "measured" | "measurement" | "value" => Field::Reading(Meaning::Down),
+        | "down from laser" | "measured down" | "down to floor" | "laser to floor"
+        | "line to floor" | "below laser" | "below line" | "below the line" | "below the laser"
+        | "drop from laser" | "drop from line" | "laser down" | "line down" | "distance down"
+        | "inches down" | "depth below line" | "depth below laser" | "measured" | "measurement"
+        | "value" => Field::Reading(Meaning::Down),
         "up" | "reading up" | "up to line" | "up to laser" => Field::Reading(Meaning::Up),
         "elevation" | "elevations" | "elev" | "el" | "z" | "level" | "levels" | "rl"
         | "reduced level" | "height" | "heights" | "floor level" | "floor height"
@@ -289,6 +294,25 @@ const EXTREMES: [&str; 13] = [
     "spread",
 ];
 
+/// Whether a word for no reading names what stands on the floor there.
+pub(super) fn is_obstacle(text: &str) -> bool {
+    let word = text.trim().trim_matches(['.', '(', ')']).to_lowercase();
+    matches!(
+        word.as_str(),
+        "col"
+            | "column"
+            | "void"
+            | "island"
+            | "tub"
+            | "post"
+            | "pier"
+            | "cabinet"
+            | "cab"
+            | "obstacle"
+            | "obstructed"
+    )
+}
+
 /// Whether a cell says in words that nothing was read there.
 pub(super) fn is_no_reading(text: &str) -> bool {
     let word = text.trim().trim_matches(['.', '(', ')']).to_lowercase();
@@ -307,6 +331,8 @@ pub(super) fn is_no_reading(text: &str) -> bool {
             | "column"
             | "wall"
             | "n/a"
+            | "n.a."
+            | "n.a"
             | "na"
             | "none"
             | "nil"

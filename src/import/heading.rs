@@ -4,8 +4,9 @@ use super::error::{Fault, Faults, quoted};
 use super::headers::{Field, field, meaning, split_unit, tidy};
 use super::meanings::{Sure, said};
 use super::options::Meaning;
-use super::scales::{Scale, scaled_heading};
-use super::walls::{PlanAxis, from_wall, names_a_side, opposite, runs_to};
+use super::origins::runs_from_to;
+use super::scales::{Scale, counted, scale, scaled_heading};
+use super::walls::{From, PlanAxis, from_wall, names_a_side, opposite, runs_to, words};
 use crate::survey::Place;
 use crate::units::LengthUnit;
 
@@ -63,6 +64,25 @@ pub(super) fn heading(text: &str) -> Heading {
                 unknown
             }
         }
+        // `x (W to E, ft)`, `y (N/S, ft)`, `x (from L, ft)`.
+        Field::X | Field::Y if let Some(lies) = lies(&beside) => {
+            let own = match plain.field {
+                Field::X => PlanAxis::X,
+                _ => PlanAxis::Y,
+            };
+            match lies {
+                Lies::From(from) if from.axis == own => Heading {
+                    turned: from.turned,
+                    ..plain
+                },
+                Lies::Along(axis) if axis == own => plain,
+                Lies::Perhaps(from) if from.axis == own => Heading {
+                    unread: from.turned.then_some(Unread::MayTurn),
+                    ..plain
+                },
+                _ => unknown,
+            }
+        }
         Field::X | Field::Y => {
             let from = from_wall(&beside).or_else(|| from_wall(&format!("from {beside}")));
             let own = match plain.field {
@@ -81,8 +101,6 @@ pub(super) fn heading(text: &str) -> Heading {
                     turned: from.turned,
                     ..plain
                 },
-                // `x (E-W, ft)` names the way it lies along, and no beginning.
-                _ if is_both_ways(&beside) => plain,
                 _ if names_a_side(&beside) => Heading {
                     unread: Some(Unread::MayTurn),
                     ..plain
@@ -126,10 +144,42 @@ pub(super) fn heading(text: &str) -> Heading {
     }
 }
 
-/// Whether words are the two ends of a way, in no order: `E-W`, `N/S`.
-fn is_both_ways(beside: &str) -> bool {
-    let ends: Vec<&str> = beside.split(['-', '/']).map(str::trim).collect();
-    matches!(ends[..], ["e", "w"] | ["w", "e"] | ["n", "s"] | ["s", "n"])
+/// How an axis lies, by the words in its bracket.
+enum Lies {
+    /// It counts from there.
+    From(From),
+    /// It lies along that axis of the plan, and no beginning is named: `E-W`.
+    Along(PlanAxis),
+    /// It lies so, and may begin there: `L-R`.
+    Perhaps(From),
+}
+
+/// What a bracket says that names the two ends of an axis, or its beginning by a letter; `None` for other words.
+fn lies(beside: &str) -> Option<Lies> {
+    let list = match &words(&beside.replace('/', "-"))[..] {
+        [a, b] if a.len() == 1 && b.len() == 1 => vec![format!("{a}-{b}")],
+        list => list.to_vec(),
+    };
+    if let Some(from) = runs_from_to(&list) {
+        let compass = |w: &str| ["n", "s", "e", "w", "north", "south", "east", "west"].contains(&w);
+        return Some(match &list[..] {
+            [ends] if ends.split('-').all(compass) => Lies::Along(from.axis),
+            [_] => Lies::Perhaps(from),
+            _ => Lies::From(from),
+        });
+    }
+    let letter = match &list[..] {
+        [from, letter] if from == "from" => letter.as_str(),
+        _ => return None,
+    };
+    // A `b` may be the back or the bottom.
+    let wall = match letter {
+        "l" => "left",
+        "r" => "right",
+        "f" => "front",
+        _ => return None,
+    };
+    from_wall(&format!("from {wall}")).map(Lies::From)
 }
 
 /// What words in a bracket leave open that nothing is known of: those among `turns` may turn the numbers over.
@@ -216,14 +266,18 @@ pub(super) fn refuse_bracket(place: Place, text: &str, faults: &mut Faults) {
         Fault::Column,
         place,
         format!("words in the bracket of {} that are not understood and may turn its numbers over", quoted(text)),
-        "the unit in the bracket, and words that are known before it: x from right wall (ft), y from far wall (ft), down (in)",
+        "the unit in the bracket, and words that are known before it: x from left wall (ft) or x from right wall (ft), y from near wall (ft) or y from far wall (ft), down (in)",
         "Write it so, or take the words out where they say nothing.",
     );
 }
 
 /// The same by what stands before a bracket, and the unit.
 fn before_bracket(text: &str) -> Heading {
-    if let Some((words, scale)) = scaled_heading(text) {
+    // `(in, tape 1/16)`: a unit of its own, and words beside it.
+    let own_unit = unit_among(text).filter(|(before, _)| field(&tidy(before)) != Field::Unknown);
+    if own_unit.is_none()
+        && let Some((words, scale)) = scaled_heading(text)
+    {
         let before = text.split(['(', '[']).next().unwrap_or_default();
         let of = [words, before.to_lowercase()].map(|words| field(&tidy(&words)));
         let known = |f: &Field| matches!(f, Field::Reading(_) | Field::X | Field::Y);
@@ -254,12 +308,28 @@ fn unit_among(text: &str) -> Option<(String, LengthUnit)> {
     let (before, behind) = lower.split_once(['(', '['])?;
     let inner = behind.split([')', ']']).next()?;
     let parts: Vec<&str> = inner.split([',', ';']).map(str::trim).collect();
-    let mut units = parts.iter().filter_map(|p| LengthUnit::from_word(p));
+    // `(inches and 16ths)`: whole inches with their parts.
+    let whole = |p: &str| {
+        let (unit, of) = p.split_once(" and ").or_else(|| p.split_once(" & "))?;
+        let ordinal = of.ends_with("ths") || of.ends_with("nds");
+        LengthUnit::from_word(unit.trim()).filter(|_| ordinal)
+    };
+    if let [only] = parts[..]
+        && let Some(unit) = whole(only)
+    {
+        return Some((before.to_owned(), unit));
+    }
+    let of_part = |p: &&str| LengthUnit::from_word(p).or_else(|| whole(p));
+    let mut units = parts.iter().filter_map(of_part);
     let unit = units.next().filter(|_| parts.len() > 1)?;
-    // `(in, x10)` counts parts of it.
+    // `(in, x10)`, `(in, 1/16)`, `(ft, 0.1)` count parts of it; `(in, laser 2)`, `(in, J.R., 5/12)`, `(in, \u{b1}1/16)` do not.
     let scales = |p: &&str| {
-        let plain = ["\u{b1}", "+/-", "+-", "avg", "average", "mean"];
-        p.contains(|c: char| c.is_ascii_digit()) && !plain.iter().any(|w| p.starts_with(w))
+        let bare: String = p
+            .chars()
+            .filter(|c| !matches!(c, ' ' | 'x' | '\u{d7}' | '*'))
+            .collect();
+        let number = bare.parse::<f64>().is_ok_and(|n| n > 0.0);
+        number || scale(p).is_some() || counted(p).is_some()
     };
     if parts.iter().any(scales) {
         return None;

@@ -317,6 +317,9 @@ impl ListReader<'_> {
             if value.is_blank() {
                 room.blank(table, value);
             } else {
+                if let Some(at) = at {
+                    room.keep_obstacle(place(value), value.text, at);
+                }
                 room.about.skipped.push(skipped(value, Why::NoReading));
             }
             return;

@@ -6,11 +6,11 @@ use super::heading::Heading;
 use super::lie::near;
 use super::list_places::Columns;
 use super::options::ImportOptions;
-use super::origins::{Origin, origin};
+use super::origins::{Origin, origin, origin_or_hint};
 use super::room::RawRoom;
 use super::table::{Cell, Row};
 use super::turns::{Counted, Counting};
-use super::understood::{SkippedCell, Why};
+use super::understood::Why;
 use super::walls::{names_a_side, names_a_wall, words};
 use crate::geometry::{Point, bounds};
 use crate::survey::{Notice, Place, Severity};
@@ -42,7 +42,7 @@ impl Turned {
         let mut before = (None, None);
         let mut told = around(rooms, title, (headings, header));
         if let Some(room) = rooms.first_mut() {
-            tell_walls_above(room, (x, y));
+            tell_walls_above(room, title, (x, y));
         }
         told.extend(first_noted(rooms));
         let mut rows: Vec<u32> = Vec::new();
@@ -58,7 +58,7 @@ impl Turned {
         let remarked = |place: &Place| rows.binary_search(&place.row).is_ok();
         for (text, place) in told {
             let begins = |word: &str| text.trim_start().to_lowercase().starts_with(word);
-            let told = match origin(&text) {
+            let told = match origin_or_hint(&text) {
                 Some(Origin::Said { .. })
                     if remarked(&place) && !begins("origin") && !begins("0") =>
                 {
@@ -161,6 +161,9 @@ impl Turned {
         for reading in &mut room.readings {
             reading.at = turned(reading.at);
         }
+        for (.., at) in &mut room.obstacles {
+            *at = turned(*at);
+        }
         let axes = match (&self.x, &self.y) {
             (Some(_), Some(_)) => "x counts from the right wall and y from the far wall",
             (Some(_), None) => "x counts from the right wall",
@@ -192,26 +195,31 @@ impl Turned {
 }
 
 /// Tells of a wall that is named in a row above the heading of an axis: distances may count from it, or run along it.
-fn tell_walls_above(room: &mut RawRoom, (x, y): (usize, usize)) {
+fn tell_walls_above(room: &mut RawRoom, title: Option<&(Place, String)>, (x, y): (usize, usize)) {
     const MOST_WORDS: usize = 4;
     let header = room.about.header.row;
-    let above = |s: &&SkippedCell| {
-        let over = [x, y].map(|i| i as u32 + 1).contains(&s.place.column);
-        over && s.place.row < header && s.place.row + 3 > header
+    let above = |place: &Place| {
+        let over = [x, y].map(|i| i as u32 + 1).contains(&place.column);
+        over && place.row < header && place.row + 3 > header
     };
-    let walls = room.about.skipped.iter().filter(above).filter(|s| {
-        let words = words(&s.text);
+    let passed = room.about.skipped.iter().map(|s| (&s.text, &s.place));
+    // A title of more words is one: `Heater at far wall`.
+    let sign = title.filter(|(_, text)| words(text).len() <= 2);
+    let all = passed.chain(sign.map(|(place, text)| (text, place)));
+    let walls = all.filter(|(text, place)| {
+        let words = words(text);
         let letter =
             |w: &String| matches!(w.as_str(), "l" | "r" | "b" | "f" | "n" | "s" | "e" | "w");
         let wall = words.iter().any(|w| w == "wall") && words.len() <= MOST_WORDS;
         // `left | rear | laser`, `L | B`, arrows.
-        let alone = words.len() == 1 && s.place.row + 1 == header;
-        (wall && names_a_wall(&s.text))
-            || (alone && (names_a_side(&s.text) || words.iter().any(letter)))
+        let alone = words.len() == 1 && place.row + 1 == header;
+        above(place)
+            && ((wall && names_a_wall(text))
+                || (alone && (names_a_side(text) || words.iter().any(letter))))
     });
     let told: Vec<Notice> = walls
-        .filter(|s| origin(&s.text).is_none())
-        .map(|s| not_read(&s.text, &s.place))
+        .filter(|(text, _)| origin_or_hint(text).is_none())
+        .map(|(text, place)| not_read(text, place))
         .collect();
     room.notices.extend(told);
 }

@@ -471,11 +471,16 @@ impl<'a> Matrix<'a> {
     ) {
         let cell = self.cell(i, j);
         match length(cell, grid.rule) {
-            Ok(Seen::NoReading) => room.about.skipped.push(SkippedCell {
-                place: self.place(&cell),
-                text: cell.text.to_owned(),
-                why: Why::NoReading,
-            }),
+            Ok(Seen::NoReading) => {
+                if let (Some(x), Some(y)) = (grid.lie.x[j], grid.lie.y[i]) {
+                    room.keep_obstacle(self.place(&cell), cell.text, Point::new(x, y));
+                }
+                room.about.skipped.push(SkippedCell {
+                    place: self.place(&cell),
+                    text: cell.text.to_owned(),
+                    why: Why::NoReading,
+                });
+            }
             Ok(seen) => {
                 let (Some(x), Some(y)) = (grid.lie.x[j], grid.lie.y[i]) else {
                     return;

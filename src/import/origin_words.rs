@@ -144,9 +144,10 @@ pub(super) const OPENINGS: [&str; 8] = [
 const BESIDE_OPENING: [&str; 8] = ["at", "by", "near", "beside", "next", "with", "to", "from"];
 
 /// What else in a room has an origin or lies off a wall.
-const OTHERS: [&str; 32] = [
+const OTHERS: [&str; 42] = [
     "tile", "tiles", "crack", "cracks", "tub", "shower", "toilet", "cabinet", "cabinets", "pipe",
     "drain", "stain", "leak", "water", "pour", "pouring", "bag", "bags", "mix", "mixing", "mixer",
+    "joist", "joists", "plank", "planks", "board", "boards", "lvp", "lvt", "receiver", "rod",
     "hose", "slope", "slopes", "low", "high", "hump", "grind", "work", "primer", "wet", "dry",
 ];
 
@@ -266,13 +267,43 @@ pub(super) fn may_speak(words: &[String]) -> bool {
     // `X marks the left door` names a mark.
     let begins = |k: usize| {
         let is_axis = axis(&words[k]).is_some();
+        // `Corner unit`, `NE corner office`, `zero-threshold bath`, `start-up lab` name rooms.
+        let next = words.get(k + 1).map_or("", String::as_str);
+        let noun = match words[k].as_str() {
+            "corner" => !(next.is_empty() || names_a_wall_or_joins(next)),
+            "zero" => next == "threshold",
+            "start" => next == "up",
+            _ => false,
+        };
         at(k, &BEGIN)
+            && !noun
             && (!is_axis
                 || at(k + 1, &OF_AXIS)
                 || at(k + 1, &LETTERS)
                 || words.get(k + 1).is_some_and(names_side))
     };
     (0..words.len()).any(begins) && sided && !other(words) && !words.iter().any(number)
+}
+
+/// Whether a word behind `corner` goes on with it.
+fn names_a_wall_or_joins(word: &str) -> bool {
+    !sides(word).is_empty()
+        || matches!(
+            word,
+            "of" | "at"
+                | "is"
+                | "in"
+                | "by"
+                | "and"
+                | "to"
+                | "from"
+                | "0"
+                | "zero"
+                | "origin"
+                | "as"
+                | "near"
+                | "with"
+        )
 }
 
 /// Whether words name what has an origin of its own or lies off a wall, or what heights are measured from.

@@ -1,10 +1,11 @@
 //! Where the distances of a list count from, in words beside it: `Origin: back left corner`, `y runs down the page`.
 
+use super::origin_hints::may_hint;
 use super::origin_words::{
     ANYWHERE, BEFORE, BESIDE, FROM, MOVES, OF_AXIS, OF_HEIGHT, OPENINGS, TO, may_speak,
     speaks_of_opening, speaks_of_others, without_remark,
 };
-use super::walls::{From, PlanAxis, axis, opposite, sides, way, words};
+use super::walls::{From, PlanAxis, axis, end, opposite, sides, way, words};
 
 /// What words beside a list say of its origin.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -54,6 +55,23 @@ pub(super) fn origin(text: &str) -> Option<Origin> {
     told
 }
 
+/// As [`origin`], and whatever else may tell of it with it, as a title may: a plan is never drawn the wrong way round without a word.
+pub(super) fn origin_or_hint(text: &str) -> Option<Origin> {
+    origin(text).or_else(|| may_hint(text).then_some(Origin::Unclear))
+}
+
+/// Where a way from one end to the other begins, of words that are nothing but that: `R to L`, `back to front`.
+pub(super) fn runs_from_to(words: &[String]) -> Option<From> {
+    let ends = match words {
+        [a, to, b] if TO.contains(&to.as_str()) => Some((a.as_str(), b.as_str())),
+        [one] => one.split_once('-'),
+        _ => None,
+    };
+    let (a, b) = ends?;
+    let (from, to) = (end(a, b)?, end(b, a)?);
+    (from.axis == to.axis && from.turned != to.turned).then_some(from)
+}
+
 /// What stands behind a date, a number or a room's own number, from the word on that an origin begins with: `5/12/26 origin: back left`,
 /// `1) y from back wall`, `2 ft grid from back left corner`. `None` for other things with an origin of their own.
 fn behind_a_number(sentence: &str) -> Option<String> {
@@ -80,6 +98,11 @@ fn behind_a_number(sentence: &str) -> Option<String> {
     let at = tokens
         .iter()
         .position(|t| BEGINS.contains(&bare(t).as_str()) || BEGINS.contains(t))?;
+    // `12 x 8` is a size.
+    let number = |t: Option<&&str>| t.is_some_and(|t| t.starts_with(|c: char| c.is_ascii_digit()));
+    if tokens[at] == "x" && at > 0 && number(tokens.get(at - 1)) && number(tokens.get(at + 1)) {
+        return None;
+    }
     let before = &tokens[..at];
     let numbered = before
         .iter()
@@ -264,7 +287,7 @@ fn of_start(words: &[String], text: &str) -> Option<Origin> {
         marked || is(2, &joins) || side(2)
     } else if is(0, &["0", "zero"]) {
         is(1, &joins) || is(1, &["zero"]) || side(1)
-    } else if is(0, &["start", "starting", "starts", "started"])
+    } else if is(0, &["start", "starting", "starts"])
         || (is(0, &["reference", "datum"]) && is(1, &["corner", "point"]))
         || (is(0, &["reference"]) && side(1) && words.iter().any(|w| w == "corner"))
     {

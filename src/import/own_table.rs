@@ -5,7 +5,7 @@ use super::around::looks_numeric;
 use super::error::{Fault, Faults, quoted, whole};
 use super::headers::{Field, split_unit};
 use super::heading::{Unread, heading, refuse_bracket};
-use super::origins::{Origin, origin};
+use super::origins::{Origin, origin_or_hint};
 use super::table::{Cell, Table};
 use super::{ImportErrors, ImportOptions, Source, open, workbook};
 use crate::survey::{Place, SheetName};
@@ -140,7 +140,7 @@ pub(super) fn refuse_idle_of(
 /// Refuses words above the header, and headings, that count from the right or the far wall, or may do so: nothing here turns places
 /// over.
 pub(super) fn refuse_other_origin(table: &Table, header: usize, faults: &mut Faults) {
-    let words = |text: &str| match origin(text) {
+    let words = |text: &str| match origin_or_hint(text) {
         None => false,
         Some(Origin::Said { x, y }) => x == Some(true) || y == Some(true),
         Some(Origin::Unclear | Origin::Tangled) => true,

@@ -259,6 +259,11 @@ fn is_datum_by_itself(text: &str) -> bool {
     });
     let time = {
         let clock = lower.trim_end_matches(['a', 'p', 'm', '.', ' ']);
+        // `start 9:40`.
+        let clock = match clock.split_once(' ') {
+            Some((word, clock)) if word.chars().all(char::is_alphabetic) => clock,
+            _ => clock,
+        };
         clock.split_once(':').is_some_and(|(h, m)| {
             h.parse::<u32>().is_ok_and(|h| h < 24)
                 && m.len() == 2
@@ -283,7 +288,10 @@ fn is_datum_by_itself(text: &str) -> bool {
                 | "floor"
                 | "dwg"
                 | "unit"
-                | "bldg",
+                | "bldg"
+                | "laser"
+                | "setup"
+                | "set-up",
             _
         ] | ["page" | "pg" | "sheet", _, "of", _]
     );
@@ -339,6 +347,37 @@ pub(super) fn is_remark(text: &str) -> bool {
             | ["rev" | "revision", _]
             | ["new", "batteries"]
     )
+}
+
+/// Whether a line right under a title reads as a remark on it rather than as a title of its own: `low by the door`, `6 pts`, `(tub on N side)`,
+/// `Pour 5/14`, `same laser`, `All dims in ft`.
+pub(super) fn reads_as_remark(text: &str) -> bool {
+    let text = text.trim();
+    let words = plain_words(text);
+    const NAMES: [&str; 5] = ["level", "floor", "unit", "bldg", "lvl"];
+    let begins =
+        text.starts_with(|c: char| c.is_ascii_digit() || matches!(c, '(' | '[' | '*' | '-' | '"'));
+    // `back bedroom` may be a room in small letters.
+    let small = text.starts_with(char::is_lowercase) && words.len() > 2;
+    let named = words.first().is_some_and(|w| NAMES.contains(&w.as_str()));
+    let dated = words.len() <= 5
+        && text.split_whitespace().any(|w| {
+            let parts: Vec<&str> = w.split(['/', '-', '.']).collect();
+            parts.len() > 1 && parts.iter().all(|p| p.parse::<u32>().is_ok())
+        });
+    let in_units = words
+        .windows(2)
+        .any(|w| w[0] == "in" && crate::units::LengthUnit::from_word(&w[1]).is_some());
+    let numbered = words.last().is_some_and(|w| w.parse::<f64>().is_ok());
+    let same = words.first().is_some_and(|w| w == "same");
+    begins
+        || dated
+        || in_units
+        || same
+        || says_part(text)
+        || small
+        || (is_datum_by_itself(text) && !named)
+        || (numbered && text.contains(':'))
 }
 
 /// Whether a title counts a round of readings: `Run 2`, `2nd day`, `Second pass`, `recheck`.

@@ -3,6 +3,7 @@
 use super::blocks::Block;
 use super::cells::{Seen, plausible, typed_text};
 use super::error::{Fault, Faults, quoted};
+use super::headers::is_obstacle;
 use super::options::{ImportOptions, Layout, Meaning};
 use super::scales::{Scale, counted, how_to_write, is_unclear};
 use super::settings::Settings;
@@ -36,6 +37,8 @@ pub(super) struct RawRoom {
     pub corner: Option<(Place, String)>,
     /// The unit's absence has been told.
     told_unit: bool,
+    /// Cells with a word for what stands on the floor there, `island`, and their places: told where no wall or void of the plan holds them.
+    pub obstacles: Vec<(Place, String, Point)>,
     /// Cells whose fraction has a bottom that rules do not have.
     odd_fractions: Vec<Place>,
     /// Readings that a workbook hides, and that it strikes through: how many, and the first.
@@ -141,6 +144,7 @@ impl RawRoom {
                 blanks: 0,
             },
             told_unit: false,
+            obstacles: Vec::new(),
             odd_fractions: Vec::new(),
             hidden: Tally::default(),
             struck: Tally::default(),
@@ -167,11 +171,19 @@ impl RawRoom {
                 ..self.about.clone()
             },
             told_unit: self.told_unit,
+            obstacles: Vec::new(),
             odd_fractions: Vec::new(),
             hidden: Tally::default(),
             struck: Tally::default(),
             unseen_places: Tally::default(),
             empty_answers: Tally::default(),
+        }
+    }
+
+    /// Keeps a cell with a word for what stands on the floor there.
+    pub(super) fn keep_obstacle(&mut self, place: Place, text: &str, at: Point) {
+        if is_obstacle(text) {
+            self.obstacles.push((place, text.to_owned(), at));
         }
     }
 

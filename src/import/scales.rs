@@ -218,6 +218,20 @@ pub(super) fn scaled_heading(text: &str) -> Option<(String, Scale)> {
     let words = words(text);
     let (at, named) = find(&words)?;
     let mut head = &words[..at];
+    // `Rod (in, nearest 1/16)` and `(mm, to 1/2)` tell how closely was read, `inches and 16ths` of what whole the parts are, and a part of
+    // an inch beside another unit is none of the numbers'.
+    let before = |list: &[&str]| head.last().is_some_and(|w| list.contains(&w.as_str()));
+    let other_unit = |w: &String| {
+        let unit = LengthUnit::from_word(w);
+        unit.is_some_and(|u| u != LengthUnit::Inch)
+            && named.unit.is_none_or(|own| Some(own) != unit)
+    };
+    if before(&CLOSELY)
+        || before(&["closest", "+-", "-", "and", "&", "plus", "+"])
+        || head.iter().any(other_unit)
+    {
+        return None;
+    }
     while let [rest @ .., last] = head
         && BESIDE.contains(&last.as_str())
         && !rest.is_empty()

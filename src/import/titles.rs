@@ -6,10 +6,11 @@ use super::error::{Fault, Faults, quoted};
 use super::headers::{Field, tidy};
 use super::meanings::{Said, Sure, said, speaks_of_measuring};
 use super::options::{Layout, Meaning};
-use super::origins::origin;
+use super::origins::origin_or_hint;
 use super::room::{MeaningBy, RawRoom};
 use super::scales::{NUMBERS, counted, how_to_write, is_unclear};
 use super::understood::Why;
+use super::wall_signs::agrees;
 use super::walls::names_a_wall;
 use crate::survey::{Notice, Place, Severity};
 use crate::units::LengthUnit;
@@ -93,10 +94,17 @@ fn hold_axes(room: &mut RawRoom, words: &[Words], faults: &mut Faults) {
         return;
     }
     for a in words.iter().filter(|a| !run_as_own(&a.text)) {
+        let sign = (a.stand != Stand::Corner)
+            .then(|| agrees(room, &a.text, &a.place, a.stand == Stand::Title))
+            .flatten();
+        if sign == Some(true) {
+            continue;
+        }
         if a.stand != Stand::Corner && are_transposed(&a.text) {
             refuse_transposed(a.place.clone(), &a.text, faults);
         } else if may_turn_axes(&a.text)
-            || origin(&a.text).is_some()
+            || origin_or_hint(&a.text).is_some()
+            || sign == Some(false)
             || (a.stand == Stand::Corner && names_a_wall(&a.text))
         {
             room.notices.push(Notice::new(

@@ -210,6 +210,7 @@ pub(super) fn refuse_parts(blocks: &[Block], faults: &mut Faults) {
             continue;
         };
         // With what stands beside it: `Kitchen | cont.`.
+        let own = plain_words(text);
         let whole = block.name.as_ref().filter(|n| n.starts_with(text.as_str()));
         let text = whole.unwrap_or(text);
         let words = plain_words(text);
@@ -220,7 +221,19 @@ pub(super) fn refuse_parts(blocks: &[Block], faults: &mut Faults) {
                 let above = plain_words(above);
                 !above.is_empty() && words.len() > above.len() && words.starts_with(&above)
             });
-        if !says_part(text) && begins_as.is_none() {
+        // `Hall | Laser 2` below `Kitchen | Laser 2` is another room.
+        let of_above = |above: &Block| {
+            let title = above.title.as_ref().map(|(_, text)| plain_words(text));
+            title.is_some_and(|title| title.starts_with(&own) || own.starts_with(&title))
+        };
+        let all_named = blocks[..i].iter().all(|b| b.title.is_some());
+        let other_room = all_named
+            && whole.is_some_and(|whole| {
+                whole.len() > text_of(block).len()
+                    && !says_part(text_of(block))
+                    && !blocks[..i].iter().any(of_above)
+            });
+        if other_room || (!says_part(text) && begins_as.is_none()) {
             continue;
         }
         faults.add(
@@ -234,6 +247,11 @@ pub(super) fn refuse_parts(blocks: &[Block], faults: &mut Faults) {
             "If it is more of the same room from the same line, put its rows into the table above and delete this title. If the laser was moved, name the set-up of each reading in a column set-up, or give each set-up a file of its own. If it is another room, write its name in a row such as: room, Pantry.",
         );
     }
+}
+
+/// The title of a table, without what stands beside it.
+fn text_of(block: &Block) -> &str {
+    block.title.as_ref().map_or("", |(_, text)| text)
 }
 
 /// Whether the places of two lists are the same as written; those of a matrix stand in its headings.

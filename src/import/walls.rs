@@ -107,8 +107,18 @@ fn end_of_run(letter: &str, other: &str) -> Option<&'static str> {
         ("s", "n") => "south",
         ("e", "w") => "east",
         ("w", "e") => "west",
+        ("rt", "lt") => "right",
+        ("lt", "rt") => "left",
         _ => return None,
     })
+}
+
+/// The end of a way, in words or by a letter that the other end settles: `left` and `R`, `n` and `s`.
+pub(super) fn end(name: &str, other: &str) -> Option<From> {
+    match sides(end_of_run(name, other).unwrap_or(name))[..] {
+        [one] => Some(one),
+        _ => None,
+    }
 }
 
 /// The parts of `y-axis`, `x-0`, `y0`, `zero-point`, `n-s`: words of their own; `north-east` and `right-hand` are one each.
@@ -151,7 +161,11 @@ fn parted(word: &str) -> Vec<&str> {
 /// A text in small letters with the signs that stand for words written out: `y ↓`, `x → E`, `R > L`, `N.W. corner`, `0 @ north`, `x = E`.
 fn written_out(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
-    for c in text.to_lowercase().chars() {
+    let lower = text
+        .to_lowercase()
+        .replace("<-", "\u{2190}")
+        .replace('\u{2080}', "0");
+    for c in lower.chars() {
         match c {
             '→' | '⇒' | '>' => out.push_str(" to "),
             '←' | '⇐' => out.push_str(" left "),

@@ -40,6 +40,8 @@ pub struct JobFile {
     pub silence: Vec<String>,
     /// Outline file with walls, voids, doors, joints.
     pub outline: Option<String>,
+    /// Whether the outline is the rectangle about the readings that a new job is started with, and nobody's.
+    pub outline_guessed: bool,
     /// Readings files, one for each set-up.
     pub readings: Vec<ReadingsEntry>,
     /// The instrument and its doubt.

@@ -206,6 +206,9 @@ impl Overrides {
         }
         over(&mut job.tolerance, &self.edge.tolerance);
         over(&mut job.draws, &self.edge.draws);
+        if self.files.outline.is_some() {
+            job.outline_guessed = false;
+        }
         over(&mut job.outline, &self.files.outline);
         over(&mut job.f_numbers.lines, &self.files.lines);
         over(&mut job.hand, &self.files.hand);

@@ -13,7 +13,11 @@ use crate::import::{
     self, Counting, ImportOptions, Imported, Layout, LineRead, Meaning, Orientation, Source, Turns,
     XRuns,
 };
-use crate::survey::{Elevation, FirstRow, Notice, Room, Severity, Survey, line_findings, setups};
+use crate::report::words::starter;
+use crate::survey::findings::look_again;
+use crate::survey::{
+    Elevation, FirstRow, Notice, Room, Severity, Survey, holds, line_findings, setups,
+};
 use crate::units::Habit;
 
 /// Highest line above or below its datum that is believed, metres: beyond every floor on land.
@@ -85,6 +89,18 @@ pub fn prepare_beside(
             survey.room = Some(outline.clone());
         }
     }
+    if imported.len() > 1 {
+        let understood = imported[0].understood.rooms.first();
+        let unit = understood.and_then(|room| room.reading_unit);
+        for survey in &mut surveys {
+            let room = survey.room.clone();
+            let region = room.as_ref().map(Room::region);
+            let joints = room.map_or_else(Vec::new, |room| room.joint_pieces());
+            look_again(survey, unit, &joints, |p| {
+                region.as_ref().is_none_or(|floor| holds(floor, p))
+            });
+        }
+    }
     // A file's name stands in for a room's; beside a job's own title it would only be noise.
     if !job.title.is_empty()
         && let [survey] = surveys.as_mut_slice()
@@ -113,6 +129,30 @@ pub fn prepare_beside(
         hand: hand(job, inputs, &surveys)?,
         ..settings
     };
+    let mut stand_ins = Vec::new();
+    if let Some(name) = job.outline.as_ref().filter(|_| job.outline_guessed) {
+        stand_ins.push((
+            "outline-guessed",
+            last_part(name),
+            starter::OUTLINE_STANDS_IN,
+        ));
+    }
+    if let Some(name) = (job.fill.material.as_ref())
+        .filter(|_| settings.material.as_ref().is_some_and(|m| m.invented))
+    {
+        stand_ins.push((
+            "material-invented",
+            last_part(name),
+            starter::MATERIAL_INVENTED,
+        ));
+    }
+    for survey in &mut surveys {
+        let told = stand_ins.iter();
+        let told =
+            told.map(|(code, name, text)| Notice::new(code, Severity::Warning, *name, *text));
+        // First of all: what stands on them is nobody's.
+        survey.notices.splice(0..0, told);
+    }
     Ok(surveys
         .into_iter()
         .map(|survey| Prepared {
@@ -209,6 +249,11 @@ fn opposed_words(turned: &str, plain: &str, along_x: bool) -> String {
     format!(
         "{turned} was taken to count from the {far} wall, and {plain} from the {near} one. Without an outline that wall was taken to stand at the last reading of {turned}, and the two lie right to one another only if it does. State first_row of {turned}, or give the outline."
     )
+}
+
+/// The last part of a way to a file.
+fn last_part(way: &str) -> &str {
+    way.rsplit(['/', '\\']).next().unwrap_or(way)
 }
 
 /// The room that an outline file draws; `None` where the job names none.

@@ -80,6 +80,12 @@ fn job_text(request: &StarterRequest, room: &Prepared, outline: &str) -> String 
     ] {
         values.push((name, quoted(value)));
     }
+    let guessed = if request.outline.is_some() {
+        w::OUTLINE_GIVEN
+    } else {
+        w::OUTLINE_GUESSED
+    };
+    values.push(("outline_guessed", guessed.to_owned()));
     let readings = readings_text(&request.readings_way, &request.reading);
     values.push(("readings", readings));
     let mut text = String::new();

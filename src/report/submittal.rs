@@ -12,7 +12,7 @@ use super::words::submittal as w;
 use super::{Block, Column, Document, Fact, Head, Picture, Table, f_numbers, words};
 use crate::fill::{BandQuantity, Fill};
 use crate::flatness::{CheckResult, SectionF, Verdict};
-use crate::survey::{Notice, Survey};
+use crate::survey::{Notice, Severity, Survey};
 
 /// Rows of readings printed before the rest is left to the workbook.
 pub const MOST_READINGS: usize = 3000;
@@ -197,6 +197,11 @@ impl Submittal<'_> {
             d.text(sentence.as_str());
         }
         boxed_notices(d, self.notices, MOST_BOXES);
+        let told = self.notices.iter().filter(|n| n.severity != Severity::Note);
+        let more = told.count().saturating_sub(MOST_BOXES);
+        if more > 0 {
+            d.text(w::more_notices(more));
+        }
     }
 
     fn method(&self, d: &mut Document) {

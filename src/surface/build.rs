@@ -74,7 +74,7 @@ impl Floor {
         };
         let laid = lay(readings, &left, &joints)?;
         let spoken = Spoken::of_step(survey.resolution_m);
-        let mut notices = tell(readings, &laid.uses, &left, survey.resolution_m);
+        let mut notices = tell(readings, &laid.uses, &left, survey);
         notices.extend(apart_notice(readings, &laid, spoken));
         notices.extend(on_joints_notice(readings, &joints));
         notices.extend(cover_notices(&laid.floor, spoken));
@@ -119,7 +119,7 @@ fn build_on_hull(survey: &Survey) -> Result<Built, FloorError> {
     };
     let laid = lay(readings, &left, &[])?;
     let spoken = Spoken::of_step(survey.resolution_m);
-    let mut notices = tell(readings, &laid.uses, &left, survey.resolution_m);
+    let mut notices = tell(readings, &laid.uses, &left, survey);
     notices.push(Notice::new(
         "outline-not-given",
         Severity::Warning,

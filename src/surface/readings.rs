@@ -3,7 +3,7 @@
 use super::lines::{JOINT, Lines, WALL};
 use super::words::Spoken;
 use crate::geometry::{Point, PointGrid, Region, RegionIndex, SAME_LINE_M, Segment, around};
-use crate::survey::{NamedRing, Notice, Reading, Severity, WALL_REACH_M};
+use crate::survey::{NamedRing, Notice, Reading, Severity, Survey, WALL_REACH_M};
 use rayon::prelude::*;
 use std::collections::BTreeMap;
 
@@ -242,8 +242,9 @@ pub(super) fn tell(
     readings: &[Reading],
     uses: &[ReadingUse],
     left: &Left,
-    resolution_m: Option<f64>,
+    survey: &Survey,
 ) -> Vec<Notice> {
+    let resolution_m = survey.resolution_m;
     let mut told: Vec<Notice> = Vec::new();
     let spoken = Spoken::of_step(resolution_m);
     for (r, u) in readings.iter().zip(uses) {
@@ -263,10 +264,10 @@ pub(super) fn tell(
             } => {
                 let other = &readings[as_reading as usize];
                 let name = name_of(other, as_reading);
-                let set_ups = if r.set_up == other.set_up {
-                    ""
-                } else {
-                    " from another set-up"
+                let set_ups = match survey.set_up_of(other) {
+                    _ if r.set_up == other.set_up => String::new(),
+                    Some(set_up) => format!(" of set-up {set_up}"),
+                    None => " from another set-up".to_owned(),
                 };
                 // Readings are taken to a step: half of it is no difference.
                 if difference_m.abs() <= resolution_m.unwrap_or(0.0) / 2.0 + 1e-9 {

@@ -5,6 +5,7 @@ use super::robust::{
 };
 use super::setups::SAME_SPOT_M;
 use super::slip::{Rule, likely_slip};
+pub use super::steps::{LEAST_STEP_M, SIDE};
 use super::steps::{STEP, steps};
 use super::{Notice, Reading, Severity, Survey};
 use crate::geometry::{Point, PointGrid, SAME_LINE_M, Segment};
@@ -48,18 +49,39 @@ pub fn findings(
     notices
 }
 
+/// Looks anew at a survey whose set-ups were read from files of their own and tied since: what each file showed by itself goes, as a
+/// reading at the border of its rows has neighbours on both sides now. Only readings that `is_on_floor` are looked at.
+pub fn look_again(
+    survey: &mut Survey,
+    unit: Option<LengthUnit>,
+    joints: &[Segment],
+    is_on_floor: impl Fn(Point) -> bool,
+) {
+    let of_one_file = [SUSPECT, STEP, TOGETHER];
+    survey
+        .notices
+        .retain(|n| !of_one_file.contains(&n.code.as_str()));
+    let on_floor: Vec<Reading> = (survey.readings.iter())
+        .filter(|r| is_on_floor(r.at))
+        .cloned()
+        .collect();
+    let found = findings(&on_floor, survey.evident_step_m(), unit, joints);
+    survey.notices.extend(found);
+}
+
+/// Code of the notice that tells of several readings side by side.
+const TOGETHER: &str = "readings-together";
 /// Code of the notice that tells of a reading that looks like a slip.
 const SUSPECT: &str = "suspect-reading";
 /// Code of the notice that tells of a reading whose place looks like one.
 pub const OFF_THE_GRID: &str = "off-the-grid";
 
-/// Indices of the readings that a survey's notices tell of as slips, rising.
+/// Indices of the readings that notices tell of as slips, rising.
 ///
 /// A reading is known by the place that its notice names, so that what is said of readings after set-ups were put
 /// together is said of the same ones.
-pub fn suspected(survey: &Survey) -> Vec<usize> {
-    let told: HashSet<&str> = survey
-        .notices
+pub fn suspected(notices: &[Notice], readings: &[Reading]) -> Vec<usize> {
+    let told: HashSet<&str> = notices
         .iter()
         .filter(|n| [SUSPECT, OFF_THE_GRID].contains(&n.code.as_str()) && !n.place.is_empty())
         .map(|n| n.place.as_str())
@@ -67,33 +89,56 @@ pub fn suspected(survey: &Survey) -> Vec<usize> {
     if told.is_empty() {
         return Vec::new();
     }
-    (0..survey.readings.len())
-        .filter(|&i| told.contains(place(&survey.readings[i]).as_str()))
+    (0..readings.len())
+        .filter(|&i| told.contains(place(&readings[i]).as_str()))
         .collect()
 }
 
-/// Index of the first reading of each block that a survey's notices tell of as lying by one amount off those before.
-pub fn stepped(survey: &Survey) -> Vec<usize> {
-    let told = survey.notices.iter().filter(|n| n.code == STEP);
-    let first = |n: &Notice| survey.readings.iter().position(|r| place(r) == n.place);
+/// Index of the first reading of each block that notices tell of as lying by one amount off those before.
+pub fn stepped(notices: &[Notice], readings: &[Reading]) -> Vec<usize> {
+    let told = notices.iter().filter(|n| n.code == STEP);
+    let first = |n: &Notice| readings.iter().position(|r| place(r) == n.place);
     told.filter_map(first).collect()
 }
 
-/// By how much a block of readings, by index, lies above those beside it, metres: what may be taken off it if all of them lie off by one
-/// amount; readings `without` take no part, as those of a mark that may be misread. Joints are as for [`findings`].
-pub fn lies_above(readings: &[Reading], joints: &[Segment], block: &[u32], without: &[u32]) -> f64 {
+/// By how much each of these blocks of readings, by index, lies above those beside it, metres: what may be taken off if all of them lie
+/// off by one amount, measured together, since one may lie beside another or in it. Readings `without` take no part, as those of a mark
+/// that may be misread. Joints are as for [`findings`].
+pub fn lie_above(
+    readings: &[Reading],
+    joints: &[Segment],
+    blocks: &[&[u32]],
+    without: &[u32],
+) -> Vec<f64> {
     if readings.len() > MOST_SEARCHED {
-        return 0.0;
+        return vec![0.0; blocks.len()];
     }
     let kept: Vec<usize> = (0..readings.len())
         .filter(|&i| !without.contains(&(i as u32)))
         .collect();
     let list: Vec<Reading> = kept.iter().map(|&i| readings[i].clone()).collect();
     let (points, heights, around) = beside(&list, joints);
-    let inside: HashSet<u32> = block.iter().copied().collect();
-    super::steps::lies_above(&points, &heights, &around, |i| {
-        inside.contains(&(kept[i] as u32))
-    })
+    let inside: Vec<Vec<bool>> = blocks
+        .iter()
+        .map(|block| {
+            let block: HashSet<u32> = block.iter().copied().collect();
+            kept.iter().map(|&i| block.contains(&(i as u32))).collect()
+        })
+        .collect();
+    super::steps::lie_above(&points, &heights, &around, &inside)
+}
+
+/// Which of a mark's readings, by index, lies nearest to what those beside it say; `None` where nothing tells.
+pub fn nearest_to_neighbours(
+    readings: &[Reading],
+    joints: &[Segment],
+    mark: &[u32],
+) -> Option<u32> {
+    let (points, heights, around) = beside(readings, joints);
+    let off =
+        |i: usize| Some((heights[i] - robust_height(&points, &heights, &around[i], i)?).abs());
+    let told = mark.iter().filter_map(|&i| Some((i, off(i as usize)?)));
+    told.min_by(|a, b| a.1.total_cmp(&b.1)).map(|(i, _)| i)
 }
 
 /// Places, heights and neighbours of readings.
@@ -312,7 +357,7 @@ fn told_together(run: &[usize], readings: &[Reading], off: &[f64], rule: Rule) -
         n => format!(" and {n} more"),
     };
     Notice::new(
-        "readings-together",
+        TOGETHER,
         Severity::Warning,
         place(&readings[run[0]]),
         format!(

@@ -1,9 +1,10 @@
 //! Several set-ups of the level tied into one survey by points read from more than one of them.
 
+use super::robust::place;
 pub use super::shared_spots::{SAME_NAME_M, SAME_SPOT_M};
 use super::shared_spots::{
-    cut_off, hanging_on, height, least_absolute, least_squares, off_others, shared_groups,
-    spread_of, tied_without,
+    cut_off, hanging_on, height, least_absolute, least_squares, mark_name, off_others,
+    shared_groups, spread_of, tied_without,
 };
 use super::slip::{Rule, Slip, likely_slip};
 pub use super::ties::{TiedByOne, Ties, UNCHECKED_SLIP_M};
@@ -250,10 +251,10 @@ pub(crate) fn apply(survey: &mut Survey, tie: &Tie, names: &[String]) {
             survey.notices.push(Notice::new(
                 "set-up-tied-by-one-point",
                 Severity::Warning,
-                "",
+                place(&survey.readings[point.readings[0]]),
                 format!(
                     "Set-up {cut_off} hangs on one shared point, {}: nothing shows whether it was misread. Read two more from both.",
-                    point.label
+                    mark_name(&survey.readings, &point.readings, names)
                 ),
             ));
         }

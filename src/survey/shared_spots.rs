@@ -54,6 +54,20 @@ pub(super) fn shared_groups(readings: &[Reading]) -> Vec<Vec<usize>> {
         .collect()
 }
 
+/// Name of a shared spot, as its first reading has it: with that reading's set-up where the name stands for another spot, too, as
+/// on sheets that each count their own rows.
+pub(super) fn mark_name(readings: &[Reading], group: &[usize], set_ups: &[String]) -> String {
+    let first = &readings[group[0]];
+    let elsewhere = readings
+        .iter()
+        .enumerate()
+        .any(|(i, r)| r.label == first.label && !group.contains(&i));
+    match set_ups.get(first.set_up) {
+        Some(set_up) if elsewhere => format!("{} of set-up {set_up}", first.label),
+        _ => first.label.to_string(),
+    }
+}
+
 /// Which set-ups hang together with the first of all, over shared spots.
 fn reached(readings: &[Reading], groups: &[&Vec<usize>], set_ups: usize) -> Vec<bool> {
     let mut reached = vec![false; set_ups];

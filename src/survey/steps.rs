@@ -9,13 +9,13 @@ use nalgebra::{DMatrix, DVector};
 /// Code of the notice that tells of a step.
 pub(super) const STEP: &str = "readings-step";
 /// A block's step is told from this size, metres: a little under 1/16 in.
-const LEAST_STEP_M: f64 = 0.0014;
+pub const LEAST_STEP_M: f64 = 0.0014;
 /// ... and from so many steps of the readings: where a floor slopes, rounding makes steps of one.
 const STEPS_OF_RULE: f64 = 1.4;
 /// ... when it is this many times its own standard deviation.
 const STEP_RATIO: f64 = 7.0;
 /// At least so many readings before a step, after it and between two of them: fewer are slips.
-const SIDE: usize = 5;
+pub const SIDE: usize = 5;
 /// The most steps looked for.
 const MOST_STEPS: usize = 4;
 
@@ -273,22 +273,26 @@ fn across(k: usize, points: &[Point], heights: &[f64], around: &[Vec<usize>]) ->
     (!said.is_empty()).then(|| median(&mut said))
 }
 
-/// By how much a block of readings lies above the others, metres: measured as a step is, at the block's border.
-pub(super) fn lies_above(
+/// By how much blocks of readings lie above the others, metres: measured together as steps are, at their borders.
+pub(super) fn lie_above(
     points: &[Point],
     heights: &[f64],
     around: &[Vec<usize>],
-    is_in_block: impl Fn(usize) -> bool,
-) -> f64 {
+    blocks: &[Vec<bool>],
+) -> Vec<f64> {
     let shares = shares_of(points, around);
     let residual = off_neighbours(|i| heights[i], &shares, around);
-    let mut block = [Step {
-        from: 0,
-        size_m: 0.0,
-        pattern: off_neighbours(|i| f64::from(u8::from(is_in_block(i))), &shares, around),
-    }];
-    measure(&mut block, &residual);
-    block[0].size_m
+    let pattern =
+        |block: &Vec<bool>| off_neighbours(|i| f64::from(u8::from(block[i])), &shares, around);
+    let mut steps: Vec<Step> = (blocks.iter())
+        .map(|block| Step {
+            from: 0,
+            size_m: 0.0,
+            pattern: pattern(block),
+        })
+        .collect();
+    measure(&mut steps, &residual);
+    steps.iter().map(|s| s.size_m).collect()
 }
 
 /// Shares of its neighbours in the height of the plane through them, of each reading.

@@ -1,7 +1,7 @@
 //! How far tied set-ups can be trusted: how heights hang on the readings at shared spots, and what may be off there.
 
 use super::Survey;
-use super::shared_spots::{hanging_on, normal_matrix, off_others, shared_groups};
+use super::shared_spots::{hanging_on, mark_name, normal_matrix, off_others, shared_groups};
 use super::slip::Rule;
 use nalgebra::DVector;
 use std::collections::{BTreeMap, BTreeSet};
@@ -103,7 +103,7 @@ impl Ties {
                         .filter(|&i| beyond.contains(&readings[i].set_up))
                         .map(|i| i as u32)
                         .collect(),
-                    mark: readings[group[0]].label.to_string(),
+                    mark: mark_name(readings, group, &names),
                     of_mark: group.iter().map(|&i| i as u32).collect(),
                     rule: Rule::of_step(survey.resolution_m),
                 }

@@ -402,6 +402,19 @@ fn a_started_job_parses_and_runs() {
     // ORACLE: hand. The readings reach over 4 ft by 4 ft.
     let area = v["floor"]["area_m2"].as_f64().unwrap();
     assert!((area - 16.0 * 0.3048 * 0.3048).abs() < 1e-4, "{area}");
+    // What stands on a guess says so, until somebody says otherwise.
+    let codes = |v: &Value| -> Vec<String> {
+        let all = v["notices"].as_array().unwrap().iter();
+        all.map(|n| n["code"].as_str().unwrap().to_owned())
+            .collect()
+    };
+    for code in ["outline-guessed", "material-invented"] {
+        assert!(codes(&v).contains(&code.to_owned()), "{code}");
+    }
+    std::fs::copy(j.join("outline.csv"), j.join("own.csv")).unwrap();
+    let own = run(&j, &["flat", "job.toml", "--outline", "own.csv", "--json"]);
+    let own: Value = serde_json::from_slice(&own.stdout).unwrap();
+    assert!(!codes(&own).contains(&"outline-guessed".to_owned()));
     assert!(
         std::fs::read_to_string(j.join("material.toml"))
             .unwrap()

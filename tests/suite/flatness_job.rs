@@ -117,7 +117,7 @@ fn resting_and_balanced_are_both_shown_where_they_disagree() {
         &["flat", "job.toml", "--span", "2 m", "--draws", "0"],
     );
     let said = String::from_utf8_lossy(&o.stdout).into_owned();
-    assert!(said.contains("edge along the lowest row"), "{said}");
+    assert!(said.contains("edge parallel to the lowest row"), "{said}");
     // The tolerance asked for is the tolerance kept.
     for s in v["span_curve"].as_array().unwrap() {
         for (gap, bound) in [("dip_mm", "dip_bound_mm"), ("hump_mm", "hump_bound_mm")] {

@@ -219,7 +219,9 @@ fn fifty_nine_random_placements_test_what_readings_cannot() {
         "{}",
         out(&o)
     );
-    assert!(err(&o).contains("--edges 59"), "{}", err(&o));
+    // As it was typed: with what the readings were taken by.
+    let typed = format!("birdbath flat bowl.csv --check \"{CHECK}\" --edges 59");
+    assert!(err(&o).contains(&typed), "{}", err(&o));
 
     let (part, code) = answered(dir, &filled(&text, |_, row| row[GAP] = "0.9".into()));
     let hand = &part["hand"];

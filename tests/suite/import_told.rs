@@ -2,6 +2,7 @@
 //! titles with something beside them.
 
 use super::import_layouts::{good, import, spots};
+use birdbath::geometry::{Point, Region, Ring};
 use birdbath::import::{Fault, ImportOptions, Source, Spacing, lines};
 use birdbath::survey::FirstRow;
 use birdbath::units::{Length, LengthUnit};
@@ -241,9 +242,9 @@ fn words_in_a_bracket_are_never_passed_over() {
     };
     let refused = |text: &str| import(text, &ImportOptions::default()).is_err();
     for x in [
-        "x (from R, ft)",
+        "x (R, ft)",
         "x (from RHS, ft)",
-        "x (R to L, ft)",
+        "x (R-L, ft)",
         "x (reversed, ft)",
     ] {
         assert!(refused(&list(x, "y (ft)", "reading (in)")), "{x}");
@@ -251,7 +252,7 @@ fn words_in_a_bracket_are_never_passed_over() {
     for y in [
         "y (from B, ft)",
         "y (from bk, ft)",
-        "y (ft, N to S)",
+        "y (ft, B-F)",
         "y (toward door, ft)",
     ] {
         assert!(refused(&list("x (ft)", y, "reading (in)")), "{y}");
@@ -292,7 +293,7 @@ fn words_in_a_bracket_are_never_passed_over() {
 fn brackets_over_sample_lines_are_never_passed_over() {
     for head in [
         "line,station_ft,\"Height (to line, in)\"",
-        "line,\"x (from R, ft)\",y_ft,reading_in",
+        "line,\"x (R, ft)\",y_ft,reading_in",
     ] {
         let cells = if head.contains("station") {
             "40"
@@ -569,4 +570,225 @@ fn sides_of_the_compass_and_marks_of_a_list_mean_what_they_say() {
             "{errors}"
         );
     }
+}
+
+// ORACLE: hand. The two ends of an axis in its bracket say where it begins: from the right, x = 0 is the right wall. A pair of the compass lies
+//         along it and says no more; along the other axis it exchanges the two.
+#[test]
+fn ends_of_an_axis_in_its_bracket_are_read() {
+    let headed = |x: &str, y: &str| LIST.replace("x_ft,y_ft", &format!("\"{x}\",\"{y}\""));
+    let plan =
+        |x: &str, y: &str| import(&headed(x, y), &ImportOptions::default()).map(|f| spots(&f));
+    let usual = spots(&good(LIST, &ImportOptions::default()));
+    for (x, y) in [
+        ("x (W to E, ft)", "y (S to N, ft)"),
+        ("x (L to R, ft)", "y (F to B, ft)"),
+        ("x (left to right, ft)", "y (front to back, ft)"),
+        ("x (L-R, ft)", "y (F-B, ft)"),
+        ("x (E/W, ft)", "y (N/S, ft)"),
+        ("x (E-W, ft)", "y (N-S, ft)"),
+        ("x (from L, ft)", "y (from F, ft)"),
+    ] {
+        assert_eq!(plan(x, y).unwrap(), usual, "{x}");
+    }
+    let right = plan("x (R to L, ft)", "y (ft)").unwrap();
+    assert_eq!(right[0], (2.0, 0.0));
+    assert_eq!(plan("x (from R, ft)", "y (ft)").unwrap(), right);
+    assert_eq!(plan("x (E to W, ft)", "y (ft)").unwrap(), right);
+    for (x, y) in [
+        ("x (N-S, ft)", "y (E-W, ft)"),
+        ("x (S to N, ft)", "y (W to E, ft)"),
+        ("x (R-L, ft)", "y (ft)"),
+    ] {
+        assert!(plan(x, y).is_err(), "{x}");
+    }
+}
+
+// ORACLE: hand. Whatever may tell of an origin is told, whatever else stands in the line; it stays the room's name where it is a title.
+#[test]
+fn what_hints_at_an_origin_is_told() {
+    let told = |line: &str| codes(&format!("{line}\n{LIST}"), &ImportOptions::default());
+    for line in [
+        "#4411 y=0 rear wall",
+        "Level 2 start NW corner",
+        "JR 5/12 y fr back wall",
+        "x R-L",
+        "x pos. west",
+        "x inc. to left",
+        "POB: NE cor",
+        "Y dn",
+        "(R to L)",
+        "Started at back",
+        "Beginning: NE corner of slab",
+        "1st pt rear left",
+        "#1 = back right",
+    ] {
+        let told = told(line);
+        assert!(
+            told.contains(&"origin-not-read".to_owned()),
+            "{line} {told:?}"
+        );
+    }
+    for line in [
+        "\"Corner unit, east\"",
+        "\"Kitchen, NE corner unit\"",
+        "LVP runs left to right",
+        "\"18 ft L-R, 12 ft F-B\"",
+        "Corridor E-W",
+        "\"Hall 12 x 8, north\"",
+        "\"Start 9:40, back wall wet\"",
+        "Heater at far wall",
+    ] {
+        let told = told(line);
+        assert!(
+            !told.contains(&"origin-not-read".to_owned()),
+            "{line} {told:?}"
+        );
+    }
+    let arrow = import(&format!("X<-E\n{LIST}"), &ImportOptions::default());
+    assert!(arrow.is_err());
+    let found = good(
+        &format!("Level 2 start NW corner\n{LIST}"),
+        &ImportOptions::default(),
+    );
+    assert_eq!(found.surveys[0].name, "Level 2 start NW corner");
+}
+
+// ORACLE: hand. Walls named about a picture that lie as it was taken say nothing; others are told, also where the first row is stated.
+#[test]
+fn walls_named_about_a_picture_are_held_against_it() {
+    let picture = |above: &str, first_row: FirstRow| {
+        let mut options = plain();
+        let spacing = Length::from_ft(2.0);
+        options.spacing = Some(Spacing {
+            across: spacing,
+            along: spacing,
+        });
+        options.orientation.first_row = Some(first_row);
+        let text = format!("{above}\n,A,B,C\n1,38,38,39\n2,38,38,38\n");
+        codes(&text, &options).contains(&"axes-not-read".to_owned())
+    };
+    let far = FirstRow::Far;
+    assert!(!picture(",Left wall,,Right wall", far) && !picture(",W,,E", far));
+    assert!(!picture(",L,,R", far) && !picture(",,Back wall,", far));
+    assert!(picture(",Right wall,,Left wall", far) && picture(",E,,W", far));
+    assert!(picture(",R to L,,", far) && picture(",,Front wall,", far));
+    assert!(picture(",,Back wall,", FirstRow::Near) && !picture(",,Front wall,", FirstRow::Near));
+    for said in [
+        "A = right wall",
+        "A is east side",
+        "Right wall = A",
+        "Line A is right wall",
+        "Row 1 = front",
+        "2 = far wall",
+    ] {
+        assert!(picture(said, far), "{said}");
+    }
+    for said in [
+        "A = left wall",
+        "Column C = right wall",
+        "Row 1 = back wall",
+        "Row 2 at front wall",
+    ] {
+        assert!(!picture(said, far), "{said}");
+    }
+    // North is up the plan.
+    assert!(!picture(",,N,", far) && picture(",,S,", far) && !picture(",,North,", far));
+}
+
+// ORACLE: hand. A remark right under a room's title names no room; two titles of words do, the one next to the table.
+#[test]
+fn a_remark_under_a_title_names_no_room() {
+    let other = LIST.replace(",38", ",39");
+    for remark in [
+        "low by the door",
+        "6 pts",
+        "Pour 5/14",
+        "JR 5/12",
+        "\"x,y in ft\"",
+        "(tub on N side)",
+        "All dims in ft",
+        "same laser",
+        "Same setup as kitchen",
+        "2nd round",
+        "temp. 68F",
+        "vacant",
+    ] {
+        let text = format!("Kitchen\n{LIST}\nBath\n{remark}\n{other}");
+        assert_eq!(names(&text), ["Kitchen", "Bath"], "{remark}");
+    }
+    for title in ["Back bedroom", "Level 2", "Unit 4"] {
+        assert_eq!(names(&format!("Smith house\n{title}\n{LIST}")), [title]);
+    }
+    let two = format!("Kitchen,Laser 2\n{LIST}\nHall,Laser 2\n{other}");
+    assert_eq!(names(&two).len(), 2);
+    let again = format!("Kitchen,Laser 1\n{LIST}\nKitchen,Laser 2\n{other}");
+    assert!(import(&again, &ImportOptions::default()).is_err());
+}
+
+// ORACLE: hand. How closely was read, who read and when stand beside the unit and count nothing.
+#[test]
+fn how_closely_was_read_is_no_scale() {
+    for heading in [
+        "Rod (in, nearest 1/16)",
+        "Rod (in, +/- 1/16)",
+        "Rod (in, to 1/8)",
+        "Rod (in, rounded to 1/16)",
+        "Rod (inches and 16ths)",
+        "Reading (in, laser 2)",
+        "Reading (in, tape 1/16)",
+        "Measured down (in)",
+        "Reading (in, 5/12/26)",
+        "Reading (in, max 40)",
+        "Reading (in, J.R., 5/12)",
+        "Reading (in, to the nearest 1/16)",
+    ] {
+        let text = LIST.replace("reading_in", &format!("\"{heading}\""));
+        let down = |text: &str| {
+            good(text, &ImportOptions::default()).surveys[0].readings[0]
+                .elevation
+                .m()
+        };
+        assert!((down(&text) - down(LIST)).abs() < 1e-9, "{heading}");
+    }
+    // In the unit that stands there, and in no inch.
+    let mm = LIST
+        .replace("reading_in", "\"Reading (mm, to 1/2)\"")
+        .replace(",38", ",960")
+        .replace(" 1/8", "")
+        .replace(" 1/4", "");
+    let found = good(&mm, &ImportOptions::default());
+    let about = &found.understood.rooms[0];
+    assert_eq!(about.reading_unit, Some(LengthUnit::Millimetre));
+    let drop = about.line - found.surveys[0].readings[0].elevation;
+    assert!((drop.m() - 0.96).abs() < 1e-9);
+}
+
+// ORACLE: hand. A word for what stands on the floor is told where the plan has floor there, and not where a void is drawn.
+#[test]
+fn what_stands_on_the_floor_and_is_not_drawn_is_told() {
+    let table = "ft / in,0,2,4\n0,38,38,38\n2,38,island,38\n4,38,38,39\n";
+    let told = |options: &ImportOptions| {
+        let found = good(table, options);
+        let notices = &found.surveys[0].notices;
+        let told = notices.iter().find(|n| n.code == "obstacle-not-drawn");
+        told.map(|n| (n.place.clone(), n.text.clone()))
+    };
+    let (place, text) = told(&plain()).unwrap();
+    assert!(
+        place.contains("C3") && text.contains("C3 \u{201c}island\u{201d}"),
+        "{place} {text}"
+    );
+    let ft = |x: f64, y: f64| Point::new(x * 0.3048, y * 0.3048);
+    let boxed = |a: f64, b: f64| Ring::new(vec![ft(a, a), ft(b, a), ft(b, b), ft(a, b)]);
+    let mut drawn = plain();
+    drawn.orientation.first_row = Some(FirstRow::Near);
+    drawn.region = Some(Region {
+        outline: boxed(0.0, 4.0),
+        voids: vec![boxed(1.5, 2.5)],
+    });
+    assert_eq!(told(&drawn), None);
+    let only_missing = table.replace("island", "x");
+    let notices = &good(&only_missing, &plain()).surveys[0].notices;
+    assert!(notices.iter().all(|n| n.code != "obstacle-not-drawn"));
 }

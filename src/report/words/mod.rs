@@ -69,7 +69,7 @@ pub fn direction(degrees: f64, wall: &str) -> String {
     // Nearer than this nobody sees on the floor, or lays an edge by eye.
     const EYE: f64 = 3.0;
     if degrees <= EYE {
-        format!("along the {wall}")
+        format!("parallel to the {wall}")
     } else if degrees >= 90.0 - EYE {
         format!("square to the {wall}")
     } else {

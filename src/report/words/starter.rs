@@ -6,6 +6,14 @@ use crate::units::Habit;
 pub const JOB_FILE: &str = "job.toml";
 /// Name of the outline file that is made.
 pub const OUTLINE_FILE: &str = "outline.csv";
+/// What the job file says of an outline that was made.
+pub const OUTLINE_GUESSED: &str = "# It is the rectangle about the readings, and nobody has drawn the room yet. Put the room's own corners there, and take this line out.\noutline_guessed = true";
+/// The same of one that was given.
+pub const OUTLINE_GIVEN: &str = "# Whether it is only the rectangle about the readings, and nobody has drawn the room yet.\n#outline_guessed = true";
+/// A new job's outline stands in for the room's own.
+pub const OUTLINE_STANDS_IN: &str = "The outline is the rectangle about the readings, which a new job is started with: walls, the strip along them, notches and columns are not known, and places are told from its sides. Put the room's own corners into it, and take outline_guessed out of the job file.";
+/// A material sheet that no maker wrote.
+pub const MATERIAL_INVENTED: &str = "The material sheet is an invented one: bags, water, times and weights are of no product. Put the figures of your own bag into it, and take invented out, before anything is ordered.";
 /// Name of the material sheet that is made.
 pub const MATERIAL_FILE: &str = "material.toml";
 /// The material sheet: invented, and it says so.

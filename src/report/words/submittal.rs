@@ -440,6 +440,9 @@ pub fn other_way(procedure: &str, gap: &str, verdict: &str) -> String {
 
 /// Where the worst placement lies.
 pub fn worst_line(from: &str, to: &str, direction: &str) -> String {
+    // `From the left wall, ..`, and not `From at the left wall`.
+    let from = from.strip_prefix("at ").unwrap_or(from);
+    let to = to.strip_prefix("at ").unwrap_or(to);
     format!("From {from} to {to}: {direction}")
 }
 
@@ -448,6 +451,14 @@ pub fn band(from: &str, to: Option<&str>) -> String {
     match to {
         Some(to) => format!("{from} to {to}"),
         None => format!("over {from}"),
+    }
+}
+
+/// Warnings that page 1 has no room for.
+pub fn more_notices(count: usize) -> String {
+    match count {
+        1 => format!("One more warning stands under {NOTICES}."),
+        n => format!("{n} more warnings stand under {NOTICES}."),
     }
 }
 
