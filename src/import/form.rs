@@ -87,6 +87,26 @@ pub(super) fn matrix_header(table: &Table, at: usize) -> Option<usize> {
         let numeric = looks_numeric(c.text) || bracketed(c.text).is_some();
         c.kind != Kind::Text || numeric || is_no_reading(c.text)
     };
+    // `BM | 100.00`, `HI | 101.20` above a table are words with a value each.
+    const LOOKED_AT: usize = 4;
+    let pair = |i: usize| {
+        let row = table.row(i);
+        let word = row.filled().next().is_some_and(|c| {
+            c.text.starts_with(char::is_alphabetic) && unit_or_scale(c.text).is_none()
+        });
+        row.filled().count() == 2 && word && list_header(row).is_none()
+    };
+    let begins = |i: usize| {
+        let row = table.row(i);
+        let word = row.filled().next().is_some_and(|c| !looks_numeric(c.text));
+        let wide = row.filled().count() > 2;
+        list_header(row).is_some() || (wide && word && headings_of_matrix(table, i).is_some())
+    };
+    let below = (at + 1..table.len()).filter(|&i| !table.row(i).is_blank());
+    let mut below = below.take(LOOKED_AT).skip_while(|&i| pair(i));
+    if pair(at) && below.next().is_some_and(begins) {
+        return None;
+    }
     let beside = |c: &Cell<'_>| c.column as usize - 1 > corner;
     let mut rows = (at + 1..table.len()).map(|i| table.row(i));
     let first = rows.find(|r| !r.is_blank() && !is_heading_alone(*r, corner))?;

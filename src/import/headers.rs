@@ -153,10 +153,13 @@ pub(super) fn tidy(text: &str) -> String {
 pub(super) fn field(words: &str) -> Field {
     match words {
         "point" | "points" | "pt" | "id" | "name" | "label" | "station" | "mark" | "no" | "nr"
-        | "number" | "#" | "spot" | "grid pt" | "grid point" | "grid ref" | "point #" | "pt #"
-        | "pt no" | "pt id" | "reading #" | "reading no" | "rdg pt" | "rdg no" | "shot"
-        | "test point" | "check point" | "point name" | "point no" | "point id"
-        | "point number" | "node" => Field::Point,
+        | "number" | "#" | "spot" | "spot #" | "spot no" | "grid" | "grid #" | "grid no"
+        | "grid loc" | "square" | "cell" | "coord" | "intersection" | "position" | "pos"
+        | "grid pt" | "grid point" | "grid ref" | "point #" | "pt #" | "pt no" | "pt id"
+        | "reading #" | "reading no" | "rdg pt" | "rdg no" | "shot" | "test point"
+        | "check point" | "point name" | "point no" | "point id" | "point number" | "node" => {
+            Field::Point
+        }
         "x" | "e" | "east" | "easting" | "x dist" | "x distance" | "across" | "distance x" => {
             Field::X
         }
@@ -310,12 +313,33 @@ pub(super) fn is_obstacle(text: &str) -> bool {
             | "cab"
             | "obstacle"
             | "obstructed"
+            | "fridge"
+            | "stove"
+            | "bathtub"
+            | "shower"
+            | "closet"
+            | "stairs"
+            | "fireplace"
+            | "vanity"
+            | "wc"
+            | "toilet"
+            | "sink"
+            | "rack"
+            | "pillar"
+            | "cols"
+            | "cabs"
+            | "cabinets"
+            | "counter"
+            | "kitchen island"
     )
 }
 
 /// Whether a cell says in words that nothing was read there.
 pub(super) fn is_no_reading(text: &str) -> bool {
     let word = text.trim().trim_matches(['.', '(', ')']).to_lowercase();
+    if is_obstacle(text) {
+        return true;
+    }
     matches!(
         word.as_str(),
         "" | "x"

@@ -5,7 +5,7 @@ use super::blocks::{Block, outside};
 use super::cells::{CellRule, Seen, decimal_by_size, is_ditto, length, usual_m};
 use super::error::{Fault, Faults, quoted};
 use super::form::same_texts;
-use super::headers::{Field, meaning_in_words, said_meaning, split_unit};
+use super::headers::{Field, is_obstacle, meaning_in_words, said_meaning, split_unit};
 use super::heading::Heading;
 use super::list_columns::{ListSheet, is_counted};
 use super::list_origin::Turned;
@@ -315,6 +315,13 @@ impl ListReader<'_> {
         };
         if seen == Seen::NoReading {
             if value.is_blank() {
+                // `island` as the remark on a mark without a reading.
+                let note = columns.note.map(|i| row.cell(i));
+                if let (Some(note), Some(at)) = (note, at)
+                    && let Some(word) = note.text.split_whitespace().find(|w| is_obstacle(w))
+                {
+                    room.keep_obstacle(place(note), word, at);
+                }
                 room.blank(table, value);
             } else {
                 if let Some(at) = at {

@@ -11,7 +11,7 @@ use crate::survey::Place;
 pub(super) fn agrees(room: &RawRoom, text: &str, place: &Place, is_title: bool) -> Option<bool> {
     // `A = right wall, D = left wall (door)`: several of them, and what stands beside.
     let pieces: Vec<&str> = text
-        .split([',', ';', '(', ')'])
+        .split([',', ';', '(', ')', '+', '&', '|'])
         .flat_map(|p| p.split(" / "))
         .flat_map(|p| p.split(" and "))
         .map(str::trim)
@@ -24,11 +24,27 @@ pub(super) fn agrees(room: &RawRoom, text: &str, place: &Place, is_title: bool) 
             .map(|p| one_agrees(room, p, place, is_title))
             .collect(),
     };
-    if told.contains(&Some(false)) {
+    let labels = told.iter().all(Option::is_none) && names_a_row_and_a_wall(room, text);
+    if labels || told.contains(&Some(false)) {
         Some(false)
     } else {
         told.iter().all(Option::is_some).then_some(true)
     }
+}
+
+/// Whether words that are not understood hold the letter of a row or column of the table, as it is written there, and a side: `A (right) to C
+/// (left)`.
+fn names_a_row_and_a_wall(room: &RawRoom, text: &str) -> bool {
+    const MOST_WORDS: usize = 10;
+    let raw: Vec<&str> = text
+        .split(|c: char| !c.is_alphanumeric())
+        .filter(|w| !w.is_empty())
+        .collect();
+    let is_letter = |w: &&&str| w.len() == 1 && w.chars().all(|c| c.is_ascii_uppercase());
+    let of_table = |w: &str| room.readings.iter().any(|r| r.label.starts_with(w));
+    raw.len() <= MOST_WORDS
+        && raw.iter().filter(is_letter).any(|w| of_table(w))
+        && words(text).iter().any(|w| !sides(w).is_empty())
 }
 
 /// The same of one of several.
@@ -39,7 +55,14 @@ fn one_agrees(room: &RawRoom, text: &str, place: &Place, is_title: bool) -> Opti
         // Along a row the picture runs as its columns do; up and down it nobody writes a way in one cell.
         return (from.axis == PlanAxis::X).then(|| plan.runs_left() == from.turned);
     }
-    if let Some((label, wall)) = labelled(&list) {
+    // `Left wall = E`: there E is a column, and no east.
+    let raw: Vec<String> = text
+        .to_lowercase()
+        .split(|c: char| !c.is_alphanumeric())
+        .filter(|w| !w.is_empty())
+        .map(str::to_owned)
+        .collect();
+    if let Some((label, wall)) = labelled(&list).or_else(|| labelled(&raw)) {
         return at_label(room, &label, wall.axis).map(|beyond| beyond == wall.turned);
     }
     let wall = sign(&list)?;

@@ -49,43 +49,53 @@ pub fn readings_table(
     }
     let off = || w::NOT_ON_FLOOR.to_owned();
     // What most readings share is said once, above the table.
-    let file = common_file(survey);
-    // Two tables stand side by side: headings wrap, and distances are the longest figures.
+    let files = files_of(survey);
+    let rows: Vec<Vec<String>> = survey
+        .readings
+        .iter()
+        .zip(heights.marks_m)
+        .take(most)
+        .map(|(r, height_m)| {
+            let mut row = vec![
+                r.label.to_string(),
+                pen.plan_number(orientation.from_left(r.at)),
+                pen.plan_number(orientation.from_bottom(r.at)),
+                r.raw.text.to_string(),
+                cell_of(&r.raw.place, &files),
+                height_m.map_or_else(off, |m| pen.depth_number(high_m - m)),
+            ];
+            if let Some(plane) = plane {
+                row.push(
+                    height_m.map_or_else(off, |m| pen.of_gauge_rise_number(plane.at(r.at) - m)),
+                );
+            }
+            row
+        })
+        .collect();
+    // Two tables stand side by side: headings wrap, figures never, so that a column has room by its longest figure.
+    const LEAST: usize = 3;
     for (i, column) in columns.iter_mut().enumerate() {
         if column.align == Align::Right {
-            column.share = if i <= 2 { 1.8 } else { 1.0 };
+            let longest = rows.iter().map(|row| row[i].chars().count()).max();
+            column.share = (longest.unwrap_or_default().max(LEAST) + 1) as f64;
         }
     }
     Table {
-        caption: if file.is_empty() {
-            String::new()
-        } else {
-            w::cells_of(&file)
+        caption: match &files[..] {
+            [only] => w::cells_of(only),
+            [] => String::new(),
+            several if several.len() <= MOST_FILES => {
+                let named = several.iter().enumerate();
+                let named: Vec<String> = named
+                    .map(|(k, f)| format!("{}: {f}", letter_of(k)))
+                    .collect();
+                w::cells_of(&named.join(", "))
+            }
+            _ => String::new(),
         },
         abreast: 2,
         columns,
-        rows: survey
-            .readings
-            .iter()
-            .zip(heights.marks_m)
-            .take(most)
-            .map(|(r, height_m)| {
-                let mut row = vec![
-                    r.label.to_string(),
-                    pen.plan_number(orientation.from_left(r.at)),
-                    pen.plan_number(orientation.from_bottom(r.at)),
-                    r.raw.text.to_string(),
-                    cell_of(&r.raw.place, &file),
-                    height_m.map_or_else(off, |m| pen.depth_number(high_m - m)),
-                ];
-                if let Some(plane) = plane {
-                    row.push(
-                        height_m.map_or_else(off, |m| pen.of_gauge_rise_number(plane.at(r.at) - m)),
-                    );
-                }
-                row
-            })
-            .collect(),
+        rows,
         size_pt: 7.5,
         ..Table::default()
     }
@@ -96,20 +106,40 @@ fn before_cell(place: &str) -> &str {
     place.rfind(", cell ").map_or("", |i| &place[..i])
 }
 
-/// The file (and sheet) that the first reading's cell is in; empty where places name no cell.
-fn common_file(survey: &Survey) -> String {
-    survey.readings.first().map_or_else(String::new, |r| {
-        before_cell(&r.raw.place.to_string()).to_owned()
-    })
+/// The files (and sheets) that the readings' cells are in, each once, in the order of the readings.
+fn files_of(survey: &Survey) -> Vec<String> {
+    let mut files: Vec<String> = Vec::new();
+    for reading in &survey.readings {
+        let place = reading.raw.place.to_string();
+        let file = before_cell(&place);
+        if !file.is_empty()
+            && files.last().is_none_or(|last| last != file)
+            && !files.iter().any(|f| f == file)
+        {
+            files.push(file.to_owned());
+        }
+    }
+    files
+}
+
+/// A letter for one of several files, so that its name does not stand in every row.
+fn letter_of(k: usize) -> char {
+    (b'a' + (k % 26) as u8) as char
 }
 
 /// A reading's place without the file that the caption names already.
-fn cell_of(place: &Place, file: &str) -> String {
+fn cell_of(place: &Place, files: &[String]) -> String {
     let place = place.to_string();
-    match before_cell(&place) {
-        before if !file.is_empty() && before == file => {
-            place[before.len() + ", cell ".len()..].to_owned()
-        }
+    let before = before_cell(&place);
+    let cell = place
+        .get(before.len() + ", cell ".len()..)
+        .unwrap_or_default();
+    match files.iter().position(|f| f == before) {
+        Some(_) if files.len() == 1 => cell.to_owned(),
+        Some(k) if files.len() <= MOST_FILES => format!("{} {cell}", letter_of(k)),
         _ => place,
     }
 }
+
+/// As many files as there are letters.
+const MOST_FILES: usize = 26;

@@ -788,7 +788,25 @@ fn what_stands_on_the_floor_and_is_not_drawn_is_told() {
         voids: vec![boxed(1.5, 2.5)],
     });
     assert_eq!(told(&drawn), None);
+    let noted = "x_ft,y_ft,reading_in,note\n0,0,38,\n2,0,38,\n0,2,,under island\n2,2,39,\n0,4,38,\n2,4,38,\n";
+    assert!(codes(noted, &plain()).contains(&"obstacle-not-drawn".to_owned()));
     let only_missing = table.replace("island", "x");
     let notices = &good(&only_missing, &plain()).surveys[0].notices;
     assert!(notices.iter().all(|n| n.code != "obstacle-not-drawn"));
+}
+
+// ORACLE: hand. Words with a value each above a table are passed over, whatever they are.
+#[test]
+fn words_with_a_value_above_a_table_are_passed_over() {
+    let usual = spots(&good(LIST, &ImportOptions::default()));
+    for above in [
+        "Temp,68\nRH,45",
+        "BM,100.00\nHI,101.20",
+        "BM,100.00\nHI,101.20\nTP,1",
+    ] {
+        let found = good(&format!("{above}\n{LIST}"), &ImportOptions::default());
+        assert_eq!(spots(&found), usual, "{above}");
+    }
+    let table = "BM,100\nHI,101\nft / in,0,2,4\n0,38,38,38\n2,38,38,39\n";
+    assert_eq!(good(table, &plain()).surveys[0].readings.len(), 6);
 }
