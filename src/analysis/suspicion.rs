@@ -3,11 +3,11 @@
 use crate::flatness::{Block, BlockCause, Blocks, Suspect};
 use crate::geometry::Segment;
 use crate::survey::findings::{
-    LEAST_STEP_M, OFF_THE_GRID, SIDE, findings, lie_above, nearest_to_neighbours, stepped,
+    LEAST_STEP_M, OFF_THE_GRID, SIDE, findings_on, lie_above, nearest_to_neighbours, stepped,
     suspected,
 };
 use crate::survey::setups::Ties;
-use crate::survey::{Notice, Reading, Room, Survey, holds};
+use crate::survey::{Notice, Reading, Room, Survey};
 use crate::units::Length;
 
 /// Readings that the survey's own findings tell of as slips.
@@ -31,7 +31,7 @@ fn name_of(survey: &Survey, i: usize) -> String {
     let shared = (survey.readings.iter().enumerate())
         .any(|(j, r)| j != i && r.label == reading.label && r.set_up != reading.set_up);
     match survey.set_up_of(reading) {
-        Some(set_up) if shared => format!("{} of set-up {set_up}", reading.label),
+        Some(set_up) if shared => format!("{} from set-up {set_up}", reading.label),
         _ => reading.label.to_string(),
     }
 }
@@ -169,10 +169,7 @@ impl<'a> Level<'a> {
     /// What looks odd among the readings as levelled; what is not on the floor is no matter.
     fn findings(&self) -> Vec<Notice> {
         let region = self.survey.room.as_ref().map(Room::region);
-        let on_floor: Vec<Reading> = (self.readings.iter())
-            .filter(|r| region.as_ref().is_none_or(|floor| holds(floor, r.at)))
-            .cloned()
-            .collect();
-        findings(&on_floor, self.survey.evident_step_m(), None, &self.joints)
+        let step_m = self.survey.evident_step_m();
+        findings_on(region.as_ref(), &self.readings, step_m, None, &self.joints)
     }
 }

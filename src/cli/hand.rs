@@ -83,7 +83,7 @@ fn as_typed(words: impl Iterator<Item = String>) -> String {
     let typed = words.filter(asks).map(|w| {
         if !w.is_empty() && w.chars().all(plain) {
             w
-        } else if w.contains('"') {
+        } else if w.contains(['"', '$', '`']) {
             format!("'{w}'")
         } else {
             format!("\"{w}\"")

@@ -40,7 +40,7 @@ pub enum BlockCause {
 /// All that may lie off in blocks.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Blocks {
-    /// The blocks, each measured with those before it levelled.
+    /// The blocks, measured together.
     pub list: Vec<Block>,
     /// Readings that look like slips once all are levelled: what is found then is not to hang on them either.
     pub suspects: Vec<Suspect>,

@@ -387,6 +387,17 @@ impl Finder<'_> {
         lines_up(row, *corner + 1..width, &above)
     }
 
+    /// Whether words right under a title are a remark on it, which names no room: below a table also any in small letters under a title
+    /// that has a capital.
+    fn remarks_on_title(&self, cell: Cell<'_>, text: &str) -> bool {
+        let Some(title) = self.title.filter(|title| title.row + 1 == cell.row) else {
+            return false;
+        };
+        let small = text.starts_with(char::is_lowercase);
+        let capital = title.text.starts_with(char::is_uppercase);
+        reads_as_remark(text) || (small && capital && !self.blocks.is_empty())
+    }
+
     /// A row outside of all tables: a title, a list that goes on past one, numbers under nothing, or words.
     fn other(&mut self, at: usize) -> usize {
         let (table, row) = (self.table, self.table.row(at));
@@ -417,16 +428,8 @@ impl Finder<'_> {
                 || is_statement(text)
                 || is_job_datum(text)
                 || is_remark(text)
+                || self.remarks_on_title(cell, text)
             {
-                self.passed.push(outside(table, cell));
-                return next;
-            }
-            // Under a title a remark names no room.
-            let under = |title: &Cell<'_>| title.row + 1 == cell.row;
-            let small = !self.blocks.is_empty() && text.starts_with(char::is_lowercase);
-            let capital = |title: &Cell<'_>| title.text.starts_with(char::is_uppercase);
-            let small = small && self.title.as_ref().is_some_and(capital);
-            if self.title.as_ref().is_some_and(under) && (small || reads_as_remark(text)) {
                 self.passed.push(outside(table, cell));
                 return next;
             }

@@ -7,14 +7,14 @@ use super::room::RawRoom;
 use super::titles;
 use super::understood::UnderstoodRoom;
 use crate::geometry::{Point, bounds};
-use crate::survey::findings::{MOST_SEARCHED, OFF_THE_GRID, findings};
+use crate::survey::findings::{MOST_SEARCHED, OFF_THE_GRID, findings_on};
 use crate::survey::setups::{
     LARGEST_SPREAD_M, SAME_NAME_M, SAME_SPOT_M, apply, find_tie, misfit_points,
 };
 use crate::survey::slip::Rule;
 use crate::survey::{
     FEWEST_PAIRS, Laid, Notice, Reading, SetUpError, Severity, Survey, coarsest_step,
-    column_letters, holds,
+    column_letters,
 };
 use crate::units::{FractionStyle, Length, LengthFormat, LengthUnit};
 use ecow::eco_format;
@@ -88,20 +88,9 @@ pub(super) fn finish(
         tie_set_ups(&mut survey, &room.about, faults);
     }
     if faults.is_empty() && survey.readings.len() <= MOST_SEARCHED {
-        // What is not on the floor is used for nothing: nor does it cast doubt on what is.
-        let on_floor: Vec<Reading> = survey
-            .readings
-            .iter()
-            .filter(|r| {
-                options
-                    .region
-                    .as_ref()
-                    .is_none_or(|floor| holds(floor, r.at))
-            })
-            .cloned()
-            .collect();
-        let found = findings(
-            &on_floor,
+        let found = findings_on(
+            options.region.as_ref(),
+            &survey.readings,
             survey.evident_step_m(),
             room.about.reading_unit,
             &options.joints,

@@ -336,10 +336,10 @@ pub(super) fn is_obstacle(text: &str) -> bool {
 
 /// Whether a cell says in words that nothing was read there.
 pub(super) fn is_no_reading(text: &str) -> bool {
-    let word = text.trim().trim_matches(['.', '(', ')']).to_lowercase();
     if is_obstacle(text) {
         return true;
     }
+    let word = text.trim().trim_matches(['.', '(', ')']).to_lowercase();
     matches!(
         word.as_str(),
         "" | "x"
@@ -351,8 +351,6 @@ pub(super) fn is_no_reading(text: &str) -> bool {
             | "\u{2013}"
             | "\u{2014}"
             | "\u{2212}"
-            | "col"
-            | "column"
             | "wall"
             | "n/a"
             | "n.a."
@@ -360,16 +358,7 @@ pub(super) fn is_no_reading(text: &str) -> bool {
             | "na"
             | "none"
             | "nil"
-            | "void"
-            | "island"
-            | "tub"
-            | "post"
-            | "pier"
-            | "cabinet"
-            | "cab"
-            | "obstacle"
             | "blocked"
-            | "obstructed"
             | "no reading"
             | "not read"
             | "nr"

@@ -49,69 +49,8 @@ pub(super) fn heading(text: &str) -> Heading {
         ..plain
     };
     match plain.field {
-        // `x (E, ft)`: the way that it runs, as an easting does.
-        Field::X | Field::Y if let Some(to) = runs_to(&beside) => {
-            let own = match plain.field {
-                Field::X => PlanAxis::X,
-                _ => PlanAxis::Y,
-            };
-            if to.axis == own {
-                Heading {
-                    turned: opposite(to).turned,
-                    ..plain
-                }
-            } else {
-                unknown
-            }
-        }
-        // `x (W to E, ft)`, `y (N/S, ft)`, `x (from L, ft)`.
-        Field::X | Field::Y if let Some(lies) = lies(&beside) => {
-            let own = match plain.field {
-                Field::X => PlanAxis::X,
-                _ => PlanAxis::Y,
-            };
-            match lies {
-                Lies::From(from) if from.axis == own => Heading {
-                    turned: from.turned,
-                    ..plain
-                },
-                Lies::Along(axis) if axis == own => plain,
-                Lies::Perhaps(from) if from.axis == own => Heading {
-                    unread: from.turned.then_some(Unread::MayTurn),
-                    ..plain
-                },
-                _ => unknown,
-            }
-        }
-        Field::X | Field::Y => {
-            let from = from_wall(&beside).or_else(|| from_wall(&format!("from {beside}")));
-            let own = match plain.field {
-                Field::X => PlanAxis::X,
-                _ => PlanAxis::Y,
-            };
-            // `x (right, ft)`: from there, or to there.
-            let says_from = ["from", "off", "wall", "side", "edge", "end"];
-            let says_from = beside.split(' ').any(|w| says_from.contains(&w));
-            match from {
-                Some(from) if from.axis == own && !says_from => Heading {
-                    unread: Some(Unread::MayTurn),
-                    ..plain
-                },
-                Some(from) if from.axis == own => Heading {
-                    turned: from.turned,
-                    ..plain
-                },
-                _ if names_a_side(&beside) => Heading {
-                    unread: Some(Unread::MayTurn),
-                    ..plain
-                },
-                Some(_) => plain,
-                None => Heading {
-                    unread: left_open(&beside, &OF_PLACE),
-                    ..plain
-                },
-            }
-        }
+        Field::X => of_place(plain, PlanAxis::X, &beside),
+        Field::Y => of_place(plain, PlanAxis::Y, &beside),
         Field::Reading(own) => {
             let words = said(&beside, true);
             let told = meaning(&beside).or_else(|| words.only());
@@ -141,6 +80,47 @@ pub(super) fn heading(text: &str) -> Heading {
             }
         }
         _ => plain,
+    }
+}
+
+/// A heading of an axis, with the words in its bracket beside the unit.
+fn of_place(plain: Heading, own: PlanAxis, beside: &str) -> Heading {
+    let unknown = Heading {
+        field: Field::Unknown,
+        ..plain
+    };
+    let unread = |unread: Option<Unread>| Heading { unread, ..plain };
+    let counts = |from: From| match from.axis == own {
+        true => Heading {
+            turned: from.turned,
+            ..plain
+        },
+        false => unknown,
+    };
+    // `x (E, ft)`: the way that it runs, as an easting does.
+    if let Some(to) = runs_to(beside) {
+        return counts(opposite(to));
+    }
+    // `x (W to E, ft)`, `y (N/S, ft)`, `x (from L, ft)`.
+    match lies(beside) {
+        Some(Lies::From(from)) => return counts(from),
+        Some(Lies::Along(axis)) if axis == own => return plain,
+        Some(Lies::Perhaps(from)) if from.axis == own => {
+            return unread(from.turned.then_some(Unread::MayTurn));
+        }
+        Some(_) => return unknown,
+        None => {}
+    }
+    let from = from_wall(beside).or_else(|| from_wall(&format!("from {beside}")));
+    // `x (right, ft)`: from there, or to there.
+    let says_from = ["from", "off", "wall", "side", "edge", "end"];
+    let says_from = beside.split(' ').any(|w| says_from.contains(&w));
+    match from {
+        Some(from) if from.axis == own && says_from => counts(from),
+        Some(from) if from.axis == own => unread(Some(Unread::MayTurn)),
+        _ if names_a_side(beside) => unread(Some(Unread::MayTurn)),
+        Some(_) => plain,
+        None => unread(left_open(beside, &OF_PLACE)),
     }
 }
 

@@ -50,11 +50,14 @@ impl Inputs {
 
     /// Each file with the fingerprint that paper prints, by the last part of its path; by all of it where others have that in common.
     pub fn fingerprints(&self) -> Vec<InputFile> {
-        let last = |name: &str| name.rsplit(['/', '\\']).next().unwrap_or(name).to_owned();
         let told = |name: &String| {
-            let short = last(name);
-            let alone = self.files.keys().filter(|n| last(n) == short).count() == 1;
-            if alone { short } else { name.clone() }
+            let short = last_part(name);
+            let alone = self.files.keys().filter(|n| last_part(n) == short).count() == 1;
+            if alone {
+                short.to_owned()
+            } else {
+                name.clone()
+            }
         };
         self.files
             .iter()
@@ -79,6 +82,11 @@ pub struct MissingFile {
     pub there: String,
 }
 
+/// The last part of a path, whichever way its slashes lean.
+pub(super) fn last_part(path: &str) -> &str {
+    path.rsplit(['/', '\\']).next().unwrap_or(path)
+}
+
 #[cfg(test)]
 mod tests {
     use super::Inputs;
@@ -87,7 +95,7 @@ mod tests {
     #[test]
     fn paper_names_files_by_the_last_part_of_their_path() {
         let mut inputs = Inputs::default();
-        for name in ["job.toml", "../shared/material.toml", "a/r.csv", "b\\r.csv"] {
+        for name in ["job.toml", "../common/material.toml", "a/r.csv", "b\\r.csv"] {
             inputs.insert(name, Vec::new());
         }
         let told: Vec<String> = inputs.fingerprints().into_iter().map(|f| f.name).collect();

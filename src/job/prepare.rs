@@ -3,7 +3,7 @@
 use super::error::JobError;
 use super::file::{JobFile, ReadingsEntry};
 use super::hand::hand_read;
-use super::inputs::Inputs;
+use super::inputs::{Inputs, last_part};
 use super::settings::settings;
 use super::words::{bad, habit_of, length, unit};
 use crate::analysis::{SampleLines, Settings};
@@ -15,9 +15,7 @@ use crate::import::{
 };
 use crate::report::words::starter;
 use crate::survey::findings::look_again;
-use crate::survey::{
-    Elevation, FirstRow, Notice, Room, Severity, Survey, holds, line_findings, setups,
-};
+use crate::survey::{Elevation, FirstRow, Notice, Room, Severity, Survey, line_findings, setups};
 use crate::units::Habit;
 
 /// Highest line above or below its datum that is believed, metres: beyond every floor on land.
@@ -93,12 +91,7 @@ pub fn prepare_beside(
         let understood = imported[0].understood.rooms.first();
         let unit = understood.and_then(|room| room.reading_unit);
         for survey in &mut surveys {
-            let room = survey.room.clone();
-            let region = room.as_ref().map(Room::region);
-            let joints = room.map_or_else(Vec::new, |room| room.joint_pieces());
-            look_again(survey, unit, &joints, |p| {
-                region.as_ref().is_none_or(|floor| holds(floor, p))
-            });
+            look_again(survey, unit);
         }
     }
     // A file's name stands in for a room's; beside a job's own title it would only be noise.
@@ -129,29 +122,10 @@ pub fn prepare_beside(
         hand: hand(job, inputs, &surveys)?,
         ..settings
     };
-    let mut stand_ins = Vec::new();
-    if let Some(name) = job.outline.as_ref().filter(|_| job.outline_guessed) {
-        stand_ins.push((
-            "outline-guessed",
-            last_part(name),
-            starter::OUTLINE_STANDS_IN,
-        ));
-    }
-    if let Some(name) = (job.fill.material.as_ref())
-        .filter(|_| settings.material.as_ref().is_some_and(|m| m.invented))
-    {
-        stand_ins.push((
-            "material-invented",
-            last_part(name),
-            starter::MATERIAL_INVENTED,
-        ));
-    }
+    let stand_ins = stand_ins(job, &settings);
     for survey in &mut surveys {
-        let told = stand_ins.iter();
-        let told =
-            told.map(|(code, name, text)| Notice::new(code, Severity::Warning, *name, *text));
         // First of all: what stands on them is nobody's.
-        survey.notices.splice(0..0, told);
+        survey.notices.splice(0..0, stand_ins.iter().cloned());
     }
     Ok(surveys
         .into_iter()
@@ -251,9 +225,19 @@ fn opposed_words(turned: &str, plain: &str, along_x: bool) -> String {
     )
 }
 
-/// The last part of a way to a file.
-fn last_part(way: &str) -> &str {
-    way.rsplit(['/', '\\']).next().unwrap_or(way)
+/// What a new job is started with and nobody has put his own in place of: its outline, its material.
+fn stand_ins(job: &JobFile, settings: &Settings) -> Vec<Notice> {
+    let outline = job.outline.as_deref().filter(|_| job.outline_guessed);
+    let invented = settings.material.as_ref().is_some_and(|m| m.invented);
+    let material = job.fill.material.as_deref().filter(|_| invented);
+    let told = [
+        ("outline-guessed", outline, starter::OUTLINE_STANDS_IN),
+        ("material-invented", material, starter::MATERIAL_INVENTED),
+    ];
+    let notice = |(code, file, text): (&str, Option<&str>, &str)| {
+        file.map(|file| Notice::new(code, Severity::Warning, last_part(file), text))
+    };
+    told.into_iter().filter_map(notice).collect()
 }
 
 /// The room that an outline file draws; `None` where the job names none.

@@ -266,7 +266,7 @@ pub(super) fn tell(
                 let name = name_of(other, as_reading);
                 let set_ups = match survey.set_up_of(other) {
                     _ if r.set_up == other.set_up => String::new(),
-                    Some(set_up) => format!(" of set-up {set_up}"),
+                    Some(set_up) => format!(" from set-up {set_up}"),
                     None => " from another set-up".to_owned(),
                 };
                 // Readings are taken to a step: half of it is no difference.

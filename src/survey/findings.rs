@@ -7,8 +7,8 @@ use super::setups::SAME_SPOT_M;
 use super::slip::{Rule, likely_slip};
 pub use super::steps::{LEAST_STEP_M, SIDE};
 use super::steps::{STEP, steps};
-use super::{Notice, Reading, Severity, Survey};
-use crate::geometry::{Point, PointGrid, SAME_LINE_M, Segment};
+use super::{Notice, Reading, Room, Severity, Survey, holds};
+use crate::geometry::{Point, PointGrid, Region, SAME_LINE_M, Segment};
 use crate::units::{Comma, Length, LengthUnit, read_length};
 use nalgebra::{Matrix3, Vector3};
 use std::collections::{BTreeSet, HashSet};
@@ -49,23 +49,37 @@ pub fn findings(
     notices
 }
 
-/// Looks anew at a survey whose set-ups were read from files of their own and tied since: what each file showed by itself goes, as a
-/// reading at the border of its rows has neighbours on both sides now. Only readings that `is_on_floor` are looked at.
-pub fn look_again(
-    survey: &mut Survey,
+/// As [`findings`], of the readings on a floor: what is not on it is used for nothing, nor does it cast doubt on what is.
+pub fn findings_on(
+    floor: Option<&Region>,
+    readings: &[Reading],
+    resolution_m: Option<f64>,
     unit: Option<LengthUnit>,
     joints: &[Segment],
-    is_on_floor: impl Fn(Point) -> bool,
-) {
+) -> Vec<Notice> {
+    let on_floor: Vec<Reading> = (readings.iter())
+        .filter(|r| floor.is_none_or(|floor| holds(floor, r.at)))
+        .cloned()
+        .collect();
+    findings(&on_floor, resolution_m, unit, joints)
+}
+
+/// Looks anew at a survey whose set-ups were read from files of their own and tied since: what each file showed by itself goes, as a
+/// reading at the border of its rows has neighbours on both sides now.
+pub fn look_again(survey: &mut Survey, unit: Option<LengthUnit>) {
     let of_one_file = [SUSPECT, STEP, TOGETHER];
     survey
         .notices
         .retain(|n| !of_one_file.contains(&n.code.as_str()));
-    let on_floor: Vec<Reading> = (survey.readings.iter())
-        .filter(|r| is_on_floor(r.at))
-        .cloned()
-        .collect();
-    let found = findings(&on_floor, survey.evident_step_m(), unit, joints);
+    let room = survey.room.as_ref();
+    let (floor, joints) = (room.map(Room::region), room.map(Room::joint_pieces));
+    let found = findings_on(
+        floor.as_ref(),
+        &survey.readings,
+        survey.evident_step_m(),
+        unit,
+        &joints.unwrap_or_default(),
+    );
     survey.notices.extend(found);
 }
 

@@ -63,7 +63,7 @@ pub(super) fn mark_name(readings: &[Reading], group: &[usize], set_ups: &[String
         .enumerate()
         .any(|(i, r)| r.label == first.label && !group.contains(&i));
     match set_ups.get(first.set_up) {
-        Some(set_up) if elsewhere => format!("{} of set-up {set_up}", first.label),
+        Some(set_up) if elsewhere => format!("{} from set-up {set_up}", first.label),
         _ => first.label.to_string(),
     }
 }
