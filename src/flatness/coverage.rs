@@ -3,7 +3,7 @@
 use super::aside::{Aside, middle_off};
 use super::net::{Ground, usable};
 use super::{Judged, ToRead};
-use crate::geometry::{Point, Region, Segment, circle_excess, convex_hull};
+use crate::geometry::{Point, Region, Segment, circle_excess, convex_hull, floor_stretches};
 use crate::surface::{Across, Cover, Floor, ON_CIRCLE, Source};
 
 /// Readings along a placement must be no farther apart than this share of the span to judge it.
@@ -399,46 +399,13 @@ fn clear_way(region: &Region, sides: &[Segment], through: Segment, reach: f64) -
     if length <= 0.0 {
         return 0.0;
     }
-    let along = (through.b - through.a) * (1.0 / length);
-    // Where the line meets walls, as distances from the first end.
-    let mut meets: Vec<f64> = vec![-reach, 0.0, length, length + reach];
-    for side in sides {
-        let (p, q) = (
-            along.cross(side.a - through.a),
-            along.cross(side.b - through.a),
-        );
-        if (p < 0.0) != (q < 0.0) {
-            let at = side.a.lerp(side.b, p / (p - q));
-            meets.push(along.dot(at - through.a));
-        }
-        // Through a corner the line may leave the room, or run on along a wall, without crossing a side.
-        for (off, corner) in [(p, side.a), (q, side.b)] {
-            if off.abs() <= ON_LINE_M {
-                meets.push(along.dot(corner - through.a));
-            }
-        }
-    }
-    meets.sort_by(f64::total_cmp);
-    let inside = |w: &[f64]| {
-        let middle = through.a + along * ((w[0] + w[1]) / 2.0);
-        // Along a wall floor lies on one side of it, or, beside a void, on neither.
-        let aside = Point::new(-along.y, along.x) * (10.0 * ON_LINE_M);
-        w[1] - w[0] < ON_LINE_M
-            || region.contains(middle + aside)
-            || region.contains(middle - aside)
-    };
-    let (mut from, mut best) = (None, 0.0f64);
-    for w in meets.windows(2) {
-        if inside(w) {
-            let start = *from.get_or_insert(w[0]);
-            if start <= ON_LINE_M && w[1] >= length - ON_LINE_M {
-                best = best.max(w[1] - start);
-            }
-        } else {
-            from = None;
-        }
-    }
-    best
+    let beyond = (through.b - through.a) * (reach / length);
+    let line = Segment::new(through.a - beyond, through.b + beyond);
+    let in_room = |p| region.contains(p);
+    floor_stretches(line, sides.iter().copied(), in_room, ON_LINE_M)
+        .into_iter()
+        .find(|s| s[0] <= reach + ON_LINE_M && s[1] >= reach + length - ON_LINE_M)
+        .map_or(0.0, |s| s[1] - s[0])
 }
 
 /// How the floor's readings serve an edge of length `span_m`: shares are of the room, less the strip along walls,

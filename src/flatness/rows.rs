@@ -7,7 +7,7 @@
 
 use super::net::{Ground, Joints, Net, usable};
 use super::{Departure, Placement};
-use crate::geometry::{Point, PointGrid, Region, SAME_LINE_M, Segment};
+use crate::geometry::{Point, PointGrid, Region, SAME_LINE_M, Segment, is_floor_along};
 use crate::surface::{Floor, Source};
 use std::f64::consts::PI;
 
@@ -186,37 +186,14 @@ impl Rows {
         let meets = |j: &Segment| {
             j.gap(&way) <= JOINT_M && j.distance(a) > JOINT_M && j.distance(b) > JOINT_M
         };
-        !self.joints.iter().any(meets) && has_floor_along(&self.region, &way)
+        !self.joints.iter().any(meets)
+            && is_floor_along(
+                way,
+                self.region.sides().map(|(a, b)| Segment::new(a, b)),
+                |p| self.region.contains(p),
+                BESIDE_M,
+            )
     }
-}
-
-/// Whether floor lies along the whole of a way, on one side of it at least: a way along a wall is on the floor, and one
-/// past the foot of a pier, or between a wall and a column that stands against it, is not.
-fn has_floor_along(region: &Region, way: &Segment) -> bool {
-    let run = way.b - way.a;
-    let length = run.norm();
-    let across = Point::new(-run.y, run.x) * (BESIDE_M / length);
-    let mut stops = vec![0.0, 1.0];
-    for (c, d) in region.sides() {
-        let side = Segment::new(c, d);
-        if side.crosses(way) {
-            stops.extend(way.meeting(&side).map(|m| m.1));
-        }
-        // Where a side begins or ends on the way, what lies beside the way may change.
-        for corner in [c, d] {
-            let share = (corner - way.a).dot(run) / (length * length);
-            if way.distance(corner) <= BESIDE_M && share > 0.0 && share < 1.0 {
-                stops.push(share);
-            }
-        }
-    }
-    stops.sort_by(f64::total_cmp);
-    stops.windows(2).all(|w| {
-        let middle = way.a.lerp(way.b, (w[0] + w[1]) / 2.0);
-        (w[1] - w[0]) * length <= 2.0 * BESIDE_M
-            || region.contains(middle + across)
-            || region.contains(middle - across)
-    })
 }
 
 /// For each vertex whether it has a say: it lies on solid floor, or no floor that might count lies about it.

@@ -1,6 +1,8 @@
 //! How far it is to the nearest of some places without going through a wall.
 
-use super::{BoxGrid, Point, PointGrid, Region, RegionIndex, SAME_LINE_M, Segment, orient};
+use super::{
+    BoxGrid, Point, PointGrid, Region, RegionIndex, SAME_LINE_M, Segment, is_floor_along, orient,
+};
 
 /// Round corners, places are looked for no farther than this, metres: an edge is no longer by far.
 const REACH_M: f64 = 12.0;
@@ -69,17 +71,20 @@ impl Ways {
             at_end |= ends;
             across && !ends
         });
-        // Between two sides that it ends on, a way may run within the wall.
-        !blocked && (!at_end || self.has_floor_beside(p.lerp(q, 0.5), q - p))
+        !blocked && (!at_end || self.keeps_to_floor(p, q))
     }
 
-    fn has_floor_beside(&self, p: Point, along: Point) -> bool {
-        let length = along.norm();
-        if length <= SAME_LINE_M {
-            return true;
-        }
-        let across = Point::new(-along.y, along.x) * (SAME_LINE_M / length);
-        self.room.contains(p + across) || self.room.contains(p - across)
+    /// Whether a way that ends on a wall, and crosses none, has floor beside it all along: it may run within the wall,
+    /// or between a void and the wall that it stands against.
+    fn keeps_to_floor(&self, p: Point, q: Point) -> bool {
+        let way = Segment::new(p, q);
+        let (low, high) = way.bounds();
+        let mut sides = Vec::new();
+        self.index.any_in(low, high, |i| {
+            sides.push(self.sides[i as usize]);
+            false
+        });
+        is_floor_along(way, sides, |p| self.room.contains(p), SAME_LINE_M)
     }
 
     fn round_corners(&self, p: Point) -> f64 {
@@ -213,6 +218,38 @@ mod tests {
         assert!((off(3.5, 2.0) - (0.5 + 1.0 + 0.5f64.hypot(0.5))).abs() < 1e-12);
         // Through a corner it is as far as straight.
         assert!((off(4.5, 1.5) - 2f64.sqrt()).abs() < 1e-12);
+    }
+
+    // ORACLE: closed form. A slit of 150 mm, 1.5 m deep, between two cabinets that stand against one wall: from its foot the way to the nearest
+    //         reading leads up it and round the left cabinet's corner, however the room lies, and never along the wall under the cabinets.
+    #[test]
+    fn no_way_leads_under_what_stands_against_a_wall() {
+        const SPACING: f64 = 0.6096;
+        const WIDE: f64 = 6.0 * SPACING;
+        let cabinet = |x0: f64, x1: f64| [(x0, 0.0), (x1, 0.0), (x1, 1.5), (x0, 1.5)];
+        let under = |(x, y): (f64, f64)| {
+            y < 1.5 && ((1.639..2.55).contains(&x) || (2.7..3.025).contains(&x))
+        };
+        let right = 1.5 + (2.55 - 4.0 * SPACING).hypot(3.0 * SPACING - 1.5);
+        for k in 0..48 {
+            let (turn, mirror) = (f64::from(k / 2) * std::f64::consts::PI / 12.0, k % 2 == 1);
+            let (s, c) = turn.sin_cos();
+            let at = |(x, y): (f64, f64)| {
+                let x = if mirror { -x } else { x };
+                Point::new(c * x - s * y, s * x + c * y)
+            };
+            let laid = |points: [(f64, f64); 4]| Ring::new(points.map(at).to_vec());
+            let region = Region {
+                outline: laid([(0.0, 0.0), (WIDE, 0.0), (WIDE, WIDE), (0.0, WIDE)]),
+                voids: vec![laid(cabinet(2.7, 3.025)), laid(cabinet(1.639, 2.55))],
+            };
+            let readings = (0..49)
+                .map(|i| (SPACING * f64::from(i % 7), SPACING * f64::from(i / 7)))
+                .filter(|&p| !under(p));
+            let ways = Ways::new(&region, readings.map(at).collect());
+            let off = ways.distance(at((2.55, 0.0)));
+            assert!((off - right).abs() < 1e-9, "{k}: {off} for {right}");
+        }
     }
 
     #[test]
