@@ -4,7 +4,7 @@ use super::error::{Fault, Faults, quoted};
 use super::headers::{meaning, meaning_in_words, said_meaning, split_unit, tidy, unit_or_scale};
 use super::meanings::said;
 use super::options::Meaning;
-use super::scales::{Scale, names_parts, scale, scaled_heading};
+use super::scales::{Scale, names_parts, scale, scaled_heading, without_closeness};
 use super::table::{Cell, Table};
 use super::walls::{PlanAxis, axis, from_wall};
 use crate::survey::Place;
@@ -349,6 +349,7 @@ pub(super) fn corner(text: &str) -> Corner {
     let (mut bare, mut plans) = (Vec::new(), Vec::new());
     let mut unknown = None;
     for piece in pieces(&with_fractions_kept(text)) {
+        let piece = without_closeness(piece);
         let lower = piece.to_lowercase();
         let words: Vec<&str> = lower
             .split(|c: char| c.is_whitespace() || matches!(c, '_' | ':' | '(' | ')' | '[' | ']'))
@@ -461,6 +462,29 @@ mod tests {
         assert_eq!(corner("y\\x"), Corner::default());
         let c = corner("reading_in, y_ft down, x_ft across");
         assert_eq!((c.plan, c.reading), (Some(Foot), Some(Inch)));
+    }
+
+    #[test]
+    fn how_closely_was_read_is_no_unit() {
+        // ORACLE: hand. The second unit is that of the readings, whole; what is behind it says how fine the rule was.
+        use LengthUnit::{Foot, Inch, Millimetre};
+        for (text, reading) in [
+            ("ft / in (nearest 1/16)", Inch),
+            ("ft / in (to the nearest 1/16 in)", Inch),
+            ("ft / in, to nearest 1/8", Inch),
+            ("ft / in nearest 1/16\"", Inch),
+            ("ft / in [rounded to 1/16]", Inch),
+            ("ft / mm (accuracy 1 mm)", Millimetre),
+        ] {
+            let c = corner(text);
+            assert_eq!(
+                (c.plan, c.reading, c.scale, c.fault),
+                (Some(Foot), Some(reading), None, None),
+                "{text}"
+            );
+        }
+        let counted = corner("ft / 16ths (nearest)");
+        assert!(counted.scale.is_some_and(|s| s.unit == Inch), "{counted:?}");
     }
 
     #[test]

@@ -281,7 +281,8 @@ pub(super) fn matrix_end(table: &Table, header: usize, corner: usize) -> usize {
             "" => name_part(first.text).is_some(),
             side => letters_follow(side, first.text),
         };
-        let lone_word = row.filled().count() == 1 && !looks_numeric(first.text) && !follows;
+        let wordy = !looks_numeric(first.text) || is_prose(first.text);
+        let lone_word = row.filled().count() == 1 && wordy && !follows;
         let lone_word = lone_word || is_date_line(row);
         // Behind a blank row only a row that plainly goes on with the same table belongs to it.
         let next = looks_numeric(first.text) || letters_follow(last_side, first.text);

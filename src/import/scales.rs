@@ -242,6 +242,38 @@ pub(super) fn scaled_heading(text: &str) -> Option<(String, Scale)> {
     (!head.is_empty() && words.len() == named.end).then(|| (head.join(" "), scale))
 }
 
+/// A text without how closely was read at its end: `in (nearest 1/16)` is `in`, as is `in, to the nearest 1/8 in`.
+pub(super) fn without_closeness(text: &str) -> &str {
+    let fraction = |w: &str| w.split('/').all(|n| n.parse::<f64>().is_ok());
+    let of_it = |w: &String| {
+        CLOSELY.contains(&w.as_str())
+            || matches!(w.as_str(), "the" | "a" | "an" | "read" | "measured")
+            || piece(w).is_some()
+            || fraction(w)
+    };
+    let starts = text.char_indices().filter(|&(i, c)| {
+        let before = text[..i].chars().next_back();
+        !c.is_whitespace() && before.is_some_and(|b| b.is_whitespace() || "([,".contains(b))
+    });
+    let says = |at: usize| {
+        let words = words(&text[at..]);
+        let nearest = |w: &String| {
+            matches!(
+                w.as_str(),
+                "nearest" | "rounded" | "accuracy" | "accurate" | "\u{b1}" | "+/-"
+            )
+        };
+        let begins = words
+            .first()
+            .is_some_and(|w| CLOSELY.contains(&w.as_str()) || w == "read");
+        begins && words.iter().any(nearest) && words.iter().all(of_it)
+    };
+    match starts.map(|s| s.0).find(|&at| says(at)) {
+        Some(at) => text[..at].trim_end_matches(|c: char| c.is_whitespace() || "([,-".contains(c)),
+        None => text,
+    }
+}
+
 /// Whether a text names parts of a unit in words or ordinals, `16ths`, `eighths`: such a table's numbers may count them.
 pub(super) fn names_parts(text: &str) -> bool {
     let parted = text.to_lowercase().replace(['-', '&', '/'], " ");

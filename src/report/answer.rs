@@ -6,7 +6,7 @@ use super::compose::facts;
 use super::compose::{order, pour};
 use super::order::OrderItem;
 use super::orientation::Orientation;
-use super::recheck_sheet::{line_off, placed, punch, shared, too_few_bags};
+use super::recheck_sheet::{line_off, placed, punch, shared, tied_by, too_few_bags};
 use super::sections::carried_above;
 use super::{Pen, crew, words};
 use crate::analysis::{Analysis, Filling, LevelSpot, WhyRead, usual_span_m};
@@ -506,12 +506,13 @@ pub fn recheck(after: &Analysis, r: &Recheck) -> String {
     flat_rows(after, &mut out, pen, &orientation);
     out.line("");
     out.row(w::SHARED, shared(r));
+    out.row(w::SAME_HEIGHT, tied_by(pen, r));
     if let Some(m) = r.thinnest.and_then(|i| r.marks.get(i)) {
         out.row(
             w::LEAST_COVER,
             format!(
                 "{} at {}, {}",
-                pen.rise(m.placed_m),
+                pen.held_rise(m.placed_m),
                 m.label,
                 orientation.place(pen, m.at)
             ),

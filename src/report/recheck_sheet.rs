@@ -97,20 +97,13 @@ impl RecheckSheet<'_> {
         let mut facts = vec![
             Fact::new(w::BEFORE, told(&self.before_when)),
             Fact::new(w::AFTER, told(&self.head.when)),
-            Fact::new(
-                w::DATUM,
-                match r.tie_spread_m {
-                    Some(spread) => w::tied(&pen.gap(spread)),
-                    None if r.line_assumed => w::LINE_ASSUMED.to_owned(),
-                    None => w::LINE_STATED.to_owned(),
-                },
-            ),
+            Fact::new(w::DATUM, tied_by(pen, r)),
             Fact::new(w::SHARED, shared(r)),
         ];
         if let Some(thin) = r.thinnest.and_then(|i| r.marks.get(i)) {
             facts.push(Fact::new(
                 w::LEAST_COVER,
-                format!("{} ({})", pen.rise(thin.placed_m), thin.label),
+                format!("{} ({})", pen.held_rise(thin.placed_m), thin.label),
             ));
         }
         if let Some(least) = self.least_cover_m {
@@ -230,11 +223,11 @@ impl RecheckSheet<'_> {
                         m.label.clone(),
                         m.before_text.clone(),
                         m.after_text.clone(),
-                        pen.rise_number(m.placed_m),
+                        pen.held_rise_number(m.placed_m),
                         m.planned_m
-                            .map_or_else(|| words::NONE.to_owned(), |p| pen.rise_number(p)),
+                            .map_or_else(|| words::NONE.to_owned(), |p| pen.held_rise_number(p)),
                         m.off_finish_m
-                            .map_or_else(|| words::NONE.to_owned(), |o| pen.rise_number(o)),
+                            .map_or_else(|| words::NONE.to_owned(), |o| pen.held_rise_number(o)),
                         remarks.join(", "),
                     ]
                 })
@@ -257,6 +250,15 @@ fn told(text: &str) -> String {
 /// How many of the marks of the first day were read on both.
 pub fn shared(r: &Recheck) -> String {
     w::shared(r.marks.len(), r.marks.len() + r.only_before.len())
+}
+
+/// What ties the heights of the two days.
+pub fn tied_by(pen: Pen, r: &Recheck) -> String {
+    match r.tie_spread_m {
+        Some(spread) => w::tied(&pen.gap(spread)),
+        None if r.line_assumed => w::LINE_ASSUMED.to_owned(),
+        None => w::LINE_STATED.to_owned(),
+    }
 }
 
 /// The volume between the two surveys, or why it is not told.
@@ -351,8 +353,8 @@ fn spot_text(
 ) -> Option<String> {
     let worst = recheck.marks.get(spot.worst)?;
     let figure = match (spot.remark, worst.off_finish_m) {
-        (Remark::Proud | Remark::Low, Some(off)) => pen.rise(off),
-        _ => pen.rise(worst.placed_m),
+        (Remark::Proud | Remark::Low, Some(off)) => pen.held_rise(off),
+        _ => pen.held_rise(worst.placed_m),
     };
     let names: Vec<String> = spot
         .marks

@@ -138,37 +138,43 @@ impl Ties {
         &self.alone
     }
 
-    /// A block of readings with those of every other set-up that is tied by marks of the block alone: it lies off as the block does.
+    /// A block of readings with those of all set-ups that hang on marks of the block alone, one behind another: they lie off as the block
+    /// does.
     pub fn with_riders(&self, block: Vec<u32>) -> Vec<u32> {
         let set_up = |i: u32| self.set_ups.get(i as usize).copied();
         let mut inside: BTreeSet<u32> = block.into_iter().collect();
-        // Each round takes another set-up in, or is the last.
-        for _ in 0..self.shares.len() {
-            let rides = |k: usize| {
-                let of = |i: &&u32| set_up(**i) == Some(k);
-                let ties = self
-                    .marks
-                    .iter()
-                    .filter(|m| m.readings.iter().any(|i| of(&i)));
-                let mut partners = ties
-                    .flat_map(|m| m.readings.iter().filter(|i| !of(i)))
-                    .peekable();
-                partners.peek().is_some() && partners.all(|i| inside.contains(i))
-            };
-            // One that is in it in part is the block's own.
-            let is_out = |k: &usize| !inside.iter().any(|&i| set_up(i) == Some(*k));
-            let riders: Vec<usize> = (0..self.shares.len())
-                .filter(is_out)
-                .filter(|&k| rides(k))
-                .collect();
-            let new: Vec<u32> = (0..self.set_ups.len() as u32)
-                .filter(|&i| set_up(i).is_some_and(|k| riders.contains(&k)))
-                .collect();
-            if new.is_empty() {
-                break;
-            }
-            inside.extend(new);
+        // A set-up that is in the block in part is the block's own.
+        let mut open: BTreeSet<usize> = (0..self.shares.len()).collect();
+        for &i in &inside {
+            set_up(i).map(|k| open.remove(&k));
         }
+        let mut riders = BTreeSet::new();
+        while let Some(first) = open.pop_first() {
+            // All that hang together without the block.
+            let (mut chain, mut next) = (BTreeSet::from([first]), vec![first]);
+            let (mut on_block, mut on_others) = (false, false);
+            while let Some(k) = next.pop() {
+                let of = |i: &u32| set_up(*i) == Some(k);
+                let ties = self.marks.iter().filter(|m| m.readings.iter().any(of));
+                for i in ties.flat_map(|m| &m.readings) {
+                    match set_up(*i) {
+                        _ if inside.contains(i) => on_block = true,
+                        Some(other) if chain.contains(&other) => {}
+                        Some(other) if open.remove(&other) => {
+                            chain.insert(other);
+                            next.push(other);
+                        }
+                        _ => on_others = true,
+                    }
+                }
+            }
+            if on_block && !on_others {
+                riders.extend(chain);
+            }
+        }
+        let of_riders = (0..self.set_ups.len() as u32)
+            .filter(|&i| set_up(i).is_some_and(|k| riders.contains(&k)));
+        inside.extend(of_riders);
         inside.into_iter().collect()
     }
 

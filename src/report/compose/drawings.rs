@@ -450,11 +450,11 @@ fn spots(a: &Analysis, high: bool) -> Vec<Point> {
     std::iter::once(spot.at).chain(ties).collect()
 }
 
-/// The floor below a stated level, in stated shades: for a before and an after that must compare.
+/// The floor below a stated level, in stated shades: for a before and an after that must compare. `zero` tells the level.
 pub fn height_over(
     a: &Analysis,
     paper: Paper,
-    top_m: f64,
+    (top_m, zero): (f64, &str),
     bands: &BandScale,
 ) -> Result<Scene, ReportError> {
     let high = spots(a, true);
@@ -477,9 +477,9 @@ pub fn height_over(
             paper,
             habit: a.settings.habit,
             block: TitleBlock {
-                title: titled(words::plan::HEIGHT, a),
+                title: titled(words::plan::ONE_LEVEL, a),
                 facts: job_facts(a),
-                notes: notes(a),
+                notes: std::iter::once(zero.to_owned()).chain(notes(a)).collect(),
             },
         },
     })?)

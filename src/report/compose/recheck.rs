@@ -7,6 +7,7 @@ use crate::drawing::{BandScale, MarkUnit, png, svg};
 use crate::recheck::Recheck;
 use crate::report::orientation::Orientation;
 use crate::report::recheck_sheet::RecheckSheet;
+use crate::report::words;
 use crate::report::{Paper, Press, ReportError};
 
 /// The re-check sheet as PDF, its maps as SVG and PNG.
@@ -23,11 +24,11 @@ pub fn recheck(
     tell("Drawing", 0.0);
     let unit = MarkUnit::usual(after.settings.habit);
     // One datum for both maps: the higher of the two high points.
-    let top = before
-        .levels
-        .high
-        .elevation_m
-        .max(after.levels.high.elevation_m + compared.shift_m);
+    let was_m = before.levels.high.elevation_m;
+    let is_m = after.levels.high.elevation_m + compared.shift_m;
+    let (top, of_after) = (was_m.max(is_m), is_m > was_m);
+    let highest = if of_after { after } else { before };
+    let zero = words::plan::one_level(&highest.levels.high.label, of_after);
     let deepest = top
         - before
             .levels
@@ -35,8 +36,8 @@ pub fn recheck(
             .elevation_m
             .min(after.levels.low.elevation_m + compared.shift_m);
     let bands = BandScale::covering(0.0, deepest, unit);
-    let first = height_over(before, paper, top, &bands)?;
-    let second = height_over(after, paper, top - compared.shift_m, &bands)?;
+    let first = height_over(before, paper, (top, &zero), &bands)?;
+    let second = height_over(after, paper, (top - compared.shift_m, &zero), &bands)?;
     let orientation = Orientation::of(&after.survey);
     let head = head(after, paper);
     let checks = |a: &Analysis| {

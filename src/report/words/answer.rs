@@ -403,6 +403,8 @@ pub fn more_notices(count: usize) -> String {
 /// Row name.
 pub const SHARED: &str = "Marks shared";
 /// Row name.
+pub const SAME_HEIGHT: &str = "Same height";
+/// Row name.
 pub const LEAST_COVER: &str = "Least cover";
 /// Row name.
 pub const MEAN_COVER: &str = "Mean placed";

@@ -4,6 +4,13 @@
 pub const DEPTH: &str = "Fill depth";
 /// Title of the height map.
 pub const HEIGHT: &str = "Below the high point";
+/// Title of the maps of a re-check.
+pub const ONE_LEVEL: &str = "Below one level";
+/// What the depths of a re-check's maps are measured down from.
+pub fn one_level(high_point: &str, is_after: bool) -> String {
+    let day = if is_after { "after" } else { "before" };
+    format!("0 is the high point {day} the work, {high_point}, on both maps.")
+}
 /// Title of the flatness map.
 pub const FLATNESS: &str = "Under the straight edge";
 /// Title of the hump map.
