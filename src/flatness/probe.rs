@@ -3,6 +3,7 @@
 use super::Placement;
 use super::edge::{SearchOptions, Searcher};
 use super::group::Buckets;
+use super::net::Seat;
 use super::ray::{Chord, Line, Start};
 use rayon::prelude::*;
 use std::f64::consts::PI;
@@ -239,7 +240,9 @@ impl Searcher {
     fn deepest_step(&self, line: &mut Line, span: f64) -> Option<Found> {
         let net = &self.net;
         let mut steps: Vec<(f64, usize, f64)> = Vec::new();
-        for (i, seat) in net.seats.iter().enumerate().filter(|s| s.1.joint) {
+        let both_count = |seat: &Seat| seat.joint && net.solid[seat.beyond as usize];
+        let joints = net.seats.iter().enumerate();
+        for (i, seat) in joints.filter(|s| both_count(s.1)) {
             let beyond = net.tri[seat.beyond as usize];
             for (share, v) in [(0.0, seat.ends[0]), (1.0, seat.ends[1])] {
                 let own = net.at[v as usize];

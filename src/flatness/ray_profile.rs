@@ -75,7 +75,8 @@ pub(super) fn profile(
             let Some(k) = net.edge_towards(t, other) else {
                 return true;
             };
-            if !home {
+            // Beyond the end of what counts there is no height, at a joint neither.
+            if !home && net.solid[t as usize] {
                 let tri = net.tri[t as usize];
                 let (r, l) = (net.at[tri[(k + 1) % 3] as usize], net.at[tri[k] as usize]);
                 // Ends run the other way round in the triangle beyond.

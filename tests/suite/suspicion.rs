@@ -209,6 +209,82 @@ fn a_set_up_tied_by_marks_of_a_block_lies_off_with_it() {
     assert_eq!(v["flatness"][0]["verdict"], "in doubt", "{v}");
 }
 
+/// A nearly flat grid of 2 ft, rows of five each from the set-up that `line` gives with its height of line; the last row of each set-up is read
+/// again from the next one at three marks.
+fn chained(bump: impl Fn(i32) -> bool, sets: i32) -> String {
+    let mut text = "x_ft,y_ft,reading_in,set-up\n".to_owned();
+    for k in 0..sets * 15 {
+        let (set, row) = (k / 15, k / 5);
+        let read = |set: i32| {
+            let rough = if k % 7 == 1 || k % 11 == 3 {
+                0.0625
+            } else {
+                0.0
+            };
+            let off = if set == 0 && bump(k) { -0.5 } else { 0.0 };
+            40.0 + f64::from(set) * 1.5 + rough + off
+        };
+        let at = format!("{},{}", 2 * (k % 5), 2 * row);
+        text.push_str(&format!("{at},{},S{}\n", read(set), set + 1));
+        if k % 15 >= 10 && k % 5 % 2 == 0 && set + 1 < sets {
+            text.push_str(&format!("{at},{},S{}\n", read(set + 1), set + 2));
+        }
+    }
+    text
+}
+
+// ORACLE: hand. The line was bumped by 1/2 in after two rows of the first set-up; the others hang on one another by three marks each, and the
+//         first of them on marks read after the bump. All lie off with it, and levelled the floor is flat to 1/16 in.
+#[test]
+fn set_ups_one_behind_another_ride_on_a_bumped_line() {
+    let folder = tempfile::tempdir().unwrap();
+    let job = "checks = [\"1/8 in in 8 ft\"]\n[[readings]]\nfile = \"r.csv\"\n[instrument]\nstep = \"1/16 in\"\nrepeatability = \"0.2 mm\"\n";
+    std::fs::write(folder.path().join("job.toml"), job).unwrap();
+    for sets in [2, 3, 4] {
+        std::fs::write(folder.path().join("r.csv"), chained(|k| k >= 10, sets)).unwrap();
+        let args = ["flat", "job.toml", "--json", "--draws", "0"];
+        let out = run(folder.path(), &args);
+        let v: Value = serde_json::from_slice(&out.stdout).unwrap();
+        let part = &v["flatness"][0];
+        assert_eq!(part["verdict"], "in doubt", "{sets}: {part}");
+        let reason = part["reason"].as_str().unwrap();
+        assert!(
+            reason.contains("Levelled to what lies beside them it is 0.0"),
+            "{reason}"
+        );
+    }
+}
+
+// ORACLE: hand. A flat floor on 0.5 m with a joint half-way between two columns; the reading at the wall beside it is 13 mm too high. Floor that was
+//         carried out to the joint hangs on that reading, and beyond the joint nothing is off.
+#[test]
+fn a_slip_beside_a_joint_puts_no_floor_out() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut text = "name,x_m,y_m,elevation_mm\n".to_owned();
+    for k in 0..56 {
+        let (i, j) = (k % 7, k / 7);
+        let rough = f64::from(k * 7 % 5) * 0.2;
+        let slip = if (i, j) == (3, 7) { 13.0 } else { 0.0 };
+        text.push_str(&format!(
+            "P{k},{},{},{:.1}\n",
+            0.5 * f64::from(i),
+            0.5 * f64::from(j),
+            rough + slip
+        ));
+    }
+    std::fs::write(folder.path().join("r.csv"), text).unwrap();
+    let outline = "kind,name,x_m,y_m\noutline,room,0,0\noutline,room,3,0\noutline,room,3,3.5\noutline,room,0,3.5\njoint,J,1.75,0\njoint,J,1.75,3.5\n";
+    std::fs::write(folder.path().join("o.csv"), outline).unwrap();
+    for draws in ["0", "60"] {
+        let part = part(
+            folder.path(),
+            &["r.csv", "--outline", "o.csv", "--draws", draws],
+        );
+        assert_eq!(part["verdict"], "in doubt", "{part}");
+        assert!(part["reason"].as_str().unwrap().contains("P52"), "{part}");
+    }
+}
+
 // ORACLE: closed form. On a plane any block of readings lies above the others by just what was added to it.
 #[test]
 fn a_block_on_a_plane_lies_above_by_what_was_added() {
