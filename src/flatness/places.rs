@@ -85,6 +85,20 @@ impl Searcher {
         deep
     }
 
+    /// A result with the deepest of its places as its worst, if a regular look finds one that is deeper: the search ends where no more than
+    /// its tolerance can be gained.
+    pub fn deepened(&self, result: EdgeResult) -> EdgeResult {
+        let deepest = self.deep(result.span_m, 1).into_iter().next();
+        match deepest.filter(|p| p.gap_m > result.gap_m()) {
+            Some(p) => EdgeResult {
+                worst: Some(p),
+                bound_m: result.bound_m.max(p.gap_m),
+                ..result
+            },
+            None => result,
+        }
+    }
+
     /// The deepest chords seen in groups of seats that promise most, one of every direction in each, deepest first.
     fn looked_over(&self, span: f64, count: usize) -> Vec<Found> {
         let size = (span * 0.4).max(self.net.spacing);
