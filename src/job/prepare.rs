@@ -122,7 +122,8 @@ pub fn prepare_beside(
         hand: hand(job, inputs, &surveys)?,
         ..settings
     };
-    let stand_ins = stand_ins(job, &settings);
+    let drawn = surveys.first().and_then(|s| s.room.as_ref());
+    let stand_ins = stand_ins(job, &settings, drawn);
     for survey in &mut surveys {
         // First of all: what stands on them is nobody's.
         survey.notices.splice(0..0, stand_ins.iter().cloned());
@@ -226,13 +227,20 @@ fn opposed_words(turned: &str, plain: &str, along_x: bool) -> String {
 }
 
 /// What a new job is started with and nobody has put his own in place of: its outline, its material.
-fn stand_ins(job: &JobFile, settings: &Settings) -> Vec<Notice> {
+fn stand_ins(job: &JobFile, settings: &Settings, drawn: Option<&Room>) -> Vec<Notice> {
     let outline = job.outline.as_deref().filter(|_| job.outline_guessed);
+    let started =
+        drawn.is_none_or(|room| room.outline.points().len() == 4 && room.voids.is_empty());
+    let (code, text) = if started {
+        (starter::OF_OUTLINE, starter::OUTLINE_STANDS_IN)
+    } else {
+        (starter::OF_OUTLINE_SAID, starter::OUTLINE_SAID_GUESSED)
+    };
     let invented = settings.material.as_ref().is_some_and(|m| m.invented);
     let material = job.fill.material.as_deref().filter(|_| invented);
     let told = [
-        ("outline-guessed", outline, starter::OUTLINE_STANDS_IN),
-        ("material-invented", material, starter::MATERIAL_INVENTED),
+        (code, outline, text),
+        (starter::OF_MATERIAL, material, starter::MATERIAL_INVENTED),
     ];
     let notice = |(code, file, text): (&str, Option<&str>, &str)| {
         file.map(|file| Notice::new(code, Severity::Warning, last_part(file), text))

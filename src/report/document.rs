@@ -289,6 +289,8 @@ pub struct Document {
     pub title: String,
     /// Under the title: room, place, date.
     pub subtitle: String,
+    /// Under that, in a frame: what stands in for something of the job's own.
+    pub stand_ins: Vec<String>,
     /// Running head, right side.
     pub head: String,
     /// Running foot, left side: version and input.
@@ -331,6 +333,7 @@ impl Document {
         Self {
             title: title.into(),
             subtitle: String::new(),
+            stand_ins: Vec::new(),
             head: String::new(),
             foot: String::new(),
             page_word: super::words::PAGE.to_owned(),

@@ -32,6 +32,8 @@ pub struct Head {
     pub inputs: Vec<(String, String)>,
     /// Number of the run, the same on all of its sheets.
     pub run: String,
+    /// What stands in for something of the job's own.
+    pub stand_ins: Vec<String>,
     /// Units.
     pub habit: Habit,
     /// Paper.
@@ -97,6 +99,7 @@ impl Head {
         d.head = self.line();
         d.foot = self.foot();
         d.date = Date::parse(&self.when);
+        d.stand_ins.clone_from(&self.stand_ins);
         d.keywords = words::KEYWORDS.map(str::to_owned).to_vec();
         d.authors = self.company.first().cloned().into_iter().collect();
         d

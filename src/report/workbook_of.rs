@@ -1,6 +1,6 @@
 //! The filled workbook of an analysis.
 
-use super::compose::{facts, order};
+use super::compose::{facts, order, stand_ins};
 use super::crew::finish_text;
 use super::orientation::Orientation;
 use super::sections::judged_area;
@@ -44,6 +44,7 @@ pub fn of(a: &Analysis) -> Workbook {
             .join(", "),
             format!("{}{}", words::PROGRAM, words::run_after(&a.settings.run)),
         ];
+        sheet.lines.extend(stand_ins(a));
     }
     Workbook {
         title: a.settings.about.title.clone(),

@@ -134,6 +134,7 @@ pub fn head(habit: Habit, paper: Paper) -> Head {
             "9f86d081884c7d659a2feaa0c55ad015a3bf4f1b2b0b822cd15d6c15b0f00a08".into(),
         )],
         run: "1a2b3c4d".into(),
+        stand_ins: Vec::new(),
         habit,
         paper,
     }

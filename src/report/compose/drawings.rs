@@ -4,6 +4,7 @@ use super::departures::MarkedEdges;
 use super::facts;
 use super::pages::{marks_cut, marks_shown, over_pages, upright};
 use super::plots::{limits, profile};
+use super::stand_ins;
 use super::wanted::{Sheet, Wanted};
 use crate::analysis::{Analysis, Covered, Numbered, numbered};
 use crate::drawing::{
@@ -503,13 +504,10 @@ pub fn hand_plan(
 
 /// What every map says under its key.
 fn notes(a: &Analysis) -> Vec<String> {
-    a.survey
-        .laid
-        .and_then(Laid::warning)
-        .into_iter()
-        .chain([words::plan::BETWEEN])
-        .map(str::to_owned)
-        .collect()
+    let told = (a.survey.laid.and_then(Laid::warning).into_iter()).chain([words::plan::BETWEEN]);
+    let mut notes = stand_ins(a);
+    notes.extend(told.map(str::to_owned));
+    notes
 }
 
 fn job_facts(a: &Analysis) -> Vec<(String, String)> {

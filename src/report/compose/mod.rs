@@ -20,6 +20,7 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 use rayon::prelude::*;
 
 use super::result_file::{self, ResultFile};
+use super::words::starter::at_head;
 use super::{Head, Paper, Press, ReportError, workbook};
 use crate::analysis::{Analysis, Tell, Together};
 use crate::drawing::{DEFAULT_DPI, DrawingError, Scene, png, svg};
@@ -182,6 +183,12 @@ fn on_paper(scene: &Scene) -> Result<super::crew::SheetDrawing, ReportError> {
     })
 }
 
+/// What every sheet of the job says at its head of what stands in for something of its own.
+pub fn stand_ins(a: &Analysis) -> Vec<String> {
+    let codes = a.survey.notices.iter().map(|n| n.code.as_str());
+    codes.filter_map(at_head).map(str::to_owned).collect()
+}
+
 /// The words of the job as paper takes them.
 pub fn head(a: &Analysis, paper: Paper) -> Head {
     let about = &a.settings.about;
@@ -209,6 +216,7 @@ pub fn head(a: &Analysis, paper: Paper) -> Head {
             .map(|f| (f.name.clone(), f.sha256.clone()))
             .collect(),
         run: a.settings.run.clone(),
+        stand_ins: stand_ins(a),
         habit: a.settings.habit,
         paper,
     }

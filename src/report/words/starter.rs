@@ -12,8 +12,27 @@ pub const OUTLINE_GUESSED: &str = "# It is the rectangle about the readings, and
 pub const OUTLINE_GIVEN: &str = "# Whether it is only the rectangle about the readings, and nobody has drawn the room yet.\n#outline_guessed = true";
 /// A new job's outline stands in for the room's own.
 pub const OUTLINE_STANDS_IN: &str = "The outline is the rectangle about the readings, which a new job is started with: walls, the strip along them, notches and columns are not known, and places are told from its sides. Put the room's own corners into it, and take outline_guessed out of the job file.";
+/// The same of an outline that was drawn since, though the job file says so still.
+pub const OUTLINE_SAID_GUESSED: &str = "The job file says that the outline was only guessed, and it is no longer the rectangle that a new job is started with. If it is the room's own, take outline_guessed out of the job file.";
 /// A material sheet that no maker wrote.
 pub const MATERIAL_INVENTED: &str = "The material sheet is an invented one: bags, water, times and weights are of no product. Put the figures of your own bag into it, and take invented out, before anything is ordered.";
+/// Code of the notice that the outline was guessed.
+pub const OF_OUTLINE: &str = "outline-guessed";
+/// Code of the notice that the job file still says so.
+pub const OF_OUTLINE_SAID: &str = "outline-said-guessed";
+/// Code of the notice that the material was invented.
+pub const OF_MATERIAL: &str = "material-invented";
+
+/// What every sheet says at its head where something stands in for what nobody has put in its place yet, by the code of the notice.
+pub fn at_head(code: &str) -> Option<&'static str> {
+    match code {
+        OF_OUTLINE => Some("Outline guessed: not the room's own walls."),
+        OF_MATERIAL => {
+            Some("Material invented: amounts and times are of no product. Order nothing by them.")
+        }
+        _ => None,
+    }
+}
 /// Name of the material sheet that is made.
 pub const MATERIAL_FILE: &str = "material.toml";
 /// The material sheet: invented, and it says so.
