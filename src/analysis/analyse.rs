@@ -10,7 +10,7 @@ use super::levels::Levels;
 use super::patches;
 use super::repeats::{Repeatability, contradicted};
 use super::settings::{Settings, Tell, Want};
-use super::step::ReadingStep;
+use super::step::{ReadingStep, finer_than_stated};
 use crate::fill::Material;
 use crate::flatness::Verdict;
 use crate::patch::{PatchError, PatchPlan};
@@ -93,6 +93,7 @@ pub fn analyse(
     notices.extend(built.notices);
     let step = ReadingStep::of(&survey, &settings);
     let repeats = Repeatability::of(&survey, &settings, step.step_m);
+    notices.extend(finer_than_stated(&survey, &settings));
     notices.extend(contradicted(&survey, &settings, step.step_m));
 
     check_names(&survey, &floor, &settings, want)?;

@@ -1,9 +1,9 @@
-//! What runs along the edge of the pour: perimeter foam at walls, dams at openings and slopes.
+//! What runs along the edge of the pour: perimeter foam at walls, dams at openings, slopes and movement joints.
 
 use super::result::Plane;
 use crate::geometry::{Point, Ring, SAME_LINE_M};
-use crate::surface::Floor;
-use crate::survey::Room;
+use crate::surface::{Across, Floor};
+use crate::survey::{Joint, Room};
 
 /// Lengths along walls and voids, for perimeter foam.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
@@ -27,6 +27,8 @@ pub enum DamKind {
     Opening,
     /// An area that keeps its slope.
     Slope,
+    /// A movement joint, which stays open: material stands on both sides of it.
+    Joint,
 }
 
 /// Depth of material at a place along a dam.
@@ -45,11 +47,11 @@ pub struct DamStation {
 /// A dam along the edge of the pour.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Dam {
-    /// Name of the door or of the area that keeps its slope.
+    /// Name of the door, of the area that keeps its slope or of the joint.
     pub name: String,
     /// What it is for.
     pub kind: DamKind,
-    /// Length, metres.
+    /// Length, metres; of a joint that of both sides.
     pub length_m: f64,
     /// Greatest depth it holds back, metres.
     pub highest_m: f64,
@@ -83,7 +85,7 @@ pub fn slopes_left(room: &Room, dams: &[Dam]) -> Vec<SlopeLeft> {
         .collect()
 }
 
-/// A side of the mesh with nothing beyond it.
+/// A side of the mesh at the edge of the pour, its own floor to the left of it.
 struct Rim {
     a: Point,
     b: Point,
@@ -91,12 +93,17 @@ struct Rim {
     depth_b: f64,
 }
 
+/// The sides of the mesh with nothing beyond them.
 fn rims(floor: &Floor, plane: &Plane) -> Vec<Rim> {
+    sides_where(floor, plane, |across| across.ends_floor())
+}
+
+fn sides_where(floor: &Floor, plane: &Plane, wanted: impl Fn(Across) -> bool) -> Vec<Rim> {
     let mut list = Vec::new();
     for t in 0..floor.triangles().len() as u32 {
         let corners = floor.corners(t);
         for edge in 0..3 {
-            if floor.across(t, edge).ends_floor() {
+            if wanted(floor.across(t, edge)) {
                 let (a, b) = (corners[edge], corners[(edge + 1) % 3]);
                 list.push(Rim {
                     a: a.at,
@@ -159,15 +166,15 @@ pub fn perimeter(floor: &Floor, room: Option<&Room>) -> Perimeter {
     p
 }
 
-/// Dams at every opening and along every area that keeps its slope, with the depth along them.
+/// Dams at every opening, along every area that keeps its slope and on both sides of every movement joint, with the depth along them.
 ///
 /// # Units, datum, sign
 /// Metres. `pitch_m`: distance between stations (a foot, 250 mm); stations stand at both ends of
 /// every straight run too.
 /// # Method
 /// An opening is its width along the outline's nearest side; a slope's dam is the part of its line
-/// that borders floor to be poured (not where it runs along a wall). Depth is linear between the
-/// mesh's corners.
+/// that borders floor to be poured (not where it runs along a wall); a movement joint's stands on either side as far as floor lies there.
+/// Depth is linear between the mesh's corners.
 /// # Edge cases
 /// An opening or slope that borders no surveyed floor has no dam.
 pub fn dams(floor: &Floor, plane: &Plane, room: &Room, pitch_m: f64) -> Vec<Dam> {
@@ -189,19 +196,39 @@ pub fn dams(floor: &Floor, plane: &Plane, room: &Room, pitch_m: f64) -> Vec<Dam>
         let half = door.width_m / 2.0;
         let from = a + along * (middle - half).max(0.0);
         let to = a + along * (middle + half).min(length);
+        let stretches = stretches((from, to), &rims);
+        list.extend(dam(&door.name, DamKind::Opening, stretches, pitch_m));
+    }
+    for slope in &room.slopes {
+        let stretches = slope.ring.sides().flat_map(|side| stretches(side, &rims));
         list.extend(dam(
-            &door.name,
-            DamKind::Opening,
-            &[(from, to)],
-            &rims,
+            &slope.name,
+            DamKind::Slope,
+            stretches.collect(),
             pitch_m,
         ));
     }
-    for slope in &room.slopes {
-        let sides: Vec<_> = slope.ring.sides().collect();
-        list.extend(dam(&slope.name, DamKind::Slope, &sides, &rims, pitch_m));
-    }
+    list.extend(joint_dams(floor, plane, room, pitch_m));
     list
+}
+
+fn joint_dams(floor: &Floor, plane: &Plane, room: &Room, pitch_m: f64) -> Vec<Dam> {
+    let movement = room.joints.iter().filter(|j| j.movement);
+    let rims = sides_where(floor, plane, |across| matches!(across, Across::Joint(_)));
+    let along_joint = |joint: &Joint| {
+        let sides = || joint.line.windows(2).map(|p| (p[0], p[1]));
+        let on = |left: bool| {
+            let own = |(a, b): (Point, Point)| {
+                let of_side = |r: &&Rim| ((r.b - r.a).dot(b - a) > 0.0) == left;
+                let rims: Vec<&Rim> = rims.iter().filter(of_side).collect();
+                stretches((a, b), rims)
+            };
+            sides().flat_map(own).collect::<Vec<_>>()
+        };
+        let both = [on(true), on(false)].concat();
+        dam(&joint.name, DamKind::Joint, both, pitch_m)
+    };
+    movement.filter_map(along_joint).collect()
 }
 
 fn distance(p: Point, (a, b): (Point, Point)) -> f64 {
@@ -221,7 +248,7 @@ struct Stretch {
 }
 
 /// The stretches of one side that border floor, in its direction.
-fn stretches((a, b): (Point, Point), rims: &[Rim]) -> Vec<Stretch> {
+fn stretches<'a>((a, b): (Point, Point), rims: impl IntoIterator<Item = &'a Rim>) -> Vec<Stretch> {
     let whole = a.distance(b);
     if whole <= 0.0 {
         return Vec::new();
@@ -249,17 +276,7 @@ fn stretches((a, b): (Point, Point), rims: &[Rim]) -> Vec<Stretch> {
     found.into_iter().map(|f| f.2).collect()
 }
 
-fn dam(
-    name: &str,
-    kind: DamKind,
-    sides: &[(Point, Point)],
-    rims: &[Rim],
-    pitch_m: f64,
-) -> Option<Dam> {
-    let mut list: Vec<Stretch> = sides
-        .iter()
-        .flat_map(|&side| stretches(side, rims))
-        .collect();
+fn dam(name: &str, kind: DamKind, mut list: Vec<Stretch>, pitch_m: f64) -> Option<Dam> {
     // A ring may begin in the middle of a dam: what goes on there is one piece with its end.
     let ends = |k: usize, list: &[Stretch]| {
         let before = list[(k + list.len() - 1) % list.len()];

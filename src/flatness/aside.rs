@@ -76,6 +76,17 @@ impl Aside {
         }
     }
 
+    /// The emptiest place of these triangles.
+    pub fn emptiest_among(&self, floor: &Floor, triangles: Vec<u32>) -> Option<Point> {
+        let near = self.near.as_ref()?;
+        let mut emptiest = Highest::default();
+        for t in triangles {
+            let corners = floor.corners(t).map(|v| v.at);
+            emptiest.look(corners, &|p| (near.emptiness(p), f64::INFINITY));
+        }
+        emptiest.at
+    }
+
     /// Where to read first of floor that lacks readings, the triangles `lacking` of it among the rest: about the middle of
     /// the widest piece without one, a little off the walls.
     pub fn emptiest(&self, floor: &Floor, lacking: impl Iterator<Item = u32>) -> Option<Point> {

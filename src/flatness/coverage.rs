@@ -5,6 +5,7 @@ use super::net::{Ground, usable};
 use super::{Judged, ToRead};
 use crate::geometry::{Point, Region, Segment, circle_excess, convex_hull, floor_stretches};
 use crate::surface::{Across, Cover, Floor, ON_CIRCLE, Source};
+use std::collections::BTreeSet;
 
 /// Readings along a placement must be no farther apart than this share of the span to judge it.
 pub const RESOLVED_SHARE: f64 = 0.25;
@@ -326,10 +327,43 @@ impl<'a> Reads<'a> {
         if judged.share() < EVERYWHERE || (judged.all() && judged.farthest_m <= needed_m * SLACK) {
             return (judged, None);
         }
-        let lacking =
-            (0..self.usable.len() as u32).filter(|&t| self.usable[t as usize] && !counts(t));
-        let first = self.aside.emptiest(self.floor, lacking);
+        let lacking: Vec<u32> = (0..self.usable.len() as u32)
+            .filter(|&t| self.usable[t as usize] && !counts(t))
+            .collect();
+        // A place without any reading comes first where it alone keeps the room from being judged; else the widest piece that is read too
+        // coarsely: more of the room is gained there.
+        let first = match judged.unread() {
+            None if judged.share() < COVERAGE_NEEDED => {
+                let widest = self.widest_piece(&lacking);
+                self.aside.emptiest_among(self.floor, widest)
+            }
+            _ => self.aside.emptiest(self.floor, lacking.into_iter()),
+        };
         (judged, first)
+    }
+
+    /// Of these triangles those that hang together in the piece of the largest area.
+    fn widest_piece(&self, triangles: &[u32]) -> Vec<u32> {
+        let mut open: BTreeSet<u32> = triangles.iter().copied().collect();
+        let mut widest: (f64, Vec<u32>) = (0.0, Vec::new());
+        while let Some(first) = open.pop_first() {
+            let (mut piece, mut next) = (vec![first], 0);
+            while let Some(&t) = piece.get(next) {
+                next += 1;
+                for e in 0..3 {
+                    if let Across::Floor(beyond) = self.floor.across(t, e)
+                        && open.remove(&beyond)
+                    {
+                        piece.push(beyond);
+                    }
+                }
+            }
+            let area: f64 = piece.iter().map(|&t| self.floor.triangle_area(t)).sum();
+            if area > widest.0 {
+                widest = (area, piece);
+            }
+        }
+        widest.1
     }
 
     /// How the readings serve an edge of length `span_m`; of one longer than the room, the longest that it takes.

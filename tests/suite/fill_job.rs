@@ -3,11 +3,11 @@
 use super::floors::{cells, even, rectangle, room_ft, survey_ft_in, top};
 use birdbath::fill::{
     Aim, BANDS_US_M, DamKind, FlatSummary, Levelling, Material, PlaneRule, Prices, QUART_M3, Stage,
-    TakeOffRequest, compute, need_for_pour, side_by_side, take_off, weight, whole_bags,
+    TakeOff, TakeOffRequest, compute, need_for_pour, side_by_side, take_off, weight, whole_bags,
 };
 use birdbath::geometry::Point;
 use birdbath::surface::Floor;
-use birdbath::survey::{Door, NamedRing, Severity};
+use birdbath::survey::{Door, Joint, NamedRing, Severity};
 use birdbath::units::{CUBIC_FOOT_M3, FOOT_M, Habit, INCH_M};
 
 const SQ_FT: f64 = FOOT_M * FOOT_M;
@@ -367,6 +367,72 @@ fn a_bath_with_a_shower_left_out() {
         "{:?}",
         t.perimeter
     );
+}
+
+// ORACLE: closed form. A joint across a room of 12 by 8 ft, 5 ft from the left wall, the floor falling by 1/8 in beyond it: 8 ft of dam on either side,
+//         1/8 in high on one and 1/4 in on the other. A joint that may be covered has none.
+#[test]
+fn a_movement_joint_is_dammed_on_both_sides() {
+    let ft = |v: f64| v * FOOT_M;
+    let across = |movement: bool| {
+        let mut room = room_ft(12.0, 8.0);
+        room.joints.push(Joint {
+            name: "M".to_owned(),
+            line: vec![
+                Point::new(ft(5.0), 0.0),
+                Point::new(ft(5.0), ft(3.0)),
+                Point::new(ft(5.0), ft(8.0)),
+            ],
+            movement,
+        });
+        let points: Vec<(f64, f64, f64)> = (0..=12)
+            .flat_map(|i| (0..=8).map(move |j| (f64::from(i), f64::from(j))))
+            .filter(|p| p.0 != 5.0)
+            .map(|(x, y)| (x, y, if x > 5.0 { 36.125 } else { 36.0 }))
+            .collect();
+        let floor = Floor::build(&survey_ft_in(&points, Some(room.clone())))
+            .unwrap()
+            .floor;
+        let rule = PlaneRule::OverHighPoint {
+            gauge_m: INCH_M / 8.0,
+        };
+        let fill = compute(&floor, -36.0 * INCH_M, &rule, &BANDS_US_M);
+        let m = material("yield_per_bag = \"0.35 cu ft\"");
+        let request = TakeOffRequest {
+            prices: Some(Prices {
+                per_dam_m: Some(2.0 / FOOT_M),
+                ..Prices::default()
+            }),
+            ..TakeOffRequest::default()
+        };
+        take_off(&floor, &fill, Some(&room), &m, &request).unwrap()
+    };
+    let t = across(true);
+    let joint = t.dams.iter().find(|d| d.kind == DamKind::Joint).unwrap();
+    assert!((joint.length_m / FOOT_M - 16.0).abs() < 1e-6, "{joint:?}");
+    assert!((joint.highest_m / INCH_M - 0.25).abs() < 1e-6);
+    let begun: Vec<f64> = joint
+        .stations
+        .iter()
+        .filter(|s| s.begins)
+        .map(|s| s.depth_m / INCH_M)
+        .collect();
+    assert_eq!(begun.len(), 2, "{joint:?}");
+    assert!(
+        (begun[0].min(begun[1]) - 0.125).abs() < 1e-6
+            && (begun[0].max(begun[1]) - 0.25).abs() < 1e-6
+    );
+    let cost = |t: &TakeOff| {
+        t.costs
+            .as_ref()
+            .unwrap()
+            .lines
+            .iter()
+            .find(|l| l.item == "dams")
+            .map(|l| l.amount)
+    };
+    assert!((cost(&t).unwrap() - 32.0).abs() < 1e-6);
+    assert!(across(false).dams.is_empty());
 }
 
 #[test]

@@ -2,7 +2,7 @@
 
 use super::facts::filled_on;
 use crate::analysis::Analysis;
-use crate::fill::{Bags, CostLine, Costs, Dam, GALLON_M3, PrimerNeed, TakeOff};
+use crate::fill::{Bags, CostLine, Costs, Dam, DamKind, GALLON_M3, PrimerNeed, TakeOff};
 use crate::report::Pen;
 use crate::report::order::{OrderFact, OrderItem};
 use crate::report::orientation::Orientation;
@@ -93,7 +93,11 @@ fn primer(pen: Pen, p: &PrimerNeed) -> String {
 fn edges(pen: Pen, t: &TakeOff) -> Vec<OrderFact> {
     let foam = fact(OrderItem::Foam, pen.plan(t.perimeter.foam_m));
     let dams = t.dams.iter().map(|d| {
-        let text = w::dam(&d.name, &pen.plan(d.length_m), &pen.depth(d.highest_m));
+        let name = match d.kind {
+            DamKind::Joint => w::joint(&d.name),
+            DamKind::Opening | DamKind::Slope => d.name.clone(),
+        };
+        let text = w::dam(&name, &pen.plan(d.length_m), &pen.depth(d.highest_m));
         fact(OrderItem::Dam, text)
     });
     std::iter::once(foam).chain(dams).collect()

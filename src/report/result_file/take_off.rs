@@ -160,6 +160,8 @@ enum DamKind {
     Opening,
     /// An area that keeps its slope.
     Slope,
+    /// A movement joint, both sides of it.
+    Joint,
 }
 
 /// The depth at a place along a dam.
@@ -181,6 +183,7 @@ impl From<&fill::Dam> for Dam {
             kind: match d.kind {
                 fill::DamKind::Opening => DamKind::Opening,
                 fill::DamKind::Slope => DamKind::Slope,
+                fill::DamKind::Joint => DamKind::Joint,
             },
             length_m: Metres::of_m(d.length_m),
             highest_mm: Mm::of_m(d.highest_m),

@@ -141,6 +141,16 @@ pub fn slope(name: &str, area: &str, dam: Option<(&str, &str)>) -> String {
     }
 }
 
+/// `movement joint J1, both sides`, as what a dam stands along.
+pub fn joint(name: &str) -> String {
+    let name = name.trim();
+    if name.is_empty() {
+        "movement joint, both sides".to_owned()
+    } else {
+        format!("movement joint {name}, both sides")
+    }
+}
+
 /// `hall door: 3 ft, holds back 1/2 in`.
 pub fn dam(name: &str, length: &str, depth: &str) -> String {
     format!("{name}: {length}, holds back {depth}")
