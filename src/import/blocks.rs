@@ -15,7 +15,8 @@ use super::meanings::{Sure, said};
 use super::options::{ImportOptions, Layout, Meaning};
 use super::origins::origin;
 use super::pages::{
-    is_date_line, is_job_datum, is_page_line, is_remark, reads_as_remark, title_beside_data,
+    data_under_headings, is_date_line, is_job_datum, is_page_line, is_remark, reads_as_remark,
+    title_beside_data,
 };
 use super::settings::{Setting, Settings, setting, setting_row, take_setting};
 use super::table::{Cell, Row, Table};
@@ -454,6 +455,21 @@ impl Finder<'_> {
             self.passed.extend(row.filled().map(|c| outside(table, c)));
             return next;
         }
+        // The same below the words, in two rows: one row of values, and none of readings.
+        let above = at.checked_sub(1).map(|above| table.row(above));
+        let below = (next < table.len()).then(|| table.row(next));
+        let one_row = below.is_none_or(|b| b.number > row.number + 1 || !is_number_row(b));
+        if one_row && let Some(room) = above.and_then(|heads| data_under_headings(heads, row)) {
+            if let Some(room) = room.filter(|_| !self.said.contains_key(&Setting::Room)) {
+                self.name = Some(room.text.to_owned());
+                self.title = Some(room);
+            }
+            let rest = row
+                .filled()
+                .filter(|c| room.is_none_or(|r| r.column != c.column));
+            self.passed.extend(rest.map(|c| outside(table, c)));
+            return next;
+        }
         // A list that continues under the header above, past a title row.
         if let Some(Block {
             shape: Shape::List(headings),
@@ -544,6 +560,11 @@ impl Finder<'_> {
         self.share_statements();
         self.blocks
     }
+}
+
+/// Whether a row holds nothing but numbers.
+fn is_number_row(row: Row<'_>) -> bool {
+    row.filled().all(|c| is_number(&c))
 }
 
 /// Whether a line says something of the numbers, or of where x and y count from: it names no room.

@@ -147,15 +147,52 @@ const ROOM_LABELS: [&str; 12] = [
     "space",
 ];
 
+/// Words that a heading over a datum of the job begins with.
+const JOB_HEADINGS: [&str; 14] = [
+    "job", "date", "time", "crew", "lot", "project", "client", "customer", "rev", "revision",
+    "page", "sheet", "surveyor", "weather",
+];
+
+/// Whether a text is one of these labels, or is with a colon.
+fn is_label(text: &str, list: &[&str]) -> bool {
+    let text = tidy(&text.to_lowercase());
+    list.contains(&text.trim_end_matches(':').trim())
+}
+
+/// The data of a job in a row right below a row of words for them, `Job | Lot` over `4411 | 12`: with the cell that names the room, where one
+/// of the words is for it. `None` for any other two rows.
+pub(super) fn data_under_headings<'a>(heads: Row<'a>, row: Row<'a>) -> Option<Option<Cell<'a>>> {
+    let head_of = |c: &Cell<'a>| heads.cell(c.column as usize - 1);
+    let words = |c: Cell<'a>| {
+        let place_or_height = matches!(
+            field(&tidy(&c.text.to_lowercase())),
+            Field::X | Field::Y | Field::Reading(_)
+        );
+        c.text.starts_with(|c: char| c.is_alphabetic()) && !place_or_height
+    };
+    let of_job = |c: Cell<'a>| {
+        let first = plain_words(c.text).into_iter().next();
+        is_label(c.text, &LABELS)
+            || is_label(c.text, &ROOM_LABELS)
+            || first.is_some_and(|w| JOB_HEADINGS.contains(&w.as_str()))
+    };
+    let under = heads.number + 1 == row.number
+        && heads.filled().count() >= 2
+        && heads.filled().all(words)
+        && heads.filled().any(of_job)
+        && row.filled().all(|c| !head_of(&c).is_blank());
+    under.then(|| {
+        row.filled()
+            .find(|c| is_label(head_of(c).text, &ROOM_LABELS))
+    })
+}
+
 /// The title in a row whose other cells hold data of the job: `Kitchen | Date: 5/12`, `Room 101 | | 5/12/26`, `Bath | By | JR`,
 /// `Location | Kitchen`; with the words of a cell beside it that says it goes on: `Kitchen cont.` of `Kitchen | cont.`.
 pub(super) fn title_beside_data<'a>(row: Row<'a>) -> Option<(Cell<'a>, String)> {
     let mut cells = row.filled().peekable();
     let mut title = cells.next()?;
-    let label = |text: &str, list: &[&str]| {
-        let text = tidy(&text.to_lowercase());
-        list.contains(&text.trim_end_matches(':').trim())
-    };
+    let label = is_label;
     if label(title.text, &ROOM_LABELS) {
         title = cells.next()?;
         // `Area | 240 sf` names no room; `Room no. | 101` does.
