@@ -21,7 +21,7 @@ use super::pages::{
 use super::settings::{Setting, Settings, setting, setting_row, take_setting};
 use super::table::{Cell, Row, Table};
 use super::understood::{SkippedCell, Why};
-use super::unheaded::{self, lies_on_its_side};
+use super::unheaded::{self, lies_on_its_side, rows_under_unknown};
 use crate::survey::Place;
 use std::collections::{HashMap, HashSet};
 use std::ops::Range;
@@ -139,6 +139,15 @@ impl Finder<'_> {
             && let Some(headings) = list_header(row)
         {
             return self.list(at, headings, faults);
+        }
+        // `Bay | Aisle (m) | Reading (mm)` over rows that begin with a letter, which is no corner of a matrix.
+        let unknown = match self.layout {
+            Layout::Matrix => 0,
+            _ => rows_under_unknown(table, at),
+        };
+        if unknown > 0 {
+            self.headless.extend(at..at + unknown);
+            return at + unknown;
         }
         // A box of extremes below a table is no table.
         let sums =

@@ -18,7 +18,13 @@ pub(super) fn list_header(row: Row<'_>) -> Option<Vec<Heading>> {
     if runs_over_letters(row) {
         return None;
     }
-    let headings: Vec<Heading> = row.cells().map(|c| heading(c.text)).collect();
+    let mut headings: Vec<Heading> = row.cells().map(|c| heading(c.text)).collect();
+    if is_survey_export(row) {
+        let at = row.cells().position(|c| c.text.eq_ignore_ascii_case("p"));
+        if let Some(at) = at {
+            headings[at].field = Field::Point;
+        }
+    }
     let has = |wanted: fn(&Field) -> bool| headings.iter().any(|h| wanted(&h.field));
     let (x, y) = (has(|f| *f == Field::X), has(|f| *f == Field::Y));
     let reading = has(|f| matches!(f, Field::Reading(_)));
@@ -33,9 +39,23 @@ pub(super) fn list_header(row: Row<'_>) -> Option<Vec<Heading>> {
 /// Letters of neighbouring columns are no farther apart than this, columns left out included.
 const LETTERS_APART: u32 = 3;
 
+/// Whether the headings are those of a surveyor's export of points, `P,N,E,Z,D`: no letters of a matrix, though they lie near one another.
+fn is_survey_export(row: Row<'_>) -> bool {
+    let is = |c: &Cell<'_>, letter: &str| c.text.eq_ignore_ascii_case(letter);
+    let all = |list: &[&str]| {
+        list.iter()
+            .all(|l| row.filled().filter(|c| is(c, l)).count() == 1)
+    };
+    let known = |c: Cell<'_>| ["P", "N", "E", "Z", "D", "C"].iter().any(|l| is(&c, l));
+    all(&["P", "N", "E", "Z"]) && row.filled().all(known)
+}
+
 /// Whether the headings are the letters of a matrix that run as far as X and Y: two that nearly follow one another in
 /// the alphabet, one of them no name of an axis.
 pub(super) fn runs_over_letters(row: Row<'_>) -> bool {
+    if is_survey_export(row) {
+        return false;
+    }
     let upper = |text: &str| match text.len() {
         // `id` is a word, `i` a letter.
         1 => text.to_uppercase(),

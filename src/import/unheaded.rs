@@ -40,11 +40,16 @@ pub(super) fn refuse(table: &Table, rows: &[usize], lone: bool, faults: &mut Fau
         .filter(|(there, _)| !there)
         .map(|(_, name)| name)
         .collect();
+        let lacking = if lacking.is_empty() {
+            "of a list that was seen as one".to_owned()
+        } else {
+            lacking.join(" or ")
+        };
         let texts: Vec<String> = heads.iter().map(|c| quoted(c.text)).collect();
         faults.add(
             Fault::Layout,
             table.place(heads[0].row, 0),
-            format!("{count} under headings of which none is {}: {}", lacking.join(" or "), texts.join(", ")),
+            format!("{count} under headings of which none is {}: {}", lacking, texts.join(", ")),
             "headings such as x_ft,y_ft,reading_in",
             "Head the distances to the right from the left wall x, those up the plan from the near wall y, and the readings reading, down, up or elevation, each with its unit: x_ft, y (m), reading_in. Where they count from other walls: x from right wall (ft), y from far wall (ft). See docs/formats.md.",
         );
@@ -61,6 +66,24 @@ pub(super) fn refuse(table: &Table, rows: &[usize], lone: bool, faults: &mut Fau
         "a header row such as x_ft,y_ft,reading_in, or a first row and column of distances",
         "If these are no readings, write a word before each number, or delete them. See docs/formats.md for both layouts.",
     );
+}
+
+/// How many rows from one on stand under headings of a list, one of them for readings and the place under words that are not known.
+pub(super) fn rows_under_unknown(table: &Table, at: usize) -> usize {
+    let of_list = headings_above(table, at).is_some_and(|heads| {
+        heads
+            .iter()
+            .any(|c| matches!(heading(c.text).field, Field::Reading(_)))
+    });
+    if !of_list {
+        return 0;
+    }
+    let numbers = |row: Row<'_>| row.filled().filter(|c| looks_numeric(c.text)).count();
+    let goes_on = |i: &usize| {
+        let row = table.row(*i);
+        row.number as usize == table.row(at).number as usize + i - at && numbers(row) >= 2
+    };
+    (at..table.len()).take_while(goes_on).count()
 }
 
 /// The words right above a row, as many of them as it has numbers, none of them a number.
