@@ -22,6 +22,7 @@ use super::settings::{Setting, Settings, setting, setting_row, take_setting};
 use super::table::{Cell, Row, Table};
 use super::understood::{SkippedCell, Why};
 use super::unheaded::{self, lies_on_its_side, rows_under_unknown};
+use super::wall_signs::says_walls;
 use crate::survey::Place;
 use std::collections::{HashMap, HashSet};
 use std::ops::Range;
@@ -580,7 +581,7 @@ fn is_number_row(row: Row<'_>) -> bool {
 fn is_statement(text: &str) -> bool {
     let said = said(text, false);
     let told = said.down.max(said.up).max(said.elevation);
-    origin(text).is_some() || told == Some(Sure::Clear)
+    origin(text).is_some() || told == Some(Sure::Clear) || says_walls(text)
 }
 
 /// A cell that stands outside of all tables.

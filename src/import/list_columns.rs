@@ -331,8 +331,12 @@ impl ListSheet<'_> {
             place,
             match names[..] {
                 [] => "no column of readings".to_owned(),
-                _ => format!(
+                [_] => format!(
                     "no column headed as readings; {} holds numbers, and its heading does not say whether larger is lower",
+                    names[0]
+                ),
+                _ => format!(
+                    "no column headed as readings; {} hold numbers, and their headings do not say whether larger is lower",
                     names.join(" and ")
                 ),
             },
@@ -340,7 +344,7 @@ impl ListSheet<'_> {
             if names.is_empty() {
                 ""
             } else {
-                "Head it reading where its numbers run down from the line, elevation where they are heights of the floor."
+                "Head the one of the readings reading where its numbers run down from the line, elevation where they are heights of the floor."
             },
         );
     }

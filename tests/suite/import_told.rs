@@ -681,6 +681,14 @@ fn walls_named_about_a_picture_are_held_against_it() {
         "Line A is right wall",
         "Row 1 = front",
         "2 = far wall",
+        "A: right - C: left",
+        "A - right wall \u{2013} C - left wall",
+        "\"A (R), C (L)\"",
+        "\"Columns right to left, rows 1 to 2\"",
+        "A = RHS",
+        "A against the right wall",
+        "Top row is the front",
+        "Bottom = back",
     ] {
         assert!(picture(said, far), "{said}");
     }
@@ -689,11 +697,88 @@ fn walls_named_about_a_picture_are_held_against_it() {
         "Column C = right wall",
         "Row 1 = back wall",
         "Row 2 at front wall",
+        "A: left - C: right",
+        "\"A (L), C (R)\"",
+        "Top = back wall",
+        "RH",
     ] {
         assert!(!picture(said, far), "{said}");
     }
     // North is up the plan.
     assert!(!picture(",,N,", far) && picture(",,S,", far) && !picture(",,North,", far));
+}
+
+// ORACLE: hand. What says which walls rows are names no room, and the data of a job in two rows are no table; the room stands among them.
+#[test]
+fn walls_and_the_data_of_a_job_above_a_table_are_none_of_it() {
+    let options = ImportOptions {
+        spacing: Some(Spacing {
+            across: Length::from_ft(2.0),
+            along: Length::from_ft(2.0),
+        }),
+        ..plain()
+    };
+    let picture = ",A,B,C\n1,38,38,39\n2,38,38,38\n";
+    let found = good(
+        &format!("A = left wall; C = right wall\n{picture}"),
+        &options,
+    );
+    assert_ne!(found.surveys[0].name, "A = left wall; C = right wall");
+    for head in [
+        "Job,Lot\n4411,12\n\n",
+        "Job,Date\n2218,5/12/26\n",
+        "Date,Crew,Job\n5/12/26,RC,4411\n\n",
+    ] {
+        for (table, count) in [(LIST, 4), (picture, 6)] {
+            let options = if table == LIST {
+                ImportOptions::default()
+            } else {
+                options.clone()
+            };
+            let found = good(&format!("{head}{table}"), &options);
+            assert_eq!(found.surveys.len(), 1, "{head}");
+            assert_eq!(found.surveys[0].readings.len(), count, "{head}");
+        }
+    }
+    let found = good(
+        &format!("Job no.,Room,Laser\n4411,Kitchen,2\n\n{LIST}"),
+        &ImportOptions::default(),
+    );
+    assert_eq!(found.surveys[0].name, "Kitchen");
+    // Two rows of numbers under such words are no job's.
+    assert!(
+        import(
+            &format!("Job,Lot\n4411,12\n4412,13\n\n{LIST}"),
+            &ImportOptions::default()
+        )
+        .is_err()
+    );
+}
+
+// ORACLE: hand. A surveyor's export, point, northing, easting and height; and a list whose places stand under words that are not known.
+#[test]
+fn single_letters_of_an_export_are_no_picture() {
+    let options = ImportOptions {
+        plan_unit: Some(LengthUnit::Metre),
+        reading_unit: Some(LengthUnit::Metre),
+        ..ImportOptions::default()
+    };
+    let found = good(
+        "P,N,E,Z,D\n1,0,0,100.01,\n2,0,2,100.02,GND\n3,4,0,100,\n4,4,2,100,\n",
+        &options,
+    );
+    let second = found.surveys[0].readings[1].at;
+    assert!(
+        (second.x - 2.0).abs() < 1e-9 && second.y.abs() < 1e-9,
+        "{second:?}"
+    );
+    let errors = import(
+        "Bay,Aisle (m),Cross (m),Reading (mm)\nB1,0,0.5,900\nB1,1,0.5,901\nB2,0,1.5,902\n",
+        &ImportOptions::default(),
+    )
+    .unwrap_err();
+    assert_eq!(errors.list().len(), 1, "{errors}");
+    assert!(errors.to_string().contains("none is x or y"), "{errors}");
 }
 
 // ORACLE: hand. A remark right under a room's title names no room; two titles of words do, the one next to the table.
