@@ -106,7 +106,7 @@ pub fn analyse(
     if let Some(f) = &flatness {
         notices.extend(hand_notices(&survey, &settings, f));
     }
-    let filling = if want.fill || want.pour || want.patch {
+    let mut filling = if want.fill || want.pour || want.patch {
         tell("Fill", 0.0);
         Some(filling::filling(
             &survey,
@@ -121,6 +121,16 @@ pub fn analyse(
     if let Some(f) = &filling {
         notices.extend(f.notices.iter().cloned());
     }
+    let pour = match &filling {
+        Some(f) if want.pour && settings.material.is_some() => {
+            tell("Pour", 0.0);
+            Some(filling::pour(&survey, &floor, &levels, &settings, f)?)
+        }
+        _ => None,
+    };
+    if let (Some(f), Some(Ok(plan))) = (&mut filling, &pour) {
+        filling::order_as_poured(f, plan);
+    }
     let found = Found {
         flatness: flatness.as_ref(),
         filling: filling.as_ref(),
@@ -132,13 +142,6 @@ pub fn analyse(
             between::between(&survey, &floor, &settings, found, &mut chances)
         })
         .transpose()?;
-    let pour = match &filling {
-        Some(f) if want.pour && settings.material.is_some() => {
-            tell("Pour", 0.0);
-            Some(filling::pour(&survey, &floor, &levels, &settings, f)?)
-        }
-        _ => None,
-    };
     if let Some(Ok(plan)) = &pour {
         notices.extend(plan.notices.iter().cloned());
     }

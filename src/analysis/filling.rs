@@ -8,7 +8,7 @@ use super::named::named;
 use super::settings::{Settings, WASTE};
 use crate::fill::{
     self, BANDS_METRIC_M, BANDS_US_M, Fill, FlatSummary, GaugeRow, GrindRow, GrindSteps, HeightAt,
-    Material, NeedForPour, PlaneRule, Settled, SlopeLeft, Stage, StagePoint, TakeOff,
+    Material, NeedForPour, PlaneRule, Poured, Settled, SlopeLeft, Stage, StagePoint, TakeOff,
     TakeOffRequest, TooManyBags,
 };
 use crate::flatness::Verdict;
@@ -352,4 +352,14 @@ pub(super) fn pour(
         ..usual
     };
     Ok(pour::plan(floor, &filling.fill.plane, &request))
+}
+
+/// What the pour takes is what is ordered.
+pub(super) fn order_as_poured(filling: &mut Filling, plan: &PourPlan) {
+    if let Some(take_off) = &mut filling.take_off {
+        take_off.take_as_poured(&Poured {
+            bags: plan.batches.iter().map(|b| b.bags).collect(),
+            water_m3: plan.batches.iter().map(|b| b.water_m3).collect(),
+        });
+    }
 }

@@ -1,6 +1,7 @@
 //! Row 6. Finish plane, volume, stage curve, material sheet, take-off.
 
 mod amount;
+mod as_poured;
 mod cautions;
 mod doubt;
 mod gauges;
@@ -26,6 +27,7 @@ mod toml_words;
 mod volume;
 
 pub use amount::{GALLON_M3, Kind, POUND_KG, PSF_KG_M2, QUART_M3, parse_amount};
+pub use as_poured::Poured;
 pub use doubt::{Enough, VolumeDoubt, volume_doubt};
 pub use gauges::{GaugeRow, side_by_side};
 pub use grind::{GrindRow, GrindSteps, grind_or_fill};

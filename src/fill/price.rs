@@ -47,6 +47,9 @@ impl CostLine {
     }
 }
 
+/// The item of the bags.
+pub(super) const BAGS: &str = "bags";
+
 /// Costs of what has a price.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Costs {
@@ -59,6 +62,14 @@ pub struct Costs {
 }
 
 impl Costs {
+    /// Another count of bags than by volume.
+    pub(super) fn set_bags(&mut self, count: u32) {
+        for line in self.lines.iter_mut().filter(|l| l.item == BAGS) {
+            *line = CostLine::new(BAGS, f64::from(count), &line.unit, line.unit_price);
+        }
+        self.total = self.lines.iter().map(|l| l.amount).sum();
+    }
+
     /// Lines added up.
     pub fn of(prices: &Prices, lines: Vec<CostLine>) -> Self {
         Self {

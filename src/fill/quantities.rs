@@ -63,7 +63,7 @@ pub struct Bags {
     pub yield_m3: f64,
     /// Volume with waste over yield, before rounding.
     pub exact: f64,
-    /// Rounded up.
+    /// Rounded up; with a pour plan what its batches take, which is whole bags each.
     pub count: u32,
     /// Material left in the last bags if all the waste is used, cubic metres.
     pub left_with_waste_m3: f64,
@@ -73,6 +73,13 @@ pub struct Bags {
     pub sensitivity: Vec<Sensitivity>,
 }
 
+impl Bags {
+    /// Whether the count is that of the volume rounded up, and not more by a pour plan's batches.
+    pub fn is_rounded_up(&self) -> bool {
+        f64::from(self.count) < self.exact + 1.0
+    }
+}
+
 /// Whole batches.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Batches {
@@ -80,8 +87,8 @@ pub struct Batches {
     pub bags_per_batch: u32,
     /// Batches in all, the last one included.
     pub count: u32,
-    /// Bags in the last batch.
-    pub last_bags: u32,
+    /// Bags in the last batch, where all others are full; `None` where some of them are not.
+    pub last_bags: Option<u32>,
 }
 
 /// Mixing water.

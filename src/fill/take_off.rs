@@ -4,7 +4,7 @@ use super::amount::PSF_KG_M2;
 use super::cautions::{Found, findings};
 use super::lines::{Dam, Perimeter, dams, perimeter};
 use super::material::{Material, MissingValue, TooManyBags, whole_bags};
-use super::price::{CostLine, Costs, Prices};
+use super::price::{BAGS, CostLine, Costs, Prices};
 use super::prism::positive_part;
 use super::quantities::{
     Bags, BandQuantity, Batches, Lifts, PrimerNeed, Sensitivity, TakeOff, TakeOffError,
@@ -81,7 +81,10 @@ pub fn take_off(
         if b.count == 0 {
             return None;
         }
-        let last = ask(&mut missing, material.need_water(b.last_bags, "water"));
+        let last = ask(
+            &mut missing,
+            material.need_water(b.last_bags.unwrap_or(b.bags_per_batch), "water"),
+        );
         let full = if b.count > 1 {
             ask(&mut missing, material.need_water(b.bags_per_batch, "water"))
         } else {
@@ -199,7 +202,7 @@ fn batches(bags: u32, per: u32) -> Batches {
     Batches {
         bags_per_batch: per,
         count: bags.div_ceil(per),
-        last_bags: if rest == 0 { per.min(bags) } else { rest },
+        last_bags: Some(if rest == 0 { per.min(bags) } else { rest }),
     }
 }
 
@@ -390,7 +393,7 @@ fn costs(
     let stands = fill.above_m3 > LEAST_GROUND_M3;
     let lines = [
         (
-            "bags",
+            BAGS,
             bags.map(|b| f64::from(b.count)),
             "bag",
             prices.per_bag,

@@ -22,7 +22,7 @@ use super::settings::{Setting, Settings, setting, setting_row, take_setting};
 use super::table::{Cell, Row, Table};
 use super::understood::{SkippedCell, Why};
 use super::unheaded::{self, lies_on_its_side, rows_under_unknown};
-use super::wall_signs::says_walls;
+use super::wall_words::says_walls;
 use crate::survey::Place;
 use std::collections::{HashMap, HashSet};
 use std::ops::Range;

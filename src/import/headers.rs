@@ -149,6 +149,22 @@ pub(super) fn tidy(text: &str) -> String {
     .join(" ")
 }
 
+/// Whether words are those of a distance from the line down to the floor: `below laser`, `drop from line`, `depth under the beam`, `laser to
+/// floor`.
+fn is_down_from_line(words: &str) -> bool {
+    const LINE: [&str; 6] = ["laser", "line", "beam", "string", "stringline", "lines"];
+    const DOWN: [&str; 6] = ["down", "drop", "below", "under", "beneath", "depth"];
+    const BESIDE: [&str; 13] = [
+        "from", "to", "the", "floor", "slab", "distance", "dist", "measured", "reading", "rdg",
+        "level", "inches", "of",
+    ];
+    let list: Vec<&str> = words.split(' ').collect();
+    let says = |of: &[&str]| list.iter().any(|w| of.contains(w));
+    let to_floor = matches!(list[..], [.., "to", "floor" | "slab"]);
+    let known = |w: &&str| LINE.contains(w) || DOWN.contains(w) || BESIDE.contains(w);
+    says(&LINE) && (says(&DOWN) || to_floor) && list.iter().all(known)
+}
+
 /// The field that words without a unit name.
 pub(super) fn field(words: &str) -> Field {
     match words {
@@ -167,12 +183,10 @@ pub(super) fn field(words: &str) -> Field {
             Field::Y
         }
         "reading" | "readings" | "rdg" | "rdgs" | "down" | "drop" | "rod" | "staff"
-        | "rod reading" | "staff reading" | "laser reading" | "reading down" | "down from line"
-        | "down from laser" | "measured down" | "down to floor" | "laser to floor"
-        | "line to floor" | "below laser" | "below line" | "below the line" | "below the laser"
-        | "drop from laser" | "drop from line" | "laser down" | "line down" | "distance down"
-        | "inches down" | "depth below line" | "depth below laser" | "measured" | "measurement"
+        | "rod reading" | "staff reading" | "laser reading" | "reading down" | "measured down"
+        | "down to floor" | "distance down" | "inches down" | "measured" | "measurement"
         | "value" => Field::Reading(Meaning::Down),
+        _ if is_down_from_line(words) => Field::Reading(Meaning::Down),
         "up" | "reading up" | "up to line" | "up to laser" => Field::Reading(Meaning::Up),
         "elevation" | "elevations" | "elev" | "el" | "z" | "level" | "levels" | "rl"
         | "reduced level" | "height" | "heights" | "floor level" | "floor height"

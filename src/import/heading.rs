@@ -5,7 +5,7 @@ use super::headers::{Field, field, meaning, split_unit, tidy};
 use super::meanings::{Sure, said};
 use super::options::Meaning;
 use super::origins::runs_from_to;
-use super::scales::{Scale, counted, scale, scaled_heading};
+use super::scales::{Scale, counted, scale, scaled_heading, without_closeness};
 use super::walls::{From, PlanAxis, from_wall, names_a_side, opposite, runs_to, words};
 use crate::survey::Place;
 use crate::units::LengthUnit;
@@ -253,6 +253,7 @@ pub(super) fn refuse_bracket(place: Place, text: &str, faults: &mut Faults) {
 
 /// The same by what stands before a bracket, and the unit.
 fn before_bracket(text: &str) -> Heading {
+    let text = without_closeness(text);
     // `(in, tape 1/16)`: a unit of its own, and words beside it.
     let own_unit = unit_among(text).filter(|(before, _)| field(&tidy(before)) != Field::Unknown);
     if own_unit.is_none()

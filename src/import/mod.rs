@@ -53,6 +53,7 @@ mod twice;
 mod understood;
 mod unheaded;
 mod wall_signs;
+mod wall_words;
 mod walls;
 mod workbook;
 mod xls_guard;

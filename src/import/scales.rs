@@ -263,10 +263,12 @@ pub(super) fn without_closeness(text: &str) -> &str {
                 "nearest" | "rounded" | "accuracy" | "accurate" | "\u{b1}" | "+/-"
             )
         };
+        // `(to 1/16)`: a part of a unit, and no way to a place.
+        let to_part = matches!(&words[..], [to, part, rest @ ..] if to == "to" && fraction(part) && part.contains('/') && rest.len() < 2);
         let begins = words
             .first()
             .is_some_and(|w| CLOSELY.contains(&w.as_str()) || w == "read");
-        begins && words.iter().any(nearest) && words.iter().all(of_it)
+        begins && (to_part || words.iter().any(nearest)) && words.iter().all(of_it)
     };
     match starts.map(|s| s.0).find(|&at| says(at)) {
         Some(at) => text[..at].trim_end_matches(|c: char| c.is_whitespace() || "([,-".contains(c)),

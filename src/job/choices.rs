@@ -170,6 +170,9 @@ impl From<Aim> for fill::Aim {
 /// In which order the floor is poured.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 pub enum Order {
+    /// In passes across the way out.
+    #[serde(rename = "passes")]
+    Passes,
     /// By level lines from the start to the exit.
     #[serde(rename = "level lines")]
     LevelLines,
@@ -181,6 +184,7 @@ pub enum Order {
 impl From<Order> for pour::Order {
     fn from(word: Order) -> Self {
         match word {
+            Order::Passes => Self::Passes,
             Order::LevelLines => Self::Harmonic,
             Order::Strips => Self::Strips,
         }

@@ -209,7 +209,7 @@ pub struct Crew {
     pub start: Option<String>,
     /// Name of the door to leave by, instead of the first.
     pub exit: Option<String>,
-    /// `level lines` or `strips`; the better of the two when left away.
+    /// `passes`, `level lines` or `strips`; the best of them when left away.
     pub order: Option<Order>,
     /// Bays to divide the floor into; as many as the open time calls for when left away.
     pub bays: Option<f64>,

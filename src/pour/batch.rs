@@ -62,7 +62,7 @@ struct Side {
 /// # Method
 /// Sides that two pieces share have the same end points to the last bit and run opposite ways:
 /// inside one batch they cancel, between two they are a tie-in of the later to the earlier. Along
-/// the line between two strips the cuts of the two sides differ; there overlaps are measured.
+/// the line between two strips or passes the cuts of the two sides differ; there overlaps are measured.
 /// Batches of different bays (`bays`, one a part) meet at a dam, which is no tie-in, and sections at a joint where the pour stops.
 pub(super) fn patches(parts: &[Vec<Piece>], bays: &[u32]) -> Vec<Patch> {
     let mut sides: Vec<Side> = Vec::new();
@@ -135,7 +135,7 @@ fn tie(patch: &mut Patch, earlier: usize, a: Point, b: Point) {
     patch.lines_to.entry(earlier).or_default().push([a, b]);
 }
 
-/// Tie-ins across the lines between strips, where the two sides are cut at different places.
+/// Tie-ins across the lines between strips and between passes, where the two sides are cut at different places.
 fn tie_strips(open: &[Side], bays: &[u32], patches: &mut [Patch]) {
     // Sides on each line: whole-number `across`, the same at both ends.
     let mut lines: BTreeMap<(u32, u32, i64), Vec<Side>> = BTreeMap::new();
@@ -149,38 +149,49 @@ fn tie_strips(open: &[Side], bays: &[u32], patches: &mut [Patch]) {
         }
     }
     for sides in lines.values() {
-        let Some(first) = sides.first() else { continue };
-        let origin = first.from.at;
-        let length = first.from.at.distance(first.to.at);
+        tie_along(sides, bays, patches);
+    }
+}
+
+/// Sides this near to one line lie on it, metres.
+const ON_LINE_M: f64 = 1e-7;
+/// Shorter tie-ins are rounding, metres.
+const LEAST_TIE_M: f64 = 1e-9;
+
+/// Tie-ins along one line, piece by piece of it: a level line turns where it enters another triangle. Sides that run opposite ways over each
+/// other have a batch on either hand.
+fn tie_along(sides: &[Side], bays: &[u32], patches: &mut [Patch]) {
+    let span = |s: &Side| {
+        let (a, b) = (s.from.at.x, s.to.at.x);
+        (a.min(b), a.max(b))
+    };
+    let mut sides: Vec<&Side> = sides.iter().collect();
+    sides.sort_by(|a, b| {
+        (span(a).0.total_cmp(&span(b).0))
+            .then(a.from.at.y.total_cmp(&b.from.at.y))
+            .then(a.batch.cmp(&b.batch))
+    });
+    for (i, side) in sides.iter().enumerate() {
+        let (origin, run) = (side.from.at, side.to.at - side.from.at);
+        let length = run.norm();
         if length <= 0.0 {
             continue;
         }
-        let along = (first.to.at - first.from.at) * (1.0 / length);
-        let place = |p: Point| (p - origin).dot(along);
-        // A piece counter-clockwise before the line runs one way along it, one after it the other.
-        let span = |s: &Side| {
-            let (a, b) = (place(s.from.at), place(s.to.at));
-            (a.min(b), a.max(b), a < b, s.batch)
-        };
-        let mut forth: Vec<_> = sides.iter().map(span).filter(|s| s.2).collect();
-        let mut back: Vec<_> = sides.iter().map(span).filter(|s| !s.2).collect();
-        forth.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.3.cmp(&b.3)));
-        back.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.3.cmp(&b.3)));
-        let mut from = 0;
-        for &(lo, hi, _, batch) in &forth {
-            while from < back.len() && back[from].1 <= lo {
-                from += 1;
-            }
-            for &(other_lo, other_hi, _, other) in &back[from..] {
-                if other_lo >= hi {
-                    break;
-                }
-                let (a, b) = (lo.max(other_lo), hi.min(other_hi));
-                if b - a > 1e-9 && batch != other && bays[batch] == bays[other] {
-                    let (later, earlier) = (batch.max(other), batch.min(other));
-                    let (p, q) = (origin + along * a, origin + along * b);
-                    tie(&mut patches[later], earlier, p, q);
-                }
+        let along = run * (1.0 / length);
+        let end = span(side).1;
+        let near = sides[i + 1..]
+            .iter()
+            .take_while(|o| span(o).0 <= end + ON_LINE_M);
+        for other in near {
+            let ends = [other.from.at, other.to.at].map(|p| p - origin);
+            let on_line = ends.iter().all(|d| along.cross(*d).abs() <= ON_LINE_M);
+            let [from, to] = ends.map(|d| along.dot(d));
+            let (low, high) = (to.max(0.0), from.min(length));
+            let one_pour = side.batch != other.batch && bays[side.batch] == bays[other.batch];
+            if on_line && from > to && high - low > LEAST_TIE_M && one_pour {
+                let (later, earlier) = (side.batch.max(other.batch), side.batch.min(other.batch));
+                let (p, q) = (origin + along * low, origin + along * high);
+                tie(&mut patches[later], earlier, p, q);
             }
         }
     }

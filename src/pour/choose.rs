@@ -1,8 +1,11 @@
 //! Which way the floor is poured, and what mends a wait that is too long.
 
 use super::clock::Pace;
-use super::judge::{better, too_narrow};
-use super::layout::{Layout, Need, Speed, bays_of_each, fitting_bays, in_bays, one_bay, score};
+use super::judge::{better, faults, too_narrow};
+use super::layout::{
+    Cut, Layout, Need, Speed, bays_of_each, fitting_bays, in_bays, one_bay, score,
+};
+use super::passes::Across;
 use super::piece::Piece;
 use super::pieces::{self, Section, Sweep};
 use super::result::{Order, OrderScore, PourError, PourRequest, Remedy};
@@ -17,9 +20,12 @@ pub(super) struct Asked {
     pub bays: Option<u32>,
 }
 
-/// Both orders of one floor, and what bays are made from. How fast the crew is does not enter here.
+/// What the floor's orders and bays are made from, and the orders that no crew's speed enters.
 pub(super) struct Choices {
-    orders: [Layout; 2],
+    harmonic: Layout,
+    strips: Layout,
+    /// The pieces in harmonic order: level lines keep poured and unpoured floor each in one piece.
+    ordered: Vec<Vec<Piece>>,
     wet: Vec<Vec<Piece>>,
     sweep: Sweep,
     need: Need,
@@ -28,15 +34,28 @@ pub(super) struct Choices {
 
 /// One way of pouring, and how it does.
 pub(super) struct Chosen {
-    /// 0 for the harmonic order, 1 for strips.
-    pub which: usize,
-    /// The floor in bays, where it is divided.
-    pub bays: Option<Layout>,
-    /// How each order does undivided.
-    pub scores: [OrderScore; 2],
-    /// How this way does.
+    pub layout: Layout,
+    /// How it does.
     pub score: OrderScore,
+    /// How each order does undivided, the one that was chosen first.
+    pub scores: Vec<OrderScore>,
 }
+
+impl Chosen {
+    /// Lengths of the dams, one a bay; none of a floor in one piece.
+    pub fn dams_m(&self) -> &[f64] {
+        match self.layout.dams_m.len() {
+            0 | 1 => &[],
+            _ => &self.layout.dams_m,
+        }
+    }
+}
+
+/// Most batches that a pass is tried with.
+const MOST_TO_A_PASS: u32 = 24;
+
+/// The same where no open time says how long an edge may wait: a crew of two or three does not reach farther.
+const USUAL_TO_A_PASS: u32 = 4;
 
 impl Choices {
     pub fn new(
@@ -51,10 +70,9 @@ impl Choices {
         let sweep = pieces::sweep(floor, exit, request.strip_width_m);
         let undivided = vec![1; wet.len()];
         Ok(Self {
-            orders: [
-                one_bay(Order::Harmonic, ordered, &need)?,
-                in_bays(&wet, &sweep, &undivided, &need)?,
-            ],
+            harmonic: one_bay(Order::Harmonic, ordered.clone(), (&need, Cut::InOrder))?,
+            strips: in_bays(&wet, &sweep, &undivided, &need)?,
+            ordered,
             wet,
             sweep,
             need,
@@ -62,48 +80,109 @@ impl Choices {
         })
     }
 
+    /// The pour in passes that suits a crew of this speed best.
+    ///
+    /// Straight across the room, or along the level lines where straight passes tear batches apart, as about a column or into a wing; as many
+    /// batches to a pass as the open time allows: the more there are, the shorter all wet edges are together.
+    fn in_passes(&self, speed: Speed) -> Result<Layout, PourError> {
+        let towards = self.sweep.towards_door;
+        let side = Point::new(-towards.y, towards.x);
+        let slot = speed.pace.slot_min();
+        let most = match speed.open_min {
+            Some(open) => ((open / slot).floor() as u32).clamp(1, MOST_TO_A_PASS),
+            None => USUAL_TO_A_PASS,
+        };
+        let straight = || {
+            let mut pieces = self.wet.clone();
+            for c in pieces.iter_mut().flatten().flat_map(|p| &mut p.corners) {
+                c.order = c.at.dot(towards);
+            }
+            pieces
+        };
+        let ways: [(Vec<Vec<Piece>>, Across); 2] = [
+            (straight(), Across::Along(side)),
+            (self.ordered.clone(), Across::Turning(side)),
+        ];
+        let mut best: Option<(Layout, (usize, usize, f64))> = None;
+        for (pieces, across) in ways {
+            for count in (1..=most).rev() {
+                let how = (&self.need, Cut::Passes(count, across));
+                let layout = one_bay(Order::Passes, pieces.clone(), how)?;
+                let score = score(&layout, speed.pace, speed.open_min);
+                let faults = faults(&score, self.least_width_m);
+                let rank = (layout.torn(), faults, score.tie_in_m);
+                let is_better = best.as_ref().is_none_or(|(_, b)| {
+                    (rank.0.cmp(&b.0))
+                        .then(rank.1.cmp(&b.1))
+                        .then(rank.2.total_cmp(&b.2))
+                        .is_lt()
+                });
+                if is_better {
+                    best = Some((layout, rank));
+                }
+            }
+            // Where straight passes will do, nobody bends them.
+            if best
+                .as_ref()
+                .is_some_and(|(_, rank)| (rank.0, rank.1) == (0, 0))
+            {
+                break;
+            }
+        }
+        best.map(|(layout, _)| layout)
+            .ok_or(PourError::NothingToPour)
+    }
+
     /// The way that a crew of this speed pours the floor.
     ///
-    /// The better order goes before; where its wait is too long or its batches too narrow, and nothing else is asked
-    /// for, the floor is divided into as few bays as keep the open time.
+    /// In passes, unless their waits are too long or their batches too narrow or torn and another order's are not; where that is so of all, and
+    /// nothing else is asked for, the floor is divided into as few bays as keep the open time.
     pub fn arrange(&self, asked: Asked, speed: Speed) -> Result<Chosen, PourError> {
         let of = |layout: &Layout| score(layout, speed.pace, speed.open_min);
-        let scores = [of(&self.orders[0]), of(&self.orders[1])];
+        let passes = self.in_passes(speed)?;
+        let layouts = [&passes, &self.harmonic, &self.strips];
+        let mut scores = layouts.map(of);
+        let faults_of = |i: usize| {
+            let torn = usize::from(i == 0 && passes.torn() > 0);
+            torn + faults(&scores[i], self.least_width_m)
+        };
         let which = match asked.order {
-            Some(Order::Harmonic) => 0,
-            Some(Order::Strips) => 1,
-            None => usize::from(better(&scores[1], &scores[0], self.least_width_m)),
+            Some(order) => scores.iter().position(|s| s.order == order).unwrap_or(0),
+            None => {
+                let other = 1 + usize::from(better(&scores[2], &scores[1], self.least_width_m));
+                if faults_of(0) <= faults_of(other) {
+                    0
+                } else {
+                    other
+                }
+            }
         };
         let undivided = scores[which];
         let will_not_do = undivided.within_open_time == Some(false)
             || (asked.order.is_none() && too_narrow(&undivided, self.least_width_m));
+        let may_divide = !matches!(asked.order, Some(Order::Harmonic | Order::Passes));
         let bays = match asked.bays {
             Some(bays) => {
                 let counts = bays_of_each(&self.wet, bays, &self.need)?;
                 Some(in_bays(&self.wet, &self.sweep, &counts, &self.need)?)
             }
-            None if will_not_do && asked.order != Some(Order::Harmonic) => {
+            None if will_not_do && may_divide => {
                 fitting_bays(&self.wet, &self.sweep, &self.need, speed)?
             }
             None => None,
         };
-        let bays = bays.filter(|b| b.dams_m.len() > 1);
-        Ok(Chosen {
-            which,
-            score: bays.as_ref().map_or(undivided, of),
-            bays,
-            scores,
-        })
-    }
-
-    /// The layout that was chosen.
-    pub fn layout(self, chosen: Chosen) -> Layout {
-        let [harmonic, strips] = self.orders;
-        match (chosen.bays, chosen.which) {
+        scores[..=which].rotate_right(1);
+        let layout = match (bays.filter(|b| b.dams_m.len() > 1), which) {
             (Some(bays), _) => bays,
-            (None, 0) => harmonic,
-            (None, _) => strips,
-        }
+            (None, 0) => passes,
+            (None, 1) => self.harmonic.clone(),
+            (None, _) => self.strips.clone(),
+        };
+        Ok(Chosen {
+            score: of(&layout),
+            layout,
+            scores: scores.to_vec(),
+        })
     }
 }
 
@@ -120,7 +199,7 @@ pub(super) fn remedies(
     let mut list = Vec::new();
     let enough = |chosen: &Chosen| chosen.score.within_open_time == Some(true);
     let remedy = |how: String, chosen: &Chosen| {
-        let dams: &[f64] = chosen.bays.as_ref().map_or(&[], |b| &b.dams_m);
+        let dams = chosen.dams_m();
         let bays = match dams.len() {
             0 => String::new(),
             n => format!(" Pour in {n} bays with a dam where one meets the next."),
@@ -176,10 +255,11 @@ pub(super) fn remedies(
         }
         let chosen = choices.arrange(other, speed)?;
         if enough(&chosen) {
-            let how = match (&chosen.bays, chosen.which) {
-                (Some(_), _) => "",
-                (None, 0) => "Pour by level lines from the start to the door.",
-                (None, _) => "Pour in strips from the far wall to the door.",
+            let how = match chosen.layout.order {
+                _ if !chosen.dams_m().is_empty() => "",
+                Order::Passes => "Pour in passes across the way out.",
+                Order::Harmonic => "Pour by level lines from the start to the door.",
+                Order::Strips => "Pour in strips from the far wall to the door.",
             };
             list.push(remedy(how.to_owned(), &chosen));
             break;

@@ -9,6 +9,18 @@ pub(super) struct Pace {
     pub overlapped: bool,
 }
 
+impl Pace {
+    /// Time from one batch placed to the next in the long run, minutes.
+    pub fn slot_min(&self) -> f64 {
+        let mixers = f64::from(self.mixers.max(1));
+        if self.overlapped {
+            self.placing_min.max(self.mixing_min / mixers)
+        } else {
+            self.placing_min + self.mixing_min / mixers
+        }
+    }
+}
+
 /// Start of mixing, start and end of placing, minutes from the start of the pour.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub(super) struct Slot {

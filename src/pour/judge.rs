@@ -6,11 +6,15 @@ pub(super) fn too_narrow(score: &OrderScore, least_width_m: f64) -> bool {
     score.mean_width_m.is_some_and(|w| w < least_width_m)
 }
 
+/// What speaks against an order: batches too narrow, waits too long.
+pub(super) fn faults(score: &OrderScore, least_width_m: f64) -> usize {
+    usize::from(too_narrow(score, least_width_m))
+        + usize::from(score.within_open_time == Some(false))
+}
+
 /// Whether `a` is to be offered before `b`.
 pub(super) fn better(a: &OrderScore, b: &OrderScore, least_width_m: f64) -> bool {
-    let faults = |s: &OrderScore| {
-        u8::from(too_narrow(s, least_width_m)) + u8::from(s.within_open_time == Some(false))
-    };
+    let faults = |s: &OrderScore| faults(s, least_width_m);
     let waits = a.longest_wait_min.total_cmp(&b.longest_wait_min);
     let ties = a.tie_in_m.total_cmp(&b.tie_in_m);
     let figures = if a.within_open_time.is_some() {
@@ -21,23 +25,33 @@ pub(super) fn better(a: &OrderScore, b: &OrderScore, least_width_m: f64) -> bool
     faults(a).cmp(&faults(b)).then(figures).is_lt()
 }
 
-pub(super) fn reason(scores: &[OrderScore; 2], chosen: usize, request: &PourRequest) -> String {
+/// Why the first of these orders was chosen.
+pub(super) fn reason(scores: &[OrderScore], request: &PourRequest) -> String {
     let name = |s: &OrderScore| match s.order {
+        Order::Passes => "in passes across the way out, all from one side",
         Order::Harmonic => "from the start to the door by level lines",
         Order::Strips => "in strips from the far wall to the door",
     };
-    let (a, b) = (&scores[chosen], &scores[1 - chosen]);
+    let [a, others @ ..] = scores else {
+        return String::new();
+    };
     if request.order.is_some() {
         return format!("Poured {}, as asked for.", name(a));
     }
-    let why = if b.within_open_time == Some(false) && a.within_open_time == Some(true) {
-        "the other order leaves a wet edge waiting longer than the open time"
-    } else if too_narrow(b, request.least_width_m) && !too_narrow(a, request.least_width_m) {
-        "the other order's batches are too narrow to be placed in their time"
+    let too_long = |s: &OrderScore| s.within_open_time == Some(false);
+    let narrow = |s: &OrderScore| too_narrow(s, request.least_width_m);
+    let why = if !too_long(a) && others.iter().all(too_long) {
+        "other orders leave a wet edge waiting longer than the open time"
+    } else if !narrow(a) && others.iter().all(narrow) {
+        "the batches of other orders are too narrow to be placed in their time"
+    } else if !(too_long(a) || narrow(a)) && others.iter().all(|s| too_long(s) || narrow(s)) {
+        "other orders leave a wet edge waiting too long, or have batches too narrow to be placed in their time"
+    } else if a.order == Order::Passes {
+        "every edge waits about as long as one pass takes"
     } else if a.within_open_time.is_some() {
         "its wet edges are shorter in total"
     } else {
-        "no wet edge waits longer than in the other order"
+        "no wet edge waits longer than in the other orders"
     };
     format!("Poured {}: {why}.", name(a))
 }

@@ -4,12 +4,14 @@
 
 use super::batch::{Patch, patches};
 use super::clock::{Pace, slots};
+use super::passes::{self, Across};
 use super::piece::Piece;
 use super::pieces::{self, Sweep};
 use super::result::{Order, OrderScore, PourError};
 use super::split;
 use crate::fill::whole_bags;
 use crate::geometry::Point;
+use std::collections::BTreeSet;
 
 /// Most batches in one plan.
 const MOST_BATCHES: u32 = 20_000;
@@ -18,6 +20,7 @@ const MOST_BATCHES: u32 = 20_000;
 pub(super) const MOST_BAYS: u32 = 40;
 
 /// One order, cut and measured.
+#[derive(Clone)]
 pub(super) struct Layout {
     pub order: Order,
     pub bags: Vec<u32>,
@@ -143,8 +146,17 @@ struct Run {
     bags: Vec<u32>,
 }
 
+/// How a section is cut into batches.
+#[derive(Debug, Clone, Copy)]
+pub(super) enum Cut {
+    /// One behind another, in the order of the pieces.
+    InOrder,
+    /// In passes across that order, so many batches to each.
+    Passes(u32, Across),
+}
+
 /// Sections in pouring order, cut into batches that run on from one to the next.
-fn run(sections: Vec<Vec<Piece>>, need: &Need) -> Result<Run, PourError> {
+fn run(sections: Vec<Vec<Piece>>, need: &Need, how: Cut) -> Result<Run, PourError> {
     let volumes: Vec<f64> = sections
         .iter()
         .map(|s| s.iter().map(Piece::volume).sum())
@@ -160,10 +172,10 @@ fn run(sections: Vec<Vec<Piece>>, need: &Need) -> Result<Run, PourError> {
             .map(|(batch, p)| (batch, p.share))
             .unzip();
         // A section in one batch needs no cut; what carries nothing has no share to be cut by.
-        let cut = if shares.len() == 1 {
-            vec![section]
-        } else {
-            split::split(section, &shares)
+        let cut = match how {
+            _ if shares.len() == 1 => vec![section],
+            Cut::InOrder => split::split(section, &shares),
+            Cut::Passes(count, across) => passes::cut(section, &shares, count as usize, across),
         };
         for (batch, pieces) in of.into_iter().zip(cut) {
             parts[batch].extend(pieces);
@@ -180,9 +192,9 @@ fn run(sections: Vec<Vec<Piece>>, need: &Need) -> Result<Run, PourError> {
 pub(super) fn one_bay(
     order: Order,
     ordered: Vec<Vec<Piece>>,
-    need: &Need,
+    (need, how): (&Need, Cut),
 ) -> Result<Layout, PourError> {
-    let Run { parts, bags } = run(ordered, need)?;
+    let Run { parts, bags } = run(ordered, need, how)?;
     let bays = vec![1; parts.len()];
     let patches = patches(&parts, &bays);
     Ok(Layout {
@@ -241,7 +253,7 @@ pub(super) fn in_bays(
     let (mut parts, mut bags, mut bays) = (Vec::new(), Vec::new(), Vec::new());
     let mut dams_m = Vec::new();
     for (bay, (slab, dam)) in (1u32..).zip(slabs) {
-        let cut = run(slab, need)?;
+        let cut = run(slab, need, Cut::InOrder)?;
         bays.extend(vec![bay; cut.parts.len()]);
         parts.extend(cut.parts);
         bags.extend(cut.bags);
@@ -387,6 +399,32 @@ fn fitting_count(
 /// Whether the search has come to this count from counts that did not fit.
 fn found_from_below(count: u32, guess: f64) -> bool {
     f64::from(count) > guess.max(2.0)
+}
+
+impl Layout {
+    /// Batches that lie in several pieces of one section.
+    pub fn torn(&self) -> usize {
+        let apart = |(part, patch): &(&Vec<Piece>, &Patch)| {
+            let sections: BTreeSet<u32> = part.iter().map(|p| p.section).collect();
+            let outer = patch
+                .outline
+                .iter()
+                .filter(|l| signed_area(l) > LEAST_PIECE_M2);
+            outer.count() > sections.len()
+        };
+        self.parts.iter().zip(&self.patches).filter(apart).count()
+    }
+}
+
+/// Pieces of a batch smaller than this are none to carry a bucket to, square metres: a hand's breadth each way.
+const LEAST_PIECE_M2: f64 = 0.01;
+
+fn signed_area(line: &[Point]) -> f64 {
+    let n = line.len();
+    (0..n)
+        .map(|i| line[i].cross(line[(i + 1) % n]))
+        .sum::<f64>()
+        / 2.0
 }
 
 /// The figures that an order is judged by.

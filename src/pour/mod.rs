@@ -8,6 +8,7 @@ mod connected;
 mod findings;
 mod judge;
 mod layout;
+mod passes;
 mod piece;
 mod pieces;
 mod plan;

@@ -1,7 +1,7 @@
 //! The pour plan: both orders made, judged, and the better one put on the clock.
 
 use super::batch::patches;
-use super::choose::{Asked, Choices, remedies};
+use super::choose::{Asked, Choices, Chosen, remedies};
 use super::clock::{Pace, Slot, minutes, slots};
 use super::findings::findings;
 use super::judge::reason;
@@ -68,17 +68,17 @@ pub fn plan(floor: &Floor, plane: &Plane, request: &PourRequest) -> Result<PourP
     let speed = Speed { pace, open_min };
     let chosen = choices.arrange(asked, speed)?;
     let final_score = chosen.score;
-    let reason = reason(&chosen.scores, chosen.which, request);
+    let reason = reason(&chosen.scores, request);
     let mut notices = Vec::new();
-    notices.extend(chosen.bays.as_ref().map(|b| in_bays(b.dams_m.len())));
+    let bay_count = chosen.dams_m().len();
+    notices.extend((bay_count > 0).then(|| in_bays(bay_count)));
     let too_long = final_score.within_open_time == Some(false);
     let remedies = if too_long {
         remedies(&choices, asked, speed)?
     } else {
         Vec::new()
     };
-    let scores = chosen.scores.to_vec();
-    let layout = choices.layout(chosen);
+    let Chosen { layout, scores, .. } = chosen;
     let clocked = slots(layout.parts.len(), pace);
     let mut missing = Vec::new();
     let batches = batches(&layout, &clocked, request, &mut missing);

@@ -7,6 +7,8 @@ use crate::survey::Notice;
 /// In which order the floor is poured.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Order {
+    /// In passes across the way out, each cut straight across into batches from the same side.
+    Passes,
     /// By the level lines of a harmonic function from the start to the exit.
     Harmonic,
     /// Strips across the room, from the far wall to the door, to and fro.
@@ -36,7 +38,7 @@ pub struct PourRequest {
     pub people: u32,
     /// Width of a strip in the strip sweep, metres.
     pub strip_width_m: f64,
-    /// The order to use; `None`: the better of the two.
+    /// The order to use; `None`: the best of them.
     pub order: Option<Order>,
     /// Whether the pour stops at every joint (a movement joint must not be covered).
     pub stop_at_joints: bool,

@@ -464,7 +464,9 @@ fn ridges_after_a_pour_are_told_alike_everywhere_and_only_where_readings_show_th
         let said = done(folder.path(), &words);
         let json = done(
             folder.path(),
-            &["recheck", before, after, "--gauge", "1/4 in", "--json"],
+            &[
+                "recheck", before, after, "--gauge", "1/4 in", "--draws", "0", "--json",
+            ],
         );
         let v: serde_json::Value = serde_json::from_str(&json).unwrap();
         let pdf = folder
@@ -531,6 +533,8 @@ fn a_tie_shifts_the_placed_volume_as_it_does_the_marks() {
             "A1",
             "--tie",
             "G1",
+            "--draws",
+            "0",
             "--json",
         ];
         let v: serde_json::Value = serde_json::from_str(&done(folder.path(), &words)).unwrap();
@@ -557,7 +561,10 @@ fn marks_without_names_are_paired_by_place() {
         .filter(|(k, _)| *k == 0 || k % 2 == 1);
     let half: String = kept.map(|(_, l)| format!("{l}\n")).collect();
     std::fs::write(folder.path().join("half.csv"), half).unwrap();
-    let said = done(folder.path(), &["recheck", "before.csv", "half.csv"]);
+    let said = done(
+        folder.path(),
+        &["recheck", "before.csv", "half.csv", "--draws", "0"],
+    );
     assert!(said.contains("21 of 42; 21 were not read again"), "{said}");
     // The same floor in the other unit is the same floor.
     let metric: String = rows
@@ -579,7 +586,14 @@ fn marks_without_names_are_paired_by_place() {
     std::fs::write(folder.path().join("metric.csv"), metric).unwrap();
     let v = done(
         folder.path(),
-        &["recheck", "before.csv", "metric.csv", "--json"],
+        &[
+            "recheck",
+            "before.csv",
+            "metric.csv",
+            "--draws",
+            "0",
+            "--json",
+        ],
     );
     let v: serde_json::Value = serde_json::from_str(&v).unwrap();
     assert!(

@@ -473,6 +473,8 @@ fn what_cannot_be_is_refused_with_its_place() {
                 "outline.csv",
                 "--hand",
                 "filled.csv",
+                "--draws",
+                "0",
             ],
         );
         assert_eq!(o.status.code(), Some(1), "{}", out(&o));

@@ -177,9 +177,3 @@ pub fn spots(a: &Analysis) -> Option<(Vec<SpotRow>, Vec<SpotRow>)> {
         p.patches.iter().enumerate().map(|s| row(0, s)).collect(),
     ))
 }
-
-/// Bags of the take-off.
-pub fn bags_ordered(a: &Analysis) -> Option<u32> {
-    let take_off = a.filling.as_ref()?.take_off.as_ref()?;
-    take_off.bags.as_ref().map(|b| b.count)
-}

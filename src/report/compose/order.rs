@@ -48,7 +48,10 @@ fn bags(pen: Pen, b: &Bags) -> Vec<OrderFact> {
     );
     let mut list = vec![
         fact(OrderItem::Yield, pen.volume(b.yield_m3)),
-        fact(OrderItem::Bags, w::bags(b.count, &pen.number(b.exact, 2))),
+        fact(
+            OrderItem::Bags,
+            w::bags(b.count, &pen.number(b.exact, 2), b.is_rounded_up()),
+        ),
         fact(OrderItem::Left, left),
     ];
     let ifs = b.sensitivity.iter();

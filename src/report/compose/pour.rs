@@ -46,11 +46,6 @@ pub fn sheet(a: &Analysis, orientation: &Orientation) -> Option<PourSheet> {
     }
     let slopes = order::slopes(a).into_iter();
     facts.extend(slopes.map(|s| (s.item.label(), s.value)));
-    if let Some(bags) = facts::bags_ordered(a)
-        && bags != p.bags
-    {
-        facts.push((w::BAGS, w::whole_batches(p.bags, bags)));
-    }
     let mut warnings: Vec<String> = Vec::new();
     if p.clock
         .open_min

@@ -38,6 +38,8 @@ pub struct Pour {
 #[cfg_attr(test, derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 enum Order {
+    /// In passes across the way out.
+    Passes,
     /// By the level lines of a harmonic function.
     Harmonic,
     /// In strips across the room.
@@ -47,6 +49,7 @@ enum Order {
 impl From<pour::Order> for Order {
     fn from(order: pour::Order) -> Self {
         match order {
+            pour::Order::Passes => Self::Passes,
             pour::Order::Harmonic => Self::Harmonic,
             pour::Order::Strips => Self::Strips,
         }

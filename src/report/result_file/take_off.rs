@@ -87,8 +87,8 @@ struct Batches {
     bags_per_batch: u32,
     /// Batches in all, the last one included.
     count: u32,
-    /// Bags in the last batch.
-    last_bags: u32,
+    /// Bags in the last one, where all others are full; null where some of them are not.
+    last_bags: Option<u32>,
 }
 
 /// Mixing water.

@@ -66,9 +66,13 @@ pub const TOO_LONG: &str =
 /// An edge waits too long, and nothing that was planned with mends it.
 pub const NOTHING_MENDS: &str = "A wet edge waits longer than the material's open time. Mixing while one batch is placed, more mixers and bays were each planned with, and none of them keeps the open time: do not pour it like this.";
 
-/// `27 (26.31 before rounding up)`.
-pub fn bags(count: u32, exact: &str) -> String {
-    format!("{count} ({exact} before rounding up)")
+/// `27 (26.31 before rounding up)`; of a pour whose batches take more, each of whole bags, `28 (26.31 by volume; each batch takes whole bags)`.
+pub fn bags(count: u32, exact: &str, rounded_up: bool) -> String {
+    if rounded_up {
+        format!("{count} ({exact} before rounding up)")
+    } else {
+        format!("{count} ({exact} by volume; each batch takes whole bags)")
+    }
 }
 
 /// `readings are 1/16 in lower everywhere: 30`.
@@ -76,12 +80,12 @@ pub fn sensitivity(what: &str, bags: u32) -> String {
     format!("{what}: {bags}")
 }
 
-/// `14 of 2 bags, the last of 1`.
-pub fn batches(count: u32, bags: u32, last: u32) -> String {
-    if last == bags {
-        format!("{count} of {}", bags_text(bags))
-    } else {
-        format!("{count} of {}, the last of {last}", bags_text(bags))
+/// `14 of 2 bags, the last of 1`; `14, of 2 bags at the most`, where others are not full either.
+pub fn batches(count: u32, bags: u32, last: Option<u32>) -> String {
+    match last {
+        Some(last) if last == bags => format!("{count} of {}", bags_text(bags)),
+        Some(last) => format!("{count} of {}, the last of {last}", bags_text(bags)),
+        None => format!("{count}, of {} at the most", bags_text(bags)),
     }
 }
 
@@ -185,6 +189,7 @@ pub fn wait(longest: &str, open: Option<&str>) -> String {
 /// Name of an order.
 pub const fn order(order: Order) -> &'static str {
     match order {
+        Order::Passes => "In passes",
         Order::Harmonic => "Outward from the start",
         Order::Strips => "Strips to the door",
     }
@@ -207,11 +212,4 @@ pub fn pour_lead(bags: u32, batches: usize, volume: &str, minutes: &str) -> Stri
 /// A score of the floor in one piece, where the plan divides it.
 pub fn undivided(score: &str, bays: usize) -> String {
     format!("{score}, were the floor poured in one piece; the plan divides it into {bays} bays")
-}
-
-/// Why the pour counts other bags than the take-off.
-pub fn whole_batches(pour: u32, order: u32) -> String {
-    format!(
-        "{pour} for the pour, {order} by volume alone: each batch takes whole bags. Stage the larger number"
-    )
 }
