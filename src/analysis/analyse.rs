@@ -129,7 +129,7 @@ pub fn analyse(
         _ => None,
     };
     if let (Some(f), Some(Ok(plan))) = (&mut filling, &pour) {
-        filling::order_as_poured(f, plan);
+        filling::order_as_poured(f, plan, (&floor, &levels), (&settings, flatness.as_ref()));
     }
     let found = Found {
         flatness: flatness.as_ref(),

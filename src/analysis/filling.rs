@@ -148,16 +148,12 @@ pub(super) fn filling(
             &fill::dams(floor, &fill.plane, r, dam_pitch_m(settings.habit)),
         )
     });
-    let need = fill::need_for_pour(
-        settings.aim,
-        summary(flatness),
-        &fill::Levelling {
-            overall_deviation_m: levels.overall_m,
-            fill: level.as_ref().unwrap_or(&fill),
-            areas: &floor.areas(),
-            bags: bags_of(level.as_ref().unwrap_or(&fill), material, waste)?,
-        },
-        settings.habit,
+    let level = level.as_ref().unwrap_or(&fill);
+    let need = need(
+        (floor, levels, level),
+        settings,
+        flatness,
+        bags_of(level, material, waste)?,
     );
     Ok(Filling {
         stage: stage.curve(top, STAGE_POINTS),
@@ -354,8 +350,46 @@ pub(super) fn pour(
     Ok(pour::plan(floor, &filling.fill.plane, &request))
 }
 
-/// What the pour takes is what is ordered.
-pub(super) fn order_as_poured(filling: &mut Filling, plan: &PourPlan) {
+/// Whether a pour is needed, and what it takes.
+fn need(
+    (floor, levels, level): (&Floor, &Levels, &Fill),
+    settings: &Settings,
+    flatness: Option<&Flatness>,
+    bags: Option<u32>,
+) -> NeedForPour {
+    fill::need_for_pour(
+        settings.aim,
+        summary(flatness),
+        &fill::Levelling {
+            overall_deviation_m: levels.overall_m,
+            fill: level,
+            areas: &floor.areas(),
+            bags,
+        },
+        settings.habit,
+    )
+}
+
+/// What the pour takes is what is ordered, and told everywhere.
+pub(super) fn order_as_poured(
+    filling: &mut Filling,
+    plan: &PourPlan,
+    (floor, levels): (&Floor, &Levels),
+    (settings, flatness): (&Settings, Option<&Flatness>),
+) {
+    filling.need = need(
+        (floor, levels, &filling.fill),
+        settings,
+        flatness,
+        Some(plan.bags),
+    );
+    const SAME_GAUGE_M: f64 = 1e-6;
+    let gauge_m = filling.fill.gauge_depth_m;
+    for row in &mut filling.side_by_side {
+        if (gauge_m - row.gauge_m).abs() < SAME_GAUGE_M {
+            row.bags = Some(plan.bags);
+        }
+    }
     if let Some(take_off) = &mut filling.take_off {
         take_off.take_as_poured(&Poured {
             bags: plan.batches.iter().map(|b| b.bags).collect(),

@@ -85,7 +85,21 @@ pub fn pour_map(input: &PourMapInput<'_>) -> Result<Scene, DrawingError> {
     };
     let mut map = Map::new(&face, subject, style, &blocks)?;
     map.grid();
-    let unnumbered = areas::number(&mut map, &areas);
+    let mut unnumbered = areas::number(&mut map, &areas);
+    // A batch in several pieces has its number in each.
+    let others: Vec<Area> = batches
+        .iter()
+        .flat_map(|b| b.also_at.iter().map(move |&at| (b, at)))
+        .map(|(b, label_at)| Area {
+            number: b.number,
+            loops: b.outline.clone(),
+            label_at,
+            words: String::new(),
+        })
+        .collect();
+    unnumbered.extend(areas::number(&mut map, &others));
+    unnumbered.sort_unstable();
+    unnumbered.dedup();
     map.wall_names();
     map.names();
 

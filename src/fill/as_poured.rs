@@ -20,6 +20,11 @@ impl TakeOff {
             return;
         };
         if let Some(bags) = &mut self.bags {
+            // What moves the count by volume moves it by as many.
+            let more = i64::from(count) - i64::from(bags.count);
+            for s in &mut bags.sensitivity {
+                s.bags = (i64::from(s.bags) + more).max(0) as u32;
+            }
             bags.count = count;
             let mixed_m3 = f64::from(count) * bags.yield_m3;
             bags.left_with_waste_m3 = (mixed_m3 - self.ordered_m3).max(0.0);

@@ -574,6 +574,10 @@ impl Bench<'_> {
         if let Some((searcher, result)) = &laid.wider {
             searcher.further(&mut places, result.span_m, most);
         }
+        // A deeper one is known too doubtfully to be the gap that is told, and is told as such.
+        if let Some(told_m) = places.first().map(|p| p.gap_m) {
+            places.retain(|p| p.gap_m <= told_m);
+        }
         for p in &mut places {
             p.gap_m *= laying.factor();
         }

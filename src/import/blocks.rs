@@ -15,8 +15,8 @@ use super::meanings::{Sure, said};
 use super::options::{ImportOptions, Layout, Meaning};
 use super::origins::origin;
 use super::pages::{
-    data_under_headings, is_date_line, is_job_datum, is_page_line, is_remark, reads_as_remark,
-    title_beside_data,
+    data_under_headings, is_date_line, is_job_datum, is_over_room, is_page_line, is_remark,
+    reads_as_remark, title_beside_data,
 };
 use super::settings::{Setting, Settings, setting, setting_row, take_setting};
 use super::table::{Cell, Row, Table};
@@ -124,6 +124,9 @@ impl Finder<'_> {
         if row.is_blank() {
             return at + 1;
         }
+        if self.data_in_two_rows(at, faults) {
+            return at + 2;
+        }
         let mut name = self.name.take();
         let titled = self.title.is_some();
         let set = setting_row(table, row, &mut self.settings, &mut name, faults);
@@ -221,6 +224,48 @@ impl Finder<'_> {
                 self.said(kind, value, titled, faults);
             }
         }
+    }
+
+    /// Takes in the data of a job in two rows, words over values: a room's name and settings as in one row; what else they say may be where
+    /// distances count from, and is held against the table as any words above it.
+    fn data_in_two_rows(&mut self, at: usize, faults: &mut Faults) -> bool {
+        let (table, heads) = (self.table, self.table.row(at));
+        if at + 1 >= table.len() || list_header(heads).is_some() {
+            return false;
+        }
+        let row = table.row(at + 1);
+        // One row of values: several under one another are a table.
+        let goes_on = (at + 2 < table.len()).then(|| table.row(at + 2));
+        if goes_on.is_some_and(|b| b.number == row.number + 1 && is_number_row(b)) {
+            return false;
+        }
+        let Some(found) = data_under_headings(heads, row) else {
+            return false;
+        };
+        let titled = self.title.is_some();
+        for (head, value) in found {
+            if is_over_room(head.text) && !self.said.contains_key(&Setting::Room) {
+                self.passed
+                    .extend(self.title.take().map(|c| outside(table, c)));
+                self.name = Some(value.text.to_owned());
+                self.title = Some(value);
+                continue;
+            }
+            if let Some((kind, None)) = setting(head.text) {
+                let mut name = self.name.take();
+                let told = take_setting((kind, value.text), &mut self.settings, &mut name);
+                self.name = name;
+                if told.is_ok() {
+                    self.said(kind, value, titled, faults);
+                    continue;
+                }
+            }
+            self.passed.push(SkippedCell {
+                text: format!("{} {}", head.text, value.text),
+                ..outside(table, value)
+            });
+        }
+        true
     }
 
     /// Refuses a setting that stands above one table a second time and says something else.
@@ -463,21 +508,6 @@ impl Finder<'_> {
         // The data of a job, a word before each value, or a date and a time.
         if numbers < 2 || pairs(row).is_some() || is_dated(row) {
             self.passed.extend(row.filled().map(|c| outside(table, c)));
-            return next;
-        }
-        // The same below the words, in two rows: one row of values, and none of readings.
-        let above = at.checked_sub(1).map(|above| table.row(above));
-        let below = (next < table.len()).then(|| table.row(next));
-        let one_row = below.is_none_or(|b| b.number > row.number + 1 || !is_number_row(b));
-        if one_row && let Some(room) = above.and_then(|heads| data_under_headings(heads, row)) {
-            if let Some(room) = room.filter(|_| !self.said.contains_key(&Setting::Room)) {
-                self.name = Some(room.text.to_owned());
-                self.title = Some(room);
-            }
-            let rest = row
-                .filled()
-                .filter(|c| room.is_none_or(|r| r.column != c.column));
-            self.passed.extend(rest.map(|c| outside(table, c)));
             return next;
         }
         // A list that continues under the header above, past a title row.

@@ -1,7 +1,9 @@
 //! Lines that are no part of a table and name no room: those between the pages of a print, dates, and data of the job beside a title.
 
+use super::around::looks_numeric;
 use super::dates::date_text;
 use super::headers::{Field, field, is_summary, tidy};
+use super::settings::setting;
 use super::table::{Cell, Row};
 
 /// Words that count pages.
@@ -148,9 +150,34 @@ const ROOM_LABELS: [&str; 12] = [
 ];
 
 /// Words that a heading over a datum of the job begins with.
-const JOB_HEADINGS: [&str; 14] = [
-    "job", "date", "time", "crew", "lot", "project", "client", "customer", "rev", "revision",
-    "page", "sheet", "surveyor", "weather",
+const JOB_HEADINGS: [&str; 27] = [
+    "job",
+    "date",
+    "time",
+    "crew",
+    "lot",
+    "project",
+    "client",
+    "customer",
+    "rev",
+    "revision",
+    "page",
+    "sheet",
+    "surveyor",
+    "weather",
+    "building",
+    "bldg",
+    "floor",
+    "unit",
+    "apt",
+    "po",
+    "laser",
+    "bm",
+    "benchmark",
+    "temp",
+    "rh",
+    "length",
+    "width",
 ];
 
 /// Whether a text is one of these labels, or is with a colon.
@@ -159,32 +186,42 @@ fn is_label(text: &str, list: &[&str]) -> bool {
     list.contains(&text.trim_end_matches(':').trim())
 }
 
-/// The data of a job in a row right below a row of words for them, `Job | Lot` over `4411 | 12`: with the cell that names the room, where one
-/// of the words is for it. `None` for any other two rows.
-pub(super) fn data_under_headings<'a>(heads: Row<'a>, row: Row<'a>) -> Option<Option<Cell<'a>>> {
+/// Whether a word stands over a datum of the job, the name of a room, or a setting.
+fn is_over_datum(text: &str) -> bool {
+    let first = plain_words(text).into_iter().next();
+    is_label(text, &LABELS)
+        || is_label(text, &ROOM_LABELS)
+        || setting(text).is_some_and(|s| s.1.is_none())
+        || first.is_some_and(|w| JOB_HEADINGS.contains(&w.as_str()))
+}
+
+/// Whether a word stands over the name of a room.
+pub(super) fn is_over_room(text: &str) -> bool {
+    is_label(text, &ROOM_LABELS)
+}
+
+/// The data of a job in a row right below a row of words for them, `Job | Lot` over `4411 | 12`: each word with its value. `None` for any
+/// other two rows, as two words that each have their value beside them.
+pub(super) fn data_under_headings<'a>(
+    heads: Row<'a>,
+    row: Row<'a>,
+) -> Option<Vec<(Cell<'a>, Cell<'a>)>> {
     let head_of = |c: &Cell<'a>| heads.cell(c.column as usize - 1);
-    let words = |c: Cell<'a>| {
-        let place_or_height = matches!(
-            field(&tidy(&c.text.to_lowercase())),
-            Field::X | Field::Y | Field::Reading(_)
-        );
-        c.text.starts_with(|c: char| c.is_alphabetic()) && !place_or_height
+    let wordy = |c: Cell<'a>| {
+        let place = matches!(field(&tidy(&c.text.to_lowercase())), Field::X | Field::Y);
+        c.text.chars().count() > 1 && c.text.starts_with(|c: char| c.is_alphabetic()) && !place
     };
-    let of_job = |c: Cell<'a>| {
-        let first = plain_words(c.text).into_iter().next();
-        is_label(c.text, &LABELS)
-            || is_label(c.text, &ROOM_LABELS)
-            || first.is_some_and(|w| JOB_HEADINGS.contains(&w.as_str()))
-    };
+    let known = heads.filled().filter(|c| is_over_datum(c.text)).count();
+    let numbers = row.filled().any(|c| looks_numeric(c.text));
     let under = heads.number + 1 == row.number
         && heads.filled().count() >= 2
-        && heads.filled().all(words)
-        && heads.filled().any(of_job)
-        && row.filled().all(|c| !head_of(&c).is_blank());
-    under.then(|| {
-        row.filled()
-            .find(|c| is_label(head_of(c).text, &ROOM_LABELS))
-    })
+        && heads.filled().all(wordy)
+        && (known >= 2 || (known == 1 && numbers))
+        && row.filled().count() >= 2
+        && row
+            .filled()
+            .all(|c| !head_of(&c).is_blank() && !is_over_datum(c.text));
+    under.then(|| row.filled().map(|c| (head_of(&c), c)).collect())
 }
 
 /// The title in a row whose other cells hold data of the job: `Kitchen | Date: 5/12`, `Room 101 | | 5/12/26`, `Bath | By | JR`,

@@ -97,6 +97,7 @@ pub(super) fn labelled(list: &[String]) -> Option<(String, From)> {
         // `A = R`.
         [a, b] if is_label(a) && !letter(b).is_empty() => (a, letter(b)),
         [a, b] if is_label(b) && !sides(a).is_empty() => (b, a),
+        [a, b] if is_label(b) && !letter(a).is_empty() => (b, letter(a)),
         _ => return None,
     };
     match sides(side)[..] {

@@ -5,7 +5,7 @@ use super::judge::{better, faults, too_narrow};
 use super::layout::{
     Cut, Layout, Need, Speed, bays_of_each, fitting_bays, in_bays, one_bay, score,
 };
-use super::passes::Across;
+use super::passes::{Across, Passes};
 use super::piece::Piece;
 use super::pieces::{self, Section, Sweep};
 use super::result::{Order, OrderScore, PourError, PourRequest, Remedy};
@@ -51,6 +51,12 @@ impl Chosen {
     }
 }
 
+/// A pass is no less deep than this, metres: 6 in, room for a rake and a foot (common practice, no published source).
+const LEAST_PASS_M: f64 = 0.1524;
+
+/// Tie-ins in all that differ by less than this are the same, metres.
+const SAME_TIE_M: f64 = 1e-6;
+
 /// Most batches that a pass is tried with.
 const MOST_TO_A_PASS: u32 = 24;
 
@@ -80,6 +86,18 @@ impl Choices {
         })
     }
 
+    /// The least mean width of a batch: of passes, no more than they are deep at the least.
+    fn least_of(&self, order: Order) -> f64 {
+        match order {
+            Order::Passes => self.least_width_m.min(LEAST_PASS_M),
+            Order::Harmonic | Order::Strips => self.least_width_m,
+        }
+    }
+
+    fn faults(&self, score: &OrderScore) -> usize {
+        faults(score, self.least_of(score.order))
+    }
+
     /// The pour in passes that suits a crew of this speed best.
     ///
     /// Straight across the room, or along the level lines where straight passes tear batches apart, as about a column or into a wing; as many
@@ -100,22 +118,29 @@ impl Choices {
             pieces
         };
         let ways: [(Vec<Vec<Piece>>, Across); 2] = [
-            (straight(), Across::Along(side)),
+            (straight(), Across::Straight(side)),
             (self.ordered.clone(), Across::Turning(side)),
         ];
         let mut best: Option<(Layout, (usize, usize, f64))> = None;
         for (pieces, across) in ways {
-            for count in (1..=most).rev() {
-                let how = (&self.need, Cut::Passes(count, across));
+            let tried = (1..=most)
+                .rev()
+                .flat_map(|count| [(count, true), (count, false)]);
+            for (count, from_both_ends) in tried {
+                let passes = Passes {
+                    count,
+                    across,
+                    exit: self.sweep.exit,
+                    from_both_ends,
+                };
+                let how = (&self.need, Cut::Passes(passes));
                 let layout = one_bay(Order::Passes, pieces.clone(), how)?;
                 let score = score(&layout, speed.pace, speed.open_min);
-                let faults = faults(&score, self.least_width_m);
-                let rank = (layout.torn(), faults, score.tie_in_m);
+                let rank = (self.faults(&score), layout.torn(), score.tie_in_m);
+                // Passes that end at the door are tried first, and stay where their edges are as short.
                 let is_better = best.as_ref().is_none_or(|(_, b)| {
-                    (rank.0.cmp(&b.0))
-                        .then(rank.1.cmp(&b.1))
-                        .then(rank.2.total_cmp(&b.2))
-                        .is_lt()
+                    let faults = rank.0.cmp(&b.0).then(rank.1.cmp(&b.1));
+                    faults.is_lt() || (faults.is_eq() && rank.2 < b.2 - SAME_TIE_M)
                 });
                 if is_better {
                     best = Some((layout, rank));
@@ -143,8 +168,8 @@ impl Choices {
         let layouts = [&passes, &self.harmonic, &self.strips];
         let mut scores = layouts.map(of);
         let faults_of = |i: usize| {
-            let torn = usize::from(i == 0 && passes.torn() > 0);
-            torn + faults(&scores[i], self.least_width_m)
+            let torn = usize::from(layouts[i].torn() > 0);
+            torn + self.faults(&scores[i])
         };
         let which = match asked.order {
             Some(order) => scores.iter().position(|s| s.order == order).unwrap_or(0),
@@ -159,7 +184,7 @@ impl Choices {
         };
         let undivided = scores[which];
         let will_not_do = undivided.within_open_time == Some(false)
-            || (asked.order.is_none() && too_narrow(&undivided, self.least_width_m));
+            || (asked.order.is_none() && too_narrow(&undivided, self.least_of(undivided.order)));
         let may_divide = !matches!(asked.order, Some(Order::Harmonic | Order::Passes));
         let bays = match asked.bays {
             Some(bays) => {

@@ -26,7 +26,18 @@ pub(super) fn better(a: &OrderScore, b: &OrderScore, least_width_m: f64) -> bool
 }
 
 /// Why the first of these orders was chosen.
-pub(super) fn reason(scores: &[OrderScore], request: &PourRequest) -> String {
+pub(super) fn reason(scores: &[OrderScore], request: &PourRequest, bays: usize) -> String {
+    if bays > 0 {
+        let why = match request.bays {
+            Some(_) => "as asked for",
+            None => {
+                "in one piece no order keeps its wet edges within the open time with batches wide enough to place"
+            }
+        };
+        return format!(
+            "Poured in {bays} bays, each in strips from the far wall to the door: {why}."
+        );
+    }
     let name = |s: &OrderScore| match s.order {
         Order::Passes => "in passes across the way out, all from one side",
         Order::Harmonic => "from the start to the door by level lines",
@@ -39,7 +50,7 @@ pub(super) fn reason(scores: &[OrderScore], request: &PourRequest) -> String {
         return format!("Poured {}, as asked for.", name(a));
     }
     let too_long = |s: &OrderScore| s.within_open_time == Some(false);
-    let narrow = |s: &OrderScore| too_narrow(s, request.least_width_m);
+    let narrow = |s: &OrderScore| s.order != Order::Passes && too_narrow(s, request.least_width_m);
     let why = if !too_long(a) && others.iter().all(too_long) {
         "other orders leave a wet edge waiting longer than the open time"
     } else if !narrow(a) && others.iter().all(narrow) {

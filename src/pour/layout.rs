@@ -4,7 +4,7 @@
 
 use super::batch::{Patch, patches};
 use super::clock::{Pace, slots};
-use super::passes::{self, Across};
+use super::passes::{self, Passes};
 use super::piece::Piece;
 use super::pieces::{self, Sweep};
 use super::result::{Order, OrderScore, PourError};
@@ -151,8 +151,8 @@ struct Run {
 pub(super) enum Cut {
     /// One behind another, in the order of the pieces.
     InOrder,
-    /// In passes across that order, so many batches to each.
-    Passes(u32, Across),
+    /// In passes across that order.
+    Passes(Passes),
 }
 
 /// Sections in pouring order, cut into batches that run on from one to the next.
@@ -175,7 +175,7 @@ fn run(sections: Vec<Vec<Piece>>, need: &Need, how: Cut) -> Result<Run, PourErro
         let cut = match how {
             _ if shares.len() == 1 => vec![section],
             Cut::InOrder => split::split(section, &shares),
-            Cut::Passes(count, across) => passes::cut(section, &shares, count as usize, across),
+            Cut::Passes(how) => passes::cut(section, &shares, how),
         };
         for (batch, pieces) in of.into_iter().zip(cut) {
             parts[batch].extend(pieces);
@@ -250,6 +250,7 @@ pub(super) fn in_bays(
     if !open.is_empty() {
         slabs.push((open, 0.0));
     }
+    end_at_the_door(sweep.exit, &mut slabs);
     let (mut parts, mut bags, mut bays) = (Vec::new(), Vec::new(), Vec::new());
     let mut dams_m = Vec::new();
     for (bay, (slab, dam)) in (1u32..).zip(slabs) {
@@ -268,6 +269,20 @@ pub(super) fn in_bays(
         patches,
         dams_m,
     })
+}
+
+/// Puts bays in such an order that the one at the door is poured last: from the one end up to it, then from the other.
+fn end_at_the_door(exit: Point, slabs: &mut [(Vec<Vec<Piece>>, f64)]) {
+    let off = |slab: &(Vec<Vec<Piece>>, f64)| {
+        let corners = slab.0.iter().flatten().flat_map(|p| &p.corners);
+        corners
+            .map(|c| c.at.distance(exit))
+            .fold(f64::INFINITY, f64::min)
+    };
+    let nearest = (0..slabs.len()).min_by(|&i, &j| off(&slabs[i]).total_cmp(&off(&slabs[j])));
+    if let Some(nearest) = nearest {
+        slabs[nearest..].reverse();
+    }
 }
 
 /// So many bays in all, shared out over the sections: one more to the section with the largest bays, until they are
@@ -402,22 +417,35 @@ fn found_from_below(count: u32, guess: f64) -> bool {
 }
 
 impl Layout {
-    /// Batches that lie in several pieces of one section.
+    /// Batches that no crew would pour: in several pieces of one section, or, which is worse and counts twice, drawn out to threads.
     pub fn torn(&self) -> usize {
-        let apart = |(part, patch): &(&Vec<Piece>, &Patch)| {
+        let faults = |(part, patch): (&Vec<Piece>, &Patch)| {
             let sections: BTreeSet<u32> = part.iter().map(|p| p.section).collect();
-            let outer = patch
-                .outline
-                .iter()
-                .filter(|l| signed_area(l) > LEAST_PIECE_M2);
-            outer.count() > sections.len()
+            let outer = || patch.outline.iter().filter(|l| is_piece(l));
+            let apart = usize::from(outer().count() > sections.len());
+            apart + 2 * usize::from(outer().any(|l| is_thread(l)))
         };
-        self.parts.iter().zip(&self.patches).filter(apart).count()
+        self.parts.iter().zip(&self.patches).map(faults).sum()
     }
+}
+
+/// A strip longer than so many of its widths is a thread.
+const THREAD: f64 = 16.0;
+
+/// Whether a closed line goes round a thread: its length squared over its area is that of such a strip.
+fn is_thread(line: &[Point]) -> bool {
+    let n = line.len();
+    let length: f64 = (0..n).map(|i| line[i].distance(line[(i + 1) % n])).sum();
+    length * length > 4.0 * (THREAD + 2.0) * signed_area(line)
 }
 
 /// Pieces of a batch smaller than this are none to carry a bucket to, square metres: a hand's breadth each way.
 const LEAST_PIECE_M2: f64 = 0.01;
+
+/// Whether a closed line goes round a piece of floor worth a bucket.
+pub(super) fn is_piece(line: &[Point]) -> bool {
+    signed_area(line) > LEAST_PIECE_M2
+}
 
 fn signed_area(line: &[Point]) -> f64 {
     let n = line.len();

@@ -4,14 +4,25 @@ use super::piece::Piece;
 use super::split::split;
 use crate::geometry::Point;
 
-/// Which way the batches of a pass follow one another.
+/// How passes lie in the room.
 #[derive(Debug, Clone, Copy)]
 pub(super) enum Across {
-    /// This way, in every pass: for passes that lie straight across the room.
-    Along(Point),
-    /// The way that the pass itself is long, beginning on the side where the one before began: for passes that turn with the room. The first goes
-    /// this way.
+    /// Straight across: the batches of every pass follow one another this way.
+    Straight(Point),
+    /// Along level lines: the way that each pass is long, beginning on the side where the one before began; the first goes this way.
     Turning(Point),
+}
+
+/// How a section is poured in passes.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Passes {
+    /// Batches to a pass, at the most.
+    pub count: u32,
+    pub across: Across,
+    /// Where the crew leaves: passes run towards it.
+    pub exit: Point,
+    /// Whether the last pass is poured from both ends, so that it ends there where that is between them.
+    pub from_both_ends: bool,
 }
 
 /// Cuts ordered pieces into batches of these shares, so many of them to a pass at the most.
@@ -19,13 +30,8 @@ pub(super) enum Across {
 /// # Method
 /// The batches are shared out over as few passes as hold them, all but even; the passes are cut by the pieces' order, and each of them sideways.
 /// Each corner keeps in `across` how far it lies between the beginning of its pass, a whole number, and its end, the next one.
-pub(super) fn cut(
-    pieces: Vec<Piece>,
-    shares: &[f64],
-    to_a_pass: usize,
-    across: Across,
-) -> Vec<Vec<Piece>> {
-    let passes = shares.len().div_ceil(to_a_pass.max(1)).max(1);
+pub(super) fn cut(pieces: Vec<Piece>, shares: &[f64], how: Passes) -> Vec<Vec<Piece>> {
+    let passes = shares.len().div_ceil(how.count.max(1) as usize).max(1);
     let (least, more) = (shares.len() / passes, shares.len() % passes);
     let sizes: Vec<usize> = (0..passes).map(|p| least + usize::from(p < more)).collect();
     let mut from = 0;
@@ -37,16 +43,17 @@ pub(super) fn cut(
         })
         .collect();
     let mut out = Vec::with_capacity(shares.len());
-    let mut way = match across {
-        Across::Along(way) | Across::Turning(way) => way,
+    let way = match how.across {
+        Across::Straight(way) | Across::Turning(way) => way,
     };
+    let mut way = towards(how.exit, way, &pieces);
     let mut from = 0;
     for ((number, mut pass), size) in (1u32..).zip(split(pieces, &of_passes)).zip(sizes) {
         let (low, high) = (pass.iter().map(Piece::range))
             .fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), (a, b)| {
                 (l.min(a), h.max(b))
             });
-        if let Across::Turning(_) = across {
+        if let Across::Turning(_) = how.across {
             way = longest_way(&pass, way);
         }
         for c in pass.iter_mut().flat_map(|p| &mut p.corners) {
@@ -58,10 +65,42 @@ pub(super) fn cut(
             c.across = f64::from(number) + share;
             c.order = c.at.dot(way);
         }
-        out.extend(split(pass, &shares[from..from + size]));
+        let mut batches = split(pass, &shares[from..from + size]);
+        if how.from_both_ends && number as usize == passes {
+            end_at(how.exit, &mut batches);
+        }
+        out.extend(batches);
         from += size;
     }
     out
+}
+
+/// The one of two ways that leads to a place from the middle of some floor.
+fn towards(place: Point, way: Point, pieces: &[Piece]) -> Point {
+    let ahead = |p: Point| p.dot(way);
+    let (low, high) = (pieces.iter().flat_map(|p| &p.corners))
+        .fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), c| {
+            (l.min(ahead(c.at)), h.max(ahead(c.at)))
+        });
+    if ahead(place) < (low + high) / 2.0 {
+        way * -1.0
+    } else {
+        way
+    }
+}
+
+/// Puts the batches of a pass in such an order that the one nearest to a place is the last: from the one end up to it, then from the other.
+fn end_at(place: Point, batches: &mut [Vec<Piece>]) {
+    let off = |batch: &Vec<Piece>| {
+        let corners = batch.iter().flat_map(|p| &p.corners);
+        corners
+            .map(|c| c.at.distance(place))
+            .fold(f64::INFINITY, f64::min)
+    };
+    let nearest = (0..batches.len()).min_by(|&i, &j| off(&batches[i]).total_cmp(&off(&batches[j])));
+    if let Some(nearest) = nearest {
+        batches[nearest..].reverse();
+    }
 }
 
 /// The direction in which pieces lie farthest apart, the one of its two ends that goes more nearly the way given.

@@ -215,6 +215,8 @@ pub(super) fn harmonic(
 
 /// Direction from the far wall towards the door, and the strips' width that is used.
 pub(super) struct Sweep {
+    /// Where the crew leaves.
+    pub exit: Point,
     /// Unit vector across the strips, towards the door.
     pub towards_door: Point,
     /// Width of a strip, metres.
@@ -247,6 +249,7 @@ pub(super) fn sweep(floor: &Floor, exit: Point, width_m: f64) -> Sweep {
     // Strips of equal width: the last one is not left as a sliver.
     let count = (depth / width_m - 1e-9).ceil().clamp(1.0, MOST_STRIPS);
     Sweep {
+        exit,
         towards_door,
         width_m: (depth / count).max(1e-6),
     }

@@ -1,17 +1,17 @@
 //! The pour plan: both orders made, judged, and the better one put on the clock.
 
-use super::batch::patches;
+use super::batch::{Patch, patches};
 use super::choose::{Asked, Choices, Chosen, remedies};
 use super::clock::{Pace, Slot, minutes, slots};
 use super::findings::findings;
 use super::judge::reason;
-use super::layout::{Layout, MOST_BAYS, Need, Speed};
+use super::layout::{Layout, MOST_BAYS, Need, Speed, is_piece};
 use super::piece::Piece;
 use super::pieces;
 use super::result::{Batch, Bay, Clock, PourError, PourPlan, PourRequest, TieIn};
 use super::staging;
 use crate::fill::Plane;
-use crate::geometry::Point;
+use crate::geometry::{Point, Ring, inner_point};
 use crate::surface::Floor;
 use crate::survey::{Notice, Severity};
 use crate::units::found_text;
@@ -68,9 +68,9 @@ pub fn plan(floor: &Floor, plane: &Plane, request: &PourRequest) -> Result<PourP
     let speed = Speed { pace, open_min };
     let chosen = choices.arrange(asked, speed)?;
     let final_score = chosen.score;
-    let reason = reason(&chosen.scores, request);
     let mut notices = Vec::new();
     let bay_count = chosen.dams_m().len();
+    let reason = reason(&chosen.scores, request, bay_count);
     notices.extend((bay_count > 0).then(|| in_bays(bay_count)));
     let too_long = final_score.within_open_time == Some(false);
     let remedies = if too_long {
@@ -276,6 +276,7 @@ fn batches(
             bay: layout.bays[k],
             outline: patch.outline.clone(),
             label_at: patch.label_at,
+            also_at: also_at(patch),
             area_m2: patch.area_m2,
             volume_m3: patch.volume_m3,
             mean_depth_m: if patch.area_m2 > 0.0 {
@@ -303,6 +304,14 @@ fn batches(
         });
     }
     out
+}
+
+/// A point in each piece of a batch but the one that its number stands in.
+fn also_at(patch: &Patch) -> Vec<Point> {
+    let rings = patch.outline.iter().map(|line| Ring::new(line.clone()));
+    let outer = rings.zip(&patch.outline).filter(|(_, line)| is_piece(line));
+    let others = outer.filter(|(ring, _)| !ring.contains(patch.label_at));
+    others.filter_map(|(ring, _)| inner_point(&ring)).collect()
 }
 
 fn bay_list(layout: &Layout, pace: Pace) -> Vec<Bay> {

@@ -142,6 +142,8 @@ pub struct Batch {
     pub outline: Vec<Loop>,
     /// A point inside it, for its number.
     pub label_at: Point,
+    /// A point in each of its other pieces, where it lies in several.
+    pub also_at: Vec<Point>,
     /// Plan area, square metres.
     pub area_m2: f64,
     /// Material in place, cubic metres.

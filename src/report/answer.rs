@@ -446,8 +446,12 @@ fn pour_rows(a: &Analysis, out: &mut Lines, pen: Pen, orientation: &Orientation,
         out.line(format!("{name}: {value}"));
     }
     out.line("");
-    let places = a.pour.iter().flat_map(|p| &p.batches).map(|b| b.label_at);
-    for (b, at) in sheet.batches.iter().zip(places) {
+    let batches = a.pour.iter().flat_map(|p| &p.batches);
+    for (b, batch) in sheet.batches.iter().zip(batches) {
+        let places: Vec<String> = std::iter::once(&batch.label_at)
+            .chain(&batch.also_at)
+            .map(|&at| orientation.place(pen, at))
+            .collect();
         out.row(
             &format!("{} {}", w::BATCH, b.number),
             w::batch(
@@ -455,7 +459,7 @@ fn pour_rows(a: &Analysis, out: &mut Lines, pen: Pen, orientation: &Orientation,
                 &pen.area(b.area_m2),
                 &pen.depth(b.mean_depth_m),
                 &pen.plan(b.tie_in_m),
-                &orientation.place(pen, at),
+                &places.join(words::take_off::AND_ALSO),
             ),
         );
     }

@@ -480,14 +480,15 @@ impl Pen {
         format!("{short} %")
     }
 
-    /// Minutes, whole: `45 min`.
+    /// Minutes, to the half: `45 min`, `12.5 min`.
     pub fn minutes(self, minutes: f64) -> String {
-        format!("{} min", number_text(minutes, 0))
+        format!("{} min", self.minutes_number(minutes))
     }
 
     /// The same without its unit.
     pub fn minutes_number(self, minutes: f64) -> String {
-        number_text(minutes, 0)
+        let halves = (minutes * 2.0).round();
+        number_text(halves / 2.0, usize::from(halves % 2.0 != 0.0))
     }
 
     /// A count or another plain number.

@@ -79,7 +79,11 @@ pub fn sheet(a: &Analysis, orientation: &Orientation) -> Option<PourSheet> {
             .map(|b| BatchRow {
                 number: b.number as usize,
                 bay: (!p.bays.is_empty()).then_some(b.bay as usize),
-                place: orientation.pair(pen, b.label_at),
+                place: std::iter::once(&b.label_at)
+                    .chain(&b.also_at)
+                    .map(|&p| orientation.pair(pen, p))
+                    .collect::<Vec<_>>()
+                    .join(w::AND_ALSO),
                 area_m2: b.area_m2,
                 volume_m3: b.volume_m3,
                 mean_depth_m: b.mean_depth_m,

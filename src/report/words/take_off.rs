@@ -186,6 +186,9 @@ pub fn wait(longest: &str, open: Option<&str>) -> String {
     }
 }
 
+/// Between the places of a batch in several pieces.
+pub const AND_ALSO: &str = " and ";
+
 /// Name of an order.
 pub const fn order(order: Order) -> &'static str {
     match order {
