@@ -90,11 +90,15 @@ pub fn pour_map(input: &PourMapInput<'_>) -> Result<Scene, DrawingError> {
     let others: Vec<Area> = batches
         .iter()
         .flat_map(|b| b.also_at.iter().map(move |&at| (b, at)))
-        .map(|(b, label_at)| Area {
-            number: b.number,
-            loops: b.outline.clone(),
-            label_at,
-            words: String::new(),
+        .filter_map(|(b, label_at)| {
+            let piece = |ring: &Vec<Point>| Area {
+                number: b.number,
+                loops: vec![ring.clone()],
+                label_at,
+                words: String::new(),
+            };
+            let mut pieces = b.outline.iter().map(piece);
+            pieces.find(|a| a.covers(label_at))
         })
         .collect();
     unnumbered.extend(areas::number(&mut map, &others));

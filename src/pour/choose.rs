@@ -98,6 +98,11 @@ impl Choices {
         faults(score, self.least_of(score.order))
     }
 
+    /// Whether the crew would be shut in at the end.
+    fn shuts_in(&self, layout: &Layout) -> usize {
+        usize::from(!layout.ends_at(self.sweep.exit))
+    }
+
     /// The pour in passes that suits a crew of this speed best.
     ///
     /// Straight across the room, or along the level lines where straight passes tear batches apart, as about a column or into a wing; as many
@@ -136,7 +141,11 @@ impl Choices {
                 let how = (&self.need, Cut::Passes(passes));
                 let layout = one_bay(Order::Passes, pieces.clone(), how)?;
                 let score = score(&layout, speed.pace, speed.open_min);
-                let rank = (self.faults(&score), layout.torn(), score.tie_in_m);
+                let rank = (
+                    self.faults(&score) + self.shuts_in(&layout),
+                    layout.torn(),
+                    score.tie_in_m,
+                );
                 // Passes that end at the door are tried first, and stay where their edges are as short.
                 let is_better = best.as_ref().is_none_or(|(_, b)| {
                     let faults = rank.0.cmp(&b.0).then(rank.1.cmp(&b.1));
@@ -169,7 +178,7 @@ impl Choices {
         let mut scores = layouts.map(of);
         let faults_of = |i: usize| {
             let torn = usize::from(layouts[i].torn() > 0);
-            torn + self.faults(&scores[i])
+            torn + self.faults(&scores[i]) + self.shuts_in(layouts[i])
         };
         let which = match asked.order {
             Some(order) => scores.iter().position(|s| s.order == order).unwrap_or(0),

@@ -10,7 +10,7 @@ use super::pieces::{self, Sweep};
 use super::result::{Order, OrderScore, PourError};
 use super::split;
 use crate::fill::whole_bags;
-use crate::geometry::Point;
+use crate::geometry::{Point, Segment};
 use std::collections::BTreeSet;
 
 /// Most batches in one plan.
@@ -428,6 +428,22 @@ impl Layout {
         self.parts.iter().zip(&self.patches).map(faults).sum()
     }
 }
+
+impl Layout {
+    /// Whether the last batch lies at a place: else the crew that pours it is shut in by wet floor.
+    pub fn ends_at(&self, place: Point) -> bool {
+        let off = |line: &Vec<Point>| {
+            let n = line.len();
+            let sides = (0..n).map(|i| Segment::new(line[i], line[(i + 1) % n]).distance(place));
+            sides.fold(f64::INFINITY, f64::min)
+        };
+        let last = self.patches.last();
+        last.is_some_and(|p| p.outline.iter().map(off).fold(f64::INFINITY, f64::min) <= AT_EXIT_M)
+    }
+}
+
+/// A batch so near to the way out lies at it, metres: one step.
+const AT_EXIT_M: f64 = 0.5;
 
 /// A strip longer than so many of its widths is a thread.
 const THREAD: f64 = 16.0;

@@ -65,11 +65,12 @@ pub(super) fn cut(pieces: Vec<Piece>, shares: &[f64], how: Passes) -> Vec<Vec<Pi
             c.across = f64::from(number) + share;
             c.order = c.at.dot(way);
         }
-        let mut batches = split(pass, &shares[from..from + size]);
+        let own = &shares[from..from + size];
         if how.from_both_ends && number as usize == passes {
-            end_at(how.exit, &mut batches);
+            out.extend(ending_at(how.exit, pass, own));
+        } else {
+            out.extend(split(pass, own));
         }
-        out.extend(batches);
         from += size;
     }
     out
@@ -89,18 +90,23 @@ fn towards(place: Point, way: Point, pieces: &[Piece]) -> Point {
     }
 }
 
-/// Puts the batches of a pass in such an order that the one nearest to a place is the last: from the one end up to it, then from the other.
-fn end_at(place: Point, batches: &mut [Vec<Piece>]) {
+/// A pass cut into batches in such an order that the one nearest to a place is the last: from the one end up to it, then from the other.
+fn ending_at(place: Point, pass: Vec<Piece>, shares: &[f64]) -> Vec<Vec<Piece>> {
     let off = |batch: &Vec<Piece>| {
         let corners = batch.iter().flat_map(|p| &p.corners);
         corners
             .map(|c| c.at.distance(place))
             .fold(f64::INFINITY, f64::min)
     };
-    let nearest = (0..batches.len()).min_by(|&i, &j| off(&batches[i]).total_cmp(&off(&batches[j])));
-    if let Some(nearest) = nearest {
-        batches[nearest..].reverse();
-    }
+    let even = split(pass.clone(), shares);
+    let nearest = (0..even.len()).min_by(|&i, &j| off(&even[i]).total_cmp(&off(&even[j])));
+    let nearest = nearest.unwrap_or_default();
+    // Shares go with the order of pouring, and pieces with where they lie.
+    let mut lying = shares.to_vec();
+    lying[nearest..].reverse();
+    let mut batches = split(pass, &lying);
+    batches[nearest..].reverse();
+    batches
 }
 
 /// The direction in which pieces lie farthest apart, the one of its two ends that goes more nearly the way given.

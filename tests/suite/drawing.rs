@@ -552,6 +552,7 @@ fn batch(number: u32, x: (f64, f64), tie: Option<f64>) -> Batch {
         outline: vec![vec![p(x.0, 0.0), p(x.1, 0.0), p(x.1, h), p(x.0, h)]],
         bay: 1,
         label_at: p((x.0 + x.1) / 2.0, h / 2.0),
+        also_at: Vec::new(),
         area_m2: (x.1 - x.0) * h,
         volume_m3: 0.025,
         mean_depth_m: 0.006,

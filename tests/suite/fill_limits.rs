@@ -187,7 +187,7 @@ fn crews_that_cannot_be() {
         (
             "order = \"spiral\"",
             "order = \"spiral\"",
-            "`level lines` or `strips`",
+            "`passes`, `level lines`, `strips`",
         ),
         ("overlapped = 1", "the number `1`", "true or false"),
         ("mixer = 1", "unknown key `mixer`", "`mixers`"),

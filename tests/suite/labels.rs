@@ -73,6 +73,7 @@ fn strips(random: &mut Random, (w, h): (f64, f64)) -> PourPlan {
             bay: (number - 1) / 4 + 1,
             outline: rect(left, right),
             label_at: Point::new((left + right) / 2.0, h / 2.0),
+            also_at: Vec::new(),
             area_m2: (right - left) * h,
             volume_m3: 0.02,
             mean_depth_m: 0.005,

@@ -62,7 +62,7 @@ fn batches_add_up_to_the_floor() {
         false,
         wavy,
     );
-    for order in [Order::Harmonic, Order::Strips] {
+    for order in [Order::Passes, Order::Harmonic, Order::Strips] {
         let request = PourRequest {
             order: Some(order),
             start: Some(Point::new(6.0, 5.0)),
@@ -109,7 +109,7 @@ fn batches_add_up_to_the_floor() {
         if order == Order::Harmonic {
             assert!((p.longest_wait_min - 3.5).abs() < 1e-9);
         }
-        assert_eq!(p.scores.len(), 2);
+        assert_eq!(p.scores.len(), 3);
     }
 }
 
@@ -395,4 +395,54 @@ fn one_person_for_four_mixers_is_too_few() {
         .find(|l| l.starts_with("People"))
         .unwrap();
     assert!(people.contains("too few"), "{people}");
+}
+
+// ORACLE: hand. A flat floor of 6 by 4 m, the way out in the middle of the lower wall, in 24 equal batches, one every 3.5 min, an open time of 14 min: three
+//         to a pass wait three or, where the cuts of two passes differ, four batches. Passes of 2 m wide batches, half a metre deep:
+//         two sides of 0.5 m in each of 8 passes, and 7 lines of 6 m between them. The last batch lies at the way out.
+#[test]
+fn passes_by_hand() {
+    let floor = cells(&even(6.0, 12), &even(4.0, 8), |_, _| true, false, |_| 0.0);
+    let m = Material {
+        yield_m3: Some(0.005),
+        bags_per_batch: Some(1),
+        open_min: Some(14.0),
+        ..request().material
+    };
+    let request = PourRequest {
+        material: m,
+        waste: 0.0,
+        placing_min: 3.5,
+        start: Some(Point::new(0.0, 4.0)),
+        exit: Some(Point::new(3.0, 0.0)),
+        ..request()
+    };
+    let p = plan(&floor, &Plane::level(0.005), &request).unwrap();
+    assert_eq!((p.order, p.batches.len(), p.bags), (Order::Passes, 24, 24));
+    assert!(p.bays.is_empty());
+    assert!(p.longest_wait_min <= 14.0 + 1e-9, "{}", p.longest_wait_min);
+    let ties: f64 = p.batches.iter().map(|b| b.tie_in_m).sum();
+    assert!(
+        (ties - (8.0 * 2.0 * 0.5 + 7.0 * 6.0)).abs() < 1e-6,
+        "{ties}"
+    );
+    for b in &p.batches {
+        assert!((b.area_m2 - 1.0).abs() < 1e-9 && b.outline.len() == 1 && b.also_at.is_empty());
+        let depth = b.outline[0]
+            .iter()
+            .fold((f64::MAX, f64::MIN), |(l, h), q| (l.min(q.y), h.max(q.y)));
+        assert!(
+            (depth.1 - depth.0 - 0.5).abs() < 1e-6,
+            "batch {}: {depth:?}",
+            b.number
+        );
+    }
+    let last = &p.batches[23];
+    let nearest = |q: &Point| q.distance(Point::new(3.0, 0.0));
+    assert!(last.outline[0].iter().map(nearest).fold(f64::MAX, f64::min) < 1.1);
+    assert!(
+        last.label_at.y < 0.5 && (last.label_at.x - 3.0).abs() < 1.0,
+        "{:?}",
+        last.label_at
+    );
 }

@@ -175,7 +175,7 @@ proptest! {
     fn puddles_are_never_cut(
         parts in prop::collection::vec((0.2f64..6.0, 0.0003f64..0.008), 1..7),
         open_min in 5.0f64..60.0,
-        order in prop::sample::select(vec![None, Some(Order::Harmonic), Some(Order::Strips)]),
+        order in prop::sample::select(vec![None, Some(Order::Passes), Some(Order::Harmonic), Some(Order::Strips)]),
         mixers in 1u32..3,
         overlapped in prop::bool::ANY,
     ) {

@@ -18,9 +18,9 @@ fn hall() -> Analysis {
     }
     let job = "units = \"metric\"\nchecks = [\"5 mm in 2 m\"]\n[[readings]]\nfile = \"hall.csv\"\n\
                [fill]\ngauge = \"3 mm\"\nmaterial = \"m.toml\"\n\
-               [crew]\nbags_per_batch = 1\n";
+               [crew]\nbags_per_batch = 3\n";
     let material = "name = \"Invented\"\nbag_weight = \"18 kg\"\ncoverage = \"2.2 m2 at 5 mm\"\n\
-                    bags_per_batch = 1\nopen_time = \"14 min\"\nmixing_time = \"2.5 min\"\n";
+                    bags_per_batch = 3\nopen_time = \"14 min\"\nmixing_time = \"2.5 min\"\n";
     let job = JobFile::parse("job.toml", job.as_bytes()).unwrap();
     let mut inputs = Inputs::default();
     inputs.insert("hall.csv", readings.into_bytes());
