@@ -244,7 +244,10 @@ impl Finder<'_> {
         };
         let titled = self.title.is_some();
         for (head, value) in found {
-            if is_over_room(head.text) && !self.said.contains_key(&Setting::Room) {
+            // `Area` over `420 sf` names no room; over `101` it does.
+            let named = value.text.starts_with(|c: char| c.is_alphabetic())
+                || value.text.trim().chars().all(|c| c.is_ascii_digit());
+            if named && is_over_room(head.text) && !self.said.contains_key(&Setting::Room) {
                 self.passed
                     .extend(self.title.take().map(|c| outside(table, c)));
                 self.name = Some(value.text.to_owned());
@@ -255,9 +258,17 @@ impl Finder<'_> {
                 let mut name = self.name.take();
                 let told = take_setting((kind, value.text), &mut self.settings, &mut name);
                 self.name = name;
-                if told.is_ok() {
-                    self.said(kind, value, titled, faults);
-                    continue;
+                match told {
+                    Ok(()) => {
+                        self.said(kind, value, titled, faults);
+                        continue;
+                    }
+                    // Other words head data of the job as well: `Grid` over a number of it.
+                    Err(expected) if kind == Setting::Meaning => {
+                        let place = table.place(value.row, value.column);
+                        faults.add(Fault::Setting, place, quoted(value.text), expected, "");
+                    }
+                    Err(_) => {}
                 }
             }
             self.passed.push(SkippedCell {

@@ -30,6 +30,9 @@ pub(super) fn reason(scores: &[OrderScore], request: &PourRequest, bays: usize) 
     if bays > 0 {
         let why = match request.bays {
             Some(_) => "as asked for",
+            None if request.order.is_some() => {
+                "in one piece the order asked for leaves a wet edge waiting too long"
+            }
             None => {
                 "in one piece no order keeps its wet edges within the open time with batches wide enough to place"
             }
@@ -39,7 +42,7 @@ pub(super) fn reason(scores: &[OrderScore], request: &PourRequest, bays: usize) 
         );
     }
     let name = |s: &OrderScore| match s.order {
-        Order::Passes => "in passes across the way out, all from one side",
+        Order::Passes => "in passes across the way out",
         Order::Harmonic => "from the start to the door by level lines",
         Order::Strips => "in strips from the far wall to the door",
     };

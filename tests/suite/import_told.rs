@@ -745,6 +745,32 @@ fn walls_and_the_data_of_a_job_above_a_table_are_none_of_it() {
         &ImportOptions::default(),
     );
     assert_eq!(found.surveys[0].name, "Kitchen");
+    let found = good(
+        &format!("Room,Date,Meaning\nBath,5/12/26,elevation\n{LIST}"),
+        &ImportOptions::default(),
+    );
+    assert_eq!(found.surveys[0].name, "Bath");
+    // Heights, and no distances down: the last is the highest.
+    let heights: Vec<f64> = found.surveys[0]
+        .readings
+        .iter()
+        .map(|r| r.elevation.m())
+        .collect();
+    assert!(heights[3] > heights[0], "{heights:?}");
+    let turned = good(
+        &format!("Start,Date\nback right,5/12/26\n{LIST}"),
+        &ImportOptions::default(),
+    );
+    let plain = good(LIST, &ImportOptions::default());
+    let at = |found: &birdbath::import::Imported| spots(found);
+    assert_ne!(at(&turned), at(&plain));
+    assert!(
+        import(
+            &format!("Job,Readings are\nElm,heights up\n{LIST}"),
+            &ImportOptions::default()
+        )
+        .is_err()
+    );
     // Two rows of numbers under such words are no job's.
     assert!(
         import(
