@@ -4,7 +4,7 @@ use super::analyse::Analysis;
 use crate::fill::{Plane, mark_heights};
 use crate::geometry::Point;
 use crate::surface::Floor;
-use crate::survey::{Reading, Survey, walking_order};
+use crate::survey::{Elevation, Reading, Survey, walking_order};
 
 /// One mark on the floor.
 #[derive(Debug, Clone, PartialEq)]
@@ -47,10 +47,16 @@ impl Analysis {
         mark_heights(&self.floor, &self.survey.readings)
     }
 
-    /// Readings that stand on the floor.
-    pub fn readings_on_floor(&self) -> impl Iterator<Item = &Reading> {
+    /// Readings that stand on the floor, each with the height that the floor has there: of a mark read several times, what they make of it.
+    pub fn readings_on_floor(&self) -> Vec<Reading> {
         let heights = self.mark_heights_m();
         let readings = self.survey.readings.iter().zip(heights);
-        readings.filter_map(|(r, height)| height.map(|_| r))
+        let on_floor = readings.filter_map(|(r, height_m)| {
+            Some(Reading {
+                elevation: Elevation::from_m(height_m?),
+                ..r.clone()
+            })
+        });
+        on_floor.collect()
     }
 }

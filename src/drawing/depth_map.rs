@@ -11,7 +11,7 @@ use super::paper::Scale;
 use super::scene::Scene;
 use super::sheet::{Block, SheetStyle, notes_block, scale_block, title_block};
 use super::words as word;
-use crate::fill::{Plane, mark_heights};
+use crate::fill::Plane;
 
 /// What a depth map shows.
 #[derive(Debug, Clone)]
@@ -82,8 +82,7 @@ fn depths(input: &DepthMapInput<'_>) -> Depths {
             .collect(),
         marks: readings
             .iter()
-            .zip(mark_heights(floor, readings))
-            .map(|(r, height)| input.plane.at(r.at) - height.unwrap_or_else(|| r.elevation.m()))
+            .map(|r| input.plane.at(r.at) - r.elevation.m())
             .collect(),
     }
 }

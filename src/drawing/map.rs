@@ -22,7 +22,7 @@ pub struct Subject<'a> {
     pub floor: &'a Floor,
     /// Walls, doors, voids and names; `None`: the readings' own hull stands in and is drawn broken.
     pub room: Option<&'a Room>,
-    /// The readings, in the order of the survey.
+    /// The readings on the floor, each with the height that the floor has there.
     pub readings: &'a [Reading],
     /// The high point, with its ties.
     pub high: &'a [Point],

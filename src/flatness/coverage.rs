@@ -13,6 +13,8 @@ pub const RESOLVED_SHARE: f64 = 0.25;
 pub const COARSE_SHARE: f64 = 0.5;
 /// Share of the room that must be read closely enough for a part to be tested.
 const COVERAGE_NEEDED: f64 = 0.95;
+/// Shares nearer to one another than this are one.
+const SAME_SHARE: f64 = 1e-6;
 /// In the middle of a square of readings floor lies this many of its sides from the nearest one. No floor that was only
 /// carried out may lie farther from a reading and count as read so closely.
 const MIDDLE: f64 = std::f64::consts::FRAC_1_SQRT_2;
@@ -51,11 +53,16 @@ impl Judged {
     /// Whether enough of the room is read closely enough: nearly all of what is not left aside, and no floor farther from a
     /// reading than they may stand apart, which is as far as one reading that is missing leaves it. Sample lines are a plan of their own.
     pub fn enough(&self) -> bool {
-        self.lines > 0 || self.share() >= COVERAGE_NEEDED && self.unread().is_none()
+        self.lines > 0 || self.nearly_all() && self.unread().is_none()
+    }
+
+    /// Whether nearly all of what is not left aside is read closely enough; a share of just so much is, whatever rounding makes of it.
+    fn nearly_all(&self) -> bool {
+        self.share() >= COVERAGE_NEEDED - SAME_SHARE
     }
 
     pub(super) fn unread(&self) -> Option<Unread> {
-        if self.waived && self.share() < COVERAGE_NEEDED {
+        if self.waived && !self.nearly_all() {
             Some(Unread::Strip)
         } else if self.farthest_m > self.needed_m * SLACK {
             Some(Unread::Hole)
@@ -333,7 +340,7 @@ impl<'a> Reads<'a> {
         // A place without any reading comes first where it alone keeps the room from being judged; else the widest piece that is read too
         // coarsely: more of the room is gained there.
         let first = match judged.unread() {
-            None if judged.share() < COVERAGE_NEEDED => {
+            None if !judged.nearly_all() => {
                 let widest = self.widest_piece(&lacking);
                 self.aside.emptiest_among(self.floor, widest)
             }

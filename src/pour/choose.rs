@@ -51,9 +51,6 @@ impl Chosen {
     }
 }
 
-/// A pass is no less deep than this, metres: 6 in, room for a rake and a foot (common practice, no published source).
-const LEAST_PASS_M: f64 = 0.1524;
-
 /// Tie-ins in all that differ by less than this are the same, metres.
 const SAME_TIE_M: f64 = 1e-6;
 
@@ -86,21 +83,13 @@ impl Choices {
         })
     }
 
-    /// The least mean width of a batch: of passes, no more than they are deep at the least.
-    fn least_of(&self, order: Order) -> f64 {
-        match order {
-            Order::Passes => self.least_width_m.min(LEAST_PASS_M),
-            Order::Harmonic | Order::Strips => self.least_width_m,
-        }
-    }
-
     fn faults(&self, score: &OrderScore) -> usize {
-        faults(score, self.least_of(score.order))
+        faults(score, self.least_width_m)
     }
 
     /// Whether the crew would be shut in at the end.
     fn shuts_in(&self, layout: &Layout) -> usize {
-        usize::from(!layout.ends_at(self.sweep.exit))
+        usize::from(!layout.ends_at(self.sweep.exit)) + usize::from(layout.cuts_off())
     }
 
     /// The pour in passes that suits a crew of this speed best.
@@ -193,7 +182,7 @@ impl Choices {
         };
         let undivided = scores[which];
         let will_not_do = undivided.within_open_time == Some(false)
-            || (asked.order.is_none() && too_narrow(&undivided, self.least_of(undivided.order)));
+            || (asked.order.is_none() && too_narrow(&undivided, self.least_width_m));
         let may_divide = !matches!(asked.order, Some(Order::Harmonic | Order::Passes));
         let bays = match asked.bays {
             Some(bays) => {

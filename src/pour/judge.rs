@@ -2,8 +2,16 @@
 
 use super::result::{Order, OrderScore, PourRequest};
 
+/// A pass is no less deep than this, metres: 6 in, room for a rake and a foot (common practice, no published source).
+const LEAST_PASS_M: f64 = 0.1524;
+
+/// Whether batches are on average narrower than asked; those of passes, than a pass is deep at the least.
 pub(super) fn too_narrow(score: &OrderScore, least_width_m: f64) -> bool {
-    score.mean_width_m.is_some_and(|w| w < least_width_m)
+    let least_m = match score.order {
+        Order::Passes => least_width_m.min(LEAST_PASS_M),
+        Order::Harmonic | Order::Strips => least_width_m,
+    };
+    score.mean_width_m.is_some_and(|w| w < least_m)
 }
 
 /// What speaks against an order: batches too narrow, waits too long.
@@ -53,7 +61,7 @@ pub(super) fn reason(scores: &[OrderScore], request: &PourRequest, bays: usize) 
         return format!("Poured {}, as asked for.", name(a));
     }
     let too_long = |s: &OrderScore| s.within_open_time == Some(false);
-    let narrow = |s: &OrderScore| s.order != Order::Passes && too_narrow(s, request.least_width_m);
+    let narrow = |s: &OrderScore| too_narrow(s, request.least_width_m);
     let why = if !too_long(a) && others.iter().all(too_long) {
         "other orders leave a wet edge waiting longer than the open time"
     } else if !narrow(a) && others.iter().all(narrow) {

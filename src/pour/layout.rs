@@ -442,6 +442,49 @@ impl Layout {
     }
 }
 
+impl Layout {
+    /// Whether floor that is still dry is ever cut off from the last batch, where the crew leaves, by floor that is poured: nobody would get
+    /// there and back but over wet material. Parts of the floor that lie apart are none of one another's.
+    pub fn cuts_off(&self) -> bool {
+        let count = self.parts.len();
+        let mut root: Vec<usize> = (0..count).collect();
+        fn find(root: &mut [usize], mut i: usize) -> usize {
+            while root[i] != i {
+                root[i] = root[root[i]];
+                i = root[i];
+            }
+            i
+        }
+        let mut sections: BTreeSet<u32> = BTreeSet::new();
+        let mut apart = 0usize;
+        // From the last batch back: what is left before each is poured hangs together.
+        for k in (0..count).rev() {
+            apart += 1;
+            sections.extend(self.parts[k].iter().map(|p| p.section));
+            for later in k + 1..count {
+                if self.patches[later]
+                    .ties
+                    .get(&k)
+                    .is_some_and(|m| *m > LEAST_WAY_M)
+                {
+                    let (a, b) = (find(&mut root, later), find(&mut root, k));
+                    if a != b {
+                        root[b] = a;
+                        apart -= 1;
+                    }
+                }
+            }
+            if apart > sections.len() {
+                return true;
+            }
+        }
+        false
+    }
+}
+
+/// A crew passes between batches that touch along no less than this, metres: one step.
+const LEAST_WAY_M: f64 = 0.3;
+
 /// A batch so near to the way out lies at it, metres: one step.
 const AT_EXIT_M: f64 = 0.5;
 

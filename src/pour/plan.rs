@@ -4,7 +4,7 @@ use super::batch::{Patch, patches};
 use super::choose::{Asked, Choices, Chosen, remedies};
 use super::clock::{Pace, Slot, minutes, slots};
 use super::findings::findings;
-use super::judge::reason;
+use super::judge::{reason, too_narrow};
 use super::layout::{Layout, MOST_BAYS, Need, Speed, is_piece};
 use super::piece::Piece;
 use super::pieces;
@@ -72,6 +72,7 @@ pub fn plan(floor: &Floor, plane: &Plane, request: &PourRequest) -> Result<PourP
     let bay_count = chosen.dams_m().len();
     let reason = reason(&chosen.scores, request, bay_count);
     notices.extend((bay_count > 0).then(|| in_bays(bay_count)));
+    notices.extend(too_narrow(&final_score, request.least_width_m).then(narrow_batches));
     let too_long = final_score.within_open_time == Some(false);
     let remedies = if too_long {
         remedies(&choices, asked, speed)?
@@ -159,6 +160,15 @@ fn start_and_exit(floor: &Floor, request: &PourRequest) -> Result<(Point, Point)
         .or_else(|| farthest(floor, start))
         .ok_or(PourError::NothingToPour)?;
     Ok((start, exit))
+}
+
+fn narrow_batches() -> Notice {
+    Notice::new(
+        "pour-narrow",
+        Severity::Warning,
+        "",
+        "Batches are too narrow to be placed along so long a front, in any order and in as many bays as are tried. Mix more bags at a time, run more mixers or mix while one batch is placed, or pour the floor in parts.",
+    )
 }
 
 fn in_bays(count: usize) -> Notice {

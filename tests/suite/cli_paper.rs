@@ -601,3 +601,61 @@ fn marks_without_names_are_paired_by_place() {
         "{v}"
     );
 }
+
+// ORACLE: hand. A bench mark outside the walls stands first in the file; every number of the maps stays at its own mark, the reading less the
+//         finish 4 mm over the highest floor, as it is without that row.
+#[test]
+fn a_reading_off_the_floor_moves_no_number_of_a_map() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut rows = String::new();
+    for (j, row) in ["A", "B", "C", "D"].iter().enumerate() {
+        for i in 0..5 {
+            let (x, y) = (0.25 + 0.5 * f64::from(i), 0.25 + 0.5 * j as f64);
+            rows.push_str(&format!(
+                "{x},{y},{},{row}{i}\n",
+                1210 + 3 * i + 2 * j as i32
+            ));
+        }
+    }
+    let outline = "kind,name,x_m,y_m\noutline,room,0,0\noutline,room,2.5,0\noutline,room,2.5,2\noutline,room,0,2\n";
+    std::fs::write(folder.path().join("o.csv"), outline).unwrap();
+    let numbers = |first: &str| {
+        std::fs::write(
+            folder.path().join("r.csv"),
+            format!("x_m,y_m,reading_mm,point\n{first}{rows}"),
+        )
+        .unwrap();
+        let args = [
+            "sheets",
+            "r.csv",
+            "--outline",
+            "o.csv",
+            "--gauge",
+            "4 mm",
+            "--draws",
+            "0",
+            "--only",
+            "depth-map",
+            "--only",
+            "height-map",
+            "--out",
+            "s",
+        ];
+        done(folder.path(), &args);
+        let texts = |name: &str| -> Vec<String> {
+            let svg = std::fs::read_to_string(folder.path().join("s").join(name)).unwrap();
+            let texts = svg.split("</text>").filter_map(|t| t.rsplit('>').next());
+            let number = |t: &&str| !t.is_empty() && t.chars().all(|c| c.is_ascii_digit());
+            texts.filter(number).map(str::to_owned).collect()
+        };
+        let found = (texts("depth-map.svg"), texts("height-map.svg"));
+        std::fs::remove_dir_all(folder.path().join("s")).unwrap();
+        found
+    };
+    let plain = numbers("");
+    assert!(
+        plain.0.len() >= 20 && plain.0.iter().any(|t| t == "22"),
+        "{plain:?}"
+    );
+    assert_eq!(numbers("-0.6,1.5,1200,BM\n"), plain);
+}

@@ -134,7 +134,7 @@ impl<'a> Board<'a> {
             wanted,
             pen: Pen::new(a.settings.habit),
             unit: MarkUnit::usual(a.settings.habit),
-            readings: a.readings_on_floor().cloned().collect(),
+            readings: a.readings_on_floor(),
             high: spots(a, true),
             low: spots(a, false),
             pages: marks_cut(a, paper),
@@ -460,7 +460,7 @@ pub fn height_over(
 ) -> Result<Scene, ReportError> {
     let high = spots(a, true);
     let low = spots(a, false);
-    let readings: Vec<Reading> = a.readings_on_floor().cloned().collect();
+    let readings = a.readings_on_floor();
     Ok(drawing::level_below_map(&DepthMapInput {
         subject: Subject {
             floor: &a.floor,
