@@ -2,7 +2,7 @@
 
 use super::error::RecheckError;
 use super::result::Tie;
-use crate::geometry::{Point, PointGrid};
+use crate::geometry::{Point, PointGrid, Region};
 use crate::survey::setups::SAME_SPOT_M;
 use crate::survey::slip::Rule;
 use crate::survey::{Elevation, Reading, Room, Survey, holds};
@@ -15,7 +15,16 @@ const TIE_SPREAD_M: f64 = 0.0032;
 /// The marks of a survey: of its readings those on the floor, one for each spot, at the mean of what was read there.
 /// What stands in a void, on a slope that is kept or outside the walls got no material and is no mark.
 pub(super) fn marks_of(survey: &Survey) -> Survey {
-    let floor = survey.room.as_ref().map(Room::region);
+    spots_of(survey, survey.room.as_ref().map(Room::region))
+}
+
+/// All spots of a survey, those off the floor as well: a mark that the work did not touch may stand in a shower or beyond a door.
+pub(super) fn all_marks_of(survey: &Survey) -> Survey {
+    spots_of(survey, None)
+}
+
+/// One mark for each spot on a floor, at the mean of what was read there.
+fn spots_of(survey: &Survey, floor: Option<Region>) -> Survey {
     let on_floor: Vec<&Reading> = survey
         .readings
         .iter()

@@ -659,3 +659,39 @@ fn a_reading_off_the_floor_moves_no_number_of_a_map() {
     );
     assert_eq!(numbers("-0.6,1.5,1200,BM\n"), plain);
 }
+
+// ORACLE: hand. Everything was read 12 mm lower on the second day, and 5 mm were placed: a mark beyond the door that the work did not touch shows it.
+#[test]
+fn a_mark_off_the_floor_may_tie_two_days() {
+    let folder = tempfile::tempdir().unwrap();
+    let day = |down: f64, placed: f64| {
+        let mut text = format!("x_m,y_m,reading_mm,point\n-0.6,1.0,{},BM\n", 1200.0 + down);
+        for k in 0..20 {
+            let (x, y) = (0.25 + 0.5 * f64::from(k % 5), 0.25 + 0.5 * f64::from(k / 5));
+            text.push_str(&format!(
+                "{x},{y},{},P{k}\n",
+                1210.0 + f64::from(k % 3) + down - placed
+            ));
+        }
+        text
+    };
+    let outline = "kind,name,x_m,y_m\noutline,room,0,0\noutline,room,2.5,0\noutline,room,2.5,2\noutline,room,0,2\n";
+    std::fs::write(folder.path().join("o.csv"), outline).unwrap();
+    std::fs::write(folder.path().join("a.csv"), day(0.0, 0.0)).unwrap();
+    std::fs::write(folder.path().join("b.csv"), day(12.0, 5.0)).unwrap();
+    let args = [
+        "recheck",
+        "a.csv",
+        "b.csv",
+        "--outline",
+        "o.csv",
+        "--tie",
+        "BM",
+        "--draws",
+        "0",
+        "--json",
+    ];
+    let v: serde_json::Value = serde_json::from_str(&done(folder.path(), &args)).unwrap();
+    assert!((v["shift_mm"].as_f64().unwrap() - 12.0).abs() < 1e-6, "{v}");
+    assert!((v["mean_mm"].as_f64().unwrap() - 5.0).abs() < 1e-6, "{v}");
+}
