@@ -457,21 +457,21 @@ impl Layout {
         }
         let mut sections: BTreeSet<u32> = BTreeSet::new();
         let mut apart = 0usize;
+        let mut joined_by: Vec<Vec<usize>> = vec![Vec::new(); count];
+        for (later, patch) in self.patches.iter().enumerate() {
+            for (&earlier, _) in patch.ties.iter().filter(|t| *t.1 > LEAST_WAY_M) {
+                joined_by[earlier].push(later);
+            }
+        }
         // From the last batch back: what is left before each is poured hangs together.
         for k in (0..count).rev() {
             apart += 1;
             sections.extend(self.parts[k].iter().map(|p| p.section));
-            for later in k + 1..count {
-                if self.patches[later]
-                    .ties
-                    .get(&k)
-                    .is_some_and(|m| *m > LEAST_WAY_M)
-                {
-                    let (a, b) = (find(&mut root, later), find(&mut root, k));
-                    if a != b {
-                        root[b] = a;
-                        apart -= 1;
-                    }
+            for &later in &joined_by[k] {
+                let (a, b) = (find(&mut root, later), find(&mut root, k));
+                if a != b {
+                    root[b] = a;
+                    apart -= 1;
                 }
             }
             if apart > sections.len() {
