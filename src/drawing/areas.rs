@@ -6,7 +6,7 @@ use super::plan::Extent;
 use super::ramp::Ink;
 use super::scene::{Dash, PaperPoint, Rect, Role, Text, corners};
 use super::sheet::{Block, notes_block};
-use crate::geometry::Point;
+use crate::geometry::{Point, twice_area};
 
 /// An area with its number.
 #[derive(Debug, Clone, PartialEq)]
@@ -71,9 +71,7 @@ pub(super) fn tint(map: &mut Map<'_>, areas: &[Area], ink: &dyn Fn(u32) -> Ink) 
     let mut loops: Vec<(f64, Ink, &[Point])> = Vec::new();
     for area in areas {
         for points in &area.loops {
-            let twice: f64 = (0..points.len())
-                .map(|i| points[i].cross(points[(i + 1) % points.len()]))
-                .sum();
+            let twice = twice_area(points);
             let ink = if twice > 0.0 {
                 ink(area.number)
             } else {

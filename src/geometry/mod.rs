@@ -21,7 +21,7 @@ pub use hull::convex_hull;
 pub use mesh::{Mesh, MeshError, NONE, next, prev};
 pub use point::{Point, triangle_shares};
 pub use predicate::{circle_excess, in_circle, orient};
-pub use ring::{Region, Ring, around};
+pub use ring::{Region, Ring, around, twice_area};
 pub use segment::Segment;
 pub use slabs::RegionIndex;
 pub use stretches::{floor_stretches, is_floor_along};

@@ -86,7 +86,7 @@ impl Ring {
 }
 
 /// Shoelace sum about the first corner, so that far-off coordinates lose no digits.
-fn twice_area(points: &[Point]) -> f64 {
+pub fn twice_area(points: &[Point]) -> f64 {
     let Some(&origin) = points.first() else {
         return 0.0;
     };

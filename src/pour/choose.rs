@@ -117,31 +117,35 @@ impl Choices {
         ];
         let mut best: Option<(Layout, (usize, usize, f64))> = None;
         for (pieces, across) in ways {
-            let tried = (1..=most)
-                .rev()
-                .flat_map(|count| [(count, true), (count, false)]);
-            for (count, from_both_ends) in tried {
-                let passes = Passes {
-                    count,
-                    across,
-                    exit: self.sweep.exit,
-                    from_both_ends,
-                };
-                let how = (&self.need, Cut::Passes(passes));
-                let layout = one_bay(Order::Passes, pieces.clone(), how)?;
-                let score = score(&layout, speed.pace, speed.open_min);
-                let rank = (
-                    self.faults(&score) + self.shuts_in(&layout),
-                    layout.torn(),
-                    score.tie_in_m,
-                );
-                // Passes that end at the door are tried first, and stay where their edges are as short.
-                let is_better = best.as_ref().is_none_or(|(_, b)| {
-                    let faults = rank.0.cmp(&b.0).then(rank.1.cmp(&b.1));
-                    faults.is_lt() || (faults.is_eq() && rank.2 < b.2 - SAME_TIE_M)
-                });
-                if is_better {
-                    best = Some((layout, rank));
+            for count in (1..=most).rev() {
+                for from_both_ends in [true, false] {
+                    let passes = Passes {
+                        count,
+                        across,
+                        exit: self.sweep.exit,
+                        from_both_ends,
+                    };
+                    let how = (&self.need, Cut::Passes(passes));
+                    let layout = one_bay(Order::Passes, pieces.clone(), how)?;
+                    let score = score(&layout, speed.pace, speed.open_min);
+                    let rank = (
+                        self.faults(&score) + self.shuts_in(&layout),
+                        layout.torn(),
+                        score.tie_in_m,
+                    );
+                    // Passes that end at the door are tried first, and stay where their edges are as short.
+                    let is_better = best.as_ref().is_none_or(|(_, b)| {
+                        let faults = rank.0.cmp(&b.0).then(rank.1.cmp(&b.1));
+                        faults.is_lt() || (faults.is_eq() && rank.2 < b.2 - SAME_TIE_M)
+                    });
+                    let will_do = from_both_ends && rank.0 == 0;
+                    if is_better {
+                        best = Some((layout, rank));
+                    }
+                    // What differs otherwise is only where it ends.
+                    if will_do {
+                        break;
+                    }
                 }
             }
             // Where straight passes will do, nobody bends them.

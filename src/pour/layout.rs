@@ -7,11 +7,11 @@ use super::clock::{Pace, slots};
 use super::passes::{self, Passes};
 use super::piece::Piece;
 use super::pieces::{self, Sweep};
+use super::practical::nearest;
 use super::result::{Order, OrderScore, PourError};
 use super::split;
 use crate::fill::whole_bags;
-use crate::geometry::{Point, Segment};
-use std::collections::BTreeSet;
+use crate::geometry::Point;
 
 /// Most batches in one plan.
 const MOST_BATCHES: u32 = 20_000;
@@ -250,7 +250,10 @@ pub(super) fn in_bays(
     if !open.is_empty() {
         slabs.push((open, 0.0));
     }
-    end_at_the_door(sweep.exit, &mut slabs);
+    // The bay at the door is poured last.
+    if let Some(at_door) = nearest(sweep.exit, &slabs, |s| s.0.iter().flatten().collect()) {
+        slabs[at_door..].reverse();
+    }
     let (mut parts, mut bags, mut bays) = (Vec::new(), Vec::new(), Vec::new());
     let mut dams_m = Vec::new();
     for (bay, (slab, dam)) in (1u32..).zip(slabs) {
@@ -269,20 +272,6 @@ pub(super) fn in_bays(
         patches,
         dams_m,
     })
-}
-
-/// Puts bays in such an order that the one at the door is poured last: from the one end up to it, then from the other.
-fn end_at_the_door(exit: Point, slabs: &mut [(Vec<Vec<Piece>>, f64)]) {
-    let off = |slab: &(Vec<Vec<Piece>>, f64)| {
-        let corners = slab.0.iter().flatten().flat_map(|p| &p.corners);
-        corners
-            .map(|c| c.at.distance(exit))
-            .fold(f64::INFINITY, f64::min)
-    };
-    let nearest = (0..slabs.len()).min_by(|&i, &j| off(&slabs[i]).total_cmp(&off(&slabs[j])));
-    if let Some(nearest) = nearest {
-        slabs[nearest..].reverse();
-    }
 }
 
 /// So many bays in all, shared out over the sections: one more to the section with the largest bays, until they are
@@ -414,104 +403,6 @@ fn fitting_count(
 /// Whether the search has come to this count from counts that did not fit.
 fn found_from_below(count: u32, guess: f64) -> bool {
     f64::from(count) > guess.max(2.0)
-}
-
-impl Layout {
-    /// Batches that no crew would pour: in several pieces of one section, or, which is worse and counts twice, drawn out to threads.
-    pub fn torn(&self) -> usize {
-        let faults = |(part, patch): (&Vec<Piece>, &Patch)| {
-            let sections: BTreeSet<u32> = part.iter().map(|p| p.section).collect();
-            let outer = || patch.outline.iter().filter(|l| is_piece(l));
-            let apart = usize::from(outer().count() > sections.len());
-            apart + 2 * usize::from(outer().any(|l| is_thread(l)))
-        };
-        self.parts.iter().zip(&self.patches).map(faults).sum()
-    }
-}
-
-impl Layout {
-    /// Whether the last batch lies at a place: else the crew that pours it is shut in by wet floor.
-    pub fn ends_at(&self, place: Point) -> bool {
-        let off = |line: &Vec<Point>| {
-            let n = line.len();
-            let sides = (0..n).map(|i| Segment::new(line[i], line[(i + 1) % n]).distance(place));
-            sides.fold(f64::INFINITY, f64::min)
-        };
-        let last = self.patches.last();
-        last.is_some_and(|p| p.outline.iter().map(off).fold(f64::INFINITY, f64::min) <= AT_EXIT_M)
-    }
-}
-
-impl Layout {
-    /// Whether floor that is still dry is ever cut off from the last batch, where the crew leaves, by floor that is poured: nobody would get
-    /// there and back but over wet material. Parts of the floor that lie apart are none of one another's.
-    pub fn cuts_off(&self) -> bool {
-        let count = self.parts.len();
-        let mut root: Vec<usize> = (0..count).collect();
-        fn find(root: &mut [usize], mut i: usize) -> usize {
-            while root[i] != i {
-                root[i] = root[root[i]];
-                i = root[i];
-            }
-            i
-        }
-        let mut sections: BTreeSet<u32> = BTreeSet::new();
-        let mut apart = 0usize;
-        let mut joined_by: Vec<Vec<usize>> = vec![Vec::new(); count];
-        for (later, patch) in self.patches.iter().enumerate() {
-            for (&earlier, _) in patch.ties.iter().filter(|t| *t.1 > LEAST_WAY_M) {
-                joined_by[earlier].push(later);
-            }
-        }
-        // From the last batch back: what is left before each is poured hangs together.
-        for k in (0..count).rev() {
-            apart += 1;
-            sections.extend(self.parts[k].iter().map(|p| p.section));
-            for &later in &joined_by[k] {
-                let (a, b) = (find(&mut root, later), find(&mut root, k));
-                if a != b {
-                    root[b] = a;
-                    apart -= 1;
-                }
-            }
-            if apart > sections.len() {
-                return true;
-            }
-        }
-        false
-    }
-}
-
-/// A crew passes between batches that touch along no less than this, metres: one step.
-const LEAST_WAY_M: f64 = 0.3;
-
-/// A batch so near to the way out lies at it, metres: one step.
-const AT_EXIT_M: f64 = 0.5;
-
-/// A strip longer than so many of its widths is a thread.
-const THREAD: f64 = 16.0;
-
-/// Whether a closed line goes round a thread: its length squared over its area is that of such a strip.
-fn is_thread(line: &[Point]) -> bool {
-    let n = line.len();
-    let length: f64 = (0..n).map(|i| line[i].distance(line[(i + 1) % n])).sum();
-    length * length > 4.0 * (THREAD + 2.0) * signed_area(line)
-}
-
-/// Pieces of a batch smaller than this are none to carry a bucket to, square metres: a hand's breadth each way.
-const LEAST_PIECE_M2: f64 = 0.01;
-
-/// Whether a closed line goes round a piece of floor worth a bucket.
-pub(super) fn is_piece(line: &[Point]) -> bool {
-    signed_area(line) > LEAST_PIECE_M2
-}
-
-fn signed_area(line: &[Point]) -> f64 {
-    let n = line.len();
-    (0..n)
-        .map(|i| line[i].cross(line[(i + 1) % n]))
-        .sum::<f64>()
-        / 2.0
 }
 
 /// The figures that an order is judged by.

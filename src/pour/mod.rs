@@ -13,6 +13,7 @@ mod piece;
 mod pieces;
 mod plan;
 mod potential;
+mod practical;
 mod result;
 mod split;
 mod staging;

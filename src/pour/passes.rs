@@ -1,6 +1,7 @@
 //! A pour in passes: each runs wall to wall across the way out and is cut straight across into batches, from the same side every time.
 
 use super::piece::Piece;
+use super::practical::nearest;
 use super::split::split;
 use crate::geometry::Point;
 
@@ -92,15 +93,8 @@ fn towards(place: Point, way: Point, pieces: &[Piece]) -> Point {
 
 /// A pass cut into batches in such an order that the one nearest to a place is the last: from the one end up to it, then from the other.
 fn ending_at(place: Point, pass: Vec<Piece>, shares: &[f64]) -> Vec<Vec<Piece>> {
-    let off = |batch: &Vec<Piece>| {
-        let corners = batch.iter().flat_map(|p| &p.corners);
-        corners
-            .map(|c| c.at.distance(place))
-            .fold(f64::INFINITY, f64::min)
-    };
     let even = split(pass.clone(), shares);
-    let nearest = (0..even.len()).min_by(|&i, &j| off(&even[i]).total_cmp(&off(&even[j])));
-    let nearest = nearest.unwrap_or_default();
+    let nearest = nearest(place, &even, |b| b.iter().collect()).unwrap_or_default();
     // Shares go with the order of pouring, and pieces with where they lie.
     let mut lying = shares.to_vec();
     lying[nearest..].reverse();

@@ -75,7 +75,8 @@ struct Nodes {
     triangles: Vec<([u32; 3], [Point; 3])>,
 }
 
-fn root(parent: &mut [u32], mut i: u32) -> u32 {
+/// The representative of what `i` was joined with.
+pub(super) fn root(parent: &mut [u32], mut i: u32) -> u32 {
     while parent[i as usize] != i {
         parent[i as usize] = parent[parent[i as usize] as usize];
         i = parent[i as usize];

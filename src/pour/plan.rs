@@ -1,13 +1,14 @@
-//! The pour plan: both orders made, judged, and the better one put on the clock.
+//! The pour plan: the orders made, judged, and the best one put on the clock.
 
 use super::batch::{Patch, patches};
 use super::choose::{Asked, Choices, Chosen, remedies};
 use super::clock::{Pace, Slot, minutes, slots};
 use super::findings::findings;
 use super::judge::{reason, too_narrow};
-use super::layout::{Layout, MOST_BAYS, Need, Speed, is_piece};
+use super::layout::{Layout, MOST_BAYS, Need, Speed};
 use super::piece::Piece;
 use super::pieces;
+use super::practical::is_piece;
 use super::result::{Batch, Bay, Clock, PourError, PourPlan, PourRequest, TieIn};
 use super::staging;
 use crate::fill::Plane;
@@ -21,12 +22,10 @@ use crate::units::found_text;
 /// # Units, datum, sign
 /// Metres, cubic metres, minutes; the finish plane's elevation is above the survey datum.
 /// # Method
-/// Two orders are made and cut into batches of equal volume: by the level lines of a harmonic
-/// function from the start to the exit, and in strips from the far wall to the door. An order that
-/// keeps every wet edge within the open time, and whose batches are not too narrow to place, goes
-/// before one that does not; then the shorter total tie-in decides (without a stated open time the
-/// shorter longest wait). Where neither will do, the floor is divided into bays, each poured in
-/// strips behind a dam. docs/methods.md, Pour.
+/// Three orders are made and cut into batches: in passes across the way out, by the level lines of a harmonic
+/// function from the start to the exit, and in strips from the far wall to the door. Passes are taken unless another
+/// order has fewer faults: waits over the open time, batches too narrow, torn or drawn out, a crew shut in. Where none
+/// will do, the floor is divided into bays, each poured in strips behind a dam. docs/methods.md, Pour.
 /// # Edge cases
 /// A batch with fewer bags than the others (the last) holds so much less. Parts of the floor that
 /// do not hang together are poured one after another, the one farthest from the exit first. Floor

@@ -1,0 +1,100 @@
+//! What a crew can carry out: batches in one piece and no thread, a way out that stays dry, and an end at the door.
+
+use super::batch::Patch;
+use super::layout::Layout;
+use super::piece::Piece;
+use super::pieces::root;
+use crate::geometry::{Point, Segment, twice_area};
+use std::collections::BTreeSet;
+
+/// A strip longer than so many of its widths is a thread.
+const THREAD: f64 = 16.0;
+/// Pieces of a batch smaller than this are none to carry a bucket to, square metres: a hand's breadth each way.
+const LEAST_PIECE_M2: f64 = 0.01;
+/// A batch so near to the way out lies at it, metres: one step.
+const AT_EXIT_M: f64 = 0.5;
+/// A crew passes between batches that touch along no less than this, metres: one step.
+const LEAST_WAY_M: f64 = 0.3;
+
+impl Layout {
+    /// Batches that no crew would pour: in several pieces of one section, or, which is worse and counts twice, drawn out to threads.
+    pub fn torn(&self) -> usize {
+        let faults = |(part, patch): (&Vec<Piece>, &Patch)| {
+            let sections: BTreeSet<u32> = part.iter().map(|p| p.section).collect();
+            let outer = || patch.outline.iter().filter(|l| is_piece(l));
+            let apart = usize::from(outer().count() > sections.len());
+            apart + 2 * usize::from(outer().any(|l| is_thread(l)))
+        };
+        self.parts.iter().zip(&self.patches).map(faults).sum()
+    }
+
+    /// Whether the last batch lies at a place: else the crew that pours it is shut in by wet floor.
+    pub fn ends_at(&self, place: Point) -> bool {
+        let off = |line: &Vec<Point>| {
+            let sides = sides(line).map(|(a, b)| Segment::new(a, b).distance(place));
+            sides.fold(f64::INFINITY, f64::min)
+        };
+        let last = self.patches.last();
+        last.is_some_and(|p| p.outline.iter().map(off).any(|off| off <= AT_EXIT_M))
+    }
+
+    /// Whether floor that is still dry is ever cut off from the last batch, where the crew leaves, by floor that is poured: nobody would get
+    /// there and back but over wet material. Parts of the floor that lie apart are none of one another's.
+    pub fn cuts_off(&self) -> bool {
+        let count = self.parts.len();
+        let mut joined_by: Vec<Vec<u32>> = vec![Vec::new(); count];
+        for (later, patch) in (0u32..).zip(&self.patches) {
+            for (&earlier, _) in patch.ties.iter().filter(|t| *t.1 > LEAST_WAY_M) {
+                joined_by[earlier].push(later);
+            }
+        }
+        let mut parent: Vec<u32> = (0..count as u32).collect();
+        let mut sections: BTreeSet<u32> = BTreeSet::new();
+        let mut apart = 0;
+        // From the last batch back: what is left before each is poured hangs together.
+        (0..count).rev().any(|k| {
+            apart += 1;
+            sections.extend(self.parts[k].iter().map(|p| p.section));
+            for &later in &joined_by[k] {
+                let (a, b) = (root(&mut parent, later), root(&mut parent, k as u32));
+                if a != b {
+                    parent[b as usize] = a;
+                    apart -= 1;
+                }
+            }
+            apart > sections.len()
+        })
+    }
+}
+
+fn sides(line: &[Point]) -> impl Iterator<Item = (Point, Point)> + '_ {
+    (0..line.len()).map(|i| (line[i], line[(i + 1) % line.len()]))
+}
+
+/// Whether a closed line goes round a piece of floor worth a bucket.
+pub(super) fn is_piece(line: &[Point]) -> bool {
+    twice_area(line) > 2.0 * LEAST_PIECE_M2
+}
+
+/// Whether a closed line goes round a thread: its length squared over its area is that of such a strip.
+fn is_thread(line: &[Point]) -> bool {
+    let length: f64 = sides(line).map(|(a, b)| a.distance(b)).sum();
+    length * length > 2.0 * (THREAD + 2.0) * twice_area(line)
+}
+
+/// Which of some groups of pieces lies nearest to a place.
+pub(super) fn nearest<T>(
+    place: Point,
+    groups: &[T],
+    of: impl Fn(&T) -> Vec<&Piece>,
+) -> Option<usize> {
+    let off = |group: &T| {
+        let pieces = of(group);
+        let corners = pieces.iter().flat_map(|p| &p.corners);
+        corners
+            .map(|c| c.at.distance(place))
+            .fold(f64::INFINITY, f64::min)
+    };
+    let offs: Vec<f64> = groups.iter().map(off).collect();
+    (0..offs.len()).min_by(|&i, &j| offs[i].total_cmp(&offs[j]))
+}
