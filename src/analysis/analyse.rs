@@ -106,30 +106,14 @@ pub fn analyse(
     if let Some(f) = &flatness {
         notices.extend(hand_notices(&survey, &settings, f));
     }
-    let mut filling = if want.fill || want.pour || want.patch {
-        tell("Fill", 0.0);
-        Some(filling::filling(
-            &survey,
-            &floor,
-            &levels,
-            &settings,
-            flatness.as_ref(),
-        )?)
-    } else {
-        None
-    };
+    let (filling, pour) = filled_and_poured(
+        (&survey, &floor, &levels),
+        &settings,
+        (want, flatness.as_ref()),
+        tell,
+    )?;
     if let Some(f) = &filling {
         notices.extend(f.notices.iter().cloned());
-    }
-    let pour = match &filling {
-        Some(f) if want.pour && settings.material.is_some() => {
-            tell("Pour", 0.0);
-            Some(filling::pour(&survey, &floor, &levels, &settings, f)?)
-        }
-        _ => None,
-    };
-    if let (Some(f), Some(Ok(plan))) = (&mut filling, &pour) {
-        filling::order_as_poured(f, plan, (&floor, &levels), (&settings, flatness.as_ref()));
     }
     let found = Found {
         flatness: flatness.as_ref(),
@@ -273,4 +257,30 @@ fn dedup(notices: &mut Vec<Notice>) {
         }
         new
     });
+}
+
+/// A fill and its pour, as far as they are wanted.
+type FilledAndPoured = (Option<Filling>, Option<Result<PourPlan, PourError>>);
+
+/// The fill and, where it is wanted, how it is poured: what the pour takes is what the fill orders.
+fn filled_and_poured(
+    (survey, floor, levels): (&Survey, &Floor, &Levels),
+    settings: &Settings,
+    (want, flatness): (Want, Option<&Flatness>),
+    tell: Tell<'_>,
+) -> Result<FilledAndPoured, AnalysisError> {
+    if !(want.fill || want.pour || want.patch) {
+        return Ok((None, None));
+    }
+    tell("Fill", 0.0);
+    let mut filling = filling::filling(survey, floor, levels, settings, flatness)?;
+    if !want.pour || settings.material.is_none() {
+        return Ok((Some(filling), None));
+    }
+    tell("Pour", 0.0);
+    let pour = filling::pour(survey, floor, levels, settings, &filling)?;
+    if let Ok(plan) = &pour {
+        filling::order_as_poured(&mut filling, plan, (floor, levels), (settings, flatness));
+    }
+    Ok((Some(filling), Some(pour)))
 }

@@ -76,26 +76,15 @@ impl Aside {
         }
     }
 
-    /// The emptiest place of these triangles.
-    pub fn emptiest_among(&self, floor: &Floor, triangles: Vec<u32>) -> Option<Point> {
+    /// Where to read first: of these triangles, which lack readings, and, with `unread`, of floor that has none, about the middle of the widest
+    /// piece, a little off the walls.
+    pub fn emptiest(&self, floor: &Floor, lacking: &[u32], unread: bool) -> Option<Point> {
         let near = self.near.as_ref()?;
         let mut emptiest = Highest::default();
-        for t in triangles {
-            let corners = floor.corners(t).map(|v| v.at);
-            emptiest.look(corners, &|p| (near.emptiness(p), f64::INFINITY));
-        }
-        emptiest.at
-    }
-
-    /// Where to read first of floor that lacks readings, the triangles `lacking` of it among the rest: about the middle of
-    /// the widest piece without one, a little off the walls.
-    pub fn emptiest(&self, floor: &Floor, lacking: impl Iterator<Item = u32>) -> Option<Point> {
-        let near = self.near.as_ref()?;
-        let mut emptiest = Highest::default();
-        for &piece in &self.unread {
+        for &piece in self.unread.iter().filter(|_| unread) {
             emptiest.look(piece, &|p| (near.emptiness(p), near.out(p, self.waived)));
         }
-        for t in lacking {
+        for &t in lacking {
             if emptiest.may_rise(most_off(floor, t)) {
                 let corners = floor.corners(t).map(|v| v.at);
                 emptiest.look(corners, &|p| (near.emptiness(p), f64::INFINITY));

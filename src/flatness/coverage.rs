@@ -341,10 +341,10 @@ impl<'a> Reads<'a> {
         // coarsely: more of the room is gained there.
         let first = match judged.unread() {
             None if !judged.nearly_all() => {
-                let widest = self.widest_piece(&lacking);
-                self.aside.emptiest_among(self.floor, widest)
+                self.aside
+                    .emptiest(self.floor, &self.widest_piece(&lacking), false)
             }
-            _ => self.aside.emptiest(self.floor, lacking.into_iter()),
+            _ => self.aside.emptiest(self.floor, &lacking, true),
         };
         (judged, first)
     }

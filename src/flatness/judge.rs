@@ -412,7 +412,8 @@ impl<'a> Bench<'a> {
             ..self.search_options(joints)
         };
         let searcher = self.searcher(departure, joints);
-        let r = self.seek(&searcher, span_m, &options);
+        // Within what the search may leave, a place of the list may still be deeper, and the list begins with the deepest.
+        let r = searcher.deepened(self.seek(&searcher, span_m, &options));
         self.found.insert(id, r.clone());
         r
     }

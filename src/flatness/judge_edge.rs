@@ -121,8 +121,6 @@ impl Bench<'_> {
     fn worst_against(&mut self, laying: &Laying) -> EdgeResult {
         let (departure, joints) = (laying.departure(), laying.joints);
         let whole = self.worst(departure, joints, laying.span_m);
-        // Within what the search may leave, a place of the list may still be deeper, and the list begins with the deepest.
-        let whole = self.searcher(departure, joints).deepened(whole);
         let found = self.measured(laying, &whole);
         let undecided = found.gap_m + found.doubt_m <= laying.allow_m
             && found.bound_m + found.doubt_m > laying.allow_m;

@@ -15,7 +15,7 @@ use super::meanings::{Sure, said};
 use super::options::{ImportOptions, Layout, Meaning};
 use super::origins::origin;
 use super::pages::{
-    data_under_headings, is_date_line, is_job_datum, is_over_room, is_page_line, is_remark,
+    are_room, data_under_headings, is_date_line, is_job_datum, is_page_line, is_remark,
     reads_as_remark, title_beside_data,
 };
 use super::settings::{Setting, Settings, setting, setting_row, take_setting};
@@ -212,18 +212,32 @@ impl Finder<'_> {
         let titled = self.title.is_some();
         let found = pairs(row).filter(|found| found.len() > 1);
         for (label, value) in found.into_iter().flatten() {
-            let (Some((kind, None)), Some(value)) = (setting(label.text), value) else {
-                continue;
-            };
-            // Such words head columns as well: what is no value of theirs says nothing.
-            let mut name = self.name.take();
-            let told = take_setting((kind, value.text), &mut self.settings, &mut name);
-            self.name = name;
-            // A room's name may as well stand at the foot of a form.
-            if told.is_ok() && kind != Setting::Room {
-                self.said(kind, value, titled, faults);
+            if let Some(value) = value {
+                // Such words head columns as well: what is no value of theirs says nothing.
+                let _ = self.take_pair((label, value), titled, faults);
             }
         }
+    }
+
+    /// Takes in a setting of a word with its value in another cell: whether it was one; what was expected, where its value is none.
+    fn take_pair(
+        &mut self,
+        (label, value): (Cell<'_>, Cell<'_>),
+        titled: bool,
+        faults: &mut Faults,
+    ) -> Result<Option<Setting>, (Setting, &'static str)> {
+        let Some((kind, None)) = setting(label.text) else {
+            return Ok(None);
+        };
+        let mut name = self.name.take();
+        let told = take_setting((kind, value.text), &mut self.settings, &mut name);
+        self.name = name;
+        told.map_err(|expected| (kind, expected))?;
+        // A room's name may as well stand at the foot of a form.
+        if kind != Setting::Room {
+            self.said(kind, value, titled, faults);
+        }
+        Ok(Some(kind))
     }
 
     /// Takes in the data of a job in two rows, words over values: a room's name and settings as in one row; what else they say may be where
@@ -234,42 +248,27 @@ impl Finder<'_> {
             return false;
         }
         let row = table.row(at + 1);
-        // One row of values: several under one another are a table.
-        let goes_on = (at + 2 < table.len()).then(|| table.row(at + 2));
-        if goes_on.is_some_and(|b| b.number == row.number + 1 && is_number_row(b)) {
-            return false;
-        }
-        let Some(found) = data_under_headings(heads, row) else {
+        let Some(found) = data_under_headings(heads, row).filter(|_| !self.goes_on_below(at + 1))
+        else {
             return false;
         };
         let titled = self.title.is_some();
         for (head, value) in found {
-            // `Area` over `420 sf` names no room; over `101` it does.
-            let named = value.text.starts_with(|c: char| c.is_alphabetic())
-                || value.text.trim().chars().all(|c| c.is_ascii_digit());
-            if named && is_over_room(head.text) && !self.said.contains_key(&Setting::Room) {
+            if are_room(head.text, value.text) && !self.said.contains_key(&Setting::Room) {
                 self.passed
                     .extend(self.title.take().map(|c| outside(table, c)));
                 self.name = Some(value.text.to_owned());
                 self.title = Some(value);
                 continue;
             }
-            if let Some((kind, None)) = setting(head.text) {
-                let mut name = self.name.take();
-                let told = take_setting((kind, value.text), &mut self.settings, &mut name);
-                self.name = name;
-                match told {
-                    Ok(()) => {
-                        self.said(kind, value, titled, faults);
-                        continue;
-                    }
-                    // Other words head data of the job as well: `Grid` over a number of it.
-                    Err(expected) if kind == Setting::Meaning => {
-                        let place = table.place(value.row, value.column);
-                        faults.add(Fault::Setting, place, quoted(value.text), expected, "");
-                    }
-                    Err(_) => {}
+            match self.take_pair((head, value), titled, faults) {
+                Ok(Some(_)) => continue,
+                // Other words head data of the job as well: `Grid` over a number of it.
+                Err((Setting::Meaning, expected)) => {
+                    let place = table.place(value.row, value.column);
+                    faults.add(Fault::Setting, place, quoted(value.text), expected, "");
                 }
+                Ok(None) | Err(_) => {}
             }
             self.passed.push(SkippedCell {
                 text: format!("{} {}", head.text, value.text),
@@ -277,6 +276,19 @@ impl Finder<'_> {
             });
         }
         true
+    }
+
+    /// Whether another row of values stands right below one: several under one another are a table, as of rooms and their areas.
+    fn goes_on_below(&self, at: usize) -> bool {
+        let (table, row) = (self.table, self.table.row(at));
+        let next = at + 1;
+        if next >= table.len() || table.row(next).number > row.number + 1 {
+            return false;
+        }
+        let below = table.row(next);
+        below.filled().count() >= 2
+            && list_header(below).is_none()
+            && matrix_header(table, next).is_none()
     }
 
     /// Refuses a setting that stands above one table a second time and says something else.
@@ -611,11 +623,6 @@ impl Finder<'_> {
         self.share_statements();
         self.blocks
     }
-}
-
-/// Whether a row holds nothing but numbers.
-fn is_number_row(row: Row<'_>) -> bool {
-    row.filled().all(|c| is_number(&c))
 }
 
 /// Whether a line says something of the numbers, or of where x and y count from: it names no room.

@@ -195,9 +195,14 @@ fn is_over_datum(text: &str) -> bool {
         || first.is_some_and(|w| JOB_HEADINGS.contains(&w.as_str()))
 }
 
-/// Whether a word stands over the name of a room.
-pub(super) fn is_over_room(text: &str) -> bool {
-    is_label(text, &ROOM_LABELS)
+/// Whether a word and its value name a room: `Area` and `420 sf` name none, `Room no.` and `101` do.
+pub(super) fn are_room(word: &str, value: &str) -> bool {
+    is_label(word, &ROOM_LABELS) && names_room(value)
+}
+
+fn names_room(value: &str) -> bool {
+    value.starts_with(|c: char| c.is_alphabetic())
+        || value.trim().chars().all(|c| c.is_ascii_digit())
 }
 
 /// The data of a job in a row right below a row of words for them, `Job | Lot` over `4411 | 12`: each word with its value. `None` for any
@@ -232,11 +237,8 @@ pub(super) fn title_beside_data<'a>(row: Row<'a>) -> Option<(Cell<'a>, String)> 
     let label = is_label;
     if label(title.text, &ROOM_LABELS) {
         title = cells.next()?;
-        // `Area | 240 sf` names no room; `Room no. | 101` does.
-        let named = title.text.starts_with(|c: char| c.is_alphabetic())
-            || title.text.trim().chars().all(|c| c.is_ascii_digit());
         if cells.peek().is_none() {
-            return named.then(|| (title, title.text.to_owned()));
+            return names_room(title.text).then(|| (title, title.text.to_owned()));
         }
     }
     let wordy = title.text.starts_with(|c: char| c.is_alphabetic());

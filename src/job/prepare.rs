@@ -232,15 +232,15 @@ fn stand_ins(job: &JobFile, settings: &Settings, drawn: Option<&Room>) -> Vec<No
     let started =
         drawn.is_none_or(|room| room.outline.points().len() == 4 && room.voids.is_empty());
     let (code, text) = if started {
-        (starter::OF_OUTLINE, starter::OUTLINE_STANDS_IN)
+        (starter::CODE_GUESSED, starter::OUTLINE_STANDS_IN)
     } else {
-        (starter::OF_OUTLINE_SAID, starter::OUTLINE_SAID_GUESSED)
+        (starter::CODE_STILL_GUESSED, starter::OUTLINE_SAID_GUESSED)
     };
     let invented = settings.material.as_ref().is_some_and(|m| m.invented);
     let material = job.fill.material.as_deref().filter(|_| invented);
     let told = [
         (code, outline, text),
-        (starter::OF_MATERIAL, material, starter::MATERIAL_INVENTED),
+        (starter::CODE_INVENTED, material, starter::MATERIAL_INVENTED),
     ];
     let notice = |(code, file, text): (&str, Option<&str>, &str)| {
         file.map(|file| Notice::new(code, Severity::Warning, last_part(file), text))

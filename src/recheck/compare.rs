@@ -2,7 +2,7 @@
 
 use super::error::RecheckError;
 use super::mark::{RecheckMark, Remark};
-use super::pairs::{all_marks_of, marks_of, pairs as pairs_of, shift};
+use super::pairs::{marks_of, pairs, shift};
 use super::result::{Recheck, RecheckRequest, Tie};
 use super::spots::spots;
 use crate::geometry::Point;
@@ -59,9 +59,9 @@ pub fn recheck(
         .into_iter()
         .chain(after.evident_step_m())
         .fold(0.0, f64::max);
-    let everywhere = (all_marks_of(before), all_marks_of(after));
+    let (shift_m, tie_spread_m) = shift(before, after, request)?;
     let (before, after) = (&marks_of(before), &marks_of(after));
-    let pairs = pairs_of(before, after, request.spacing_m)?;
+    let pairs = pairs(before, after, request.spacing_m)?;
     if pairs.is_empty() {
         return Err(RecheckError::Unlike(
             "no mark has the same name or the same place in both; read the same marks again, \
@@ -69,15 +69,6 @@ pub fn recheck(
                 .to_owned(),
         ));
     }
-    // A tie carries no material: it need not stand on the floor.
-    let (shift_m, tie_spread_m) = match &request.tie {
-        Tie::Points(_) => {
-            let (was, is) = &everywhere;
-            let found = pairs_of(was, is, request.spacing_m)?;
-            shift(was, is, &found, &request.tie)?
-        }
-        Tie::Stated | Tie::Assumed => (0.0, None),
-    };
     let tied: &[String] = match &request.tie {
         Tie::Points(labels) => labels,
         Tie::Stated | Tie::Assumed => &[],

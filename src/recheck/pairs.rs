@@ -1,7 +1,7 @@
 //! Which mark of one day is which of the other, and how the heights of the two days hang together.
 
 use super::error::RecheckError;
-use super::result::Tie;
+use super::result::{RecheckRequest, Tie};
 use crate::geometry::{Point, PointGrid, Region};
 use crate::survey::setups::SAME_SPOT_M;
 use crate::survey::slip::Rule;
@@ -19,7 +19,7 @@ pub(super) fn marks_of(survey: &Survey) -> Survey {
 }
 
 /// All spots of a survey, those off the floor as well: a mark that the work did not touch may stand in a shower or beyond a door.
-pub(super) fn all_marks_of(survey: &Survey) -> Survey {
+fn all_marks_of(survey: &Survey) -> Survey {
     spots_of(survey, None)
 }
 
@@ -127,16 +127,18 @@ fn by_label(survey: &Survey) -> HashMap<&str, Vec<usize>> {
     out
 }
 
-/// What brings the second day onto the first day's datum, and how far the tie points disagree.
+/// What brings the second day onto the first day's datum, and how far the tie points disagree. A tie carries no material: it need not stand
+/// on the floor.
 pub(super) fn shift(
     before: &Survey,
     after: &Survey,
-    pairs: &[(usize, usize)],
-    tie: &Tie,
+    request: &RecheckRequest<'_>,
 ) -> Result<(f64, Option<f64>), RecheckError> {
-    let Tie::Points(labels) = tie else {
+    let Tie::Points(labels) = &request.tie else {
         return Ok((0.0, None));
     };
+    let (before, after) = (&all_marks_of(before), &all_marks_of(after));
+    let pairs = pairs(before, after, request.spacing_m)?;
     let mut differences = Vec::new();
     for label in labels {
         let pair = pairs.iter().find(|p| before.readings[p.0].label == *label);

@@ -921,3 +921,11 @@ fn words_with_a_value_above_a_table_are_passed_over() {
     let table = "BM,100\nHI,101\nft / in,0,2,4\n0,38,38,38\n2,38,38,39\n";
     assert_eq!(good(table, &plain()).surveys[0].readings.len(), 6);
 }
+
+// ORACLE: hand. A table of rooms and their areas above the readings names no room by its first row.
+#[test]
+fn a_table_of_rooms_is_no_data_of_a_job() {
+    let text = format!("Room,Job\nKitchen,A-17\nBath,B-12\n\n{LIST}");
+    let found = import(&text, &ImportOptions::default());
+    assert!(found.is_err() || names(&text) != ["Kitchen"], "{found:?}");
+}

@@ -17,17 +17,17 @@ pub const OUTLINE_SAID_GUESSED: &str = "The job file says that the outline was o
 /// A material sheet that no maker wrote.
 pub const MATERIAL_INVENTED: &str = "The material sheet is an invented one: bags, water, times and weights are of no product. Put the figures of your own bag into it, and take invented out, before anything is ordered.";
 /// Code of the notice that the outline was guessed.
-pub const OF_OUTLINE: &str = "outline-guessed";
+pub const CODE_GUESSED: &str = "outline-guessed";
 /// Code of the notice that the job file still says so.
-pub const OF_OUTLINE_SAID: &str = "outline-said-guessed";
+pub const CODE_STILL_GUESSED: &str = "outline-said-guessed";
 /// Code of the notice that the material was invented.
-pub const OF_MATERIAL: &str = "material-invented";
+pub const CODE_INVENTED: &str = "material-invented";
 
 /// What every sheet says at its head where something stands in for what nobody has put in its place yet, by the code of the notice.
 pub fn at_head(code: &str) -> Option<&'static str> {
     match code {
-        OF_OUTLINE => Some("Outline guessed: not the room's own walls."),
-        OF_MATERIAL => {
+        CODE_GUESSED => Some("Outline guessed: not the room's own walls."),
+        CODE_INVENTED => {
             Some("Material invented: amounts and times are of no product. Order nothing by them.")
         }
         _ => None,
