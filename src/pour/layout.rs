@@ -5,9 +5,8 @@
 use super::batch::{Patch, patches};
 use super::clock::{Pace, slots};
 use super::passes::{self, Passes};
-use super::piece::Piece;
+use super::piece::{Piece, nearest};
 use super::pieces::{self, Sweep};
-use super::practical::nearest;
 use super::result::{Order, OrderScore, PourError};
 use super::split;
 use crate::fill::whole_bags;

@@ -1,7 +1,6 @@
 //! A pour in passes: each runs wall to wall across the way out and is cut straight across into batches, from the same side every time.
 
-use super::piece::Piece;
-use super::practical::nearest;
+use super::piece::{Piece, nearest};
 use super::split::split;
 use crate::geometry::Point;
 

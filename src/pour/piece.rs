@@ -171,6 +171,23 @@ impl Piece {
     }
 }
 
+/// Which of some groups of pieces lies nearest to a place.
+pub(super) fn nearest<T>(
+    place: Point,
+    groups: &[T],
+    of: impl Fn(&T) -> Vec<&Piece>,
+) -> Option<usize> {
+    let off = |group: &T| {
+        let pieces = of(group);
+        let corners = pieces.iter().flat_map(|p| &p.corners);
+        corners
+            .map(|c| c.at.distance(place))
+            .fold(f64::INFINITY, f64::min)
+    };
+    let offs: Vec<f64> = groups.iter().map(off).collect();
+    (0..offs.len()).min_by(|&i, &j| offs[i].total_cmp(&offs[j]))
+}
+
 /// A piece per triangle of the floor that carries material, cut at zero depth.
 pub(super) fn wet_piece(corners: [Corner; 3], section: u32) -> Option<Piece> {
     let deepest = corners.iter().map(|c| c.depth).fold(f64::MIN, f64::max);

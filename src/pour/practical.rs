@@ -81,20 +81,3 @@ fn is_thread(line: &[Point]) -> bool {
     let length: f64 = sides(line).map(|(a, b)| a.distance(b)).sum();
     length * length > 2.0 * (THREAD + 2.0) * twice_area(line)
 }
-
-/// Which of some groups of pieces lies nearest to a place.
-pub(super) fn nearest<T>(
-    place: Point,
-    groups: &[T],
-    of: impl Fn(&T) -> Vec<&Piece>,
-) -> Option<usize> {
-    let off = |group: &T| {
-        let pieces = of(group);
-        let corners = pieces.iter().flat_map(|p| &p.corners);
-        corners
-            .map(|c| c.at.distance(place))
-            .fold(f64::INFINITY, f64::min)
-    };
-    let offs: Vec<f64> = groups.iter().map(off).collect();
-    (0..offs.len()).min_by(|&i, &j| offs[i].total_cmp(&offs[j]))
-}
