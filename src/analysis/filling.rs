@@ -7,9 +7,9 @@ use super::levels::Levels;
 use super::named::named;
 use super::settings::{Settings, WASTE};
 use crate::fill::{
-    self, BANDS_METRIC_M, BANDS_US_M, Fill, FlatSummary, GaugeRow, GrindRow, GrindSteps, HeightAt,
-    Material, NeedForPour, PlaneRule, Poured, Settled, SlopeLeft, Stage, StagePoint, TakeOff,
-    TakeOffRequest, TooManyBags,
+    self, BANDS_METRIC_M, BANDS_US_M, Dam, DamKind, Fill, FlatSummary, GaugeRow, GrindRow,
+    GrindSteps, HeightAt, Material, NeedForPour, PlaneRule, Poured, Settled, SlopeLeft, Stage,
+    StagePoint, TakeOff, TakeOffRequest, TooManyBags,
 };
 use crate::flatness::Verdict;
 use crate::geometry::Point;
@@ -148,12 +148,12 @@ pub(super) fn filling(
             &fill::dams(floor, &fill.plane, r, dam_pitch_m(settings.habit)),
         )
     });
-    let level = level.as_ref().unwrap_or(&fill);
     let need = need(
-        (floor, levels, level),
+        (floor, levels),
+        (level.as_ref().unwrap_or(&fill), level.is_some()),
         settings,
         flatness,
-        bags_of(level, material, waste)?,
+        bags_of(level.as_ref().unwrap_or(&fill), material, waste)?,
     );
     Ok(Filling {
         stage: stage.curve(top, STAGE_POINTS),
@@ -352,7 +352,8 @@ pub(super) fn pour(
 
 /// Whether a pour is needed, and what it takes.
 fn need(
-    (floor, levels, level): (&Floor, &Levels, &Fill),
+    (floor, levels): (&Floor, &Levels),
+    (fill, instead): (&Fill, bool),
     settings: &Settings,
     flatness: Option<&Flatness>,
     bags: Option<u32>,
@@ -362,7 +363,8 @@ fn need(
         summary(flatness),
         &fill::Levelling {
             overall_deviation_m: levels.overall_m,
-            fill: level,
+            fill,
+            instead,
             areas: &floor.areas(),
             bags,
         },
@@ -378,7 +380,8 @@ pub(super) fn order_as_poured(
     (settings, flatness): (&Settings, Option<&Flatness>),
 ) {
     filling.need = need(
-        (floor, levels, &filling.fill),
+        (floor, levels),
+        (&filling.fill, false),
         settings,
         flatness,
         Some(plan.bags),
@@ -392,8 +395,21 @@ pub(super) fn order_as_poured(
     }
     if let Some(take_off) = &mut filling.take_off {
         take_off.take_as_poured(&Poured {
-            bags: plan.batches.iter().map(|b| b.bags).collect(),
-            water_m3: plan.batches.iter().map(|b| b.water_m3).collect(),
+            bags: plan.batches().map(|b| b.bags).collect(),
+            water_m3: plan.batches().map(|b| b.water_m3).collect(),
+            bay_dams: bay_dams(plan),
         });
     }
+}
+
+/// The dams between bays as one to stage; their heights along them stand nowhere but on the floor.
+fn bay_dams(plan: &PourPlan) -> Option<Dam> {
+    let all = plan.bay_dams();
+    (all.length_m > 0.0).then(|| Dam {
+        name: String::new(),
+        kind: DamKind::Bay,
+        length_m: all.length_m,
+        highest_m: all.highest_m,
+        stations: Vec::new(),
+    })
 }

@@ -12,15 +12,15 @@ use super::scene::{Dash, Rect, Scene};
 use super::sheet::{Block, SheetStyle};
 use super::words as word;
 use crate::geometry::Point;
-use crate::pour::{Batch, Bay, PourPlan};
+use crate::pour::{Batch, Bay, Lift};
 
 /// What a pour map shows.
 #[derive(Debug, Clone)]
 pub struct PourMapInput<'a> {
     /// The floor, its room and readings.
     pub subject: Subject<'a>,
-    /// The plan.
-    pub plan: &'a PourPlan,
+    /// The lift whose pour is shown.
+    pub lift: &'a Lift,
     /// Paper, habit and words.
     pub style: SheetStyle,
 }
@@ -40,7 +40,7 @@ const LONGEST_ARROW: f64 = 10.0;
 /// [`DrawingError::Empty`] for a plan without batches; as [`super::depth_map`] for the rest.
 pub fn pour_map(input: &PourMapInput<'_>) -> Result<Scene, DrawingError> {
     let face = Typeface::embedded()?;
-    let batches = &input.plan.batches;
+    let batches = &input.lift.batches;
     if batches.is_empty() {
         return Err(DrawingError::Empty {
             what: "the pour has no batches",
@@ -53,7 +53,7 @@ pub fn pour_map(input: &PourMapInput<'_>) -> Result<Scene, DrawingError> {
     if batches.iter().any(|b| !b.tie_lines.is_empty()) {
         signs.insert(1, (Sign::TieIn, word::TIE_IN.to_owned()));
     }
-    let dams = dams(&input.plan.bays);
+    let dams = dams(&input.lift.bays);
     if !dams.is_empty() {
         signs.insert(1, (Sign::Dam, word::DAM.to_owned()));
     }

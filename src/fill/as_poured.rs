@@ -1,5 +1,7 @@
 //! A take-off by the batches of a pour plan: what the pour takes is what is ordered.
 
+use super::lines::Dam;
+use super::price::{BAGS, DAMS};
 use super::quantities::{Batches, TakeOff, Water};
 
 /// What a pour plan takes.
@@ -9,10 +11,12 @@ pub struct Poured {
     pub bags: Vec<u32>,
     /// Water of each batch, cubic metres; `None` where the sheet does not state it.
     pub water_m3: Vec<Option<f64>>,
+    /// Dams between its bays; `None` where it has none.
+    pub bay_dams: Option<Dam>,
 }
 
 impl TakeOff {
-    /// Takes bags, batches, water and the cost of the bags over from a pour plan. Every batch is of whole bags, so that where the floor
+    /// Takes bags, batches, water, dams between bays and what they cost over from a pour plan. Every batch is of whole bags, so that where the floor
     /// does not hang together the plan may take more than the volume as a whole.
     pub fn take_as_poured(&mut self, poured: &Poured) {
         let count: u32 = poured.bags.iter().sum();
@@ -50,8 +54,10 @@ impl TakeOff {
                 last_batch_m3,
             });
         }
+        self.dams.extend(poured.bay_dams.clone());
         if let Some(costs) = &mut self.costs {
-            costs.set_bags(count);
+            costs.set(BAGS, f64::from(count));
+            costs.set(DAMS, self.dams.iter().map(|d| d.length_m).sum());
         }
     }
 }

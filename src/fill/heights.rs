@@ -63,6 +63,10 @@ pub fn step(height_m: f64) -> Step {
     }
 }
 
+/// Where no rule is held against it, a step is told from here on, metres: about what the rules that are in use leave alone (common practice, no
+/// published source).
+const TOLD_STEP_M: f64 = 0.006;
+
 /// A place whose height after the work matters.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct NamedPoint {
@@ -100,7 +104,7 @@ pub struct HeightAt {
     pub rise_m: Option<f64>,
     /// Height over the adjoining floor, metres; negative when lower.
     pub step_m: Option<f64>,
-    /// What that step calls for.
+    /// What that step calls for by the rule of the United States; `None` in metric jobs, where the codes of the place decide.
     pub step: Option<Step>,
     /// Space left under the door, metres; negative when the leaf would drag.
     pub door_gap_m: Option<f64>,
@@ -192,7 +196,8 @@ pub fn heights_after(
                 ));
             }
             let step_m = p.adjoining_m.map(|a| after - a);
-            let step = step_m.map(step);
+            // The steps are those of a United States rule.
+            let step = step_m.filter(|_| habit == Habit::Us).map(step);
             match step {
                 _ if step_m.is_some_and(|s| s.abs() > LARGEST_STEP_M) => remarks.push(format!(
                     "its adjoining floor lies {} {}: is that a reading under the heading of an elevation? Readings stand under adjoining_reading",
@@ -206,6 +211,10 @@ pub fn heights_after(
                 Some(Step::Ramp { run_m }) => remarks.push(format!(
                     "step over 1/2 in: ramp no steeper than 1:12 ({} run)",
                     run_of(run_m)
+                )),
+                None if step_m.is_some_and(|s| s.abs() > TOLD_STEP_M) => remarks.push(format!(
+                    "step of {}: the codes of the place decide what is allowed",
+                    depth_of(step_m.unwrap_or_default().abs())
                 )),
                 _ => {}
             }

@@ -29,6 +29,8 @@ pub enum DamKind {
     Slope,
     /// A movement joint, which stays open: material stands on both sides of it.
     Joint,
+    /// The border of two bays of the pour.
+    Bay,
 }
 
 /// Depth of material at a place along a dam.

@@ -51,7 +51,7 @@ pub use settle::{Settled, settle, settle_bags, settle_rake};
 pub use sheet::{SheetError, SheetFault};
 pub use spots::{Spot, spots_above};
 pub use stage::Stage;
-pub use take_off::{take_off, weight};
+pub use take_off::{lifts_for, take_off, weight};
 pub use tilt::{TILT_WARNING, centroid, least_fill};
 pub use toml_words::{toml_fault, toml_line};
 pub use volume::{BANDS_METRIC_M, BANDS_US_M, bands, compute, plane_of};

@@ -73,8 +73,10 @@ fn told(flat: &FlatSummary) -> String {
 pub struct Levelling<'a> {
     /// Highest less lowest floor, metres.
     pub overall_deviation_m: f64,
-    /// The fill up to the finish.
+    /// The fill up to a level finish.
     pub fill: &'a Fill,
+    /// Whether the finish asked for is another one, which is not level.
+    pub instead: bool,
     /// How much of the room is known.
     pub areas: &'a Areas,
     /// What it takes in bags, if known.
@@ -96,6 +98,7 @@ pub fn need_for_pour(
     let &Levelling {
         overall_deviation_m,
         fill,
+        instead,
         areas,
         bags,
     } = levelling;
@@ -153,6 +156,9 @@ pub fn need_for_pour(
         let gauge = Pen::new(habit).gauge(fill.gauge_depth_m);
         // Nobody asked for a finish that was taken for want of one.
         let finish = match fill.gauge_from {
+            _ if instead => {
+                format!("Level instead of to a fall, a finish {gauge} over the high point")
+            }
             Some(_) => format!("The usual finish, {gauge} over the high point,"),
             None => "The finish asked for".to_owned(),
         };
@@ -161,6 +167,8 @@ pub fn need_for_pour(
                 "{finish} takes {cost}{on}; {} of floor stands above it and would have to be ground off first.",
                 area_text(Area::from_si(fill.dry_area_m2), habit)
             )
+        } else if instead {
+            format!("{finish} takes {cost}{on}.")
         } else if overall == depth_text(Length::from_m(0.0), habit) {
             format!("By its readings it is level. {finish} takes {cost}{on}.")
         } else {

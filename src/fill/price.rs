@@ -49,6 +49,8 @@ impl CostLine {
 
 /// The item of the bags.
 pub(super) const BAGS: &str = "bags";
+/// The item of the dams.
+pub(super) const DAMS: &str = "dams";
 
 /// Costs of what has a price.
 #[derive(Debug, Clone, PartialEq)]
@@ -62,10 +64,10 @@ pub struct Costs {
 }
 
 impl Costs {
-    /// Another count of bags than by volume.
-    pub(super) fn set_bags(&mut self, count: u32) {
-        for line in self.lines.iter_mut().filter(|l| l.item == BAGS) {
-            *line = CostLine::new(BAGS, f64::from(count), &line.unit, line.unit_price);
+    /// Another quantity of an item than was counted first; an item without a price has no line.
+    pub(super) fn set(&mut self, item: &str, quantity: f64) {
+        for line in self.lines.iter_mut().filter(|l| l.item == item) {
+            *line = CostLine::new(item, quantity, &line.unit, line.unit_price);
         }
         self.total = self.lines.iter().map(|l| l.amount).sum();
     }

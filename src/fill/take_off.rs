@@ -4,7 +4,7 @@ use super::amount::PSF_KG_M2;
 use super::cautions::{Found, findings};
 use super::lines::{Dam, Perimeter, dams, perimeter};
 use super::material::{Material, MissingValue, TooManyBags, whole_bags};
-use super::price::{BAGS, CostLine, Costs, Prices};
+use super::price::{BAGS, CostLine, Costs, DAMS, Prices};
 use super::prism::positive_part;
 use super::quantities::{
     Bags, BandQuantity, Batches, Lifts, PrimerNeed, Sensitivity, TakeOff, TakeOffError,
@@ -255,6 +255,12 @@ pub fn weight(fill: &Fill, density_kg_m3: f64) -> Weight {
     }
 }
 
+/// Lifts that a depth takes, none deeper than a limit: one at the least.
+pub fn lifts_for(deepest_m: f64, limit_m: f64) -> u32 {
+    let count = (deepest_m / limit_m - 1e-9).ceil();
+    count.clamp(1.0, f64::from(u32::MAX)) as u32
+}
+
 fn lifts(
     floor: &Floor,
     fill: &Fill,
@@ -267,8 +273,8 @@ fn lifts(
             .max_lift_m
             .ok_or_else(|| MissingValue::new("lifts", "max_lift", "max_lift = \"1 1/2 in\"")),
     )?;
-    let count = (fill.deepest_m / limit - 1e-9).ceil();
-    if count <= 1.0 {
+    let count = lifts_for(fill.deepest_m, limit);
+    if count <= 1 {
         return None;
     }
     let listed = (count as usize).min(MOST_LIFTS);
@@ -285,7 +291,7 @@ fn lifts(
     areas.reverse();
     Some(Lifts {
         limit_m: limit,
-        count: count.min(f64::from(u32::MAX)) as u32,
+        count,
         area_over_m2: under[1].0,
         volumes_m3: volumes,
         areas_m2: areas,
@@ -410,7 +416,7 @@ fn costs(
             "m",
             prices.per_foam_m,
         ),
-        ("dams", Some(dam_m), "m", prices.per_dam_m),
+        (DAMS, Some(dam_m), "m", prices.per_dam_m),
         // What stands above the finish has to go before it is one.
         (
             "grinding, by area",

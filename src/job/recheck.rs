@@ -237,9 +237,10 @@ fn day(a: &Analysis) -> Day<'_> {
     }
 }
 
-/// The lines along which the batches of the first day's plan were to be tied.
+/// The lines along which the batches of the first day's plan were to be tied: those of the last lift, which is the one that is seen.
 fn tie_lines(before: &Analysis) -> Vec<TieLine> {
-    let batches = before.pour.iter().flat_map(|p| &p.batches);
+    let last = before.pour.iter().filter_map(|p| p.lifts.last());
+    let batches = last.flat_map(|l| &l.batches);
     let ties = batches.flat_map(|b| b.ties.iter().map(move |tie| (b.number, tie)));
     ties.flat_map(|(number, tie)| {
         tie.lines.iter().map(move |&ends| TieLine {

@@ -6,10 +6,9 @@ use super::layout::{
     Cut, Layout, Need, Speed, bays_of_each, fitting_bays, in_bays, one_bay, score,
 };
 use super::passes::{Across, Passes};
-use super::piece::Piece;
+use super::piece::{Layer, Piece};
 use super::pieces::{self, Section, Sweep};
-use super::result::{Order, OrderScore, PourError, PourRequest, Remedy};
-use crate::fill::Plane;
+use super::result::{BayDam, Order, OrderScore, PourError, PourRequest, Remedy};
 use crate::geometry::Point;
 use crate::surface::Floor;
 
@@ -21,14 +20,14 @@ pub(super) struct Asked {
 }
 
 /// What the floor's orders and bays are made from, and the orders that no crew's speed enters.
-pub(super) struct Choices {
+pub(super) struct Choices<'a> {
     harmonic: Layout,
     strips: Layout,
     /// The pieces in harmonic order: level lines keep poured and unpoured floor each in one piece.
     ordered: Vec<Vec<Piece>>,
     wet: Vec<Vec<Piece>>,
     sweep: Sweep,
-    need: Need,
+    need: &'a Need,
     least_width_m: f64,
 }
 
@@ -42,11 +41,11 @@ pub(super) struct Chosen {
 }
 
 impl Chosen {
-    /// Lengths of the dams, one a bay; none of a floor in one piece.
-    pub fn dams_m(&self) -> &[f64] {
-        match self.layout.dams_m.len() {
+    /// The dams, one a bay; none of a floor in one piece.
+    pub fn dams(&self) -> &[BayDam] {
+        match self.layout.dams.len() {
             0 | 1 => &[],
-            _ => &self.layout.dams_m,
+            _ => &self.layout.dams,
         }
     }
 }
@@ -57,24 +56,24 @@ const SAME_TIE_M: f64 = 1e-6;
 /// Most batches that a pass is tried with.
 const MOST_TO_A_PASS: u32 = 24;
 
-/// The same where no open time says how long an edge may wait: a crew of two or three does not reach farther.
+/// The same where no open time says how long an edge may wait: a crew of two or three does not layer farther.
 const USUAL_TO_A_PASS: u32 = 4;
 
-impl Choices {
+impl<'a> Choices<'a> {
     pub fn new(
         floor: &Floor,
-        plane: &Plane,
+        layer: &Layer,
         (sections, wet): (&[Section], Vec<Vec<Piece>>),
         (start, exit): (Point, Point),
-        (request, need): (&PourRequest, Need),
+        (request, need): (&PourRequest, &'a Need),
     ) -> Result<Self, PourError> {
         let joints = request.stop_at_joints;
-        let ordered = pieces::harmonic(floor, plane, sections, joints, (start, exit));
+        let ordered = pieces::harmonic(floor, layer, sections, joints, (start, exit));
         let sweep = pieces::sweep(floor, exit, request.strip_width_m);
         let undivided = vec![1; wet.len()];
         Ok(Self {
-            harmonic: one_bay(Order::Harmonic, ordered.clone(), (&need, Cut::InOrder))?,
-            strips: in_bays(&wet, &sweep, &undivided, &need)?,
+            harmonic: one_bay(Order::Harmonic, ordered.clone(), (need, Cut::InOrder))?,
+            strips: in_bays(&wet, &sweep, &undivided, need)?,
             ordered,
             wet,
             sweep,
@@ -125,7 +124,7 @@ impl Choices {
                         exit: self.sweep.exit,
                         from_both_ends,
                     };
-                    let how = (&self.need, Cut::Passes(passes));
+                    let how = (self.need, Cut::Passes(passes));
                     let layout = one_bay(Order::Passes, pieces.clone(), how)?;
                     let score = score(&layout, speed.pace, speed.open_min);
                     let rank = (
@@ -190,16 +189,16 @@ impl Choices {
         let may_divide = !matches!(asked.order, Some(Order::Harmonic | Order::Passes));
         let bays = match asked.bays {
             Some(bays) => {
-                let counts = bays_of_each(&self.wet, bays, &self.need)?;
-                Some(in_bays(&self.wet, &self.sweep, &counts, &self.need)?)
+                let counts = bays_of_each(&self.wet, bays, self.need)?;
+                Some(in_bays(&self.wet, &self.sweep, &counts, self.need)?)
             }
             None if will_not_do && may_divide => {
-                fitting_bays(&self.wet, &self.sweep, &self.need, speed)?
+                fitting_bays(&self.wet, &self.sweep, self.need, speed)?
             }
             None => None,
         };
         scores[..=which].rotate_right(1);
-        let layout = match (bays.filter(|b| b.dams_m.len() > 1), which) {
+        let layout = match (bays.filter(|b| b.dams.len() > 1), which) {
             (Some(bays), _) => bays,
             (None, 0) => passes,
             (None, 1) => self.harmonic.clone(),
@@ -218,7 +217,7 @@ impl Choices {
 /// Tried, the simplest first: mixing while one batch is placed; the fewest mixers; bays, or the other order, where
 /// the crew asked for something else. More mixers than keep one crew placing without a pause cannot help.
 pub(super) fn remedies(
-    choices: &Choices,
+    choices: &Choices<'_>,
     asked: Asked,
     speed: Speed,
 ) -> Result<Vec<Remedy>, PourError> {
@@ -226,7 +225,7 @@ pub(super) fn remedies(
     let mut list = Vec::new();
     let enough = |chosen: &Chosen| chosen.score.within_open_time == Some(true);
     let remedy = |how: String, chosen: &Chosen| {
-        let dams = chosen.dams_m();
+        let dams = chosen.dams();
         let bays = match dams.len() {
             0 => String::new(),
             n => format!(" Pour in {n} bays with a dam where one meets the next."),
@@ -234,7 +233,7 @@ pub(super) fn remedies(
         Remedy {
             text: format!("{how}{bays}").trim_start().to_owned(),
             longest_wait_min: chosen.score.longest_wait_min,
-            dam_m: dams.iter().sum(),
+            dam_m: dams.iter().map(|d| d.length_m).sum(),
         }
     };
     let keeps_placing = (pace.mixing_min / pace.placing_min).ceil();
@@ -283,7 +282,7 @@ pub(super) fn remedies(
         let chosen = choices.arrange(other, speed)?;
         if enough(&chosen) {
             let how = match chosen.layout.order {
-                _ if !chosen.dams_m().is_empty() => "",
+                _ if !chosen.dams().is_empty() => "",
                 Order::Passes => "Pour in passes across the way out.",
                 Order::Harmonic => "Pour by level lines from the start to the door.",
                 Order::Strips => "Pour in strips from the far wall to the door.",

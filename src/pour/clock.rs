@@ -66,6 +66,15 @@ pub(super) fn slots(count: usize, pace: Pace) -> Vec<Slot> {
         .collect()
 }
 
+/// How long a mixed batch stands at the longest, from the end of its mixing until all of it is placed, minutes.
+pub(super) fn longest_standing(count: usize, pace: Pace) -> f64 {
+    let standing = |s: Slot| s.place_to - (s.mix_from + pace.mixing_min);
+    slots(count, pace)
+        .into_iter()
+        .map(standing)
+        .fold(0.0, f64::max)
+}
+
 /// Length of the whole pour, minutes.
 pub(super) fn minutes(count: usize, pace: Pace) -> f64 {
     slots(count, pace).last().map_or(0.0, |s| s.place_to)
@@ -100,6 +109,21 @@ mod tests {
         // Two mixers take it off again: pairs at 6 and 10 from each start ...
         let two = Pace { mixers: 2, ..slow };
         assert_eq!(minutes(5, two), 26.0);
+    }
+
+    // ORACLE: hand. One mixer, one after the other: placed at once, 4. Three mixers overlapped start at 0 together: the third is mixed at 3
+    // and placed from 11 to 15, 12 after. From then on each starts when it has handed over, and is placed two batches later: mixed 3 after
+    // its last hand-over, placed from 12 to 16 after it, 13.
+    #[test]
+    fn a_mixed_batch_stands_while_others_are_placed() {
+        assert_eq!(longest_standing(5, PACE), 4.0);
+        let three = Pace {
+            mixers: 3,
+            overlapped: true,
+            ..PACE
+        };
+        assert_eq!(longest_standing(3, three), 12.0);
+        assert_eq!(longest_standing(9, three), 13.0);
     }
 
     // ORACLE: hand. Two mixers, one after the other: mix 3, place 4 + 4, mix 3, place 4 + 4, mix 3, place 4.

@@ -93,10 +93,13 @@ fn room(nx: usize, ny: usize, gone: &[bool], shake: &[f64]) -> Option<Floor> {
 }
 
 fn check(floor: &Floor, start: Point, exit: Point, batches: usize) -> Result<(), TestCaseError> {
-    let plane = Plane::level(0.0);
-    let sections = pieces::sections(floor, &plane, false, exit);
+    let layer = Layer {
+        top: Plane::level(0.0),
+        most_m: f64::INFINITY,
+    };
+    let sections = pieces::sections(floor, &layer, false, exit);
     prop_assert_eq!(sections.len(), 1);
-    let ordered = pieces::harmonic(floor, &plane, &sections, false, (start, exit)).concat();
+    let ordered = pieces::harmonic(floor, &layer, &sections, false, (start, exit)).concat();
     let whole: f64 = ordered.iter().map(Piece::volume).sum();
     let cut = split(ordered, &vec![1.0; batches]);
     for k in 0..=batches {

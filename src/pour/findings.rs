@@ -1,8 +1,8 @@
 //! What a pour plan warns of.
 
+use super::piece::Layer;
 use super::pieces::Section;
-use super::result::{OrderScore, PourRequest};
-use crate::fill::Plane;
+use super::result::{Clock, OrderScore, PourRequest};
 use crate::surface::Floor;
 use crate::survey::{Notice, Severity};
 
@@ -10,20 +10,14 @@ use crate::survey::{Notice, Severity};
 /// published source).
 const LITTLE_CORRECTION_M: f64 = 0.006_35;
 
-pub(super) fn findings(
-    floor: &Floor,
-    plane: &Plane,
-    request: &PourRequest,
-    score: &OrderScore,
-    sections: &[Section],
-    mended: bool,
-) -> Vec<Notice> {
+/// What the depths under the finish call for.
+pub(super) fn of_floor(floor: &Floor, layer: &Layer, sections: &[Section]) -> Vec<Notice> {
     let mut list = Vec::new();
     let depths: Vec<f64> = sections
         .iter()
         .flat_map(|s| s.triangles.iter().copied())
         .flat_map(|t| floor.corners(t))
-        .map(|v| plane.at(v.at) - v.z)
+        .map(|v| layer.depth(v))
         .collect();
     let most = depths.iter().copied().fold(f64::MIN, f64::max);
     let least = depths.iter().copied().fold(f64::MAX, f64::min);
@@ -45,8 +39,13 @@ pub(super) fn findings(
              raise the finish.",
         ));
     }
-    if sections.len() > 1 {
-        list.push(Notice::new(
+    list
+}
+
+/// That the floor does not hang together.
+pub(super) fn separate_parts(sections: &[Section]) -> Option<Notice> {
+    (sections.len() > 1).then(|| {
+        Notice::new(
             "separate-parts",
             Severity::Note,
             "",
@@ -55,23 +54,46 @@ pub(super) fn findings(
                  poured one after another.",
                 sections.len()
             ),
-        ));
-    }
-    if score.within_open_time == Some(false) {
-        list.push(Notice::new(
+        )
+    })
+}
+
+/// That a wet edge waits too long.
+pub(super) fn waits(score: &OrderScore, batches_before: u32, mended: bool) -> Option<Notice> {
+    (score.within_open_time == Some(false)).then(|| {
+        Notice::new(
             "wet-edge-waits",
             Severity::Warning,
-            format!("batch {}", score.longest_wait_batch),
+            format!("batch {}", batches_before + score.longest_wait_batch),
             format!(
                 "A wet edge waits {:.0} min, longer than the material stays open: expect a \
                  visible lap or a cold joint.{}",
                 score.longest_wait_min,
                 if mended { " See the remedies." } else { "" }
             ),
-        ));
-    }
-    if request.people <= request.mixers {
-        list.push(Notice::new(
+        )
+    })
+}
+
+/// That mixed material sets before it is placed.
+pub(super) fn stands_too_long(clock: &Clock) -> Option<Notice> {
+    let working = clock.working_min.filter(|w| clock.standing_min > *w)?;
+    Some(Notice::new(
+        "mixed-too-early",
+        Severity::Warning,
+        "",
+        format!(
+            "A mixed batch stands {:.0} min until it is placed, longer than the material's working time of {working:.0} min: run fewer mixers, \
+             start each batch later, or mix less at a time.",
+            clock.standing_min
+        ),
+    ))
+}
+
+/// That one person cannot mix and place at once.
+pub(super) fn too_few_people(request: &PourRequest) -> Option<Notice> {
+    (request.people <= request.mixers).then(|| {
+        Notice::new(
             TOO_FEW_PEOPLE,
             Severity::Warning,
             "",
@@ -80,9 +102,8 @@ pub(super) fn findings(
                 counted(request.people, "person", "people"),
                 counted(request.mixers, "mixer", "mixers")
             ),
-        ));
-    }
-    list
+        )
+    })
 }
 
 /// Code of the notice that a crew cannot both mix and place.

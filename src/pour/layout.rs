@@ -5,12 +5,13 @@
 use super::batch::{Patch, patches};
 use super::clock::{Pace, slots};
 use super::passes::{self, Passes};
-use super::piece::{Piece, nearest};
+use super::piece::{Corner, Piece, nearest};
 use super::pieces::{self, Sweep};
-use super::result::{Order, OrderScore, PourError};
+use super::result::{BayDam, Order, OrderScore, PourError};
 use super::split;
 use crate::fill::whole_bags;
 use crate::geometry::Point;
+use std::collections::HashSet;
 
 /// Most batches in one plan.
 const MOST_BATCHES: u32 = 20_000;
@@ -26,8 +27,8 @@ pub(super) struct Layout {
     pub bays: Vec<u32>,
     pub parts: Vec<Vec<Piece>>,
     pub patches: Vec<Patch>,
-    /// Dam towards the next bay, metres, one a bay.
-    pub dams_m: Vec<f64>,
+    /// Dam towards the next bay, one a bay.
+    pub dams: Vec<BayDam>,
 }
 
 /// What turns a volume into bags and batches.
@@ -202,7 +203,7 @@ pub(super) fn one_bay(
         bays,
         parts,
         patches,
-        dams_m: vec![0.0],
+        dams: vec![BayDam::default()],
     })
 }
 
@@ -216,7 +217,7 @@ pub(super) fn in_bays(
     need: &Need,
 ) -> Result<Layout, PourError> {
     // Each bay: its sections in strips, and the dam towards the next one.
-    let mut slabs: Vec<(Vec<Vec<Piece>>, f64)> = Vec::new();
+    let mut slabs: Vec<(Vec<Vec<Piece>>, BayDam)> = Vec::new();
     let mut open: Vec<Vec<Piece>> = Vec::new();
     let mut first = 0;
     for (section, &count) in sections.iter().zip(counts) {
@@ -227,7 +228,7 @@ pub(super) fn in_bays(
             continue;
         }
         if !open.is_empty() {
-            slabs.push((std::mem::take(&mut open), 0.0));
+            slabs.push((std::mem::take(&mut open), BayDam::default()));
         }
         let along = Point::new(-sweep.towards_door.y, sweep.towards_door.x);
         let mut sideways = section.clone();
@@ -235,32 +236,28 @@ pub(super) fn in_bays(
             c.order = c.at.dot(along);
         }
         let cut = split::split(sideways, &vec![1.0; count as usize]);
-        // Between bays the shared line is the dam.
-        let dams: Vec<f64> = patches(&cut, &vec![1; cut.len()])
-            .iter()
-            .map(|p| p.ties.values().sum())
-            .collect();
+        let dams = dams_between(&cut);
         for (i, slab) in cut.into_iter().enumerate() {
             let (ordered, next) = pieces::strips(slab, sweep, first);
             first = next;
-            slabs.push((vec![ordered], dams.get(i + 1).copied().unwrap_or(0.0)));
+            slabs.push((vec![ordered], dams.get(i).copied().unwrap_or_default()));
         }
     }
     if !open.is_empty() {
-        slabs.push((open, 0.0));
+        slabs.push((open, BayDam::default()));
     }
     // The bay at the door is poured last.
     if let Some(at_door) = nearest(sweep.exit, &slabs, |s| s.0.iter().flatten().collect()) {
         slabs[at_door..].reverse();
     }
     let (mut parts, mut bags, mut bays) = (Vec::new(), Vec::new(), Vec::new());
-    let mut dams_m = Vec::new();
+    let mut dams = Vec::new();
     for (bay, (slab, dam)) in (1u32..).zip(slabs) {
         let cut = run(slab, need, Cut::InOrder)?;
         bays.extend(vec![bay; cut.parts.len()]);
         parts.extend(cut.parts);
         bags.extend(cut.bags);
-        dams_m.push(dam);
+        dams.push(dam);
     }
     let patches = patches(&parts, &bays);
     Ok(Layout {
@@ -269,8 +266,30 @@ pub(super) fn in_bays(
         bays,
         parts,
         patches,
-        dams_m,
+        dams,
     })
+}
+
+/// The dam from each slab of a section to the next: the line that the two share, as high as material stands along it.
+fn dams_between(slabs: &[Vec<Piece>]) -> Vec<BayDam> {
+    let lengths = patches(slabs, &vec![1; slabs.len()]);
+    let place = |c: &Corner| (c.at.x.to_bits(), c.at.y.to_bits());
+    let corners = |slab: &[Piece]| {
+        slab.iter()
+            .flat_map(|p| p.corners.clone())
+            .collect::<Vec<_>>()
+    };
+    let between = |(pair, next): (&[Vec<Piece>], &Patch)| {
+        let before: HashSet<(u64, u64)> = corners(&pair[0]).iter().map(place).collect();
+        let shared = corners(&pair[1])
+            .into_iter()
+            .filter(|c| before.contains(&place(c)));
+        BayDam {
+            length_m: next.ties.values().sum(),
+            highest_m: shared.map(|c| c.depth).fold(0.0, f64::max),
+        }
+    };
+    slabs.windows(2).zip(&lengths[1..]).map(between).collect()
 }
 
 /// So many bays in all, shared out over the sections: one more to the section with the largest bays, until they are

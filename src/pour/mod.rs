@@ -21,6 +21,6 @@ mod staging;
 pub use findings::TOO_FEW_PEOPLE;
 pub use plan::plan;
 pub use result::{
-    Batch, Bay, Clock, Loop, Order, OrderScore, PourError, PourPlan, PourRequest, Remedy, Staged,
-    StagingItem, TieIn,
+    Batch, Bay, BayDam, Clock, Lift, Loop, Order, OrderScore, PourError, PourPlan, PourRequest,
+    Remedy, Staged, StagingItem, TieIn,
 };

@@ -1,6 +1,8 @@
 //! Convex pieces of wet floor, cut by level lines.
 
+use crate::fill::Plane;
 use crate::geometry::Point;
+use crate::surface::Vertex;
 
 /// A corner of a piece. All three values are linear over the piece.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -188,8 +190,47 @@ pub(super) fn nearest<T>(
     (0..offs.len()).min_by(|&i, &j| offs[i].total_cmp(&offs[j]))
 }
 
-/// A piece per triangle of the floor that carries material, cut at zero depth.
-pub(super) fn wet_piece(corners: [Corner; 3], section: u32) -> Option<Piece> {
+/// What one lift fills: up to a level plane, and nowhere deeper than it may be. What is deeper was filled before.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Layer {
+    /// Where the lift levels off.
+    pub top: Plane,
+    /// How deep it may be, metres.
+    pub most_m: f64,
+}
+
+impl Layer {
+    /// Depth of material over a place of the floor, metres; none or less where the floor stands above the top.
+    pub fn depth(&self, v: Vertex) -> f64 {
+        (self.top.at(v.at) - v.z).min(self.most_m)
+    }
+
+    /// The pieces of a triangle of the floor that carry material, cut where the lift begins and where it gets no deeper.
+    pub fn pieces(
+        &self,
+        corners: [(Vertex, f64); 3],
+        section: u32,
+    ) -> impl Iterator<Item = Piece> + use<> {
+        let corners = corners.map(|(v, order)| Corner {
+            at: v.at,
+            order,
+            depth: self.top.at(v.at) - v.z,
+            across: 0.0,
+        });
+        let most_m = self.most_m;
+        let (mut shallow, mut deep) = (wet_piece(corners, section), None);
+        if corners.iter().any(|c| c.depth > most_m) {
+            (shallow, deep) = shallow.map_or((None, None), |p| p.cut(By::Depth, most_m));
+            for c in deep.iter_mut().flat_map(|p| &mut p.corners) {
+                c.depth = most_m;
+            }
+        }
+        shallow.into_iter().chain(deep)
+    }
+}
+
+/// A triangle of the floor as far as it carries material, cut at zero depth.
+fn wet_piece(corners: [Corner; 3], section: u32) -> Option<Piece> {
     let deepest = corners.iter().map(|c| c.depth).fold(f64::MIN, f64::max);
     if deepest <= 0.0 {
         return None;

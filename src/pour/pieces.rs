@@ -1,8 +1,7 @@
 //! Wet floor as pieces in pouring order: harmonic, or in strips.
 
-use super::piece::{By, Corner, Piece, wet_piece};
+use super::piece::{By, Layer, Piece};
 use super::potential::Graph;
-use crate::fill::Plane;
 use crate::geometry::Point;
 use crate::surface::{Across, Floor, Vertex};
 use std::collections::HashMap;
@@ -19,14 +18,14 @@ pub(super) struct Section {
     pub triangles: Vec<u32>,
 }
 
-fn is_wet(floor: &Floor, plane: &Plane, t: u32) -> bool {
-    floor.corners(t).iter().any(|v| plane.at(v.at) > v.z)
+fn is_wet(floor: &Floor, layer: &Layer, t: u32) -> bool {
+    floor.corners(t).iter().any(|&v| layer.depth(v) > 0.0)
 }
 
 /// The wet floor's sections, the one farthest from `exit` first.
 pub(super) fn sections(
     floor: &Floor,
-    plane: &Plane,
+    layer: &Layer,
     stop_at_joints: bool,
     exit: Point,
 ) -> Vec<Section> {
@@ -34,7 +33,7 @@ pub(super) fn sections(
     let mut seen = vec![false; count];
     let mut found: Vec<(f64, Section)> = Vec::new();
     for start in 0..count as u32 {
-        if seen[start as usize] || !is_wet(floor, plane, start) {
+        if seen[start as usize] || !is_wet(floor, layer, start) {
             continue;
         }
         seen[start as usize] = true;
@@ -52,7 +51,7 @@ pub(super) fn sections(
                     Across::Joint(other) if !stop_at_joints => other,
                     _ => continue,
                 };
-                if !seen[other as usize] && is_wet(floor, plane, other) {
+                if !seen[other as usize] && is_wet(floor, layer, other) {
                     seen[other as usize] = true;
                     triangles.push(other);
                 }
@@ -173,7 +172,7 @@ pub(super) fn highest_place(floor: &Floor, exit: Option<Point>) -> Option<Point>
 /// The pieces of each section in harmonic order, from its start to its exit.
 pub(super) fn harmonic(
     floor: &Floor,
-    plane: &Plane,
+    layer: &Layer,
     sections: &[Section],
     stop_at_joints: bool,
     (start, exit): (Point, Point),
@@ -200,14 +199,8 @@ pub(super) fn harmonic(
         let potential = graph.potential(first, out);
         for (&t, (ids, _)) in section.triangles.iter().zip(&nodes.triangles) {
             let corners = floor.corners(t);
-            let corners = [0, 1, 2].map(|k| Corner {
-                at: corners[k].at,
-                order: potential[ids[k] as usize],
-                depth: plane.at(corners[k].at) - corners[k].z,
-                across: 0.0,
-            });
-            let piece = wet_piece(corners, number);
-            pieces.extend(piece);
+            let corners = [0, 1, 2].map(|k| (corners[k], potential[ids[k] as usize]));
+            pieces.extend(layer.pieces(corners, number));
         }
         all.push(pieces);
     }
@@ -263,18 +256,10 @@ fn distance_to_side(p: Point, (a, b): (Point, Point)) -> f64 {
 }
 
 /// Wet pieces of each section before any order is given to them.
-pub(super) fn wet(floor: &Floor, plane: &Plane, sections: &[Section]) -> Vec<Vec<Piece>> {
+pub(super) fn wet(floor: &Floor, layer: &Layer, sections: &[Section]) -> Vec<Vec<Piece>> {
     let pieces = |(number, section): (u32, &Section)| {
-        let wet = section.triangles.iter().filter_map(|&t| {
-            let corners = floor.corners(t).map(|v| Corner {
-                at: v.at,
-                order: 0.0,
-                depth: plane.at(v.at) - v.z,
-                across: 0.0,
-            });
-            wet_piece(corners, number)
-        });
-        wet.collect()
+        let of = |&t: &u32| layer.pieces(floor.corners(t).map(|v| (v, 0.0)), number);
+        section.triangles.iter().flat_map(of).collect()
     };
     (0u32..).zip(sections).map(pieces).collect()
 }

@@ -2,27 +2,32 @@
 
 use super::batch::{Patch, patches};
 use super::choose::{Asked, Choices, Chosen, remedies};
-use super::clock::{Pace, Slot, minutes, slots};
-use super::findings::findings;
+use super::clock::{Pace, Slot, longest_standing, minutes, slots};
+use super::findings::{of_floor, separate_parts, stands_too_long, too_few_people, waits};
 use super::judge::{reason, too_narrow};
 use super::layout::{Layout, MOST_BAYS, Need, Speed};
-use super::piece::Piece;
+use super::piece::{Layer, Piece};
 use super::pieces;
 use super::practical::is_piece;
-use super::result::{Batch, Bay, Clock, PourError, PourPlan, PourRequest, TieIn};
+use super::result::{Batch, Bay, Clock, Lift, PourError, PourPlan, PourRequest, TieIn};
 use super::staging;
-use crate::fill::Plane;
+use crate::fill::{Material, MissingValue, Plane, lifts_for};
 use crate::geometry::{Point, Ring, inner_point};
 use crate::surface::Floor;
 use crate::survey::{Notice, Severity};
 use crate::units::found_text;
+
+/// Most lifts that are planned.
+const MOST_LIFTS: u32 = 12;
 
 /// Plans the pour under a level finish.
 ///
 /// # Units, datum, sign
 /// Metres, cubic metres, minutes; the finish plane's elevation is above the survey datum.
 /// # Method
-/// Three orders are made and cut into batches: in passes across the way out, by the level lines of a harmonic
+/// Where the fill is deeper than one lift of the material may be, every lift is a pour of its own: the lowest fills what is deepest up to
+/// the level from which whole lifts reach the finish, and the last covers all of the floor. For each, three orders are made and cut into
+/// batches: in passes across the way out, by the level lines of a harmonic
 /// function from the start to the exit, and in strips from the far wall to the door. Passes are taken unless another
 /// order has fewer faults: waits over the open time, batches too narrow, torn or drawn out, a crew shut in. Where none
 /// will do, the floor is divided into bays, each poured in strips behind a dam. docs/methods.md, Pour.
@@ -32,7 +37,7 @@ use crate::units::found_text;
 /// above the finish is left out.
 /// # Errors
 /// See [`PourError`]: a tilted finish, nothing to pour, values that the sheet lacks, numbers that
-/// cannot be, more batches than can be planned.
+/// cannot be, more batches or lifts than can be planned.
 pub fn plan(floor: &Floor, plane: &Plane, request: &PourRequest) -> Result<PourPlan, PourError> {
     if !plane.is_level() {
         return Err(PourError::Tilted);
@@ -45,80 +50,189 @@ pub fn plan(floor: &Floor, plane: &Plane, request: &PourRequest) -> Result<PourP
         mixers: request.mixers,
         overlapped: request.overlapped,
     };
-    let (start, exit) = start_and_exit(floor, request)?;
-    let sections = pieces::sections(floor, plane, request.stop_at_joints, exit);
-    let wet = pieces::wet(floor, plane, &sections);
-    let volume: f64 = wet.iter().flatten().map(Piece::volume).sum();
-    if volume <= 0.0 {
+    let open_min = request.material.need_open_time("longest wait").ok();
+    let job = Job {
+        floor,
+        request,
+        need,
+        places: start_and_exit(floor, request)?,
+        speed: Speed { pace, open_min },
+    };
+    let mut told = Told::default();
+    let mut lifts: Vec<Lift> = Vec::new();
+    for (number, layer) in (1u32..).zip(layers(floor, plane, request)?) {
+        let before = lifts.last().and_then(|l| l.batches.last());
+        let numbers = Numbers {
+            lift: number,
+            batches_before: before.map_or(0, |b| b.number),
+        };
+        lifts.extend(lift(&job, (plane, &layer), numbers, &mut told)?);
+    }
+    let Told {
+        mut notices,
+        mut missing,
+    } = told;
+    if let Err(value) = request.material.need_open_time("longest wait") {
+        missing.push(value);
+    }
+    notices.extend(too_few_people(request));
+    let (_, exit) = job.places;
+    let mut plan = PourPlan {
+        bags: lifts.iter().map(|l| l.bags).sum(),
+        volume_m3: lifts.iter().map(|l| l.volume_m3).sum(),
+        between_lifts_min: (lifts.len() > 1)
+            .then_some(request.material.next_lift_after_min)
+            .flatten(),
+        lifts,
+        exit,
+        water_m3: None,
+        staging: Vec::new(),
+        notices,
+        missing,
+    };
+    if plan.lifts.is_empty() {
         return Err(PourError::NothingToPour);
     }
-    let open_min = request.material.need_open_time("longest wait").ok();
+    let water = plan.batches().map(|b| b.water_m3).sum::<Option<f64>>();
+    plan.water_m3 = water.filter(|w| *w > 0.0);
+    plan.staging = staging::list(request, &plan);
+    Ok(plan)
+}
+
+/// What is the same for all lifts.
+struct Job<'a> {
+    floor: &'a Floor,
+    request: &'a PourRequest,
+    need: Need,
+    /// Where the crew starts and leaves.
+    places: (Point, Point),
+    speed: Speed,
+}
+
+/// What is worth telling, of all lifts.
+#[derive(Default)]
+struct Told {
+    notices: Vec<Notice>,
+    missing: Vec<MissingValue>,
+}
+
+/// Where a lift's numbers begin.
+#[derive(Clone, Copy)]
+struct Numbers {
+    lift: u32,
+    batches_before: u32,
+}
+
+/// What each lift fills, the lowest first: whole lifts down from the finish.
+fn layers(floor: &Floor, plane: &Plane, request: &PourRequest) -> Result<Vec<Layer>, PourError> {
+    let depths = floor.vertices().iter().map(|v| plane.at(v.at) - v.z);
+    let deepest = depths.fold(0.0, f64::max);
+    let most_m = request.material.max_lift_m.unwrap_or(f64::INFINITY);
+    let count = lifts_for(deepest, most_m);
+    if count > MOST_LIFTS {
+        return Err(PourError::TooManyLifts {
+            lifts: count,
+            limit: MOST_LIFTS,
+        });
+    }
+    if count == 1 {
+        return Ok(vec![Layer {
+            top: *plane,
+            most_m: f64::INFINITY,
+        }]);
+    }
+    let under = (0..count).rev().map(|above| Layer {
+        top: Plane::level(plane.z0 - f64::from(above) * most_m),
+        most_m,
+    });
+    Ok(under.collect())
+}
+
+/// One lift's pour; `None` where it fills nothing.
+fn lift(
+    job: &Job<'_>,
+    (finish, layer): (&Plane, &Layer),
+    numbers: Numbers,
+    told: &mut Told,
+) -> Result<Option<Lift>, PourError> {
+    let (floor, request, pace) = (job.floor, job.request, job.speed.pace);
+    let (start, exit) = job.places;
+    let sections = pieces::sections(floor, layer, request.stop_at_joints, exit);
+    let wet = pieces::wet(floor, layer, &sections);
+    let volume_m3: f64 = wet.iter().flatten().map(Piece::volume).sum();
+    if volume_m3 <= 0.0 {
+        return Ok(None);
+    }
     let choices = Choices::new(
         floor,
-        plane,
+        layer,
         (&sections, wet),
         (start, exit),
-        (request, need),
+        (request, &job.need),
     )?;
     let asked = Asked {
         order: request.order,
         bays: request.bays,
     };
-    let speed = Speed { pace, open_min };
-    let chosen = choices.arrange(asked, speed)?;
-    let final_score = chosen.score;
-    let mut notices = Vec::new();
-    let bay_count = chosen.dams_m().len();
-    let reason = reason(&chosen.scores, request, bay_count);
-    notices.extend((bay_count > 0).then(|| in_bays(bay_count)));
-    notices.extend(too_narrow(&final_score, request.least_width_m).then(narrow_batches));
-    let too_long = final_score.within_open_time == Some(false);
-    let remedies = if too_long {
-        remedies(&choices, asked, speed)?
+    let chosen = choices.arrange(asked, job.speed)?;
+    let score = chosen.score;
+    let bay_count = chosen.dams().len();
+    let remedies = if score.within_open_time == Some(false) {
+        remedies(&choices, asked, job.speed)?
     } else {
         Vec::new()
     };
-    let Chosen { layout, scores, .. } = chosen;
+    let Chosen {
+        layout, mut scores, ..
+    } = chosen;
     let clocked = slots(layout.parts.len(), pace);
-    let mut missing = Vec::new();
-    let batches = batches(&layout, &clocked, request, &mut missing);
-    if let Err(value) = request.material.need_open_time("longest wait") {
-        missing.push(value);
+    let below_finish_m = finish.z0 - layer.top.z0;
+    let mut found = Vec::new();
+    found.extend((bay_count > 0).then(|| in_bays(bay_count)));
+    found.extend(too_narrow(&score, request.least_width_m).then(narrow_batches));
+    // What lies above a lower lift's level is poured by those over it.
+    if below_finish_m <= 0.0 {
+        found.extend(of_floor(floor, layer, &sections));
     }
-    notices.extend(findings(
-        floor,
-        plane,
-        request,
-        &final_score,
-        &sections,
-        !remedies.is_empty(),
-    ));
-    let water_m3 = batches
-        .iter()
-        .map(|b| b.water_m3)
-        .sum::<Option<f64>>()
-        .filter(|w| *w > 0.0);
-    let bags = batches.iter().map(|b| b.bags).sum();
-    let bay_list = bay_list(&layout, pace);
-    let staging = staging::list(request, &batches, bags, water_m3);
-    Ok(PourPlan {
+    found.extend(separate_parts(&sections));
+    let clock = clock(layout.parts.len(), pace, &request.material);
+    found.extend(stands_too_long(&clock));
+    found.extend(waits(&score, numbers.batches_before, !remedies.is_empty()));
+    if layer.most_m.is_finite() {
+        for notice in &mut found {
+            notice.place = in_lift(numbers.lift, &notice.place);
+        }
+    }
+    told.notices.extend(found);
+    let reason = reason(&scores, request, bay_count);
+    for score in scores.iter_mut().filter(|s| s.longest_wait_batch > 0) {
+        score.longest_wait_batch += numbers.batches_before;
+    }
+    let batches = batches(&layout, (&clocked, numbers), request, &mut told.missing);
+    Ok(Some(Lift {
+        number: numbers.lift,
+        below_finish_m,
         order: layout.order,
         reason,
         scores,
         start,
-        exit,
-        bags,
-        volume_m3: volume,
-        water_m3,
-        clock: clock(batches.len(), pace, open_min),
-        longest_wait_min: final_score.longest_wait_min,
+        bags: batches.iter().map(|b| b.bags).sum(),
+        volume_m3,
+        clock,
+        longest_wait_min: score.longest_wait_min,
         remedies,
-        bays: bay_list,
-        staging,
-        notices,
-        missing,
+        bays: bay_list(&layout, pace),
         batches,
-    })
+    }))
+}
+
+/// `lift 1`, `lift 1, batch 3`.
+fn in_lift(lift: u32, place: &str) -> String {
+    if place.is_empty() {
+        format!("lift {lift}")
+    } else {
+        format!("lift {lift}, {place}")
+    }
 }
 
 /// What batches are made of and how long one is mixed: from the material sheet, or the request where it has its own.
@@ -129,9 +243,8 @@ fn sheet_values(request: &PourRequest) -> Result<(Need, f64), PourError> {
     let yield_m3 = request.material.need_yield("pour");
     let per_batch = request.material.need_bags_per_batch("pour");
     let mixing = request.mixing_min.or(request.material.mixing_min);
-    let mixing = mixing.ok_or_else(|| {
-        crate::fill::MissingValue::new("pour clock", "mixing_time", "mixing_time = \"3 min\"")
-    });
+    let mixing = mixing
+        .ok_or_else(|| MissingValue::new("pour clock", "mixing_time", "mixing_time = \"3 min\""));
     match (yield_m3, per_batch, mixing) {
         (Ok(yield_m3), Ok(per_batch), Ok(mixing_min)) => {
             let need = Need {
@@ -182,7 +295,7 @@ fn in_bays(count: usize) -> Notice {
 }
 
 /// The clock of so many batches, with the two ways of mixing side by side.
-fn clock(count: usize, pace: Pace, open_min: Option<f64>) -> Clock {
+fn clock(count: usize, pace: Pace, material: &Material) -> Clock {
     let in_all = |overlapped: bool| minutes(count, Pace { overlapped, ..pace });
     Clock {
         mixing_min: pace.mixing_min,
@@ -192,7 +305,9 @@ fn clock(count: usize, pace: Pace, open_min: Option<f64>) -> Clock {
         minutes: minutes(count, pace),
         overlapped_min: in_all(true),
         one_after_other_min: in_all(false),
-        open_min,
+        open_min: material.need_open_time("longest wait").ok(),
+        standing_min: longest_standing(count, pace),
+        working_min: material.working_min,
     }
 }
 
@@ -266,9 +381,9 @@ fn farthest(floor: &Floor, start: Point) -> Option<Point> {
 
 fn batches(
     layout: &Layout,
-    slots: &[Slot],
+    (slots, numbers): (&[Slot], Numbers),
     request: &PourRequest,
-    missing: &mut Vec<crate::fill::MissingValue>,
+    missing: &mut Vec<MissingValue>,
 ) -> Vec<Batch> {
     let mut out = Vec::with_capacity(layout.parts.len());
     for (k, patch) in layout.patches.iter().enumerate() {
@@ -281,7 +396,7 @@ fn batches(
             missing.push(value.clone());
         }
         out.push(Batch {
-            number: k as u32 + 1,
+            number: numbers.batches_before + k as u32 + 1,
             bay: layout.bays[k],
             outline: patch.outline.clone(),
             label_at: patch.label_at,
@@ -300,7 +415,7 @@ fn batches(
                 .ties
                 .iter()
                 .map(|(&j, &length_m)| TieIn {
-                    to: j as u32 + 1,
+                    to: numbers.batches_before + j as u32 + 1,
                     length_m,
                     wait_min: slots[k].place_to - slots[j].place_to,
                     lines: patch.lines_to.get(&j).cloned().unwrap_or_default(),
@@ -324,7 +439,7 @@ fn also_at(patch: &Patch) -> Vec<Point> {
 }
 
 fn bay_list(layout: &Layout, pace: Pace) -> Vec<Bay> {
-    let count = layout.dams_m.len();
+    let count = layout.dams.len();
     if count <= 1 {
         return Vec::new();
     }
@@ -350,7 +465,7 @@ fn bay_list(layout: &Layout, pace: Pace) -> Vec<Bay> {
             area_m2: patch.area_m2,
             volume_m3: patch.volume_m3,
             bags: bags[i],
-            dam_m: layout.dams_m[i],
+            dam: layout.dams[i],
             longest_wait_min: longest[i],
         })
         .collect()

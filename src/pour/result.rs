@@ -113,6 +113,16 @@ pub enum PourError {
         /// The most that are planned.
         limit: u32,
     },
+    /// More lifts than anybody pours.
+    #[error(
+        "{lifts} lifts: more than {limit}; check the material sheet's max_lift, or fill the deep places with another material first"
+    )]
+    TooManyLifts {
+        /// How many it would take.
+        lifts: u32,
+        /// The most that are planned.
+        limit: u32,
+    },
 }
 
 /// One closed line of a batch: outer lines counter-clockwise, holes clockwise.
@@ -134,7 +144,7 @@ pub struct TieIn {
 /// One batch on the floor.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Batch {
-    /// Number, from 1, in the order of pouring.
+    /// Number, from 1, in the order of pouring, through all lifts.
     pub number: u32,
     /// The bay it lies in, from 1.
     pub bay: u32,
@@ -204,6 +214,10 @@ pub struct Clock {
     pub one_after_other_min: f64,
     /// Open time of the material, minutes, if stated.
     pub open_min: Option<f64>,
+    /// How long a mixed batch stands at the longest, from the end of its mixing until all of it is placed, minutes.
+    pub standing_min: f64,
+    /// Working time of the material, minutes, if stated.
+    pub working_min: Option<f64>,
 }
 
 /// What brings the longest wait within the open time. The pour was planned with it, and it does.
@@ -215,6 +229,15 @@ pub struct Remedy {
     pub longest_wait_min: f64,
     /// Extra dam, metres, where the floor is divided.
     pub dam_m: f64,
+}
+
+/// A dam between two bays.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct BayDam {
+    /// Its length, metres.
+    pub length_m: f64,
+    /// What it holds back at the deepest place along it, metres.
+    pub highest_m: f64,
 }
 
 /// Part of a floor poured for itself, behind a dam.
@@ -230,8 +253,8 @@ pub struct Bay {
     pub volume_m3: f64,
     /// Bags, rounded up.
     pub bags: u32,
-    /// Dam towards the next bay, metres.
-    pub dam_m: f64,
+    /// Dam towards the next bay.
+    pub dam: BayDam,
     /// Longest wait of a wet edge inside it, minutes.
     pub longest_wait_min: f64,
 }
@@ -288,28 +311,28 @@ pub struct StagingItem {
     pub count: u32,
 }
 
-/// The plan.
+/// The pour of one lift: all of the floor at once, where one lift is deep enough.
 #[derive(Debug, Clone, PartialEq)]
-pub struct PourPlan {
+pub struct Lift {
+    /// Number, from 1, the lowest first.
+    pub number: u32,
+    /// How far under the finish it levels off, metres: 0 for the last.
+    pub below_finish_m: f64,
     /// The order it is in.
     pub order: Order,
     /// Why that order.
     pub reason: String,
-    /// Figures of both orders, the harmonic first.
+    /// Figures of all orders, the one chosen first.
     pub scores: Vec<OrderScore>,
     /// Where it starts.
     pub start: Point,
-    /// Where the crew leaves.
-    pub exit: Point,
-    /// The batches in order.
+    /// The batches in order, numbered on from the lift before.
     pub batches: Vec<Batch>,
-    /// Bags in all.
+    /// Bags.
     pub bags: u32,
     /// Material in place, cubic metres.
     pub volume_m3: f64,
-    /// Water in all, cubic metres; `None` when the sheet does not state it.
-    pub water_m3: Option<f64>,
-    /// The clock.
+    /// The clock, from the lift's own start.
     pub clock: Clock,
     /// Longest wait of any wet edge in this order, minutes.
     pub longest_wait_min: f64,
@@ -317,10 +340,48 @@ pub struct PourPlan {
     pub remedies: Vec<Remedy>,
     /// Bays, when the floor is too large to be poured in one; empty otherwise.
     pub bays: Vec<Bay>,
+}
+
+/// The plan.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PourPlan {
+    /// The pours, one a lift, the lowest first; more than one where the material may not be poured so deep at once.
+    pub lifts: Vec<Lift>,
+    /// Waiting between lifts, minutes, where the material's sheet states it.
+    pub between_lifts_min: Option<f64>,
+    /// Where the crew leaves.
+    pub exit: Point,
+    /// Bags in all.
+    pub bags: u32,
+    /// Material in place, cubic metres.
+    pub volume_m3: f64,
+    /// Water in all, cubic metres; `None` when the sheet does not state it.
+    pub water_m3: Option<f64>,
     /// What must stand ready before the first bag is opened.
     pub staging: Vec<StagingItem>,
     /// Findings.
     pub notices: Vec<Notice>,
     /// Values the sheet lacks, each with the answer that stays open.
     pub missing: Vec<MissingValue>,
+}
+
+impl PourPlan {
+    /// The batches of all lifts, in order.
+    pub fn batches(&self) -> impl Iterator<Item = &Batch> {
+        self.lifts.iter().flat_map(|l| &l.batches)
+    }
+
+    /// Work by the clock of all lifts together, minutes; the waiting between them is not in it.
+    pub fn minutes(&self) -> f64 {
+        self.lifts.iter().map(|l| l.clock.minutes).sum()
+    }
+
+    /// Dams between bays, in all lifts together.
+    pub fn bay_dams(&self) -> BayDam {
+        let bays = self.lifts.iter().flat_map(|l| &l.bays);
+        bays.fold(BayDam::default(), |all, bay| BayDam {
+            length_m: all.length_m + bay.dam.length_m,
+            highest_m: all.highest_m.max(bay.dam.highest_m),
+        })
+    }
 }

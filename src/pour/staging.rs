@@ -1,16 +1,12 @@
 //! What must stand ready before the first bag is opened.
 
-use super::result::{Batch, PourRequest, Staged, StagingItem};
+use super::result::{Batch, PourPlan, PourRequest, Staged, StagingItem};
 
 /// The staging list.
 ///
 /// Counts of tools are common practice without a published source.
-pub(super) fn list(
-    request: &PourRequest,
-    batches: &[Batch],
-    bags: u32,
-    water_m3: Option<f64>,
-) -> Vec<StagingItem> {
+pub(super) fn list(request: &PourRequest, plan: &PourPlan) -> Vec<StagingItem> {
+    let batches: Vec<&Batch> = plan.batches().collect();
     let item = |item: Staged, count: u32| StagingItem { item, count };
     let most_bags = batches.iter().map(|b| b.bags).max().unwrap_or(0);
     // Two rounds of every mixer.
@@ -21,11 +17,11 @@ pub(super) fn list(
                 batches: batches.len() as u32,
                 most_bags,
             },
-            bags,
+            plan.bags,
         ),
-        item(Staged::BagsOpened, (ahead * most_bags).min(bags)),
+        item(Staged::BagsOpened, (ahead * most_bags).min(plan.bags)),
     ];
-    if let Some(total_m3) = water_m3 {
+    if let Some(total_m3) = plan.water_m3 {
         list.push(item(Staged::Water { total_m3 }, 1));
     }
     list.extend([

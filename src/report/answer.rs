@@ -391,13 +391,8 @@ fn between_rows(a: &Analysis, out: &mut Lines, pen: Pen, orientation: &Orientati
         }
         Some(Ok(b)) => b,
     };
-    if let Some(v) = &b.volume {
-        let enough: Vec<(f64, String)> = v
-            .enough
-            .iter()
-            .map(|e| (e.share, w::enough(&pen.volume(e.volume_m3), e.bags)))
-            .collect();
-        out.row(w::BETWEEN, w::between(&enough));
+    if let Some(text) = order::enough(a) {
+        out.row(w::BETWEEN, text);
     }
     for (i, s) in b.read_next.iter().enumerate() {
         let place = orientation.place(pen, s.at);
@@ -441,29 +436,39 @@ fn pour_rows(a: &Analysis, out: &mut Lines, pen: Pen, orientation: &Orientation,
     if telling == Telling::Short {
         return;
     }
-    // The finish stands above already.
-    for (name, value) in sheet.facts.iter().filter(|f| f.0 != w::FINISH) {
+    // The finish stands above already; what is told of the only lift is told of the pour.
+    let only = sheet.lifts.iter().filter(|l| l.heading.is_empty());
+    let facts = only.flat_map(|l| &l.facts).chain(&sheet.facts);
+    for (name, value) in facts.filter(|f| f.0 != w::FINISH) {
         out.line(format!("{name}: {value}"));
     }
     out.line("");
-    let batches = a.pour.iter().flat_map(|p| &p.batches);
-    for (b, batch) in sheet.batches.iter().zip(batches) {
-        let places: Vec<String> = std::iter::once(&batch.label_at)
-            .chain(&batch.also_at)
-            .map(|&at| orientation.place(pen, at))
-            .collect();
-        out.row(
-            &format!("{} {}", w::BATCH, b.number),
-            w::batch(
-                b.bags.unwrap_or(0.0) as u32,
-                &pen.area(b.area_m2),
-                &pen.depth(b.mean_depth_m),
-                &pen.plan(b.tie_in_m),
-                &places.join(words::take_off::AND_ALSO),
-            ),
-        );
+    let plans = a.pour.iter().flat_map(|p| &p.lifts);
+    for (rows, lift) in sheet.lifts.iter().zip(plans) {
+        if !rows.heading.is_empty() {
+            out.line(&rows.heading);
+            for (name, value) in &rows.facts {
+                out.line(format!("{name}: {value}"));
+            }
+        }
+        for (b, batch) in rows.batches.iter().zip(&lift.batches) {
+            let places: Vec<String> = std::iter::once(&batch.label_at)
+                .chain(&batch.also_at)
+                .map(|&at| orientation.place(pen, at))
+                .collect();
+            out.row(
+                &format!("{} {}", w::BATCH, b.number),
+                w::batch(
+                    b.bags.unwrap_or(0.0) as u32,
+                    &pen.area(b.area_m2),
+                    &pen.depth(b.mean_depth_m),
+                    &pen.plan(b.tie_in_m),
+                    &places.join(words::take_off::AND_ALSO),
+                ),
+            );
+        }
+        out.line("");
     }
-    out.line("");
     for s in &sheet.staging {
         out.line(s);
     }

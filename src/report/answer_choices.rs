@@ -16,7 +16,7 @@ pub fn patch(a: &Analysis) -> Option<String> {
     if p.is_empty() {
         return Some(w::no_patch(&limits) + &others);
     }
-    let bags = p.bags.map(|b| pen.number(b, 1));
+    let bags = p.bags.map(|b| crate::report::crew::few_bags(pen, b));
     let full = a.filling.as_ref();
     Some(
         w::patch(&w::Patch {

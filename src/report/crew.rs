@@ -3,7 +3,7 @@
 use super::orientation::Orientation;
 pub use super::plan_sheet::SheetDrawing;
 pub(crate) use super::plan_sheet::push_sheets;
-pub use super::pour_sheet::{BatchRow, PourSheet, batches_table, pour};
+pub use super::pour_sheet::{BatchRow, LiftRows, PourSheet, batches_table, pour};
 use super::words::crew as w;
 use super::{Align, Block, Column, Document, Head, Pen, Picture, Table, Tone, words};
 use crate::analysis::Mark;
@@ -274,7 +274,7 @@ pub struct SpotRow {
 }
 
 /// Bags to a tenth; a little is never printed as none.
-fn few_bags(pen: Pen, bags: f64) -> String {
+pub fn few_bags(pen: Pen, bags: f64) -> String {
     if bags > 0.0 && bags < 0.05 {
         words::under(&pen.number(0.1, 1))
     } else {

@@ -21,6 +21,8 @@ pub enum OrderItem {
     Left,
     /// Bags if something turns out otherwise.
     If,
+    /// How likely they are short.
+    Enough,
     /// Batches.
     Batches,
     /// Mixing water.
@@ -55,6 +57,7 @@ impl OrderItem {
             Self::Bags => w::BAGS,
             Self::Left => w::LEFT,
             Self::If => w::IF,
+            Self::Enough => crate::report::words::answer::BETWEEN,
             Self::Batches => w::BATCHES,
             Self::Water => w::WATER,
             Self::Primer => w::PRIMER,

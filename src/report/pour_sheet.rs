@@ -31,17 +31,28 @@ pub struct BatchRow {
     pub wait_min: Option<f64>,
 }
 
+/// The pour of one lift, as the sheet tells it.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct LiftRows {
+    /// Which of several it is; empty where it is the only one.
+    pub heading: String,
+    /// Labels and values: start, order, minutes, longest wait.
+    pub facts: Vec<(String, String)>,
+    /// Batches in order.
+    pub batches: Vec<BatchRow>,
+}
+
 /// Everything on the pour sheet besides the plan.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct PourSheet {
     /// The answer in a sentence.
     pub lead: String,
-    /// Labels and values: start, exit, order, minutes, open time.
+    /// Labels and values of the whole pour: the way out, the finish.
     pub facts: Vec<(String, String)>,
     /// The two walls that the batches' places are told from.
     pub walls: String,
-    /// Batches in order.
-    pub batches: Vec<BatchRow>,
+    /// The lifts, each a pour of its own; one where all is poured at once.
+    pub lifts: Vec<LiftRows>,
     /// What to stage.
     pub staging: Vec<String>,
     /// What to tick off before pouring.
@@ -69,18 +80,36 @@ pub fn pour(head: &Head, maps: &[SheetDrawing], sheet: &PourSheet) -> Document {
             text: text.clone(),
         });
     }
-    if !sheet.facts.is_empty() {
-        d.push(Block::Facts {
-            columns: 1,
-            items: sheet.facts.iter().map(|(l, v)| Fact::new(l, v)).collect(),
-        });
+    // What is told of the only lift is told of the pour.
+    let facts = |d: &mut Document, list: &mut dyn Iterator<Item = &(String, String)>| {
+        let items: Vec<Fact> = list.map(|(l, v)| Fact::new(l, v)).collect();
+        if !items.is_empty() {
+            d.push(Block::Facts { columns: 1, items });
+        }
+    };
+    let table = |batches: &[BatchRow]| {
+        Block::Table(Table {
+            caption: words::submittal::places_from(&sheet.walls),
+            ..batches_table(pen, batches)
+        })
+    };
+    match sheet.lifts.as_slice() {
+        [only] => {
+            facts(&mut d, &mut only.facts.iter().chain(&sheet.facts));
+            d.heading(1, w::BATCHES);
+            d.push(table(&only.batches));
+        }
+        lifts => {
+            facts(&mut d, &mut sheet.facts.iter());
+            for lift in lifts {
+                d.heading(1, &lift.heading);
+                facts(&mut d, &mut lift.facts.iter());
+                d.push(table(&lift.batches));
+            }
+        }
     }
-    d.heading(1, w::BATCHES);
-    d.push(Block::Table(Table {
-        caption: words::submittal::places_from(&sheet.walls),
-        ..batches_table(pen, &sheet.batches)
-    }));
-    if sheet.batches.iter().any(|b| b.clock_min.is_some()) {
+    let mut batches = sheet.lifts.iter().flat_map(|l| &l.batches);
+    if batches.any(|b| b.clock_min.is_some()) {
         d.push(Block::Small {
             text: w::CLOCK.to_owned(),
         });

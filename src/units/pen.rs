@@ -482,7 +482,21 @@ impl Pen {
 
     /// Minutes, to the half: `45 min`, `12.5 min`.
     pub fn minutes(self, minutes: f64) -> String {
-        format!("{} min", self.minutes_number(minutes))
+        let halves = (minutes * 2.0).round();
+        if halves < 2.0 * LEAST_IN_HOURS_MIN {
+            return format!("{} min", self.minutes_number(minutes));
+        }
+        let hours = (halves / 120.0).floor();
+        let rest = halves / 2.0 - hours * 60.0;
+        if rest > 0.0 {
+            format!(
+                "{} h {} min",
+                number_text(hours, 0),
+                self.minutes_number(rest)
+            )
+        } else {
+            format!("{} h", number_text(hours, 0))
+        }
     }
 
     /// The same without its unit.
@@ -502,6 +516,9 @@ impl Pen {
             .number_styled(Length::from_m(m), FractionStyle::Built)
     }
 }
+
+/// Times from here on are told in hours, minutes.
+const LEAST_IN_HOURS_MIN: f64 = 120.0;
 
 /// A limit is a whole number of its rule's steps when it is off one by less than this, metres: rounding of the computer.
 const SAME_LIMIT_M: f64 = 1e-6;

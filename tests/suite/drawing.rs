@@ -8,7 +8,7 @@ use birdbath::flatness::{
 };
 use birdbath::geometry::{Point, Ring};
 use birdbath::patch::PatchSpot;
-use birdbath::pour::{Batch, Clock, Order, PourPlan, TieIn};
+use birdbath::pour::{Batch, Clock, Lift, Order, TieIn};
 use birdbath::surface::Floor;
 use birdbath::survey::{Reading, Survey};
 use birdbath::units::Habit;
@@ -575,13 +575,14 @@ fn batch(number: u32, x: (f64, f64), tie: Option<f64>) -> Batch {
     }
 }
 
-fn specimen_pour() -> PourPlan {
-    PourPlan {
+fn specimen_pour() -> Lift {
+    Lift {
+        number: 1,
+        below_finish_m: 0.0,
         order: Order::Strips,
         reason: String::new(),
         scores: vec![],
         start: Point::new(0.6, 2.0),
-        exit: Point::new(6.0, 2.0),
         batches: vec![
             batch(1, (0.0, 2.2), None),
             batch(2, (2.2, 4.0), Some(2.2)),
@@ -589,7 +590,6 @@ fn specimen_pour() -> PourPlan {
         ],
         bags: 6,
         volume_m3: 0.075,
-        water_m3: None,
         clock: Clock {
             mixing_min: 3.0,
             placing_min: 3.0,
@@ -599,13 +599,12 @@ fn specimen_pour() -> PourPlan {
             overlapped_min: 12.0,
             one_after_other_min: 18.0,
             open_min: None,
+            standing_min: 3.0,
+            working_min: None,
         },
         longest_wait_min: 3.0,
         remedies: vec![],
         bays: vec![],
-        staging: vec![],
-        notices: vec![],
-        missing: vec![],
     }
 }
 
@@ -785,7 +784,7 @@ fn golden_pour_map() {
             high: &[],
             low: &[],
         },
-        plan: &plan,
+        lift: &plan,
         style: style(Paper::Letter, Habit::Us),
     })
     .unwrap();

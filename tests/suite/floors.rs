@@ -1,6 +1,8 @@
 //! Small floors built from given triangles, for tests of fill and pour.
 
+use birdbath::fill::Plane;
 use birdbath::geometry::{Point, Region, Ring};
+use birdbath::pour::{Lift, PourError, PourRequest, plan};
 use birdbath::surface::{Floor, Source, Vertex};
 use birdbath::survey::{Elevation, Reading, Room, Survey};
 use birdbath::units::{FOOT_M, Length};
@@ -108,4 +110,16 @@ pub fn top(floor: &Floor) -> f64 {
         .iter()
         .map(|v| v.z)
         .fold(f64::MIN, f64::max)
+}
+
+/// The pour of a floor that one lift covers.
+pub fn poured_at_once(
+    floor: &Floor,
+    plane: &Plane,
+    request: &PourRequest,
+) -> Result<Lift, PourError> {
+    let mut plan = plan(floor, plane, request)?;
+    assert_eq!(plan.lifts.len(), 1);
+    assert_eq!(plan.bags, plan.lifts[0].bags);
+    Ok(plan.lifts.remove(0))
 }

@@ -7,7 +7,7 @@ use birdbath::drawing::{
 };
 use birdbath::flatness::{Departure, Placement};
 use birdbath::geometry::Point;
-use birdbath::pour::{Batch, Bay, Clock, Order, PourPlan};
+use birdbath::pour::{Batch, Bay, BayDam, Clock, Lift, Order};
 use birdbath::report::Paper;
 use birdbath::surface::Floor;
 use birdbath::units::Habit;
@@ -52,7 +52,7 @@ fn style(paper: Paper, habit: Habit, upright: bool) -> SheetStyle {
 }
 
 /// Strips of random width from left to right, every fourth the first of a new bay.
-fn strips(random: &mut Random, (w, h): (f64, f64)) -> PourPlan {
+fn strips(random: &mut Random, (w, h): (f64, f64)) -> Lift {
     let mut batches: Vec<Batch> = Vec::new();
     let mut bays: Vec<Bay> = Vec::new();
     let (mut left, mut bay_left) = (0.0, 0.0);
@@ -97,23 +97,26 @@ fn strips(random: &mut Random, (w, h): (f64, f64)) -> PourPlan {
                 area_m2: (right - bay_left) * h,
                 volume_m3: 0.08,
                 bags: 8,
-                dam_m: h,
+                dam: BayDam {
+                    length_m: h,
+                    highest_m: 0.01,
+                },
                 longest_wait_min: 4.0,
             });
             bay_left = right;
         }
         left = right;
     }
-    PourPlan {
+    Lift {
+        number: 1,
+        below_finish_m: 0.0,
         order: Order::Strips,
         reason: String::new(),
         scores: Vec::new(),
         start: Point::new(0.1, 0.1),
-        exit: Point::new(w, h),
         bags: batches.iter().map(|b| b.bags).sum(),
         batches,
         volume_m3: 1.0,
-        water_m3: None,
         clock: Clock {
             mixing_min: 3.0,
             placing_min: 3.0,
@@ -123,13 +126,12 @@ fn strips(random: &mut Random, (w, h): (f64, f64)) -> PourPlan {
             overlapped_min: 12.0,
             one_after_other_min: 18.0,
             open_min: None,
+            standing_min: 3.0,
+            working_min: None,
         },
         longest_wait_min: 3.0,
         remedies: Vec::new(),
         bays,
-        staging: Vec::new(),
-        notices: Vec::new(),
-        missing: Vec::new(),
     }
 }
 
@@ -159,7 +161,7 @@ fn no_labels_of_pour_and_flatness_maps_overlap_on_fifty_random_floors() {
         let plan = strips(&mut random, size);
         let scene = pour_map(&PourMapInput {
             subject,
-            plan: &plan,
+            lift: &plan,
             style: style(papers[i % 4], habit, false),
         })
         .unwrap();

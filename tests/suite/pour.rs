@@ -1,9 +1,9 @@
 //! The pour plan: equal batches, clock, waits, bays, errors.
 
-use super::floors::{cells, even};
+use super::floors::{cells, even, poured_at_once as plan};
 use birdbath::fill::{Material, Plane};
 use birdbath::geometry::Point;
-use birdbath::pour::{Order, PourError, PourRequest, plan};
+use birdbath::pour::{Order, PourError, PourRequest, plan as plan_all};
 use birdbath::surface::Floor;
 use birdbath::units::{FOOT_M, INCH_M};
 
@@ -202,14 +202,14 @@ fn humps_and_parts_apart_are_told() {
             }
         },
     );
-    let p = plan(&floor, &Plane::level(0.005), &request()).unwrap();
+    let p = plan_all(&floor, &Plane::level(0.005), &request()).unwrap();
     let code = |c: &str| p.notices.iter().any(|n| n.code == c);
     assert!(code("floor-above-finish"));
     assert!(code("separate-parts"));
-    let area: f64 = p.batches.iter().map(|b| b.area_m2).sum();
+    let area: f64 = p.batches().map(|b| b.area_m2).sum();
     assert!(area < floor.area());
     // The far part comes first.
-    assert!(p.batches[0].label_at.x > 4.0);
+    assert!(p.batches().next().unwrap().label_at.x > 4.0);
 }
 
 #[test]
@@ -249,8 +249,8 @@ fn what_cannot_be_planned_says_why() {
     // No open time: a plan all the same, with the answer left open by name.
     let mut silent = request();
     silent.material.open_min = None;
-    let p = plan(&floor, &level, &silent).unwrap();
-    assert_eq!(p.scores[0].within_open_time, None);
+    let p = plan_all(&floor, &level, &silent).unwrap();
+    assert_eq!(p.lifts[0].scores[0].within_open_time, None);
     assert!(p.missing.iter().any(|m| m.key == "open_time"));
 }
 
@@ -372,7 +372,7 @@ fn one_person_for_four_mixers_is_too_few() {
         mixers: 4,
         ..request()
     };
-    let p = plan(&flat_200(), &Plane::level(INCH_M / 4.0), &asked).unwrap();
+    let p = plan_all(&flat_200(), &Plane::level(INCH_M / 4.0), &asked).unwrap();
     let told = p
         .notices
         .iter()

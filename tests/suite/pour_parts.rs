@@ -1,9 +1,9 @@
 //! Puddles apart, bays, and remedies that work.
 
-use super::floors::{even, rectangle};
+use super::floors::{even, poured_at_once as plan, rectangle};
 use birdbath::fill::{Material, Plane};
 use birdbath::geometry::{Point, Region};
-use birdbath::pour::{Order, PourPlan, PourRequest, plan};
+use birdbath::pour::{Lift, Order, PourError, PourRequest, plan as plan_all};
 use birdbath::surface::{Floor, Source, Vertex};
 use proptest::prelude::*;
 
@@ -76,7 +76,7 @@ fn area_between(outline: &[Vec<Point>], from: f64, to: f64) -> f64 {
 }
 
 /// Every island of at most one batch lies whole in one batch; what each island holds is placed.
-fn puddles_are_whole(parts: &[(f64, f64)], p: &PourPlan) {
+fn puddles_are_whole(parts: &[(f64, f64)], p: &Lift) {
     let whole: f64 = parts.iter().map(|(w, d)| 4.0 * w * d).sum();
     let placed: f64 = p.batches.iter().map(|b| b.volume_m3).sum();
     assert!(
@@ -251,4 +251,110 @@ fn where_nothing_helps_nothing_is_offered() {
         .find(|n| n.code == "wet-edge-waits")
         .unwrap();
     assert!(!warned.text.contains("remedies"), "{}", warned.text);
+}
+
+/// A floor that falls evenly from the finish at 0 to 90 mm under it, over 6 m, 2 m wide.
+fn ramp() -> Floor {
+    super::floors::cells(
+        &even(6.0, 12),
+        &even(2.0, 4),
+        |_, _| true,
+        false,
+        |p| -0.015 * p.x,
+    )
+}
+
+fn in_lifts(max_lift_m: f64) -> PourRequest {
+    let mut asked = request(30.0);
+    asked.material.max_lift_m = Some(max_lift_m);
+    asked.material.next_lift_after_min = Some(1440.0);
+    asked
+}
+
+// ORACLE: hand. Lifts of 30 mm under a floor that falls 15 mm a metre: the lowest fills the wedge from 4 m on, 2 m long and 30 mm at its
+//         end, 2 m wide: 60 L. The next has that wedge from 2 m on and 30 mm over the 2 m behind it: 180 L. The last, 300 L. In all
+//         the wedge of 6 m and 90 mm, 540 L; ten litres a bag, none wasted.
+#[test]
+fn every_lift_is_a_pour_of_its_own() {
+    let p = plan_all(&ramp(), &Plane::level(0.0), &in_lifts(0.03)).unwrap();
+    let of: Vec<(u32, u32, f64, f64)> = p
+        .lifts
+        .iter()
+        .map(|l| {
+            let area: f64 = l.batches.iter().map(|b| b.area_m2).sum();
+            let placed: f64 = l.batches.iter().map(|b| b.volume_m3).sum();
+            assert!((placed - l.volume_m3).abs() < 1e-9);
+            (l.number, l.bags, area, l.volume_m3)
+        })
+        .collect();
+    for (got, want) in of
+        .iter()
+        .zip([(1, 6, 4.0, 0.06), (2, 18, 8.0, 0.18), (3, 30, 12.0, 0.30)])
+    {
+        assert_eq!((got.0, got.1), (want.0, want.1));
+        assert!(
+            (got.2 - want.2).abs() < 1e-9 && (got.3 - want.3).abs() < 1e-9,
+            "{got:?}"
+        );
+    }
+    assert_eq!((p.lifts.len(), p.bags), (3, 54));
+    assert!((p.volume_m3 - 0.54).abs() < 1e-9);
+    assert_eq!(p.between_lifts_min, Some(1440.0));
+    let below: Vec<f64> = p.lifts.iter().map(|l| l.below_finish_m).collect();
+    for (got, want) in below.iter().zip([0.06, 0.03, 0.0]) {
+        assert!((got - want).abs() < 1e-12, "{below:?}");
+    }
+    // Numbers run on; no batch ties to one of another lift, nor lies deeper than a lift may be.
+    let numbers: Vec<u32> = p.batches().map(|b| b.number).collect();
+    assert_eq!(numbers, (1..=numbers.len() as u32).collect::<Vec<_>>());
+    for l in &p.lifts {
+        let own = l.batches.first().unwrap().number..=l.batches.last().unwrap().number;
+        for b in &l.batches {
+            assert!(b.ties.iter().all(|t| own.contains(&t.to)));
+            assert!(b.mean_depth_m <= 0.03 + 1e-12);
+        }
+        assert!(
+            l.scores
+                .iter()
+                .all(|s| s.longest_wait_batch == 0 || own.contains(&s.longest_wait_batch))
+        );
+        // Each begins by its own clock.
+        assert_eq!(l.batches[0].mix_from_min, 0.0);
+    }
+    let staged = p.staging.iter().find_map(|s| match s.item {
+        birdbath::pour::Staged::Bags { batches, .. } => Some((s.count, batches)),
+        _ => None,
+    });
+    assert_eq!(staged, Some((54, numbers.len() as u32)));
+}
+
+// ORACLE: hand: 90 mm in lifts of 90 mm is one; of 89, two; of 7 mm, thirteen, which nobody pours.
+#[test]
+fn lifts_are_as_few_as_the_sheet_allows() {
+    let count =
+        |max_m: f64| plan_all(&ramp(), &Plane::level(0.0), &in_lifts(max_m)).map(|p| p.lifts.len());
+    assert_eq!(count(0.09), Ok(1));
+    assert_eq!(count(0.089), Ok(2));
+    assert!(matches!(
+        count(0.007),
+        Err(PourError::TooManyLifts { lifts: 13, .. })
+    ));
+}
+
+// ORACLE: hand. Two bays of a level floor 10 mm under the finish: the dam between them is as long as the room is deep along it and holds
+//         back 10 mm.
+#[test]
+fn a_dam_between_bays_is_as_high_as_the_material() {
+    let asked = PourRequest {
+        bays: Some(2),
+        ..request(30.0)
+    };
+    let floor = super::floors::cells(&even(6.0, 12), &even(4.0, 8), |_, _| true, false, |_| 0.0);
+    let p = plan_all(&floor, &Plane::level(0.01), &asked).unwrap();
+    let dam = p.bay_dams();
+    assert!((dam.highest_m - 0.01).abs() < 1e-9, "{dam:?}");
+    assert!(
+        (dam.length_m - 4.0).abs() < 1e-6 || (dam.length_m - 6.0).abs() < 1e-6,
+        "{dam:?}"
+    );
 }

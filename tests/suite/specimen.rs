@@ -5,7 +5,7 @@ use birdbath::flatness::{
     CheckResult, Judged, Measured, Outcome, PartResult, Placement, Procedure, Sureness, Verdict,
 };
 use birdbath::geometry::{Point, Ring};
-use birdbath::report::crew::{BatchRow, PlacementRow, PourSheet, SheetDrawing, SpotRow};
+use birdbath::report::crew::{BatchRow, LiftRows, PlacementRow, PourSheet, SheetDrawing, SpotRow};
 use birdbath::report::order::{OrderFact, OrderItem};
 use birdbath::report::sections::FloorFacts;
 use birdbath::report::{Head, Paper};
@@ -397,7 +397,8 @@ pub fn pour_sheet() -> PourSheet {
             ("Exit".into(), "Door 1".into()),
             ("Longest wait".into(), "7 min of 14 min open time".into()),
         ],
-        batches: (1..=12)
+        lifts: vec![LiftRows {
+            batches: (1..=12)
             .map(|n| BatchRow {
                 number: n,
                 bay: None,
@@ -412,6 +413,8 @@ pub fn pour_sheet() -> PourSheet {
                 wait_min: Some(7.0),
             })
             .collect(),
+            ..LiftRows::default()
+        }],
         staging: vec!["96 bags opened and stacked in twelves".into(), "12 buckets of 29.5 qt filled".into()],
         warnings: vec!["The edge between batches 7 and 8 waits longer than the open time. Use a second mixer or set a dam there.".into()],
         checklist: vec!["Primer on and dry.".into()],

@@ -13,6 +13,7 @@ use crate::drawing::{
 };
 use crate::flatness::{Departure, Reach};
 use crate::geometry::Point;
+use crate::pour::Lift;
 use crate::report::crew::SheetDrawing;
 use crate::report::{Cut, Paper, Pen, ReportError, crew, words};
 use crate::survey::{Laid, Reading};
@@ -40,10 +41,8 @@ pub struct Drawn {
     pub key_plan: Option<Scene>,
     /// Dip and hump against span.
     pub curve: Option<Scene>,
-    /// Batches.
-    pub pour: Option<Scene>,
-    /// The same over several pages, where one has no room for every batch's number.
-    pub pour_parts: Vec<SheetDrawing>,
+    /// The batches of each lift.
+    pub pour: Vec<PouredLift>,
     /// Patches and spots to grind, where there are any.
     pub patch: Option<Scene>,
     /// The numbered placements with their profiles.
@@ -62,7 +61,6 @@ impl Drawn {
             a.survey.room.as_ref(),
         );
         let edges = board.edges(&numbered);
-        let (pour, pour_parts) = board.pour()?;
         Ok(Self {
             flatness: edges.as_ref().map(|e| board.flatness(e)).transpose()?,
             flatness_parts: match &edges {
@@ -82,27 +80,36 @@ impl Drawn {
             depth,
             depth_parts,
             height,
-            pour,
-            pour_parts,
+            pour: board.pour()?,
         })
     }
 
     /// The maps.
     pub fn maps(&self) -> Vec<(Sheet, &Scene)> {
-        [
+        let one_each = [
             (Sheet::DepthMap, self.depth.as_ref()),
             (Sheet::HeightMap, self.height.as_ref()),
             (Sheet::FlatnessMap, self.flatness.as_ref()),
             (Sheet::HumpMap, self.humps.as_ref()),
             (Sheet::CoverageMap, self.coverage.as_ref()),
             (Sheet::SpanCurve, self.curve.as_ref()),
-            (Sheet::PourMap, self.pour.as_ref()),
             (Sheet::PatchMap, self.patch.as_ref()),
-        ]
-        .into_iter()
-        .filter_map(|(name, scene)| Some((name, scene?)))
-        .collect()
+        ];
+        let drawn = one_each.into_iter();
+        let lifts = self.pour.iter().map(|l| (Sheet::PourMap, &l.map));
+        drawn
+            .filter_map(|(name, scene)| Some((name, scene?)))
+            .chain(lifts)
+            .collect()
     }
+}
+
+/// The drawings of one lift's pour.
+pub struct PouredLift {
+    /// All of it.
+    pub map: Scene,
+    /// The same over several pages, where one has no room for every batch's number.
+    pub parts: Vec<SheetDrawing>,
 }
 
 /// The dip map's edges, with the style of the sheet that shows them.
@@ -370,38 +377,45 @@ impl<'a> Board<'a> {
         })
     }
 
-    /// The batches and, where one page has no room for every number, the same over several.
-    fn pour(&self) -> Result<(Option<Scene>, Vec<SheetDrawing>), ReportError> {
-        let on_pour = self.wanted.any(&[Sheet::PourMap, Sheet::Pour]);
-        let plan = match &self.a.pour {
-            Some(plan) if on_pour && !plan.batches.is_empty() => plan,
-            _ => return Ok((None, Vec::new())),
-        };
+    /// The batches of each lift and, where one page has no room for every number, the same over several.
+    fn pour(&self) -> Result<Vec<PouredLift>, ReportError> {
+        let lifts = self.a.pour.as_ref().map_or(&[][..], |plan| &plan.lifts);
+        if !self.wanted.any(&[Sheet::PourMap, Sheet::Pour]) {
+            return Ok(Vec::new());
+        }
+        lifts
+            .iter()
+            .map(|lift| self.poured(lift, lifts.len()))
+            .collect()
+    }
+
+    fn poured(&self, lift: &Lift, of: usize) -> Result<PouredLift, ReportError> {
         let batches = |style| {
             drawing::pour_map(&PourMapInput {
                 subject: self.subject(),
-                plan,
+                lift,
                 style,
             })
         };
-        let style = self.style(
-            words::plan::POUR,
-            vec![
-                (
-                    words::plan::BATCHES.to_owned(),
-                    plan.batches.len().to_string(),
-                ),
-                (words::plan::BAGS.to_owned(), plan.bags.to_string()),
-            ],
-        );
-        let scene = batches(style.clone())?;
-        let numbers = scene.texts().filter(|t| t.role == Role::Number).count();
-        let parts = if self.wanted.has(Sheet::Pour) && numbers < plan.batches.len() {
+        let mut facts = vec![
+            (words::plan::BATCHES, lift.batches.len().to_string()),
+            (words::plan::BAGS, lift.bags.to_string()),
+        ];
+        if of > 1 {
+            let below = (lift.below_finish_m > 0.0).then(|| self.pen.stated(lift.below_finish_m));
+            let told = words::take_off::lift_levels(lift.number, of, below.as_deref());
+            facts.insert(0, (words::plan::LIFT, told));
+        }
+        let facts = facts.into_iter().map(|(k, v)| (k.to_owned(), v)).collect();
+        let style = self.style(words::plan::POUR, facts);
+        let map = batches(style.clone())?;
+        let numbers = map.texts().filter(|t| t.role == Role::Number).count();
+        let parts = if self.wanted.has(Sheet::Pour) && numbers < lift.batches.len() {
             over_pages(self.pages, &style, &batches)?
         } else {
             Vec::new()
         };
-        Ok((Some(scene), parts))
+        Ok(PouredLift { map, parts })
     }
 
     fn patch(&self) -> Result<Option<Scene>, ReportError> {

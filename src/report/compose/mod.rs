@@ -138,8 +138,14 @@ fn pictures(drawn: &Drawn, wanted: &Wanted) -> Result<Vec<Named>, ReportError> {
         .collect();
     let pairs = maps
         .par_iter()
-        .map(|(sheet, scene)| {
-            let name = sheet.name();
+        .enumerate()
+        .map(|(i, (sheet, scene))| {
+            // Of several of one kind, the lifts of a pour, each has its number.
+            let alike = |maps: &[(Sheet, &Scene)]| maps.iter().filter(|m| m.0 == *sheet).count();
+            let name = match alike(&maps) {
+                1 => sheet.name().to_owned(),
+                _ => format!("{}-{}", sheet.name(), alike(&maps[..=i])),
+            };
             Ok([
                 (format!("{name}.svg"), svg(scene)?.into_bytes()),
                 (format!("{name}.png"), png(scene, DEFAULT_DPI)?),

@@ -6,6 +6,7 @@ use crate::fill::{Bags, CostLine, Costs, Dam, DamKind, GALLON_M3, PrimerNeed, Ta
 use crate::report::Pen;
 use crate::report::order::{OrderFact, OrderItem};
 use crate::report::orientation::Orientation;
+use crate::report::words::answer as words;
 use crate::report::words::take_off as w;
 use crate::units::{FOOT_M, Habit};
 
@@ -32,6 +33,7 @@ pub fn order(a: &Analysis) -> Vec<OrderFact> {
     if let Some(b) = &t.bags {
         list.extend(bags(pen, b));
     }
+    list.extend(enough(a).map(|text| fact(OrderItem::Enough, text)));
     list.extend(mixing(pen, t));
     list.extend(edges(pen, t));
     list.extend(depth_and_weight(pen, t));
@@ -39,6 +41,20 @@ pub fn order(a: &Analysis) -> Vec<OrderFact> {
         list.extend(costs(pen, c));
     }
     list
+}
+
+/// How likely the volume is short, by how the readings vary between the marks; `None` where that is not known.
+pub fn enough(a: &Analysis) -> Option<String> {
+    let pen = Pen::new(a.settings.habit);
+    let between = a.between.as_ref()?.as_ref().ok()?;
+    let enough: Vec<(f64, String)> = between
+        .volume
+        .as_ref()?
+        .enough
+        .iter()
+        .map(|e| (e.share, words::enough(&pen.volume(e.volume_m3), e.bags)))
+        .collect();
+    Some(words::between(&enough))
 }
 
 fn bags(pen: Pen, b: &Bags) -> Vec<OrderFact> {
@@ -98,6 +114,7 @@ fn edges(pen: Pen, t: &TakeOff) -> Vec<OrderFact> {
     let dams = t.dams.iter().map(|d| {
         let name = match d.kind {
             DamKind::Joint => w::joint(&d.name),
+            DamKind::Bay => w::BAY_DAMS.to_owned(),
             DamKind::Opening | DamKind::Slope => d.name.clone(),
         };
         let text = w::dam(&name, &pen.plan(d.length_m), &pen.depth(d.highest_m));
@@ -135,10 +152,10 @@ fn costs(pen: Pen, c: &Costs) -> Vec<OrderFact> {
             .to_owned()
     };
     let lines = c.lines.iter().map(|l| {
-        let (quantity, unit, size) = in_habit(pen, l);
+        let (quantity, size) = in_habit(pen, l);
         let text = w::cost(
             &l.item,
-            format!("{quantity} {unit}").trim_end(),
+            &quantity,
             &pen.number(l.unit_price * size, 2),
             &money(l.amount),
         );
@@ -148,21 +165,22 @@ fn costs(pen: Pen, c: &Costs) -> Vec<OrderFact> {
     lines.chain([total]).collect()
 }
 
-/// Quantity and unit of a cost line as the reader buys it, and how much of the line's own unit that unit is.
-fn in_habit(pen: Pen, line: &CostLine) -> (String, &'static str, f64) {
-    let (unit, size) = match (line.unit.as_str(), pen.habit) {
-        ("l", Habit::Us) => ("gal", GALLON_M3 * 1000.0),
-        ("m", Habit::Us) => ("ft", FOOT_M),
-        ("l", Habit::Metric) => ("L", 1.0),
-        ("m", Habit::Metric) => ("m", 1.0),
-        ("m2", Habit::Us) => ("sq ft", FOOT_M * FOOT_M),
-        ("m2", Habit::Metric) => ("m\u{b2}", 1.0),
-        ("m3", Habit::Us) => ("cu ft", FOOT_M * FOOT_M * FOOT_M),
-        ("m3", Habit::Metric) => ("L", 0.001),
+/// Quantity of a cost line as the order tells it, and how much of the line's own unit the reader's unit is.
+fn in_habit(pen: Pen, line: &CostLine) -> (String, f64) {
+    let us = pen.habit == Habit::Us;
+    let (text, us_size, metric_size) = match line.unit.as_str() {
+        "l" => (
+            pen.to_bring(line.quantity / 1000.0),
+            GALLON_M3 * 1000.0,
+            1.0,
+        ),
+        "m" => (pen.plan(line.quantity), FOOT_M, 1.0),
+        "m2" => (pen.area(line.quantity), FOOT_M * FOOT_M, 1.0),
+        "m3" => (pen.volume(line.quantity), FOOT_M * FOOT_M * FOOT_M, 0.001),
         // Bags: the item's own name says it.
-        _ => return (pen.number(line.quantity, 0), "", 1.0),
+        _ => return (pen.number(line.quantity, 0), 1.0),
     };
-    (pen.number(line.quantity / size, 1), unit, size)
+    (text, if us { us_size } else { metric_size })
 }
 
 /// Areas that keep their slope: what is left out, and the dam's height along its line.

@@ -52,8 +52,11 @@ pub fn crew(
     if wanted.has(Sheet::Pour)
         && let Some(sheet) = pour::sheet(a, &orientation)
     {
-        let mut maps = some_sheet(drawn.pour.as_ref())?;
-        maps.extend(drawn.pour_parts.iter().cloned());
+        let mut maps = Vec::new();
+        for lift in &drawn.pour {
+            maps.push(on_paper(&lift.map)?);
+            maps.extend(lift.parts.iter().cloned());
+        }
         list.push((Sheet::Pour, crew::pour(head, &maps, &sheet)));
     }
     if wanted.has(Sheet::GrindPatch)

@@ -2,8 +2,9 @@
 
 use super::{facts, order};
 use crate::analysis::Analysis;
-use crate::pour::TOO_FEW_PEOPLE;
-use crate::report::crew::{BatchRow, PourSheet, finish_text};
+use crate::pour::{Batch, Lift, PourPlan, TOO_FEW_PEOPLE};
+use crate::report::crew::{BatchRow, LiftRows, PourSheet, finish_text};
+use crate::report::order::OrderItem;
 use crate::report::orientation::Orientation;
 use crate::report::words::take_off as w;
 use crate::report::{Pen, words};
@@ -12,99 +13,151 @@ use crate::report::{Pen, words};
 pub fn sheet(a: &Analysis, orientation: &Orientation) -> Option<PourSheet> {
     let pen = Pen::new(a.settings.habit);
     let p = a.pour.as_ref()?;
+    let mut facts: Vec<(&str, String)> = vec![(w::EXIT, orientation.place(pen, p.exit))];
+    let slopes = order::slopes(a).into_iter();
+    facts.extend(slopes.map(|s| (s.item.label(), s.value)));
+    // The finish stands on other sheets; where nobody asked for it, on this one too.
+    if let Some(f) = a.filling.as_ref().filter(|f| f.fill.gauge_from.is_some()) {
+        facts.push((words::answer::FINISH, finish_text(pen, &f.fill)));
+    }
+    let mut warnings: Vec<String> = Vec::new();
+    for lift in &p.lifts {
+        warnings.extend(too_long(lift));
+    }
+    let crew = p.notices.iter().filter(|n| n.code == TOO_FEW_PEOPLE);
+    warnings.extend(crew.map(|n| n.text.clone()));
+    let minutes: Vec<String> = p
+        .lifts
+        .iter()
+        .map(|l| pen.minutes(l.clock.minutes))
+        .collect();
+    Some(PourSheet {
+        lead: w::pour_lead(
+            p.bags,
+            p.batches().count(),
+            &pen.volume(p.volume_m3),
+            &minutes,
+            p.between_lifts_min.map(|m| pen.minutes(m)).as_deref(),
+        ),
+        facts: told(facts),
+        walls: orientation.walls(),
+        lifts: p
+            .lifts
+            .iter()
+            .map(|lift| lift_rows(pen, orientation, lift, p.lifts.len()))
+            .collect(),
+        staging: staging(a, pen, p),
+        checklist: facts::checklist(a),
+        warnings,
+        heights: facts::heights(a),
+    })
+}
+
+/// What the pour takes, and what is ordered besides it.
+fn staging(a: &Analysis, pen: Pen, plan: &PourPlan) -> Vec<String> {
+    let poured = plan.staging.iter().map(|s| words::staging::line(pen, s));
+    let besides = [OrderItem::Primer, OrderItem::Foam, OrderItem::Dam];
+    let ordered = order::order(a).into_iter();
+    let ordered = ordered.filter(|f| besides.contains(&f.item));
+    poured
+        .chain(ordered.map(|f| words::staging::ordered(f.item.label(), &f.value)))
+        .collect()
+}
+
+fn told(facts: Vec<(&str, String)>) -> Vec<(String, String)> {
+    facts.into_iter().map(|(k, v)| (k.to_owned(), v)).collect()
+}
+
+/// What is to be done about an edge that waits too long.
+fn too_long(lift: &Lift) -> Vec<String> {
+    let open = lift.clock.open_min;
+    if open.is_none_or(|open| lift.longest_wait_min <= open) {
+        return Vec::new();
+    }
+    if lift.remedies.is_empty() {
+        return vec![w::NOTHING_MENDS.to_owned()];
+    }
+    let remedies = lift.remedies.iter().map(|r| r.text.clone());
+    std::iter::once(w::TOO_LONG.to_owned())
+        .chain(remedies)
+        .collect()
+}
+
+fn lift_rows(pen: Pen, orientation: &Orientation, lift: &Lift, of: usize) -> LiftRows {
     // Where the first bag goes; in a divided floor that is not the plan's own start.
-    let start = p.batches.first().map_or(p.start, |b| b.label_at);
+    let start = lift.batches.first().map_or(lift.start, |b| b.label_at);
+    let clock = &lift.clock;
     let mut facts: Vec<(&str, String)> = vec![
         (w::START, orientation.place(pen, start)),
-        (w::EXIT, orientation.place(pen, p.exit)),
-        (w::ORDER, p.reason.clone()),
+        (w::ORDER, lift.reason.clone()),
         (
             w::CLOCK,
             w::clock(
-                &pen.minutes(p.clock.minutes),
-                &pen.minutes(p.clock.overlapped_min),
-                &pen.minutes(p.clock.one_after_other_min),
+                &pen.minutes(clock.minutes),
+                &pen.minutes(clock.overlapped_min),
+                &pen.minutes(clock.one_after_other_min),
             ),
         ),
         (
             w::WAIT,
             w::wait(
-                &pen.minutes(p.longest_wait_min),
-                p.clock.open_min.map(|m| pen.minutes(m)).as_deref(),
+                &pen.minutes(lift.longest_wait_min),
+                clock.open_min.map(|m| pen.minutes(m)).as_deref(),
             ),
         ),
     ];
-    for s in &p.scores {
+    if let Some(working) = clock.working_min {
+        let standing = pen.minutes(clock.standing_min);
+        facts.push((w::STANDING, w::standing(&standing, &pen.minutes(working))));
+    }
+    for s in &lift.scores {
         let score = w::score(&pen.minutes(s.longest_wait_min), &pen.near(s.tie_in_m));
         // The scores are those of the floor in one piece; the plan may have had to divide it.
-        let score = if p.bays.is_empty() {
+        let score = if lift.bays.is_empty() {
             score
         } else {
-            w::undivided(&score, p.bays.len())
+            w::undivided(&score, lift.bays.len())
         };
         facts.push((w::order(s.order), score));
     }
-    let slopes = order::slopes(a).into_iter();
-    facts.extend(slopes.map(|s| (s.item.label(), s.value)));
-    let mut warnings: Vec<String> = Vec::new();
-    if p.clock
-        .open_min
-        .is_some_and(|open| p.longest_wait_min > open)
-    {
-        if p.remedies.is_empty() {
-            warnings.push(w::NOTHING_MENDS.to_owned());
-        } else {
-            warnings.push(w::TOO_LONG.to_owned());
-            warnings.extend(p.remedies.iter().map(|r| r.text.clone()));
-        }
-    }
-    let crew = p.notices.iter().filter(|n| n.code == TOO_FEW_PEOPLE);
-    warnings.extend(crew.map(|n| n.text.clone()));
-    // The finish stands on other sheets; where nobody asked for it, on this one too.
-    if let Some(f) = a.filling.as_ref().filter(|f| f.fill.gauge_from.is_some()) {
-        facts.push((words::answer::FINISH, finish_text(pen, &f.fill)));
-    }
-    Some(PourSheet {
-        lead: w::pour_lead(
-            p.bags,
-            p.batches.len(),
-            &pen.volume(p.volume_m3),
-            &pen.minutes(p.clock.minutes),
-        ),
-        facts: facts.into_iter().map(|(k, v)| (k.to_owned(), v)).collect(),
-        walls: orientation.walls(),
-        batches: p
+    let heading = if of > 1 {
+        let below = (lift.below_finish_m > 0.0).then(|| pen.stated(lift.below_finish_m));
+        let levels = w::lift_levels(lift.number, of, below.as_deref());
+        w::lift_heading(&levels, lift.bags, lift.batches.len())
+    } else {
+        String::new()
+    };
+    LiftRows {
+        heading,
+        facts: told(facts),
+        batches: lift
             .batches
             .iter()
-            .map(|b| BatchRow {
-                number: b.number as usize,
-                bay: (!p.bays.is_empty()).then_some(b.bay as usize),
-                place: std::iter::once(&b.label_at)
-                    .chain(&b.also_at)
-                    .map(|&p| orientation.pair(pen, p))
-                    .collect::<Vec<_>>()
-                    .join(w::AND_ALSO),
-                area_m2: b.area_m2,
-                volume_m3: b.volume_m3,
-                mean_depth_m: b.mean_depth_m,
-                bags: Some(f64::from(b.bags)),
-                water_m3: b.water_m3,
-                tie_in_m: b.tie_in_m,
-                clock_min: Some([b.mix_from_min, b.place_from_min, b.place_to_min]),
-                wait_min: b
-                    .ties
-                    .iter()
-                    .map(|t| t.wait_min)
-                    .fold(None, |m: Option<f64>, v| Some(m.map_or(v, |x| x.max(v)))),
-            })
+            .map(|b| batch_row(pen, orientation, b, !lift.bays.is_empty()))
             .collect(),
-        staging: p
-            .staging
+    }
+}
+
+fn batch_row(pen: Pen, orientation: &Orientation, b: &Batch, in_bays: bool) -> BatchRow {
+    BatchRow {
+        number: b.number as usize,
+        bay: in_bays.then_some(b.bay as usize),
+        place: std::iter::once(&b.label_at)
+            .chain(&b.also_at)
+            .map(|&p| orientation.pair(pen, p))
+            .collect::<Vec<_>>()
+            .join(w::AND_ALSO),
+        area_m2: b.area_m2,
+        volume_m3: b.volume_m3,
+        mean_depth_m: b.mean_depth_m,
+        bags: Some(f64::from(b.bags)),
+        water_m3: b.water_m3,
+        tie_in_m: b.tie_in_m,
+        clock_min: Some([b.mix_from_min, b.place_from_min, b.place_to_min]),
+        wait_min: b
+            .ties
             .iter()
-            .map(|s| words::staging::line(pen, s))
-            .collect(),
-        checklist: facts::checklist(a),
-        warnings,
-        heights: facts::heights(a),
-    })
+            .map(|t| t.wait_min)
+            .fold(None, |m: Option<f64>, v| Some(m.map_or(v, |x| x.max(v)))),
+    }
 }

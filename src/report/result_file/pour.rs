@@ -11,26 +11,46 @@ use crate::report::compose::facts;
 #[derive(Debug, Serialize)]
 #[cfg_attr(test, derive(schemars::JsonSchema), schemars(deny_unknown_fields))]
 pub struct Pour {
+    /// Bags of all batches.
+    bags: u32,
+    /// The pours, one a lift, the lowest first; more than one where the material may not be poured so deep at once.
+    lifts: Vec<Lift>,
+    /// Waiting between lifts; null where there is one or the sheet does not state it.
+    between_lifts_min: Option<Minutes>,
+    /// The batches in order, of all lifts.
+    batches: Vec<Batch>,
+    /// What must stand ready.
+    staging: Vec<Staged>,
+    /// Parts poured for themselves behind dams; empty where every lift is poured in one.
+    bays: Vec<Bay>,
+    /// What to go through before the first bag is opened, a sentence each.
+    checklist: Vec<String>,
+}
+
+/// The pour of one lift.
+#[derive(Debug, Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema), schemars(deny_unknown_fields))]
+struct Lift {
+    /// Its number, from 1, the lowest first.
+    number: u32,
+    /// How far under the finish it levels off; 0 for the last.
+    below_finish_mm: Mm,
+    /// Bags of its batches.
+    bags: u32,
+    /// Material in place.
+    volume_l: Litres,
     /// The order it is in.
     order: Order,
     /// Why that order, in a sentence.
     reason: String,
-    /// The figures of both orders.
+    /// The figures of every order.
     scores: Vec<Score>,
-    /// The batches in order.
-    batches: Vec<Batch>,
-    /// The clock.
+    /// The clock, from the lift's own start.
     minutes: Clock,
     /// Longest wait of any wet edge.
     longest_wait_min: Minutes,
-    /// What must stand ready.
-    staging: Vec<Staged>,
-    /// Parts poured for themselves behind dams; empty where the floor is poured in one.
-    bays: Vec<Bay>,
     /// What brings the longest wait within the open time; each was planned with and does.
     remedies: Vec<Remedy>,
-    /// What to go through before the first bag is opened, a sentence each.
-    checklist: Vec<String>,
 }
 
 /// In which order the floor is poured.
@@ -78,8 +98,10 @@ struct Score {
 #[derive(Debug, Serialize)]
 #[cfg_attr(test, derive(schemars::JsonSchema), schemars(deny_unknown_fields))]
 struct Batch {
-    /// Its number in the order of pouring, from 1.
+    /// Its number in the order of pouring, from 1, through all lifts.
     number: u32,
+    /// The lift that it belongs to, from 1.
+    lift: u32,
     /// The bay it lies in, from 1.
     bay: u32,
     /// Its lines: outer ones counter-clockwise, holes clockwise.
@@ -142,6 +164,10 @@ struct Clock {
     one_after_other_min: Minutes,
     /// Open time of the material; null where not stated.
     open_min: Option<Minutes>,
+    /// How long a mixed batch stands at the longest, from the end of its mixing until all of it is placed.
+    standing_min: Minutes,
+    /// Working time of the material; null where not stated.
+    working_min: Option<Minutes>,
 }
 
 /// A line of the staging list.
@@ -245,8 +271,10 @@ impl From<&pour::StagingItem> for Staged {
 #[derive(Debug, Serialize)]
 #[cfg_attr(test, derive(schemars::JsonSchema), schemars(deny_unknown_fields))]
 struct Bay {
-    /// Its number, from 1.
+    /// Its number, from 1 in every lift.
     number: u32,
+    /// The lift that it belongs to, from 1.
+    lift: u32,
     /// Its lines.
     outline: Vec<Vec<Place>>,
     /// Its area.
@@ -257,6 +285,8 @@ struct Bay {
     bags: u32,
     /// Dam towards the next bay.
     dam_m: Metres,
+    /// What it holds back at the deepest place along it.
+    dam_highest_mm: Mm,
     /// Longest wait of a wet edge inside it.
     longest_wait_min: Minutes,
 }
@@ -277,10 +307,11 @@ fn lines(outline: &[pour::Loop]) -> Vec<Vec<Place>> {
     outlines(outline.iter().map(Vec::as_slice))
 }
 
-impl From<&pour::Batch> for Batch {
-    fn from(b: &pour::Batch) -> Self {
+impl Batch {
+    fn of(lift: u32, b: &pour::Batch) -> Self {
         Self {
             number: b.number,
+            lift,
             bay: b.bay,
             outline: lines(&b.outline),
             label_at: b.label_at.into(),
@@ -307,13 +338,33 @@ impl From<&pour::Batch> for Batch {
     }
 }
 
-impl Pour {
-    pub(super) fn of(a: &Analysis, p: &PourPlan) -> Self {
-        let c = &p.clock;
+impl Bay {
+    fn of(lift: u32, b: &pour::Bay) -> Self {
         Self {
-            order: p.order.into(),
-            reason: p.reason.clone(),
-            scores: p
+            number: b.number,
+            lift,
+            outline: lines(&b.outline),
+            area_m2: SquareMetres::of_m2(b.area_m2),
+            volume_l: Litres::of_m3(b.volume_m3),
+            bags: b.bags,
+            dam_m: Metres::of_m(b.dam.length_m),
+            dam_highest_mm: Mm::of_m(b.dam.highest_m),
+            longest_wait_min: Minutes::of_min(b.longest_wait_min),
+        }
+    }
+}
+
+impl From<&pour::Lift> for Lift {
+    fn from(l: &pour::Lift) -> Self {
+        let c = &l.clock;
+        Self {
+            number: l.number,
+            below_finish_mm: Mm::of_m(l.below_finish_m),
+            bags: l.bags,
+            volume_l: Litres::of_m3(l.volume_m3),
+            order: l.order.into(),
+            reason: l.reason.clone(),
+            scores: l
                 .scores
                 .iter()
                 .map(|s| Score {
@@ -325,7 +376,6 @@ impl Pour {
                     within_open_time: s.within_open_time,
                 })
                 .collect(),
-            batches: p.batches.iter().map(Batch::from).collect(),
             minutes: Clock {
                 minutes: Minutes::of_min(c.minutes),
                 mixing_min: Minutes::of_min(c.mixing_min),
@@ -335,23 +385,11 @@ impl Pour {
                 overlapped_min: Minutes::of_min(c.overlapped_min),
                 one_after_other_min: Minutes::of_min(c.one_after_other_min),
                 open_min: c.open_min.map(Minutes::of_min),
+                standing_min: Minutes::of_min(c.standing_min),
+                working_min: c.working_min.map(Minutes::of_min),
             },
-            longest_wait_min: Minutes::of_min(p.longest_wait_min),
-            staging: p.staging.iter().map(Staged::from).collect(),
-            bays: p
-                .bays
-                .iter()
-                .map(|b| Bay {
-                    number: b.number,
-                    outline: lines(&b.outline),
-                    area_m2: SquareMetres::of_m2(b.area_m2),
-                    volume_l: Litres::of_m3(b.volume_m3),
-                    bags: b.bags,
-                    dam_m: Metres::of_m(b.dam_m),
-                    longest_wait_min: Minutes::of_min(b.longest_wait_min),
-                })
-                .collect(),
-            remedies: p
+            longest_wait_min: Minutes::of_min(l.longest_wait_min),
+            remedies: l
                 .remedies
                 .iter()
                 .map(|r| Remedy {
@@ -360,6 +398,23 @@ impl Pour {
                     dam_m: Metres::of_m(r.dam_m),
                 })
                 .collect(),
+        }
+    }
+}
+
+impl Pour {
+    pub(super) fn of(a: &Analysis, p: &PourPlan) -> Self {
+        let batches = |l: &pour::Lift| l.batches.iter().map(|b| Batch::of(l.number, b)).collect();
+        let bays = |l: &pour::Lift| l.bays.iter().map(|b| Bay::of(l.number, b)).collect();
+        let batches: Vec<Vec<Batch>> = p.lifts.iter().map(batches).collect();
+        let bays: Vec<Vec<Bay>> = p.lifts.iter().map(bays).collect();
+        Self {
+            bags: p.bags,
+            lifts: p.lifts.iter().map(Lift::from).collect(),
+            between_lifts_min: p.between_lifts_min.map(Minutes::of_min),
+            batches: batches.into_iter().flatten().collect(),
+            staging: p.staging.iter().map(Staged::from).collect(),
+            bays: bays.into_iter().flatten().collect(),
             checklist: facts::checklist(a),
         }
     }

@@ -162,6 +162,8 @@ enum DamKind {
     Slope,
     /// A movement joint, both sides of it.
     Joint,
+    /// All borders between bays of the pour.
+    Bay,
 }
 
 /// The depth at a place along a dam.
@@ -184,6 +186,7 @@ impl From<&fill::Dam> for Dam {
                 fill::DamKind::Opening => DamKind::Opening,
                 fill::DamKind::Slope => DamKind::Slope,
                 fill::DamKind::Joint => DamKind::Joint,
+                fill::DamKind::Bay => DamKind::Bay,
             },
             length_m: Metres::of_m(d.length_m),
             highest_mm: Mm::of_m(d.highest_m),

@@ -41,6 +41,8 @@ pub const FINISH: &str = "Finish";
 pub const VOLUME: &str = "Volume";
 /// Fact: batches.
 pub const BATCHES: &str = "Batches";
+/// Label: which lift of a pour.
+pub const LIFT: &str = "Lift";
 /// Fact: bags.
 pub const BAGS: &str = "Bags";
 /// Fact: highest less lowest.

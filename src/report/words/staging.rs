@@ -95,6 +95,11 @@ pub fn line(pen: Pen, s: &StagingItem) -> String {
     format!("{}: {}", item(pen, s), amount(pen, s))
 }
 
+/// What is ordered besides bags and water, as a line of the staging list.
+pub fn ordered(label: &str, value: &str) -> String {
+    format!("{label}: {value}")
+}
+
 /// What to go through before a pour. It defers to the material maker's sheet and to local codes.
 pub fn checklist(material: &Material) -> Vec<String> {
     let mut list: Vec<String> = [

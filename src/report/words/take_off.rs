@@ -155,6 +155,9 @@ pub fn joint(name: &str) -> String {
     }
 }
 
+/// Dams between bays, as what they stand along.
+pub const BAY_DAMS: &str = "between the bays of the pour";
+
 /// `hall door: 3 ft, holds back 1/2 in`.
 pub fn dam(name: &str, length: &str, depth: &str) -> String {
     format!("{name}: {length}, holds back {depth}")
@@ -186,6 +189,14 @@ pub fn wait(longest: &str, open: Option<&str>) -> String {
     }
 }
 
+/// Label: how long a mixed batch stands.
+pub const STANDING: &str = "Mixed until placed";
+
+/// `7 min at the longest; the sheet's working time is 18 min`.
+pub fn standing(longest: &str, working: &str) -> String {
+    format!("{longest} at the longest; the sheet's working time is {working}")
+}
+
 /// Between the places of a batch in several pieces.
 pub const AND_ALSO: &str = " and ";
 
@@ -203,10 +214,44 @@ pub fn score(wait: &str, tie_in: &str) -> String {
     format!("longest wait {wait}, tie-ins {tie_in} in all")
 }
 
-/// The pour in a sentence.
-pub fn pour_lead(bags: u32, batches: usize, volume: &str, minutes: &str) -> String {
+/// The pour in a sentence: `90 bags in 45 batches place 31.8 cu ft in 118 min.`; in lifts, `95 bags in 48 batches place 33.1 cu ft in 2 lifts:
+/// 14 min, then 118 min, with 24 h between them.`
+pub fn pour_lead(
+    bags: u32,
+    batches: usize,
+    volume: &str,
+    minutes: &[String],
+    between: Option<&str>,
+) -> String {
+    let times = match minutes {
+        [one] => one.clone(),
+        lifts => {
+            let between = between.map_or_else(
+                || "; the material sheet states no wait between them".to_owned(),
+                |wait| format!(", with {wait} between them"),
+            );
+            format!("{} lifts: {}{between}", lifts.len(), lifts.join(", then "))
+        }
+    };
     format!(
-        "{} in {batches} {} place {volume} in {minutes}.",
+        "{} in {batches} {} place {volume} in {times}.",
+        bags_text(bags),
+        if batches == 1 { "batch" } else { "batches" }
+    )
+}
+
+/// `1 of 2, levels off 1 in under the finish`; the last, `2 of 2, up to the finish`.
+pub fn lift_levels(number: u32, of: usize, below: Option<&str>) -> String {
+    match below {
+        Some(below) => format!("{number} of {of}, levels off {below} under the finish"),
+        None => format!("{number} of {of}, up to the finish"),
+    }
+}
+
+/// `Lift 1 of 2, levels off 1 in under the finish: 4 bags in 2 batches`.
+pub fn lift_heading(levels: &str, bags: u32, batches: usize) -> String {
+    format!(
+        "Lift {levels}: {} in {batches} {}",
         bags_text(bags),
         if batches == 1 { "batch" } else { "batches" }
     )
