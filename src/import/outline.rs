@@ -24,6 +24,8 @@ struct Item {
     under_cut: Option<Length>,
     adjoining: Option<Elevation>,
     limit: Option<Elevation>,
+    /// The set-up that one of these was read from, where it was given as a reading.
+    read_in: Option<String>,
 }
 
 /// Reads an outline file.
@@ -206,6 +208,7 @@ fn item(
         limit,
     };
     refuse_unused(table, row, columns, (kind, &given), faults);
+    let is_read = given.adjoining.0.or(given.limit.0).is_some();
     let height = |(reading, above): (Option<Length>, Option<Length>)| {
         let below = reading.map(|r| Elevation::below_line(options.line, r));
         below.or(above.map(|h| Elevation::from_m(h.m())))
@@ -220,6 +223,7 @@ fn item(
         under_cut,
         adjoining,
         limit,
+        read_in: is_read.then(|| text(columns.set_up).to_owned()),
     })
 }
 
@@ -440,6 +444,7 @@ fn fixtures(items: &[Item]) -> Vec<Fixture> {
                 name: named(&item.name, if drain { "drain" } else { "fixture" }, i),
                 at: item.at,
                 limit_m: item.limit.map(Elevation::m),
+                read_in: item.read_in.clone(),
                 drain,
             }
         })
@@ -517,6 +522,7 @@ fn doors<'a>(
             width_m: width,
             under_cut_m: item.under_cut.map(Length::m),
             adjoining_m: item.adjoining.map(Elevation::m),
+            read_in: item.read_in.clone(),
         });
     }
     doors

@@ -58,6 +58,7 @@ pub(super) struct Columns {
     pub(super) adjoining: Column,
     pub(super) limit_reading: Column,
     pub(super) limit: Column,
+    pub(super) set_up: Option<usize>,
 }
 
 impl Columns {
@@ -93,6 +94,7 @@ impl Columns {
             self.adjoining.at,
             self.limit_reading.at,
             self.limit.at,
+            self.set_up,
         ]
         .into_iter()
         .flatten()
@@ -121,6 +123,7 @@ pub(super) fn header(table: &Table) -> Option<(usize, Columns)> {
                 "adjoining" | "adjoining elevation" => columns.adjoining = column,
                 "limit reading" => columns.limit_reading = column,
                 "limit" | "limit elevation" => columns.limit = column,
+                "set up" | "setup" => columns.set_up = Some(i),
                 _ => {}
             }
         }
@@ -132,7 +135,7 @@ pub(super) fn header(table: &Table) -> Option<(usize, Columns)> {
 }
 
 /// What every column of an outline is headed.
-pub(super) const HEADINGS: &str = "kind, name, x, y, width, under_cut, adjoining_reading, adjoining, limit_reading or limit, with a unit where it holds lengths";
+pub(super) const HEADINGS: &str = "kind, name, x, y, width, under_cut, adjoining_reading, adjoining, limit_reading, limit or set_up, with a unit where it holds lengths";
 
 /// The lengths of a row beside its place; heights as a reading and as an elevation.
 pub(super) struct Given {

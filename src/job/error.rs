@@ -64,6 +64,22 @@ pub enum JobError {
     /// Set-ups that do not fit together.
     #[error(transparent)]
     SetUps(#[from] SetUpError),
+    /// A height that was read from the line of one of several set-ups, and nobody said which.
+    #[error(
+        "{outline}: the height of {what} is a reading down from the line of one set-up, and this job has {}, which stand at different heights; {}. Say which in a column set_up, or give the height as an elevation over the line of the first",
+        .set_ups.join(", "),
+        if .named.is_empty() { "none is named".to_owned() } else { format!("none of them is called {named}") }
+    )]
+    FromWhichSetUp {
+        /// The outline file.
+        outline: String,
+        /// The door or fixture.
+        what: String,
+        /// The set-up that was named; empty where none was.
+        named: String,
+        /// The set-ups of the job.
+        set_ups: Vec<String>,
+    },
     /// Several rooms where one is needed.
     #[error(
         "{file}: holds {count} rooms ({names}); choose one with --room NAME, or room = \"…\" in its [[readings]]"

@@ -84,7 +84,9 @@ pub fn prepare_beside(
             return Err(several(&job.readings[0].file, &surveys));
         }
         for survey in &mut surveys {
-            survey.room = Some(outline.clone());
+            let mut room = outline.clone();
+            over_own_lines(&mut room, survey, job)?;
+            survey.room = Some(room);
         }
     }
     if imported.len() > 1 {
@@ -136,6 +138,39 @@ pub fn prepare_beside(
             imported: imported.clone(),
         })
         .collect())
+}
+
+/// Heights at doors and fixtures that were given as readings, brought over the line that they were read from: that of their own set-up.
+///
+/// # Errors
+/// [`JobError::FromWhichSetUp`] where set-ups stand at different heights and none is named, or none of that name is there.
+fn over_own_lines(room: &mut Room, survey: &Survey, job: &JobFile) -> Result<(), JobError> {
+    let set_ups = &survey.set_ups;
+    let alike = set_ups.iter().all(|s| s.shift_m == 0.0);
+    let shift_of = |name: &str, what: &str| {
+        let own = set_ups.iter().find(|s| s.name.trim() == name.trim());
+        match own {
+            Some(own) => Ok(own.shift_m),
+            None if alike => Ok(0.0),
+            None => Err(JobError::FromWhichSetUp {
+                outline: job.outline.clone().unwrap_or_default(),
+                what: what.to_owned(),
+                named: name.to_owned(),
+                set_ups: set_ups.iter().map(|s| s.name.clone()).collect(),
+            }),
+        }
+    };
+    for door in &mut room.doors {
+        if let (Some(name), Some(height)) = (&door.read_in, &mut door.adjoining_m) {
+            *height += shift_of(name, &door.name)?;
+        }
+    }
+    for fixture in &mut room.fixtures {
+        if let (Some(name), Some(height)) = (&fixture.read_in, &mut fixture.limit_m) {
+            *height += shift_of(name, &fixture.name)?;
+        }
+    }
+    Ok(())
 }
 
 /// The readings files of a job.

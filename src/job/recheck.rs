@@ -182,6 +182,15 @@ pub fn recheck(
             yield_m3: material.and_then(|m| m.yield_m3),
             placed_m3: placed_m3(day(before), day(after)),
             areas_m2: [before.floor.area(), after.floor.area()],
+            reading_m: [
+                judge_options(
+                    &before.survey,
+                    &before.settings,
+                    (&before.step, &before.repeats),
+                ),
+                judged_after(before, after),
+            ]
+            .map(|judged| judged.doubt.reading_m()),
             ridges: ridges(
                 &after.floor,
                 &tie_lines(before),

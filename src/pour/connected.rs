@@ -1,6 +1,6 @@
 //! Property: what is poured and what is left are each one piece, on rooms of any shape.
 
-use super::piece::Piece;
+use super::piece::{Layer, Piece};
 use super::pieces;
 use super::split::split;
 use crate::fill::Plane;

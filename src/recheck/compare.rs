@@ -49,6 +49,9 @@ fn all_off(marks: &[RecheckMark], allowed_m: f64) -> Option<f64> {
 /// # Errors
 /// [`RecheckError::Unlike`] when no mark is shared, when a name stands at two places, or when the tie points
 /// disagree by more than 3.2 mm; the mark is named.
+/// # Accuracy
+/// A mark is called lower than before only where it is so by more than the doubt of its difference: JCGM 100:2008, 5.1.2, over both readings
+/// and the mean of the tie points.
 pub fn recheck(
     before: &Survey,
     after: &Survey,
@@ -69,6 +72,7 @@ pub fn recheck(
                 .to_owned(),
         ));
     }
+    let doubt = doubt(request, pairs.len());
     let tied: &[String] = match &request.tie {
         Tie::Points(labels) => labels,
         Tie::Stated | Tie::Assumed => &[],
@@ -85,7 +89,7 @@ pub fn recheck(
         if tied.iter().any(|t| *t == was.label) {
             continue;
         }
-        marks.push(mark(was, is, shift_m, request));
+        marks.push(mark(was, is, shift_m, (request, doubt.mark_m)));
     }
     let rest = |survey: &Survey, taken: &dyn Fn(usize) -> bool| -> Vec<String> {
         (0..survey.readings.len())
@@ -130,9 +134,12 @@ pub fn recheck(
         only_after: rest(after, &|i| met[i]),
         shift_m,
         tie_spread_m,
+        tie_points: tied.len(),
+        mark_doubt_m: doubt.mark_m,
         thinnest,
         mean_m,
         placed_m3,
+        placed_doubt_m3: doubt.mean_m * (request.areas_m2[0] + request.areas_m2[1]) / 2.0,
         areas_m2: request.areas_m2,
         bags_planned: request.bags_planned,
         bags_used: request.bags_used,
@@ -144,14 +151,40 @@ pub fn recheck(
     })
 }
 
+/// How well differences between the days are known (k = 2), metres.
+struct Doubt {
+    /// At one mark.
+    mark_m: f64,
+    /// Over all of the floor: what is one mark's own averages out, and what the tie points shift does not.
+    mean_m: f64,
+}
+
+fn doubt(request: &RecheckRequest<'_>, marks: usize) -> Doubt {
+    let one = request.reading_m.map(|u| u * u).iter().sum::<f64>();
+    let tied = match &request.tie {
+        Tie::Points(labels) if !labels.is_empty() => one / labels.len() as f64,
+        _ => 0.0,
+    };
+    Doubt {
+        mark_m: 2.0 * (one + tied).sqrt(),
+        mean_m: 2.0 * (one / marks.max(1) as f64 + tied).sqrt(),
+    }
+}
+
 /// What was placed at a mark that was read on both days, against the plan.
-fn mark(was: &Reading, is: &Reading, shift_m: f64, request: &RecheckRequest<'_>) -> RecheckMark {
+fn mark(
+    was: &Reading,
+    is: &Reading,
+    shift_m: f64,
+    (request, doubt_m): (&RecheckRequest<'_>, f64),
+) -> RecheckMark {
     let placed_m = is.elevation.m() + shift_m - was.elevation.m();
     let planned_m = request.plane.map(|p| p.at(was.at) - was.elevation.m());
     let off_finish_m = planned_m.map(|planned| placed_m - planned);
     let mut remarks = Vec::new();
     let wet = planned_m.is_none_or(|p| p > SAME_M);
-    if placed_m < -SAME_M {
+    // Two honest readings of floor that nobody touched differ by their own doubt.
+    if placed_m < -(doubt_m + SAME_M) {
         remarks.push(Remark::Lost);
     } else if wet
         && request

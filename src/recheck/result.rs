@@ -41,6 +41,8 @@ pub struct RecheckRequest<'a> {
     pub placed_m3: Option<f64>,
     /// Area of floor that the readings of each day speak for, before and after, square metres.
     pub areas_m2: [f64; 2],
+    /// Standard uncertainty of one reading, before and after, metres.
+    pub reading_m: [f64; 2],
     /// Ridges found on the finished floor.
     pub ridges: Vec<Ridge>,
 }
@@ -65,6 +67,10 @@ pub struct Recheck {
     pub line_off_m: Option<f64>,
     /// Largest less smallest of the differences at the tie points, metres; `None` without tie points.
     pub tie_spread_m: Option<f64>,
+    /// How many tie points there are.
+    pub tie_points: usize,
+    /// Expanded uncertainty (k = 2) of the thickness at one mark, metres: of both readings and of the tie points.
+    pub mark_doubt_m: f64,
     /// What is wrong, neighbouring marks together; empty when the floor looks unpoured.
     pub spots: Vec<RecheckSpot>,
     /// Ridges under a short edge where the readings after the work stand closely enough to tell them.
@@ -78,6 +84,8 @@ pub struct Recheck {
     pub mean_m: f64,
     /// Volume between the two surfaces, cubic metres; `None` where the two days speak for different floor.
     pub placed_m3: Option<f64>,
+    /// Expanded uncertainty (k = 2) of that volume, cubic metres, as far as the readings and the tie points make it.
+    pub placed_doubt_m3: f64,
     /// Area of floor that the readings of each day speak for, before and after, square metres.
     pub areas_m2: [f64; 2],
     /// Bags planned.

@@ -255,7 +255,7 @@ pub fn shared(r: &Recheck) -> String {
 /// What ties the heights of the two days.
 pub fn tied_by(pen: Pen, r: &Recheck) -> String {
     match r.tie_spread_m {
-        Some(spread) => w::tied(&pen.gap(spread)),
+        Some(spread) => w::tied(r.tie_points, &pen.gap(spread)),
         None if r.line_assumed => w::LINE_ASSUMED.to_owned(),
         None => w::LINE_STATED.to_owned(),
     }
@@ -265,7 +265,7 @@ pub fn tied_by(pen: Pen, r: &Recheck) -> String {
 pub fn placed(pen: Pen, r: &Recheck) -> String {
     r.placed_m3.map_or_else(
         || w::not_placed(&pen.area(r.areas_m2[0]), &pen.area(r.areas_m2[1])),
-        |v| pen.volume(v),
+        |v| w::known_to(&pen.volume(v), &pen.some_volume(r.placed_doubt_m3)),
     )
 }
 

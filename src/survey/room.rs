@@ -28,6 +28,9 @@ pub struct Door {
     pub under_cut_m: Option<f64>,
     /// Height of the adjoining finished floor above the survey datum, metres, if told.
     pub adjoining_m: Option<f64>,
+    /// Where that was given as a reading, the set-up that it was read from as the outline names it (empty where it names none); `None` for an
+    /// elevation.
+    pub read_in: Option<String>,
 }
 
 /// A named point whose height after the work matters: a drain, a flange, an appliance, a sill.
@@ -39,6 +42,8 @@ pub struct Fixture {
     pub at: Point,
     /// Height that must not be passed, metres above the survey datum, if told.
     pub limit_m: Option<f64>,
+    /// As [`Door::read_in`], of the limit.
+    pub read_in: Option<String>,
     /// Whether water must run to it; such a place is never levelled.
     pub drain: bool,
 }

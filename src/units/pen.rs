@@ -133,10 +133,20 @@ impl Pen {
         LengthFormat::of_gauge(Length::from_m(m), self.habit).signed(Length::from_m(m))
     }
 
-    /// A depth over a limit, without its unit: it never prints as the limit.
+    /// A depth over a limit, without its unit: it never prints as the limit. One that no rule shows to be over it is `over 1/8`.
     pub fn over_number(self, m: f64, limit_m: f64) -> String {
         let (length, limit) = (Length::from_m(m), Length::from_m(limit_m));
-        LengthFormat::over(length, limit, self.habit).number(length)
+        match LengthFormat::over(length, limit, self.habit) {
+            Some(format) => format.number(length),
+            None => self.just_over(limit),
+        }
+    }
+
+    fn just_over(self, limit: Length) -> String {
+        format!(
+            "over {}",
+            LengthFormat::holding(limit, self.habit).number(limit)
+        )
     }
 
     /// The same with its unit.
@@ -147,8 +157,13 @@ impl Pen {
     /// A signed height whose size is over a limit, with its unit: its size never prints as the limit.
     pub fn rise_over(self, m: f64, limit_m: f64) -> String {
         let length = Length::from_m(m);
-        let usual = LengthFormat::of_gauge(length, self.habit);
-        let over = LengthFormat::over(Length::from_m(m.abs()), Length::from_m(limit_m), self.habit);
+        let (usual, limit) = (
+            LengthFormat::of_gauge(length, self.habit),
+            Length::from_m(limit_m),
+        );
+        let Some(over) = LengthFormat::over(Length::from_m(m.abs()), limit, self.habit) else {
+            return format!("{} {}", self.just_over(limit), self.depth_unit());
+        };
         // The finer of the two tells both.
         let format = if usual.step().m() < over.step().m() {
             usual

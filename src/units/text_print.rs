@@ -89,19 +89,18 @@ impl LengthFormat {
         }
     }
 
-    /// The usual format of depths, or the next finer one in which this depth prints as more than a limit that it is over.
-    pub fn over(length: Length, limit: Length, habit: Habit) -> Self {
+    /// The usual format of depths, or the next finer one that a rule has in which this depth prints as more than a limit that it is over;
+    /// `None` where it prints as the limit in all of them.
+    pub fn over(length: Length, limit: Length, habit: Habit) -> Option<Self> {
         let usual = Self::depth(habit);
         let finer: &[Self] = match habit {
             Habit::Us => &[
                 Self::Inches { denominator: 32 },
                 Self::Inches { denominator: 64 },
-                Self::Inches { denominator: 1024 },
             ],
             Habit::Metric => &[
                 Self::Millimetres { decimals: 1 },
                 Self::Millimetres { decimals: 2 },
-                Self::Millimetres { decimals: 3 },
             ],
         };
         let over = |format: &Self| {
@@ -112,7 +111,6 @@ impl LengthFormat {
             .chain(finer)
             .find(|f| length.m() <= limit.m() || over(f))
             .copied()
-            .unwrap_or(usual)
     }
 
     /// With its unit: `3 7/8 in`, `4 ft 7 1/4 in`, `98 mm`.

@@ -260,9 +260,9 @@ fn the_pour_sheet_prints_batches_clock_and_what_is_staged() {
     assert!(text.contains(&format!(
         "{} bags in {} batches",
         plan.bags,
-        plan.batches.len()
+        plan.batches().count()
     )));
-    for b in &plan.batches {
+    for b in plan.batches() {
         let tie = if b.tie_in_m > 0.0 {
             pen.near(b.tie_in_m)
         } else {

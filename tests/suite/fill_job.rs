@@ -301,6 +301,7 @@ fn a_bath_with_a_shower_left_out() {
         width_m: ft(2.5),
         under_cut_m: None,
         adjoining_m: None,
+        read_in: None,
     });
     let mut points = Vec::new();
     for i in 0..=8 {
@@ -527,9 +528,21 @@ fn level_or_flat_is_asked_first() {
     let takes = |bags| Levelling {
         overall_deviation_m: 0.01,
         fill: &fill,
+        instead: false,
         areas: &areas,
         bags,
     };
+    // Beside a finish to a fall, what a level one takes is not told as what was asked for.
+    let level = Levelling {
+        instead: true,
+        ..takes(Some(5))
+    };
+    let beside = need_for_pour(Aim::NotSaid, flat_already, &level, Habit::Metric);
+    assert!(
+        beside.words[2].starts_with("Level instead of to a fall, a finish"),
+        "{:?}",
+        beside.words
+    );
     let need = need_for_pour(Aim::NotSaid, flat_already, &takes(Some(5)), Habit::Metric);
     assert_eq!(need.for_flatness, Some(false));
     assert!(need.words[0].ends_with("Settle it before ordering."));

@@ -194,6 +194,7 @@ fn corridor_heights_at_its_doors() {
             width_m: 0.9,
             under_cut_m: Some(0.5 * INCH_M),
             adjoining_m: Some(-fall * x * FOOT_M),
+            read_in: None,
         });
     }
     let plane = Plane::level(INCH_M / 8.0);

@@ -346,7 +346,7 @@ fn weight_is_cautioned_until_the_floor_is_said_to_be_solid() {
 fn the_crew_may_move_the_start_and_choose() {
     let a = filled("gauge = \"3 mm\"");
     let plan = a.pour.as_ref().unwrap();
-    near(plan.start.x, 4.0);
+    near(plan.lifts[0].start.x, 4.0);
     assert!(told(&a, "start-matters-little").is_some());
     let mark = a
         .survey
@@ -364,16 +364,19 @@ fn the_crew_may_move_the_start_and_choose() {
         OUTLINE,
     );
     let plan = moved.pour.as_ref().unwrap();
-    assert_eq!((plan.start.x, plan.start.y), (1.0, 2.0));
+    assert_eq!((plan.lifts[0].start.x, plan.lifts[0].start.y), (1.0, 2.0));
     assert_eq!((plan.exit.x, plan.exit.y), (4.0, 1.0));
-    assert_eq!(plan.order, Order::Harmonic);
+    assert_eq!(plan.lifts[0].order, Order::Harmonic);
     let bays = one(
         &(job("", "gauge = \"3 mm\"") + "\n[crew]\nbays = 2\norder = \"strips\"\n"),
         &ramp(|_, _| 0.0),
         OUTLINE,
     );
     let plan = bays.pour.unwrap();
-    assert_eq!((plan.order, plan.bays.len()), (Order::Strips, 2));
+    assert_eq!(
+        (plan.lifts[0].order, plan.lifts[0].bays.len()),
+        (Order::Strips, 2)
+    );
     let text = job("", "gauge = \"3 mm\"") + "\n[crew]\norder = \"spiral\"\n";
     let text = try_rooms(&text, &ramp(|_, _| 0.0), OUTLINE).unwrap_err();
     assert!(

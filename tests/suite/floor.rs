@@ -31,6 +31,7 @@ fn room(outline: Ring) -> Room {
             width_m: 0.8,
             under_cut_m: None,
             adjoining_m: None,
+            read_in: None,
         }],
         fixtures: vec![],
         walls: vec![],

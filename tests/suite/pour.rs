@@ -158,9 +158,10 @@ fn a_strip_sweep_by_hand() {
     let mut short = request.clone();
     short.material.open_min = Some(20.0);
     short.bays = Some(1);
-    let p = plan(&floor, &Plane::level(0.005), &short).unwrap();
+    let p = plan_all(&floor, &Plane::level(0.005), &short).unwrap();
     assert!(p.notices.iter().any(|n| n.code == "wet-edge-waits"));
-    let bays = p.remedies.iter().find(|r| r.text.contains("bays")).unwrap();
+    let mut remedies = p.lifts[0].remedies.iter();
+    let bays = remedies.find(|r| r.text.contains("bays")).unwrap();
     assert!(bays.longest_wait_min <= 20.0);
     assert!((bays.dam_m - 3.0).abs() < 1e-9, "{}", bays.dam_m);
     short.bays = None;

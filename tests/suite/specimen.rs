@@ -89,6 +89,7 @@ pub fn survey() -> Survey {
                 width_m: 6.0 * FOOT_M,
                 under_cut_m: Some(0.5 * INCH_M),
                 adjoining_m: None,
+                read_in: None,
             }],
             fixtures: vec![],
             walls: vec![

@@ -186,6 +186,8 @@ fn a_figure_beside_its_limit_shows_its_side() {
     assert_eq!(us.doubt(0.0), "0.00 in");
     assert_eq!(us.over_depth(0.006_678, INCH_M / 4.0), "17/64 in");
     assert_eq!(us.over_depth(0.006, INCH_M / 4.0), "1/4 in");
+    // No rule shows this to be over 1/8 in; 33/256 of an inch stood there.
+    assert_eq!(us.over_depth(0.128_9 * INCH_M, INCH_M / 8.0), "over 1/8 in");
     assert_eq!(metric.over_depth(0.003_2, 0.003), "3.2 mm");
 }
 

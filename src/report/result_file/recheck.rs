@@ -32,12 +32,18 @@ pub struct Recheck {
     line_off_mm: Option<Mm>,
     /// Largest less smallest difference at the tie points; null without them.
     tie_spread_mm: Option<Mm>,
+    /// How many tie points there are.
+    tie_points: usize,
+    /// Expanded uncertainty (k = 2) of the thickness at one mark.
+    mark_doubt_mm: Mm,
     /// The mark with the least thickness.
     thinnest: Option<String>,
     /// Mean thickness at the marks.
     mean_mm: Mm,
     /// Volume between the two floors.
     placed_l: Option<Litres>,
+    /// Expanded uncertainty (k = 2) of that volume, as far as the readings and the tie points make it.
+    placed_doubt_l: Litres,
     /// Bags planned.
     bags_planned: Option<Exact>,
     /// Bags used.
@@ -163,9 +169,12 @@ impl Recheck {
             line_assumed: r.line_assumed,
             line_off_mm: r.line_off_m.map(Mm::of_m),
             tie_spread_mm: r.tie_spread_m.map(Mm::of_m),
+            tie_points: r.tie_points,
+            mark_doubt_mm: Mm::of_m(r.mark_doubt_m),
             thinnest: r.thinnest.and_then(name),
             mean_mm: Mm::of_m(r.mean_m),
             placed_l: r.placed_m3.map(Litres::of_m3),
+            placed_doubt_l: Litres::of_m3(r.placed_doubt_m3),
             bags_planned: r.bags_planned.map(Exact::of),
             bags_used: r.bags_used.map(Exact::of),
             bags_explained: r.bags_explained.map(Exact::of),

@@ -172,8 +172,17 @@ pub fn worst(figure: &str, mark: Option<&str>) -> String {
 }
 
 /// How the two days were tied.
-pub fn tied(spread: &str) -> String {
-    format!("by untouched points read both days; they agree within {spread}")
+pub fn tied(points: usize, spread: &str) -> String {
+    if points == 1 {
+        "by one untouched point read both days: nothing shows whether it was misread; tie them by three or more".to_owned()
+    } else {
+        format!("by {points} untouched points read both days; they agree within {spread}")
+    }
+}
+
+/// A volume with what the readings leave open of it.
+pub fn known_to(volume: &str, doubt: &str) -> String {
+    format!("{volume}, give or take {doubt}")
 }
 /// Before the list of reasons.
 pub const BAGS_DIFFER: &str =

@@ -79,11 +79,13 @@ pub fn ell(w: f64, h: f64, step: f64) -> Survey {
             width_m: 0.9,
             under_cut_m: None,
             adjoining_m: None,
+            read_in: None,
         }],
         fixtures: vec![Fixture {
             name: "drain".into(),
             at: Point::new(w * 0.8, h * 0.2),
             limit_m: None,
+            read_in: None,
             drain: true,
         }],
         walls: vec![
