@@ -252,7 +252,7 @@ fn grinds_too_deep(fill: &Fill, allowed_m: f64, habit: Habit) -> Notice {
 }
 
 /// Step in which depths are told and tables go on: 1/16 in, or 1 mm.
-const fn depth_step_m(habit: Habit) -> f64 {
+pub(super) const fn depth_step_m(habit: Habit) -> f64 {
     match habit {
         Habit::Us => INCH_M / 16.0,
         Habit::Metric => 0.001,

@@ -6,6 +6,9 @@ use crate::geometry::Point;
 use crate::surface::Floor;
 use crate::survey::{Elevation, Reading, Survey, walking_order};
 
+/// Work of less than this at a mark is rounding, metres.
+const LEAST_WORK_M: f64 = 1e-6;
+
 /// One mark on the floor.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Mark {
@@ -45,6 +48,43 @@ impl Analysis {
     /// floor: in a void, on a slope that is kept, or outside the walls.
     pub fn mark_heights_m(&self) -> Vec<Option<f64>> {
         mark_heights(&self.floor, &self.survey.readings)
+    }
+
+    /// What the patch plan lays at each reading that stands on the floor, in their order, metres; negative where it grinds. Nothing without a plan.
+    pub fn patch_work_m(&self) -> Vec<f64> {
+        let before = self.mark_heights_m();
+        let patched = self.patch.as_ref().and_then(|plan| {
+            let z = self.floor.vertices().iter().zip(&plan.work_m);
+            let heights: Vec<f64> = z.map(|(v, work)| v.z + work).collect();
+            self.floor.with_heights(&heights)
+        });
+        let after = match &patched {
+            Some(floor) => mark_heights(floor, &self.survey.readings),
+            None => before.clone(),
+        };
+        let pairs = before.into_iter().zip(after);
+        pairs
+            .filter_map(|(before, after)| Some(after? - before?))
+            .collect()
+    }
+
+    /// The marks that the patch plan fills or grinds, in walking order; their depth is what is laid there, negative where it is ground.
+    pub fn patch_marks(&self) -> Vec<Mark> {
+        let readings = self.readings_on_floor();
+        let work = self.patch_work_m();
+        let places: Vec<Point> = readings.iter().map(|r| r.at).collect();
+        walking_order(&places, self.survey.room.as_ref(), self.floor.spacing())
+            .into_iter()
+            .filter_map(|i| Some((readings.get(i)?, *work.get(i)?)))
+            .filter(|(_, work)| work.abs() > LEAST_WORK_M)
+            .map(|(r, work)| Mark {
+                label: r.label.to_string(),
+                at: r.at,
+                reading: r.raw.text.to_string(),
+                elevation_m: r.elevation.m(),
+                depth_m: work,
+            })
+            .collect()
     }
 
     /// Readings that stand on the floor, each with the height that the floor has there: of a mark read several times, what they make of it.

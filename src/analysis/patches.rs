@@ -1,6 +1,6 @@
 //! What a patch plan is aimed at: the parts of checks that were tested and that a patch can mend.
 
-use super::filling::Filling;
+use super::filling::{Filling, depth_step_m};
 use super::flat::Flatness;
 use super::settings::{Settings, Tell};
 use crate::flatness::edge::Progress;
@@ -40,6 +40,7 @@ pub(super) fn patch(
         max_grind_m: settings.grind_m,
         yield_m3: settings.material.as_ref().and_then(|m| m.yield_m3),
         waste: filling.waste,
+        step_m: Some(depth_step_m(settings.habit)),
         full: Some(FullPour {
             volume_m3: filling.fill.volume_m3,
             deepest_m: filling.fill.deepest_m,
@@ -62,9 +63,7 @@ fn tell_chances(
     chances: &mut Chances,
     told: Progress<'_>,
 ) {
-    let raised: Vec<f64> = (plan.fill_m.iter().zip(&plan.grind_m))
-        .map(|(fill, grind)| fill - grind)
-        .collect();
+    let raised = plan.work_m.clone();
     for check in &mut plan.checks {
         let limit = ChordLimit {
             departure: check.limit.departure,

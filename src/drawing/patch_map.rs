@@ -7,7 +7,9 @@ use super::font::{Typeface, Weight};
 use super::hatch::{Hatch, hatch};
 use super::key::{self, Sign};
 use super::map::{Map, Subject};
+use super::marks;
 use super::paper::Scale;
+use super::ramp::Ink;
 use super::room_signs::room_signs;
 use super::scene::{PaperPoint, Role, Scene};
 use super::sheet::{Block, SheetStyle, notes_block, scale_block, title_block};
@@ -23,6 +25,8 @@ pub struct PatchMapInput<'a> {
     pub patches: &'a [PatchSpot],
     /// Spots to grind; numbered on from the patches.
     pub grinds: &'a [PatchSpot],
+    /// What is laid at each reading, metres, negative where floor is ground: its number stands there; nothing where the floor stays.
+    pub work_m: &'a [f64],
     /// Unit of the depths.
     pub unit: MarkUnit,
     /// Paper, habit and words.
@@ -54,6 +58,13 @@ pub fn patch_map(input: &PatchMapInput<'_>) -> Result<Scene, DrawingError> {
             .into_iter()
             .filter(|(s, _)| *s != Sign::Extended),
     );
+    let worked: Vec<usize> = (0..input.work_m.len())
+        .filter(|&i| !input.unit.is_nothing(input.work_m[i].abs()))
+        .collect();
+    if !worked.is_empty() {
+        let words = word::work_at_marks(input.unit.name());
+        signs.push((Sign::Mark, words));
+    }
     let style = &input.style;
     let total = patches.len() + grinds.len();
     let blocks = |width: f64, scale: Scale| -> Vec<Block> {
@@ -74,6 +85,11 @@ pub fn patch_map(input: &PatchMapInput<'_>) -> Result<Scene, DrawingError> {
     };
     let mut map = Map::new(&face, subject, style, &blocks)?;
     map.grid();
+    let number = |i: usize| input.unit.number(input.work_m[i]);
+    let widest = (worked.iter().map(|&i| map.number_width(&number(i), 1.0))).fold(0.0, f64::max);
+    let style = marks::style(map.view.mm(map.subject.floor.spacing()), widest);
+    let chosen: Vec<usize> = if style.every > 1 { Vec::new() } else { worked };
+    map.marks(style, &chosen, &number, &|_| Ink::WHITE);
     let mut unnumbered = areas::number(&mut map, &patches);
     unnumbered.extend(areas::number(&mut map, &grinds));
     map.wall_names();

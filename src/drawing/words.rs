@@ -78,6 +78,11 @@ pub const TO_GRIND: &str = "grind; number and greatest depth";
 pub const FILL: &str = "fill";
 /// What is done in an area.
 pub const GRIND: &str = "grind";
+/// What the numbers at the marks of a patch map are.
+pub fn work_at_marks(unit: &str) -> String {
+    format!("to fill at a mark, with a minus to grind: {unit}")
+}
+
 /// Unit of the marks.
 pub const SIXTEENTHS: &str = "sixteenths of an inch";
 /// Unit of the numbers at the marks.

@@ -8,6 +8,7 @@ mod ray;
 mod request;
 mod result;
 mod spots;
+mod steps;
 
 pub use plan::{FEATHER_M, plan};
 pub use request::{FullPour, PatchLimit, PatchRequest};

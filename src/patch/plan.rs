@@ -2,11 +2,13 @@
 
 use super::chord::{Chord, Spot, vertex_areas};
 use super::find::{Aim, broken};
-use super::programme::{Depths, Programme, Row, Stopped};
+use super::programme::{Programme, Row, Stopped};
 use super::ray::Judged;
 use super::request::{PatchLimit, PatchRequest};
 use super::result::{PatchCheck, PatchError, PatchPlan};
 use super::spots::spots;
+use super::steps::in_steps;
+use crate::fill::positive_part;
 use crate::flatness::{
     EdgeResult, Ground, Joints, Placement, Progress, SearchOptions, Searcher, standing,
 };
@@ -23,12 +25,13 @@ const ASIDE_ROUNDS: usize = 12;
 /// The least material, with grinding where allowed, that brings the floor within its limits.
 ///
 /// # Units, datum, sign
-/// Metres. Depths laid and depths ground are never negative and counted apart.
+/// Metres. What is laid is positive, what is ground off negative; nowhere both.
 /// # Method
 /// docs/methods.md, "Patch": finished heights at the vertices are the unknowns; a limit on a chord
 /// is linear in them; the chords that break a limit are found on the patched floor and added, until
 /// the certified search finds none. Heights between vertices follow linearly, as they do in the
-/// survey. Floor that was carried out to a wall is laid at least as deep as its nearest reading.
+/// survey. Floor that was carried out to a wall is laid at least as deep as its nearest reading. Depths are then brought to whole steps of
+/// the rule, where the request names one, and proven again as they will be printed.
 /// # Edge cases
 /// A floor that keeps its limits gives an empty plan. A limit of 0 is taken as written: only a plane
 /// passes, and with the margin of the proof not even that, so it is refused.
@@ -56,80 +59,204 @@ pub fn plan(
         .map(|limit| certify(floor, request, limit, 0.0, Vec::new()))
         .collect();
     if before.iter().zip(&request.limits).all(|(b, l)| kept(b, l)) {
-        let after = before.clone();
-        return Ok(finish(
-            floor,
-            request,
-            &areas,
-            Reached {
-                depths: Depths::none(z.len()),
-                before,
-                after,
-                rounds: 0,
-                chords: 0,
-            },
-        ));
+        let nothing = Reached {
+            work: vec![0.0; z.len()],
+            step_m: request.step_m,
+            after: before.clone(),
+            before,
+            rounds: 0,
+            chords: 0,
+        };
+        return Ok(finish(floor, request, nothing));
     }
-    let grounds = aims(floor, request, margin_m);
     let carried = carried_out(floor, request.ground);
-    let programme = Programme {
-        z: &z,
-        areas: &areas,
-        carried: &carried,
-        max_fill_m: request.max_fill_m,
-        max_grind_m: request.max_grind_m,
-        grind_weight: request.grind_weight,
+    let search = Search {
+        floor,
+        request,
+        grounds: aims(floor, request, margin_m),
+        programme: Programme {
+            z: &z,
+            areas: &areas,
+            carried: &carried,
+            max_fill_m: request.max_fill_m,
+            max_grind_m: request.max_grind_m,
+            grind_weight: request.grind_weight,
+        },
+        slack_m,
+        margin_m,
     };
-    let mut rows: Vec<Row> = Vec::new();
-    let mut depths = Depths::none(z.len());
-    let mut farthest = None;
-    for round in 1..=request.max_rounds {
-        let heights = depths.finished(&z);
-        let Some(patched) = floor.with_heights(&heights) else {
+    let least = search.least(progress)?;
+    let mut rows = least.rows;
+    let mut done = Reached {
+        work: least.work,
+        step_m: None,
+        before,
+        after: least.kept,
+        rounds: least.rounds,
+        chords: 0,
+    };
+    if let Some((step_m, work, after)) = search.in_rule_steps(&mut rows, &done.work)? {
+        done = Reached {
+            work,
+            step_m: Some(step_m),
+            after,
+            ..done
+        };
+    }
+    done.chords = rows.len();
+    Ok(finish(floor, request, done))
+}
+
+/// Whole steps may take so much more than halves of them.
+const DEARER: f64 = 1.1;
+/// Rounds of settling depths on steps and searching the floor that they make.
+const STEP_ROUNDS: usize = 60;
+
+/// What the rounds of a plan work on.
+struct Search<'a> {
+    floor: &'a Floor,
+    request: &'a PatchRequest,
+    grounds: Vec<(Judged, Vec<Aim>)>,
+    programme: Programme<'a>,
+    /// A chord that passes its aim by no more than this is left.
+    slack_m: f64,
+    margin_m: f64,
+}
+
+/// The least material, proven.
+struct Least {
+    work: Vec<f64>,
+    /// The chords that hold it.
+    rows: Vec<Row>,
+    kept: Vec<EdgeResult>,
+    rounds: usize,
+}
+
+impl Search<'_> {
+    /// Rounds of solving and searching until the search that can prove it finds nothing.
+    fn least(&self, progress: Progress<'_>) -> Result<Least, PatchError> {
+        let request = self.request;
+        let mut rows: Vec<Row> = Vec::new();
+        let mut work = vec![0.0; self.programme.z.len()];
+        let mut farthest = None;
+        for round in 1..=request.max_rounds {
+            let mut new = match self.look(&work)? {
+                Looked::Kept(kept) => {
+                    return Ok(Least {
+                        work,
+                        rows,
+                        kept,
+                        rounds: round - 1,
+                    });
+                }
+                Looked::Broken(new, limit) => {
+                    farthest = limit.or(farthest);
+                    new
+                }
+            };
+            if round <= ASIDE_ROUNDS {
+                let heights = self.programme.finished(&work);
+                rows.retain(|row| {
+                    row.sign * row.chord.gap(&heights) > (1.0 - ASIDE_SHARE) * row.most_m
+                });
+            }
+            rows.append(&mut new);
+            work = self
+                .programme
+                .solve(&rows)
+                .map_err(|stopped| unsolved(stopped, request, round, rows.len()))?;
+            progress(1.0 - 0.8f64.powi(round as i32));
+        }
+        let limit = farthest.unwrap_or(request.limits[0]);
+        Err(PatchError::RoundsUsedUp {
+            rounds: request.max_rounds,
+            departure: limit.departure,
+            span_m: limit.span_m,
+            allowance_m: limit.allowance_m,
+        })
+    }
+
+    /// What the floor shows when this is laid and ground: first by the fast finder; where that is content, by the search that can prove it.
+    fn look(&self, work: &[f64]) -> Result<Looked, PatchError> {
+        let heights = self.programme.finished(work);
+        let Some(patched) = self.floor.with_heights(&heights) else {
             return Err(PatchError::NoFloor);
         };
-        let mut new: Vec<Row> = grounds
+        let found: Vec<Row> = self
+            .grounds
             .iter()
-            .flat_map(|(judged, aims)| broken(&patched, judged, aims, slack_m))
+            .flat_map(|(judged, aims)| broken(&patched, judged, aims, self.slack_m))
             .collect();
-        if new.is_empty() {
-            // The fast finder is content: ask the search that can prove it.
-            let proof = prove(&patched, request, margin_m)?;
-            farthest = proof.farthest;
-            new = proof.broken;
-            if new.is_empty() {
-                return Ok(finish(
-                    floor,
-                    request,
-                    &areas,
-                    Reached {
-                        depths,
-                        before,
-                        after: proof.kept,
-                        rounds: round - 1,
-                        chords: rows.len(),
-                    },
-                ));
-            }
+        if !found.is_empty() {
+            return Ok(Looked::Broken(found, None));
         }
-        if round <= ASIDE_ROUNDS {
-            rows.retain(|row| {
-                row.sign * row.chord.gap(&heights) > (1.0 - ASIDE_SHARE) * row.most_m
-            });
-        }
-        rows.append(&mut new);
-        depths = programme
-            .solve(&rows)
-            .map_err(|stopped| unsolved(stopped, request, round, rows.len()))?;
-        progress(1.0 - 0.8f64.powi(round as i32));
+        let proof = prove(&patched, self.request, self.margin_m)?;
+        Ok(if proof.broken.is_empty() {
+            Looked::Kept(proof.kept)
+        } else {
+            Looked::Broken(proof.broken, proof.farthest)
+        })
     }
-    let limit = farthest.unwrap_or(request.limits[0]);
-    Err(PatchError::RoundsUsedUp {
-        rounds: request.max_rounds,
-        departure: limit.departure,
-        span_m: limit.span_m,
-        allowance_m: limit.allowance_m,
-    })
+
+    /// Depths in whole steps of the rule, or in halves of them where whole ones take a tenth more or there are none; proven.
+    fn in_rule_steps(
+        &self,
+        rows: &mut Vec<Row>,
+        least: &[f64],
+    ) -> Result<Option<InSteps>, PatchError> {
+        let Some(step_m) = self.request.step_m else {
+            return Ok(None);
+        };
+        let cost = |work: &[f64]| -> f64 {
+            let each = work.iter().zip(self.programme.areas);
+            each.map(|(w, a)| w.abs() * a).sum()
+        };
+        let whole = self.in_steps(rows, least, step_m)?;
+        if let Some((_, work, _)) = &whole
+            && cost(work) <= DEARER * cost(least)
+        {
+            return Ok(whole);
+        }
+        let halves = self.in_steps(rows, least, step_m / 2.0)?;
+        Ok(match (whole, halves) {
+            (Some(whole), Some(halves)) if cost(&whole.1) <= DEARER * cost(&halves.1) => {
+                Some(whole)
+            }
+            (whole, halves) => halves.or(whole),
+        })
+    }
+
+    /// Depths in whole steps, proven; `None` where none were found. The chords that rounding breaks join the rows.
+    fn in_steps(
+        &self,
+        rows: &mut Vec<Row>,
+        least: &[f64],
+        step_m: f64,
+    ) -> Result<Option<InSteps>, PatchError> {
+        let mut depths = least.to_vec();
+        for _ in 0..STEP_ROUNDS {
+            let Some(work) = in_steps(&self.programme, rows, &depths, step_m) else {
+                return Ok(None);
+            };
+            match self.look(&work)? {
+                Looked::Kept(kept) => return Ok(Some((step_m, work, kept))),
+                Looked::Broken(new, _) => rows.extend(new),
+            }
+            depths = work;
+        }
+        Ok(None)
+    }
+}
+
+/// A step, depths that are whole ones of it, and the results that prove them.
+type InSteps = (f64, Vec<f64>, Vec<EdgeResult>);
+
+/// What a patched floor shows.
+enum Looked {
+    /// It keeps every limit: the results that prove it.
+    Kept(Vec<EdgeResult>),
+    /// Chords that break a limit, and which limit where the proof failed.
+    Broken(Vec<Row>, Option<PatchLimit>),
 }
 
 /// What is aimed at, by whether chords may cross joints, with the floor that they may lie on; limits that others imply set no aim.
@@ -359,8 +486,9 @@ fn chord_of(floor: &Floor, placement: &Placement) -> Option<Chord> {
 
 /// What the work on a plan came to.
 struct Reached {
-    /// What is filled and ground at each vertex.
-    depths: Depths,
+    /// What is laid at each vertex; negative where it is ground off.
+    work: Vec<f64>,
+    step_m: Option<f64>,
     /// The floor as it is, a limit each.
     before: Vec<EdgeResult>,
     /// The floor after it, a limit each.
@@ -369,24 +497,33 @@ struct Reached {
     chords: usize,
 }
 
-fn finish(floor: &Floor, request: &PatchRequest, areas: &[f64], reached: Reached) -> PatchPlan {
+fn finish(floor: &Floor, request: &PatchRequest, reached: Reached) -> PatchPlan {
     let Reached {
-        depths,
+        work,
+        step_m,
         before,
         after,
         rounds,
         chords,
     } = reached;
-    let volume = |depth: &[f64]| depth.iter().zip(areas).map(|(d, a)| d * a).sum::<f64>();
-    let (fill_volume_m3, grind_volume_m3) = (volume(&depths.fill), volume(&depths.grind));
-    let deepest_m = depths.fill.iter().copied().fold(0.0, f64::max);
+    let ground: Vec<f64> = work.iter().map(|w| -w).collect();
+    // Between a mark that is filled and one that is ground the work changes over where the two meet: nothing is both.
+    let volume = |depth: &[f64]| -> f64 {
+        let of = |(t, corners): (usize, &[u32; 3])| {
+            let depths = corners.map(|v| depth[v as usize]);
+            positive_part(floor.triangle_area(t as u32), depths).volume_m3
+        };
+        floor.triangles().iter().enumerate().map(of).sum()
+    };
+    let (fill_volume_m3, grind_volume_m3) = (volume(&work), volume(&ground));
+    let deepest_m = work.iter().copied().fold(0.0, f64::max);
     let bags_per_m3 = request.yield_m3.map(|y| (1.0 + request.waste) / y);
     let checks = request.limits.iter().zip(before.into_iter().zip(after));
     PatchPlan {
-        patches: spots(floor, &depths.fill, FEATHER_M, bags_per_m3),
-        grinds: spots(floor, &depths.grind, FEATHER_M, None),
-        fill_m: depths.fill,
-        grind_m: depths.grind,
+        patches: spots(floor, &work, FEATHER_M, bags_per_m3),
+        grinds: spots(floor, &ground, FEATHER_M, None),
+        work_m: work,
+        step_m,
         fill_volume_m3,
         grind_volume_m3,
         bags: bags_per_m3.map(|b| b * fill_volume_m3),

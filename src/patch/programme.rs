@@ -30,30 +30,6 @@ pub(super) struct Programme<'a> {
     pub grind_weight: f64,
 }
 
-/// Depths at every vertex, metres.
-#[derive(Debug, Clone, PartialEq)]
-pub(super) struct Depths {
-    pub fill: Vec<f64>,
-    pub grind: Vec<f64>,
-}
-
-impl Depths {
-    pub fn none(count: usize) -> Self {
-        Self {
-            fill: vec![0.0; count],
-            grind: vec![0.0; count],
-        }
-    }
-
-    /// Heights after the work.
-    pub fn finished(&self, z: &[f64]) -> Vec<f64> {
-        z.iter()
-            .zip(self.fill.iter().zip(&self.grind))
-            .map(|(z, (f, g))| z + f - g)
-            .collect()
-    }
-}
-
 /// How a solve ended without depths.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) enum Stopped {
@@ -65,24 +41,51 @@ pub(super) enum Stopped {
 const NOISE_M: f64 = 1e-7;
 
 impl Programme<'_> {
-    /// The least material that keeps every row.
-    pub fn solve(&self, rows: &[Row]) -> Result<Depths, Stopped> {
+    /// The least material that keeps every row: what is laid at every vertex, or ground off where it is negative, metres.
+    pub fn solve(&self, rows: &[Row]) -> Result<Vec<f64>, Stopped> {
         let unknowns = self.unknowns(rows);
-        let cost = self.cost(&unknowns);
         let (a, b) = self.limits(rows, &unknowns).finish();
-        let x = least(&cost, &a, &b)?;
-        let mut depths = Depths::none(self.z.len());
-        let clean = |x: f64, most: f64| {
-            let x = (x / SCALE).min(most);
-            if x < NOISE_M { 0.0 } else { x }
-        };
+        let x = least(&self.cost(&unknowns), &a, &b)?;
+        let mut work = vec![0.0; self.z.len()];
+        let clean = |x: f64, most: f64| (x / SCALE).clamp(0.0, most);
         for (i, &v) in unknowns.vertices.iter().enumerate() {
-            depths.fill[v as usize] = clean(x[i], self.max_fill_m.unwrap_or(f64::INFINITY));
-            if self.grinds() {
-                depths.grind[v as usize] = clean(x[unknowns.count() + i], self.max_grind_m);
+            let laid = clean(x[i], self.max_fill_m.unwrap_or(f64::INFINITY));
+            let ground = if self.grinds() {
+                clean(x[unknowns.count() + i], self.max_grind_m)
+            } else {
+                0.0
+            };
+            // Nothing is laid where floor is ground.
+            let net = laid - ground;
+            work[v as usize] = if net.abs() < NOISE_M { 0.0 } else { net };
+        }
+        Ok(work)
+    }
+
+    /// Heights after the work.
+    pub fn finished(&self, work: &[f64]) -> Vec<f64> {
+        self.z.iter().zip(work).map(|(z, w)| z + w).collect()
+    }
+
+    /// Of each vertex that was carried out and that no row leans on, the read one that it follows.
+    pub fn follows(&self, rows: &[Row]) -> Vec<Option<u32>> {
+        let is_used = self.leant_on(rows);
+        let mut follows = vec![None; self.z.len()];
+        for &(out, from) in self.carried {
+            if is_used[from as usize] && !is_used[out as usize] {
+                follows[out as usize] = Some(from);
             }
         }
-        Ok(depths)
+        follows
+    }
+
+    /// Whether a row leans on each vertex.
+    fn leant_on(&self, rows: &[Row]) -> Vec<bool> {
+        let mut is_used = vec![false; self.z.len()];
+        for &(v, _) in rows.iter().flat_map(|r| &r.chord.terms) {
+            is_used[v as usize] = true;
+        }
+        is_used
     }
 
     fn grinds(&self) -> bool {
@@ -91,15 +94,9 @@ impl Programme<'_> {
 
     /// What is solved for: depths at the vertices that a row leans on, and at those carried out from them.
     fn unknowns(&self, rows: &[Row]) -> Unknowns {
-        let count = self.z.len();
-        let mut used: Vec<u32> = rows
-            .iter()
-            .flat_map(|r| r.chord.terms.iter().map(|&(v, _)| v))
-            .collect();
-        used.sort_unstable();
-        used.dedup();
-        let is_used: Vec<bool> = (0..count)
-            .map(|v| used.binary_search(&(v as u32)).is_ok())
+        let is_used = self.leant_on(rows);
+        let mut used: Vec<u32> = (0..self.z.len() as u32)
+            .filter(|&v| is_used[v as usize])
             .collect();
         let carried: Vec<(u32, u32)> = self
             .carried
@@ -108,7 +105,7 @@ impl Programme<'_> {
             .filter(|&(out, from)| is_used[from as usize] && !is_used[out as usize])
             .collect();
         used.extend(carried.iter().map(|&(out, _)| out));
-        let mut column_of = vec![usize::MAX; count];
+        let mut column_of = vec![usize::MAX; self.z.len()];
         for (i, &v) in used.iter().enumerate() {
             column_of[v as usize] = i;
         }

@@ -68,6 +68,8 @@ pub struct PatchRequest {
     pub tolerance_m: f64,
     /// Which part of the floor chords may lie on; the same as in the checks it is to pass.
     pub ground: Ground,
+    /// Step of the rule that depths are measured out with, metres; `None` leaves them as they come.
+    pub step_m: Option<f64>,
     /// Most rounds of solving and searching.
     pub max_rounds: usize,
 }
@@ -85,6 +87,7 @@ impl Default for PatchRequest {
             full: None,
             tolerance_m: 0.000_05,
             ground: Ground::Surveyed,
+            step_m: None,
             max_rounds: 60,
         }
     }

@@ -42,10 +42,10 @@ pub struct PatchCheck {
 /// The least material that brings the floor within its limits, with the proof that it does.
 #[derive(Debug, Clone, PartialEq)]
 pub struct PatchPlan {
-    /// Depth laid at every vertex of the floor, metres; never negative.
-    pub fill_m: Vec<f64>,
-    /// Depth ground off at every vertex, metres; never negative.
-    pub grind_m: Vec<f64>,
+    /// What is laid at every vertex of the floor, metres; negative where so much is ground off.
+    pub work_m: Vec<f64>,
+    /// The step that all of these are whole steps of, metres; `None` where no plan in steps was asked for or found.
+    pub step_m: Option<f64>,
     /// Patches, largest volume first.
     pub patches: Vec<PatchSpot>,
     /// Spots to grind, largest volume first.

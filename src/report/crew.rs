@@ -95,41 +95,7 @@ pub fn mark_out(
         &orientation.left,
         &orientation.bottom,
     ));
-    // A share of the width lets a long wall name wrap.
-    let distance = |title: &str| Column {
-        title: words::with_unit(title, pen.plan_unit()),
-        align: Align::Right,
-        share: 1.0,
-    };
-    d.push(Block::Table(Table {
-        columns: vec![
-            Column::figures(w::STOP),
-            Column::marks(w::MARK),
-            distance(&w::from_wall(&orientation.left)),
-            distance(&w::from_wall(&orientation.bottom)),
-            Column {
-                title: words::with_unit(w::WRITE, unit.name()),
-                align: Align::Left,
-                share: 1.15,
-            },
-        ],
-        rows: marks
-            .iter()
-            .enumerate()
-            .map(|(i, m)| {
-                vec![
-                    (i + 1).to_string(),
-                    m.label.clone(),
-                    pen.plan_number(orientation.from_left(m.at)),
-                    pen.plan_number(orientation.from_bottom(m.at)),
-                    mark_text(pen, unit, m.depth_m),
-                ]
-            })
-            .collect(),
-        abreast: 2,
-        size_pt: 9.5,
-        ..Table::default()
-    }));
+    d.push(Block::Table(marks_table(pen, unit, marks, orientation)));
     // The map comes first in the crew's hand.
     let list = std::mem::take(&mut d.blocks);
     push_sheets(&mut d, "depth", w::MAP_ALT, w::PLAN, maps);
@@ -256,6 +222,45 @@ pub fn flatness(
     d
 }
 
+/// Marks in their order with their places and what to write at each.
+fn marks_table(pen: Pen, unit: MarkUnit, marks: &[Mark], orientation: &Orientation) -> Table {
+    // A share of the width lets a long wall name wrap.
+    let distance = |title: &str| Column {
+        title: words::with_unit(title, pen.plan_unit()),
+        align: Align::Right,
+        share: 1.0,
+    };
+    Table {
+        columns: vec![
+            Column::figures(w::STOP),
+            Column::marks(w::MARK),
+            distance(&w::from_wall(&orientation.left)),
+            distance(&w::from_wall(&orientation.bottom)),
+            Column {
+                title: words::with_unit(w::WRITE, unit.name()),
+                align: Align::Left,
+                share: 1.15,
+            },
+        ],
+        rows: marks
+            .iter()
+            .enumerate()
+            .map(|(i, m)| {
+                vec![
+                    (i + 1).to_string(),
+                    m.label.clone(),
+                    pen.plan_number(orientation.from_left(m.at)),
+                    pen.plan_number(orientation.from_bottom(m.at)),
+                    mark_text(pen, unit, m.depth_m),
+                ]
+            })
+            .collect(),
+        abreast: 2,
+        size_pt: 9.5,
+        ..Table::default()
+    }
+}
+
 /// One spot to grind or to patch.
 #[derive(Debug, Clone, PartialEq)]
 pub struct SpotRow {
@@ -282,6 +287,16 @@ pub fn few_bags(pen: Pen, bags: f64) -> String {
     }
 }
 
+/// A greatest depth: whole steps as they are, else as any depth; a little is never printed as none.
+fn most_text(pen: Pen, most_m: f64) -> String {
+    let held = pen.held_number(most_m);
+    if held == pen.held_number(0.0) {
+        pen.at_least_number(most_m)
+    } else {
+        held
+    }
+}
+
 fn spots_table(pen: Pen, orientation: &Orientation, rows: &[SpotRow], bags: bool) -> Table {
     let mut columns = vec![
         Column::figures(w::NUMBER),
@@ -303,7 +318,7 @@ fn spots_table(pen: Pen, orientation: &Orientation, rows: &[SpotRow], bags: bool
                     r.number.to_string(),
                     orientation.place(pen, r.at),
                     pen.area_number(r.area_m2),
-                    pen.at_least_number(r.most_m),
+                    most_text(pen, r.most_m),
                     pen.some_volume_number(r.volume_m3),
                 ];
                 if bags {
@@ -317,24 +332,53 @@ fn spots_table(pen: Pen, orientation: &Orientation, rows: &[SpotRow], bags: bool
     }
 }
 
+/// What a patch plan does.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PatchWork {
+    /// The plan in a sentence.
+    pub lead: String,
+    /// Spots to grind.
+    pub grind: Vec<SpotRow>,
+    /// Patches.
+    pub patch: Vec<SpotRow>,
+    /// Marks to fill or to grind, in walking order; their depth is what is laid there.
+    pub marks: Vec<Mark>,
+    /// What depths at the marks are counted in.
+    pub unit: MarkUnit,
+    /// Whether all of them are whole steps of it.
+    pub in_steps: bool,
+}
+
 /// The grind and patch sheet.
 pub fn grind_patch(
     head: &Head,
     maps: &[SheetDrawing],
-    lead: &str,
-    grind: &[SpotRow],
-    patch: &[SpotRow],
+    work: &PatchWork,
     orientation: &Orientation,
 ) -> Document {
     let pen = head.pen();
     let mut d = head.document(w::GRIND_PATCH);
     push_sheets(&mut d, "spots", w::GRIND_ALT, w::PLAN, maps);
     d.push(Block::Lead {
-        text: lead.to_owned(),
+        text: work.lead.clone(),
     });
+    if !work.marks.is_empty() {
+        d.heading(1, w::AT_MARKS);
+        d.text(w::patch_intro(
+            work.marks.len(),
+            &work.unit.with_unit(work.unit.step_m()),
+            work.in_steps,
+        ));
+        d.push(Block::Table(marks_table(
+            pen,
+            work.unit,
+            &work.marks,
+            orientation,
+        )));
+    }
     for (title, rows, bags) in [
-        (w::PATCH_SPOTS, patch, true),
-        (w::GRIND_SPOTS, grind, false),
+        (w::PATCH_SPOTS, &work.patch, true),
+        (w::GRIND_SPOTS, &work.grind, false),
     ] {
         d.heading(1, title);
         if rows.is_empty() {

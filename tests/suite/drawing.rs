@@ -817,6 +817,8 @@ fn golden_patch_map() {
         spot(ring(1.6, 1.4, 1.0), None, 0.004, (1.6, 1.4)),
         spot(ring(0.6, 3.6, 0.03), None, 0.001, (0.6, 3.6)),
     ];
+    let mut work = vec![0.0; readings.len()];
+    (work[3], work[9]) = (0.008, -0.004);
     let scene = patch_map(&PatchMapInput {
         subject: Subject {
             floor: &floor,
@@ -827,11 +829,13 @@ fn golden_patch_map() {
         },
         patches: &patches,
         grinds: &grinds,
+        work_m: &work,
         unit: MarkUnit::Millimetres,
         style: style(Paper::A4, Habit::Metric),
     })
     .unwrap();
     assert_eq!(words(&scene, &[Role::Number]), ["1", "2"]);
+    assert_eq!(words(&scene, &[Role::Mark]), ["-4", "8"]);
     let note = words(&scene, &[Role::Note]).join(" ");
     assert!(
         note.contains("too small to be numbered at this scale: 3."),

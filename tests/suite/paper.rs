@@ -68,9 +68,14 @@ fn all(habit: Habit, paper: Paper) -> Vec<(&'static str, Document)> {
             crew::grind_patch(
                 &head,
                 &map,
-                "5 patches, 3 spots to grind.",
-                &specimen::spots(3),
-                &specimen::spots(5),
+                &crew::PatchWork {
+                    lead: "5 patches, 3 spots to grind.".into(),
+                    grind: specimen::spots(3),
+                    patch: specimen::spots(5),
+                    marks: m[..4].to_vec(),
+                    unit: crew::mark_unit(pen, &fill),
+                    in_steps: true,
+                },
                 &o,
             ),
         ),

@@ -165,8 +165,8 @@ fn notch_column_and_joint_are_patched_and_proven() {
     let plan = solved(&floor, &request);
     let after: Vec<f64> = before
         .iter()
-        .zip(plan.fill_m.iter().zip(&plan.grind_m))
-        .map(|(z, (f, g))| z + f - g)
+        .zip(&plan.work_m)
+        .map(|(z, w)| z + w)
         .collect();
     let now = sampled_both(&floor, &after, 2.0, 4000);
     assert!(now.iter().all(|w| *w <= 0.002), "{now:?}");
@@ -188,7 +188,7 @@ fn a_limit_that_follows_from_another_changes_nothing() {
         &asked(vec![dip(2.0, 0.003), hard, dip(1.0, 0.002), hard]),
     );
     // TOLERANCE: heights come out of an interior-point solver; rows in another order round otherwise.
-    for (a, b) in alone.fill_m.iter().zip(&both.fill_m) {
+    for (a, b) in alone.work_m.iter().zip(&both.work_m) {
         assert!((a - b).abs() < 1e-7, "{a} {b}");
     }
     assert_eq!(both.checks.len(), 4);

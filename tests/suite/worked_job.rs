@@ -117,8 +117,8 @@ fn heights_at_a_door_are_told_before_and_after() {
 fn the_pour_of_a_ramp_keeps_the_clock() {
     let (a, files) = ramp();
     let pour = json(files)["pour"].take();
-    near(&pour["minutes"]["overlapped_min"], 111.0);
-    near(&pour["minutes"]["one_after_other_min"], 189.0);
+    near(&pour["lifts"][0]["minutes"]["overlapped_min"], 111.0);
+    near(&pour["lifts"][0]["minutes"]["one_after_other_min"], 189.0);
     let (mut ties, mut several) = (0, false);
     for batch in pour["batches"].as_array().unwrap() {
         let number = batch["number"].as_f64().unwrap();

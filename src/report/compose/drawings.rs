@@ -426,7 +426,8 @@ impl<'a> Board<'a> {
                     subject: self.subject(),
                     patches: &plan.patches,
                     grinds: &plan.grinds,
-                    unit: self.unit,
+                    work_m: &self.a.patch_work_m(),
+                    unit: facts::patch_unit(self.a),
                     style: self.style(words::plan::PATCH, Vec::new()),
                 })?)
             }

@@ -1,8 +1,9 @@
 //! Floor, heights and spots as labels and values, in the reader's units.
 
 use crate::analysis::{Analysis, LevelSpot};
+use crate::drawing::MarkUnit;
 use crate::fill::{BEVELLED_STEP_M, HeightAt, Step, VERTICAL_STEP_M};
-use crate::report::crew::SpotRow;
+use crate::report::crew::{PatchWork, SpotRow};
 use crate::report::sections::FloorFacts;
 use crate::report::words::take_off as w;
 use crate::report::{Align, Column, Fact, Pen, Table, words};
@@ -156,8 +157,17 @@ pub fn checklist(a: &Analysis) -> Vec<String> {
         .map_or_else(Vec::new, words::staging::checklist)
 }
 
-/// Spots to grind and to patch.
-pub fn spots(a: &Analysis) -> Option<(Vec<SpotRow>, Vec<SpotRow>)> {
+/// The unit that a patch plan's depths are counted in at the marks: that of its steps.
+pub fn patch_unit(a: &Analysis) -> MarkUnit {
+    let habit = a.settings.habit;
+    let usual = MarkUnit::usual(habit);
+    let step_m = a.patch.as_ref().and_then(|p| p.step_m);
+    // Without steps, the finer unit is nearer to what was worked out.
+    MarkUnit::holding(habit, step_m.unwrap_or(usual.step_m() / 2.0))
+}
+
+/// What the patch plan does, spot by spot and mark by mark.
+pub fn patch_work(a: &Analysis) -> Option<PatchWork> {
     let p = a.patch.as_ref()?;
     // Numbered as on the plan: patches first, spots to grind after them.
     let row = |before: usize, (i, s): (usize, &crate::patch::PatchSpot)| SpotRow {
@@ -168,12 +178,13 @@ pub fn spots(a: &Analysis) -> Option<(Vec<SpotRow>, Vec<SpotRow>)> {
         volume_m3: s.volume_m3,
         bags: s.bags,
     };
-    Some((
-        p.grinds
-            .iter()
-            .enumerate()
-            .map(|s| row(p.patches.len(), s))
-            .collect(),
-        p.patches.iter().enumerate().map(|s| row(0, s)).collect(),
-    ))
+    let grinds = p.grinds.iter().enumerate();
+    Some(PatchWork {
+        lead: crate::report::answer::patch(a).unwrap_or_default(),
+        grind: grinds.map(|s| row(p.patches.len(), s)).collect(),
+        patch: p.patches.iter().enumerate().map(|s| row(0, s)).collect(),
+        marks: a.patch_marks(),
+        unit: patch_unit(a),
+        in_steps: p.step_m.is_some(),
+    })
 }

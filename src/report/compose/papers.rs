@@ -60,19 +60,12 @@ pub fn crew(
         list.push((Sheet::Pour, crew::pour(head, &maps, &sheet)));
     }
     if wanted.has(Sheet::GrindPatch)
-        && let Some((grind, patch)) = facts::spots(a)
+        && let Some(work) = facts::patch_work(a)
     {
         let maps = some_sheet(drawn.patch.as_ref())?;
         list.push((
             Sheet::GrindPatch,
-            crew::grind_patch(
-                head,
-                &maps,
-                &crate::report::answer::patch(a).unwrap_or_default(),
-                &grind,
-                &patch,
-                &orientation,
-            ),
+            crew::grind_patch(head, &maps, &work, &orientation),
         ));
     }
     Ok(list)

@@ -103,7 +103,7 @@ impl ResultFile {
     }
 
     fn with_patch(mut self, a: &Analysis) -> Self {
-        self.patch = a.patch.as_ref().map(patch::Patch::from);
+        self.patch = a.patch.as_ref().map(|p| patch::Patch::of(a, p));
         self.no_patch.clone_from(&a.no_patch);
         self
     }

@@ -5,6 +5,7 @@ use serde::Serialize;
 use super::fill::exact;
 use super::flat::Chance;
 use super::quantity::{Exact, Litres, Mm, Place, SquareMetres, outlines};
+use crate::analysis::Analysis;
 use crate::flatness;
 use crate::geometry::Ring;
 use crate::patch::{PatchPlan, PatchSpot};
@@ -27,10 +28,26 @@ pub struct Patch {
     saved_height_mm: Option<Mm>,
     /// The limits that were aimed at, before and after.
     checks: Vec<Limit>,
+    /// The step that the depth at every mark is a whole number of; null where no plan in steps was found.
+    step_mm: Option<Mm>,
+    /// What is laid at each mark that does not stay as it is, in walking order.
+    marks: Vec<WorkedMark>,
     /// Patches, largest volume first.
     patches: Vec<PatchedSpot>,
     /// Spots to grind, largest volume first.
     grinds: Vec<PatchedSpot>,
+}
+
+/// A mark that is filled or ground.
+#[derive(Debug, Serialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema), schemars(deny_unknown_fields))]
+struct WorkedMark {
+    /// Its name.
+    label: String,
+    /// Where it is.
+    at: Place,
+    /// What is laid there; negative where so much is ground off.
+    work_mm: Mm,
 }
 
 /// A limit and what the search found before and after.
@@ -100,9 +117,18 @@ impl From<&PatchSpot> for PatchedSpot {
     }
 }
 
-impl From<&PatchPlan> for Patch {
-    fn from(p: &PatchPlan) -> Self {
+impl Patch {
+    pub(super) fn of(a: &Analysis, p: &PatchPlan) -> Self {
+        let marks = a.patch_marks().into_iter();
         Self {
+            step_mm: p.step_m.map(Mm::of_m),
+            marks: marks
+                .map(|m| WorkedMark {
+                    label: m.label,
+                    at: m.at.into(),
+                    work_mm: Mm::of_m(m.depth_m),
+                })
+                .collect(),
             fill_volume_l: Litres::of_m3(p.fill_volume_m3),
             grind_volume_l: Litres::of_m3(p.grind_volume_m3),
             bags: exact(p.bags),

@@ -144,6 +144,27 @@ pub const SPAN: &str = "Edge";
 /// How to use the list.
 pub const PLACEMENTS_INTRO: &str = "Lay the edge on the two places named, or along the numbered line on the plan, and measure between its contact points with a wedge or slip gauges. Turn it end for end once: a bent edge shows a different gap.";
 
+/// Heading of the marks that are filled or ground.
+pub const AT_MARKS: &str = "At each mark";
+
+/// How to use that list.
+pub fn patch_intro(marks: usize, step: &str, in_steps: bool) -> String {
+    let marks = match marks {
+        1 => "1 mark gets".to_owned(),
+        n => format!("{n} marks get"),
+    };
+    let steps = if in_steps {
+        format!("in whole steps of {step}, as they were proven")
+    } else {
+        format!(
+            "to the nearest {step}: no plan in whole steps was found, so keep to these as closely as you can"
+        )
+    };
+    format!(
+        "{marks} material or lose some, {steps}; every other mark stays as it is. From one mark to the next the work runs straight, and out to nothing at marks that stay. Grind first, then fill."
+    )
+}
+
 /// Heading of spots to grind.
 pub const GRIND_SPOTS: &str = "Grind";
 /// Heading of spots to patch.
