@@ -278,7 +278,7 @@ fn filled_and_poured(
         return Ok((Some(filling), None));
     }
     tell("Pour", 0.0);
-    let pour = filling::pour(survey, floor, levels, settings, &filling)?;
+    let pour = filling::pour(survey, floor, settings, &filling)?;
     if let Ok(plan) = &pour {
         filling::order_as_poured(&mut filling, plan, (floor, levels), (settings, flatness));
     }

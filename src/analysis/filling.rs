@@ -315,7 +315,6 @@ pub(super) fn crew_places(
 pub(super) fn pour(
     survey: &Survey,
     floor: &Floor,
-    levels: &Levels,
     settings: &Settings,
     filling: &Filling,
 ) -> Result<Result<PourPlan, PourError>, AnalysisError> {
@@ -327,7 +326,6 @@ pub(super) fn pour(
     let room = survey.room.as_ref();
     let (start, exit) = crew_places(survey, settings)?;
     let exit = exit.or_else(|| room.and_then(|r| r.doors.first()).map(|d| d.at));
-    let start = start.or(Some(levels.high.at));
     let mut material = material;
     if crew.bags_per_batch.is_some() {
         material.bags_per_batch = crew.bags_per_batch;

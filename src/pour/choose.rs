@@ -7,7 +7,7 @@ use super::layout::{
 };
 use super::passes::{Across, Passes};
 use super::piece::{Layer, Piece};
-use super::pieces::{self, Section, Sweep};
+use super::pieces::{self, Begin, Section, Sweep};
 use super::result::{BayDam, Order, OrderScore, PourError, PourRequest, Remedy};
 use crate::geometry::Point;
 use crate::surface::Floor;
@@ -23,12 +23,17 @@ pub(super) struct Asked {
 pub(super) struct Choices<'a> {
     harmonic: Layout,
     strips: Layout,
-    /// The pieces in harmonic order: level lines keep poured and unpoured floor each in one piece.
-    ordered: Vec<Vec<Piece>>,
+    /// The pieces in harmonic order, from each start that is tried: level lines keep poured and unpoured floor each in one piece.
+    ordered: Vec<Vec<Vec<Piece>>>,
     wet: Vec<Vec<Piece>>,
     sweep: Sweep,
     need: &'a Need,
     least_width_m: f64,
+}
+
+/// Whether a crew that leaves here would be shut in at the end, or have floor left that nobody gets to.
+fn shuts_in(layout: &Layout, exit: Point) -> usize {
+    usize::from(!layout.ends_at(exit)) + usize::from(layout.cuts_off())
 }
 
 /// One way of pouring, and how it does.
@@ -64,15 +69,28 @@ impl<'a> Choices<'a> {
         floor: &Floor,
         layer: &Layer,
         (sections, wet): (&[Section], Vec<Vec<Piece>>),
-        (start, exit): (Point, Point),
+        (starts, exit): (&[Begin], Point),
         (request, need): (&PourRequest, &'a Need),
     ) -> Result<Self, PourError> {
         let joints = request.stop_at_joints;
-        let ordered = pieces::harmonic(floor, layer, sections, joints, (start, exit));
+        let ordered: Vec<Vec<Vec<Piece>>> = starts
+            .iter()
+            .map(|&begin| pieces::harmonic(floor, layer, sections, joints, (begin, exit)))
+            .collect();
         let sweep = pieces::sweep(floor, exit, request.strip_width_m);
         let undivided = vec![1; wet.len()];
+        let by_level_lines = |pieces: &Vec<Vec<Piece>>| {
+            one_bay(Order::Harmonic, pieces.clone(), (need, Cut::InOrder))
+        };
+        let harmonic = ordered
+            .iter()
+            .map(by_level_lines)
+            .collect::<Result<Vec<_>, _>>()?;
+        // Of several starts the first that shuts nobody in and tears nothing.
+        let shuts = |l: &Layout| shuts_in(l, exit) + usize::from(l.torn() > 0);
+        let harmonic = harmonic.into_iter().min_by_key(shuts);
         Ok(Self {
-            harmonic: one_bay(Order::Harmonic, ordered.clone(), (need, Cut::InOrder))?,
+            harmonic: harmonic.ok_or(PourError::NothingToPour)?,
             strips: in_bays(&wet, &sweep, &undivided, need)?,
             ordered,
             wet,
@@ -88,7 +106,7 @@ impl<'a> Choices<'a> {
 
     /// Whether the crew would be shut in at the end.
     fn shuts_in(&self, layout: &Layout) -> usize {
-        usize::from(!layout.ends_at(self.sweep.exit)) + usize::from(layout.cuts_off())
+        shuts_in(layout, self.sweep.exit)
     }
 
     /// The pour in passes that suits a crew of this speed best.
@@ -110,10 +128,9 @@ impl<'a> Choices<'a> {
             }
             pieces
         };
-        let ways: [(Vec<Vec<Piece>>, Across); 2] = [
-            (straight(), Across::Straight(side)),
-            (self.ordered.clone(), Across::Turning(side)),
-        ];
+        let turning = self.ordered.iter().cloned();
+        let turning = turning.map(|pieces| (pieces, Across::Turning(side)));
+        let ways = std::iter::once((straight(), Across::Straight(side))).chain(turning);
         let mut best: Option<(Layout, (usize, usize, f64))> = None;
         for (pieces, across) in ways {
             for count in (1..=most).rev() {

@@ -99,7 +99,14 @@ fn check(floor: &Floor, start: Point, exit: Point, batches: usize) -> Result<(),
     };
     let sections = pieces::sections(floor, &layer, false, exit);
     prop_assert_eq!(sections.len(), 1);
-    let ordered = pieces::harmonic(floor, &layer, &sections, false, (start, exit)).concat();
+    let ordered = pieces::harmonic(
+        floor,
+        &layer,
+        &sections,
+        false,
+        (pieces::Begin::At(start), exit),
+    )
+    .concat();
     let whole: f64 = ordered.iter().map(Piece::volume).sum();
     let cut = split(ordered, &vec![1.0; batches]);
     for k in 0..=batches {

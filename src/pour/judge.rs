@@ -61,7 +61,11 @@ pub(super) fn reason(scores: &[OrderScore], request: &PourRequest, bays: usize) 
         return format!("Poured {}, as asked for.", name(a));
     }
     let too_long = |s: &OrderScore| s.within_open_time == Some(false);
-    let narrow = |s: &OrderScore| too_narrow(s, request.least_width_m);
+    // Orders are held to widths of their own; one whose batches are as wide as those chosen is not refused for it.
+    let narrow = |s: &OrderScore| {
+        too_narrow(s, request.least_width_m)
+            && (s.order == a.order || s.mean_width_m < a.mean_width_m)
+    };
     let why = if !too_long(a) && others.iter().all(too_long) {
         "other orders leave a wet edge waiting longer than the open time"
     } else if !narrow(a) && others.iter().all(narrow) {

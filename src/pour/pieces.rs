@@ -4,7 +4,8 @@ use super::piece::{By, Layer, Piece};
 use super::potential::Graph;
 use crate::geometry::Point;
 use crate::surface::{Across, Floor, Vertex};
-use std::collections::HashMap;
+use std::cmp::Reverse;
+use std::collections::{BinaryHeap, HashMap};
 
 /// Most strips a floor is cut into; wider strips are used beyond.
 const MOST_STRIPS: f64 = 2_000.0;
@@ -169,13 +170,59 @@ pub(super) fn highest_place(floor: &Floor, exit: Option<Point>) -> Option<Point>
         .map(|v| v.at)
 }
 
+/// Where an order by level lines begins.
+#[derive(Debug, Clone, Copy)]
+pub(super) enum Begin {
+    /// At a place, where it lies in a section; else at the section's highest floor.
+    At(Point),
+    /// Where the way out is longest: at the end of the farther wing of a room.
+    Farthest,
+}
+
+/// The node that is farthest from another by ways along edges of the mesh; of equal ones the least in x, then in y.
+fn farthest_by_way(nodes: &Nodes, from: u32) -> Option<u32> {
+    let mut near: Vec<Vec<u32>> = vec![Vec::new(); nodes.at.len()];
+    for (ids, _) in &nodes.triangles {
+        for k in 0..3 {
+            let (i, j) = (ids[k], ids[(k + 1) % 3]);
+            near[i as usize].push(j);
+            near[j as usize].push(i);
+        }
+    }
+    let mut way = vec![f64::INFINITY; nodes.at.len()];
+    way[from as usize] = 0.0;
+    // Nodes to go on from, the nearest first; lengths of ways are not negative, and such numbers order as their bits do.
+    let mut open = BinaryHeap::from([(Reverse(0u64), from)]);
+    while let Some((Reverse(bits), i)) = open.pop() {
+        let so_far = f64::from_bits(bits);
+        if so_far > way[i as usize] {
+            continue;
+        }
+        for &j in &near[i as usize] {
+            let longer = so_far + nodes.at[i as usize].distance(nodes.at[j as usize]);
+            if longer < way[j as usize] {
+                way[j as usize] = longer;
+                open.push((Reverse(longer.to_bits()), j));
+            }
+        }
+    }
+    (0..way.len() as u32)
+        .filter(|&i| i != from && way[i as usize].is_finite())
+        .max_by(|&i, &j| {
+            let (p, q) = (nodes.at[i as usize], nodes.at[j as usize]);
+            (way[i as usize].total_cmp(&way[j as usize]))
+                .then(q.x.total_cmp(&p.x))
+                .then(q.y.total_cmp(&p.y))
+        })
+}
+
 /// The pieces of each section in harmonic order, from its start to its exit.
 pub(super) fn harmonic(
     floor: &Floor,
     layer: &Layer,
     sections: &[Section],
     stop_at_joints: bool,
-    (start, exit): (Point, Point),
+    (begin, exit): (Begin, Point),
 ) -> Vec<Vec<Piece>> {
     let mut all = Vec::with_capacity(sections.len());
     for (number, section) in (0u32..).zip(sections) {
@@ -184,15 +231,21 @@ pub(super) fn harmonic(
             continue;
         };
         let mut pieces = Vec::with_capacity(section.triangles.len());
-        // The crew's start where it lies in this section; elsewhere the section's highest floor.
-        let inside = nodes.at.iter().any(|p| p.distance(start) < 1e-6);
-        let first = if sections.len() == 1 || inside {
-            nearest(&nodes.at, start, Some(out))
-        } else {
-            let top = (0..nodes.at.len())
-                .filter(|&i| i as u32 != out)
-                .max_by(|&i, &j| nodes.z[i].total_cmp(&nodes.z[j]).then(j.cmp(&i)));
+        let highest = || {
+            let others = (0..nodes.at.len()).filter(|&i| i as u32 != out);
+            let top = others.max_by(|&i, &j| nodes.z[i].total_cmp(&nodes.z[j]).then(j.cmp(&i)));
             top.map(|i| i as u32)
+        };
+        let first = match begin {
+            Begin::Farthest => farthest_by_way(&nodes, out),
+            Begin::At(start) => {
+                let inside = nodes.at.iter().any(|p| p.distance(start) < 1e-6);
+                if sections.len() == 1 || inside {
+                    nearest(&nodes.at, start, Some(out))
+                } else {
+                    highest()
+                }
+            }
         };
         let Some(first) = first else { continue };
         let graph = Graph::new(nodes.at.len(), &nodes.triangles);

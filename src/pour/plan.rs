@@ -7,7 +7,7 @@ use super::findings::{of_floor, separate_parts, stands_too_long, too_few_people,
 use super::judge::{reason, too_narrow};
 use super::layout::{Layout, MOST_BAYS, Need, Speed};
 use super::piece::{Layer, Piece};
-use super::pieces;
+use super::pieces::{self, Begin};
 use super::practical::is_piece;
 use super::result::{Batch, Bay, Clock, Lift, PourError, PourPlan, PourRequest, TieIn};
 use super::staging;
@@ -51,11 +51,16 @@ pub fn plan(floor: &Floor, plane: &Plane, request: &PourRequest) -> Result<PourP
         overlapped: request.overlapped,
     };
     let open_min = request.material.need_open_time("longest wait").ok();
+    let places = start_and_exit(floor, request)?;
     let job = Job {
         floor,
         request,
         need,
-        places: start_and_exit(floor, request)?,
+        places,
+        starts: match request.start {
+            Some(asked) => vec![Begin::At(asked)],
+            None => vec![Begin::At(places.0), Begin::Farthest],
+        },
         speed: Speed { pace, open_min },
     };
     let mut told = Told::default();
@@ -106,6 +111,8 @@ struct Job<'a> {
     need: Need,
     /// Where the crew starts and leaves.
     places: (Point, Point),
+    /// Where orders by level lines begin.
+    starts: Vec<Begin>,
     speed: Speed,
 }
 
@@ -167,7 +174,7 @@ fn lift(
         floor,
         layer,
         (&sections, wet),
-        (start, exit),
+        (&job.starts, exit),
         (request, &job.need),
     )?;
     let asked = Asked {
