@@ -835,7 +835,7 @@ fn golden_patch_map() {
     })
     .unwrap();
     assert_eq!(words(&scene, &[Role::Number]), ["1", "2"]);
-    assert_eq!(words(&scene, &[Role::Mark]), ["-4", "8"]);
+    assert_eq!(words(&scene, &[Role::Mark]), ["8", "−4"]);
     let note = words(&scene, &[Role::Note]).join(" ");
     assert!(
         note.contains("too small to be numbered at this scale: 3."),

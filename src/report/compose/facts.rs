@@ -166,8 +166,8 @@ pub fn patch_unit(a: &Analysis) -> MarkUnit {
     MarkUnit::holding(habit, step_m.unwrap_or(usual.step_m() / 2.0))
 }
 
-/// What the patch plan does, spot by spot and mark by mark.
-pub fn patch_work(a: &Analysis) -> Option<PatchWork> {
+/// What the patch plan does, spot by spot and mark by mark; `lead` is the plan in a sentence.
+pub fn patch_work(a: &Analysis, lead: String) -> Option<PatchWork> {
     let p = a.patch.as_ref()?;
     // Numbered as on the plan: patches first, spots to grind after them.
     let row = |before: usize, (i, s): (usize, &crate::patch::PatchSpot)| SpotRow {
@@ -180,7 +180,7 @@ pub fn patch_work(a: &Analysis) -> Option<PatchWork> {
     };
     let grinds = p.grinds.iter().enumerate();
     Some(PatchWork {
-        lead: crate::report::answer::patch(a).unwrap_or_default(),
+        lead,
         grind: grinds.map(|s| row(p.patches.len(), s)).collect(),
         patch: p.patches.iter().enumerate().map(|s| row(0, s)).collect(),
         marks: a.patch_marks(),

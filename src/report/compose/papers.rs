@@ -7,6 +7,7 @@ use super::{facts, on_paper, order, pour};
 use crate::analysis::{Analysis, marks};
 use crate::drawing::svg;
 use crate::flatness::Verdict;
+use crate::report::answer;
 use crate::report::crew::{self, PlacementRow, SheetDrawing};
 use crate::report::orientation::Orientation;
 use crate::report::submittal::{self, Submittal};
@@ -60,7 +61,7 @@ pub fn crew(
         list.push((Sheet::Pour, crew::pour(head, &maps, &sheet)));
     }
     if wanted.has(Sheet::GrindPatch)
-        && let Some(work) = facts::patch_work(a)
+        && let Some(work) = facts::patch_work(a, answer::patch(a).unwrap_or_default())
     {
         let maps = some_sheet(drawn.patch.as_ref())?;
         list.push((
