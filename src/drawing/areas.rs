@@ -144,15 +144,36 @@ const STANDS: [Stand; 6] = [
     },
 ];
 
+/// Ways where other numbers stand in the areas as well, which one without a ring would be taken for.
+const IN_RINGS: [Stand; 2] = [
+    Stand {
+        cap_mm: CAP,
+        ring: true,
+        words: None,
+    },
+    Stand {
+        cap_mm: LESS_CAP,
+        ring: true,
+        words: None,
+    },
+];
+
 /// Numbers each area inside itself, in the first way of [`STANDS`] that has room. Returns the numbers of
 /// areas too small for any.
 pub(super) fn number(map: &mut Map<'_>, areas: &[Area]) -> Vec<u32> {
+    number_in(map, areas, &STANDS)
+}
+
+/// The same among other numbers: always in a ring, and without words.
+pub(super) fn number_in_rings(map: &mut Map<'_>, areas: &[Area]) -> Vec<u32> {
+    number_in(map, areas, &IN_RINGS)
+}
+
+fn number_in(map: &mut Map<'_>, areas: &[Area], ways: &[Stand]) -> Vec<u32> {
     let mut unnumbered = Vec::new();
     for area in areas {
         let spots = area.spots(map);
-        let placed = STANDS
-            .iter()
-            .any(|stand| stand_in(map, area, &spots, *stand));
+        let placed = ways.iter().any(|stand| stand_in(map, area, &spots, *stand));
         if !placed {
             unnumbered.push(area.number);
         }

@@ -88,10 +88,16 @@ pub fn patch_map(input: &PatchMapInput<'_>) -> Result<Scene, DrawingError> {
     let number = |i: usize| input.unit.number(input.work_m[i]);
     let widest = (worked.iter().map(|&i| map.number_width(&number(i), 1.0))).fold(0.0, f64::max);
     let style = marks::style(map.view.mm(map.subject.floor.spacing()), widest);
-    let chosen: Vec<usize> = if style.every > 1 { Vec::new() } else { worked };
+    let crowded = style.every > 1 && !worked.is_empty();
+    let chosen: Vec<usize> = if crowded { Vec::new() } else { worked };
     map.marks(style, &chosen, &number, &|_| Ink::WHITE);
-    let mut unnumbered = areas::number(&mut map, &patches);
-    unnumbered.extend(areas::number(&mut map, &grinds));
+    let number_areas = if chosen.is_empty() {
+        areas::number
+    } else {
+        areas::number_in_rings
+    };
+    let mut unnumbered = number_areas(&mut map, &patches);
+    unnumbered.extend(number_areas(&mut map, &grinds));
     map.wall_names();
     map.names();
     areas::tint(&mut map, &patches, &|_| key::PATCH);
@@ -107,7 +113,12 @@ pub fn patch_map(input: &PatchMapInput<'_>) -> Result<Scene, DrawingError> {
     areas::edges(&mut map, &grinds);
     map.not_surveyed();
     map.dots();
-    Ok(map.finish(areas::too_small(word::AREAS, &unnumbered)))
+    let listed = crowded.then(|| word::DEPTHS_LISTED.to_owned());
+    let notes = listed
+        .into_iter()
+        .chain(areas::too_small(word::AREAS, &unnumbered));
+    let notes: Vec<String> = notes.collect();
+    Ok(map.finish((!notes.is_empty()).then(|| notes.join(" "))))
 }
 
 fn areas_of(input: &PatchMapInput<'_>, spots: &[PatchSpot], first: u32) -> Vec<Area> {

@@ -78,6 +78,10 @@ pub const TO_GRIND: &str = "grind; number and greatest depth";
 pub const FILL: &str = "fill";
 /// What is done in an area.
 pub const GRIND: &str = "grind";
+/// Where the marks of a patch map stand too close for numbers.
+pub const DEPTHS_LISTED: &str =
+    "No room for the depths at the marks at this scale: they are listed on the sheet.";
+
 /// What the numbers at the marks of a patch map are.
 pub fn work_at_marks(unit: &str) -> String {
     format!("to fill at a mark, with a minus to grind: {unit}")

@@ -552,7 +552,7 @@ pub(super) fn plausible(
             Fault::OutOfRange,
             quoted(cell.text),
             "a reading between 0 and 20 ft (6.1 m)",
-            "Is the unit right?",
+            "Is the unit right? If these are heights of the floor over a bench mark, state --meaning elevation.",
         ));
     }
     Ok(())

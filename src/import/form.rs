@@ -33,7 +33,24 @@ pub(super) fn list_header(row: Row<'_>) -> Option<Vec<Heading>> {
     if !x && !y && row.filled().any(|c| is_number(&c)) && pairs(row).is_some() {
         return None;
     }
-    ((x && y) || ((x || y || point) && reading)).then_some(headings)
+    // `Mark | Depth (in)`: which way its numbers run is asked for at the heading.
+    let begins = |c: Cell<'_>| c.text.starts_with(|c: char| c.is_alphabetic());
+    let asked = row.filled().count() == 2
+        && row.filled().all(begins)
+        && has_both(
+            &headings,
+            |h| h.field == Field::Point,
+            |h| h.field == Field::Unknown && h.unit.is_some(),
+        );
+    ((x && y) || ((x || y || point) && reading) || asked).then_some(headings)
+}
+
+fn has_both(
+    headings: &[Heading],
+    one: impl Fn(&Heading) -> bool,
+    other: impl Fn(&Heading) -> bool,
+) -> bool {
+    headings.iter().any(one) && headings.iter().any(other)
 }
 
 /// Letters of neighbouring columns are no farther apart than this, columns left out included.

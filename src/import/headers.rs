@@ -185,7 +185,9 @@ pub(super) fn field(words: &str) -> Field {
         "reading" | "readings" | "rdg" | "rdgs" | "down" | "drop" | "rod" | "staff"
         | "rod reading" | "staff reading" | "laser reading" | "reading down" | "measured down"
         | "down to floor" | "distance down" | "inches down" | "measured" | "measurement"
-        | "value" => Field::Reading(Meaning::Down),
+        | "value" | "tape" | "tape reading" | "tape down" | "tape measure" => {
+            Field::Reading(Meaning::Down)
+        }
         _ if is_down_from_line(words) => Field::Reading(Meaning::Down),
         "up" | "reading up" | "up to line" | "up to laser" => Field::Reading(Meaning::Up),
         "elevation" | "elevations" | "elev" | "el" | "z" | "level" | "levels" | "rl"
@@ -217,7 +219,10 @@ pub(super) fn is_summary(text: &str) -> bool {
         .split([' ', '-', '\u{2013}'])
         .filter(|w| !w.is_empty());
     let first = words.next().unwrap_or_default();
-    let sums = |word: &str| SUMS.contains(&word) || EXTREMES.contains(&word);
+    // No room is so wide that its columns are lettered as far as these.
+    const SHORT: [&str; 7] = ["hi", "lo", "mx", "mn", "dif", "rng", "hgh"];
+    let sums =
+        |word: &str| SUMS.contains(&word) || EXTREMES.contains(&word) || SHORT.contains(&word);
     sums(first)
         || (matches!(
             first,

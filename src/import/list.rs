@@ -161,7 +161,7 @@ impl<'a> ListSheet<'a> {
             scale: column.and_then(|i| self.headings[i].scale),
             ..rule
         };
-        let names = Names::of(block, columns, options);
+        let names = Names::of(self.table, block, columns, options);
         if let Some(names) = &names {
             room.laid = Some(names.laid);
             room.about.counting = names.counting;

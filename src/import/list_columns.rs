@@ -99,7 +99,14 @@ impl ListSheet<'_> {
             // The smaller part may stand before the larger one as well.
             let surely = found.filter(|(_, part)| *part != Part::Whole).or_else(|| {
                 let k = behind.filter(|_| heading.field == Field::Unknown)?;
-                Some((k, part(k).filter(|part| *part != Part::Whole)?))
+                let part = part(k).filter(|part| *part != Part::Whole);
+                // `Feet | Inches`: what counts the coarser unit right before the readings is a part of them.
+                let coarser = || {
+                    let own = self.unit_named(i)?;
+                    let is_coarser = own.metres() > self.unit_of(k, columns)?.metres();
+                    (columns.reading == Some(k) && k == i + 1 && is_coarser).then_some(Part::Whole)
+                };
+                Some((k, part.or_else(coarser)?))
             });
             let place = self
                 .table
@@ -177,6 +184,14 @@ impl ListSheet<'_> {
             "If these are readings, move them below the others, under the same headings. If not, move them to a sheet of their own.",
         );
         true
+    }
+
+    /// The unit that a column's heading names, by itself or behind other words: `Feet`, `Tape ft`.
+    fn unit_named(self, column: usize) -> Option<LengthUnit> {
+        let text = self.header.map_or("", |r| r.cell(column).text);
+        let own = self.headings[column].unit;
+        own.or_else(|| LengthUnit::from_word(text))
+            .or_else(|| split_unit(text).1)
     }
 
     /// The unit of a column of distances or readings, as its heading, the user or a row above says.
@@ -343,10 +358,20 @@ impl ListSheet<'_> {
             "a column headed reading or elevation, with its unit, as in reading_in",
             if names.is_empty() {
                 ""
+            } else if self.are_units_of_one(&may_be) {
+                "Put both parts of a reading into one cell, such as 3' 11 3/4\" or 47 3/4, under one heading: reading where they run down from the line, elevation where they are heights of the floor."
             } else {
                 "Head the one of the readings reading where its numbers run down from the line, elevation where they are heights of the floor."
             },
         );
+    }
+
+    /// Whether two of these columns stand side by side and count a unit and a finer one: `Feet | Inches`.
+    fn are_units_of_one(self, columns: &[usize]) -> bool {
+        columns.windows(2).any(|w| {
+            let units = self.unit_named(w[0]).zip(self.unit_named(w[1]));
+            w[1] == w[0] + 1 && units.is_some_and(|(a, b)| a.metres() > b.metres())
+        })
     }
 
     /// Refuses several columns that could be the readings, and says what tells them apart.

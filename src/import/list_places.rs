@@ -9,6 +9,7 @@ use super::table::{Cell, Row, Table};
 use super::turns::{Counted, Counting};
 use crate::geometry::{Point, bounds};
 use crate::survey::{FirstRow, Laid, LaidBy};
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Where each field stands, from 0.
 #[derive(Debug, Clone, Copy, Default)]
@@ -30,10 +31,46 @@ pub(super) struct Names {
     pub(super) step: Point,
     pub(super) laid: Laid,
     pub(super) counting: Counting,
+    /// Columns that lie far off those of most names: `BM1` among `A1` to `F5` is a bench mark, and no reading 64 columns on.
+    far: BTreeSet<u32>,
+}
+
+/// Columns of one grid lie no farther apart than this, or than there are columns.
+const MOST_LEFT_OUT: usize = 6;
+
+/// Of the columns that names give, those that lie far off the ones of most names.
+fn far_off(names: impl Iterator<Item = u32>) -> BTreeSet<u32> {
+    let mut count: BTreeMap<u32, usize> = BTreeMap::new();
+    for column in names {
+        *count.entry(column).or_default() += 1;
+    }
+    let most = MOST_LEFT_OUT.max(count.len()) as u32;
+    let columns: Vec<u32> = count.keys().copied().collect();
+    let groups: Vec<&[u32]> = columns.chunk_by(|a, b| b - a <= most).collect();
+    let held = |group: &[u32]| group.iter().map(|c| count[c]).sum::<usize>();
+    // Of two that hold as many, the nearer one.
+    let main = groups.iter().rev().max_by_key(|g| held(g));
+    let others = groups.iter().filter(|g| Some(g) != main.as_ref());
+    others.flat_map(|g| g.iter().copied()).collect()
+}
+
+/// Column and row of a name, from 0 and from 1.
+fn column_and_row(name: &str) -> Option<(u32, u32)> {
+    let name: String = name
+        .chars()
+        .filter(|c| !c.is_whitespace() && *c != '-')
+        .collect();
+    let (letters, number) = letters_and_number(&name)?;
+    Some((letter_count(&letters)?, number?))
 }
 
 impl Names {
-    pub(super) fn of(block: &Block, columns: Columns, options: &ImportOptions) -> Option<Self> {
+    pub(super) fn of(
+        table: &Table,
+        block: &Block,
+        columns: Columns,
+        options: &ImportOptions,
+    ) -> Option<Self> {
         if columns.x.is_some() || columns.y.is_some() {
             return None;
         }
@@ -60,7 +97,14 @@ impl Names {
             },
             _ => Counted::AsWritten,
         };
+        let rows = block.body.clone().map(|i| table.row(i));
+        let named = rows.filter_map(|r| column_and_row(r.cell(columns.point?).text));
         Some(Self {
+            // Where walls are given, what lies beyond them is told as that.
+            far: match walls {
+                Some(_) => BTreeSet::new(),
+                None => far_off(named.map(|n| n.0)),
+            },
             first: Point::new(
                 if leftward { high.x } else { low.x },
                 if far { high.y } else { low.y },
@@ -85,17 +129,18 @@ impl Names {
 
     /// Metres.
     pub(super) fn place(&self, name: &str) -> Option<Point> {
-        let name: String = name
-            .chars()
-            .filter(|c| !c.is_whitespace() && *c != '-')
-            .collect();
-        let (letters, number) = letters_and_number(&name)?;
-        let (column, row) = (letter_count(&letters)?, number?.checked_sub(1)?);
+        let (column, row) = column_and_row(name)?;
+        let row = row.checked_sub(1)?;
         let along = Point::new(
             f64::from(column) * self.step.x,
             f64::from(row) * self.step.y,
         );
         Some(self.first + along)
+    }
+
+    /// Whether a name's column lies far off those of most names.
+    fn is_far(&self, name: &str) -> bool {
+        column_and_row(name).is_some_and(|(column, _)| self.far.contains(&column))
     }
 
     pub(super) const fn laid_words(&self) -> &'static str {
@@ -143,6 +188,16 @@ impl Places {
             return Some(Point::new(x?, y?));
         };
         let cell = cell(self.columns.point);
+        if names.is_far(cell.text) {
+            faults.add(
+                Fault::NoPosition,
+                table.place(cell.row, cell.column),
+                format!("{}, far off the other names", quoted(cell.text)),
+                "names whose letters nearly follow each other, as columns of a grid",
+                "A bench mark, a door or the like is no mark of the grid: take its row out, or give every point its x and y.",
+            );
+            return None;
+        }
         let place = names.place(cell.text);
         if place.is_none() {
             faults.add(

@@ -179,8 +179,31 @@ pub(super) fn take_setting(
     Ok(())
 }
 
-/// `2 ft`, or `2 ft x 30 in`: columns first, rows second; `None` for anything else.
+/// Words behind a spacing that say nothing of it: `2 ft o.c.`, `24" each way`, `2 ft grid`.
+const BEHIND_A_SPACING: [&str; 18] = [
+    "o.c.", "oc", "o.c", "c/c", "c-c", "both", "each", "every", "ways", "way", "on", "center",
+    "centers", "centre", "centres", "grid", "spacing", "apart",
+];
+
+/// A spacing without the words behind it that say nothing of it, and without a remark in a bracket.
+fn without_remark(text: &str) -> &str {
+    let mut rest = text.trim();
+    if rest.ends_with(')')
+        && let Some((before, _)) = rest.rsplit_once('(')
+    {
+        rest = before.trim_end();
+    }
+    while let Some((before, word)) = rest.rsplit_once(char::is_whitespace)
+        && BEHIND_A_SPACING.contains(&word.to_lowercase().as_str())
+    {
+        rest = before.trim_end();
+    }
+    rest
+}
+
+/// `2 ft`, or `2 ft x 30 in`: columns first, rows second; `None` for anything else. Words behind it such as `on center` are passed over.
 pub fn parse_spacing(text: &str) -> Option<Spacing> {
+    let text = without_remark(text);
     let one = |text: &str| -> Option<Length> {
         let length = read_length(text, None, Comma::Auto).ok()?.length;
         (length.m() > 0.0).then_some(length)

@@ -695,3 +695,113 @@ fn words_and_scales_count_over_sample_lines_too() {
         1
     );
 }
+
+// ORACLE: hand. Feet and inches of one reading in two columns are neither of them one: 3 ft 11 3/4 in is 47 3/4, and no 11 3/4.
+#[test]
+fn feet_and_inches_in_two_columns_are_asked_for_in_one() {
+    let rows = "0,0,3,11 3/4\n2,0,3,11 7/8\n0,2,4,0 1/8\n2,2,3,11 1/2\n";
+    let (cell, _, said) = refused(&format!("x_ft,y_ft,Feet,Inches\n{rows}"), &plain());
+    assert!(cell.is_empty() || cell.ends_with('1'), "{cell}");
+    assert!(said.contains("3' 11 3/4\""), "{said}");
+    for heading in ["Feet", "Ft", "Tape ft"] {
+        let text = format!(
+            "x_ft,y_ft,{heading},reading_in\n{}",
+            rows.replace("0 1/8", "1 1/8")
+        );
+        let (cell, _, said) = refused(&text, &plain());
+        assert_eq!(cell, "C1", "{said}");
+        assert!(said.contains("a part of “reading_in”"), "{said}");
+    }
+}
+
+// ORACLE: hand. `BM1` counted as column BM would lie 128 ft off; the 64 columns before it are none of this list. Letters that run on are.
+#[test]
+fn a_bench_mark_among_names_is_no_column() {
+    let spaced = ImportOptions {
+        spacing: birdbath::import::spacing("2 ft"),
+        ..units(None, Some(LengthUnit::Inch))
+    };
+    let grid = "point,reading\nA1,40\nB1,40 1/8\nC1,40 1/4\nA2,40\nB2,40\nC2,40 1/8\n";
+    for name in ["BM1", "DR1", "CP1", "CL2"] {
+        let (cell, _, said) = refused(&format!("{grid}{name},37\n"), &spaced);
+        assert_eq!(cell, "A8", "{said}");
+        assert!(said.contains("far off the other names"), "{said}");
+    }
+    assert_eq!(
+        good(&format!("{grid}I3,40\n"), &spaced).surveys[0]
+            .readings
+            .len(),
+        7
+    );
+    let wide: String = (0..30)
+        .map(|k| match k {
+            0..26 => format!("{}1,40 {}/16\n", char::from(b'A' + k), 1 + k % 15),
+            _ => format!("A{}1,40\n", char::from(b'A' + k - 26)),
+        })
+        .chain((0..26).map(|k| format!("{}2,40\n", char::from(b'A' + k))))
+        .collect();
+    assert_eq!(
+        good(&format!("point,reading\n{wide}"), &spaced).surveys[0]
+            .readings
+            .len(),
+        56
+    );
+}
+
+// ORACLE: hand: what stands behind a spacing says nothing else of it.
+#[test]
+fn words_behind_a_spacing_are_passed_over() {
+    let two = birdbath::import::spacing("2 ft");
+    assert!(two.is_some());
+    for said in [
+        "2 ft o.c.",
+        "24\" O.C.",
+        "2 ft on center",
+        "2 ft both ways",
+        "2 ft each way",
+        "2 ft c/c",
+        "2 ft grid",
+        "2 ft (6 x 5 pts)",
+    ] {
+        assert_eq!(birdbath::import::spacing(said), two, "{said}");
+    }
+    for said in ["2 ft or so", "ft", "o.c.", "2"] {
+        assert_eq!(birdbath::import::spacing(said), None, "{said}");
+    }
+}
+
+// ORACLE: hand: which way `Depth` runs nobody can tell; its heading is asked about. A tape runs down.
+#[test]
+fn an_unknown_heading_beside_names_is_asked_about() {
+    let spaced = ImportOptions {
+        spacing: birdbath::import::spacing("2 ft"),
+        ..plain()
+    };
+    let rows = "A1,38 1/8\nB1,38 1/4\nA2,38\nB2,38 1/2\nC1,38\nC2,38 1/8\n";
+    let (cell, _, said) = refused(&format!("Mark,Depth (in)\n{rows}"), &spaced);
+    assert_eq!(cell, "B1", "{said}");
+    assert!(said.contains("“Depth (in)” holds numbers"), "{said}");
+    let read = good(&format!("Mark,Tape (in)\n{rows}"), &spaced);
+    assert_eq!(read.surveys[0].readings.len(), 6);
+}
+
+// ORACLE: hand: columns headed Hi and Lo beside lettered ones are the row's extremes, as Max and Min are.
+#[test]
+fn hi_and_lo_beside_a_picture_are_its_extremes() {
+    let spaced = ImportOptions {
+        spacing: birdbath::import::spacing("2 ft"),
+        ..plain()
+    };
+    let text = |pair: &str| {
+        format!(
+            "in,A,B,C,{pair}\n2,38,38 1/8,38 1/4,38 1/4,38\n1,38 1/8,38 1/8,38 1/4,38 1/4,38 1/8\n"
+        )
+    };
+    for pair in ["Hi,Lo", "Max,Min", "Dif,Rng"] {
+        assert_eq!(
+            good(&text(pair), &spaced).surveys[0].readings.len(),
+            6,
+            "{pair}"
+        );
+    }
+}
