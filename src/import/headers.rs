@@ -219,10 +219,7 @@ pub(super) fn is_summary(text: &str) -> bool {
         .split([' ', '-', '\u{2013}'])
         .filter(|w| !w.is_empty());
     let first = words.next().unwrap_or_default();
-    // No room is so wide that its columns are lettered as far as these.
-    const SHORT: [&str; 7] = ["hi", "lo", "mx", "mn", "dif", "rng", "hgh"];
-    let sums =
-        |word: &str| SUMS.contains(&word) || EXTREMES.contains(&word) || SHORT.contains(&word);
+    let sums = |word: &str| SUMS.contains(&word) || EXTREMES.contains(&word);
     sums(first)
         || (matches!(
             first,

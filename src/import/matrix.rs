@@ -502,11 +502,16 @@ impl<'a> Matrix<'a> {
     fn stray(&self, i: usize, room: &mut RawRoom, faults: &mut Faults) {
         let row = &self.rows[i];
         let columns = (0..self.corner_column).chain(self.width()..row.len());
-        for cell in columns.map(|i| row.cell(i)) {
+        // Under a heading of its own behind a blank column stands another table, or what somebody worked out.
+        let apart = |i: usize| {
+            let gap = |k: usize| self.header.cell(k).is_blank();
+            i > self.width() && !gap(i) && gap(self.width())
+        };
+        for (column, cell) in columns.map(|i| (i, row.cell(i))) {
             if cell.is_blank() {
                 continue;
             }
-            if cell.text.starts_with(|c: char| c.is_ascii_digit()) {
+            if !apart(column) && cell.text.starts_with(|c: char| c.is_ascii_digit()) {
                 faults.add(
                     Fault::NoPosition,
                     self.place(&cell),

@@ -18,6 +18,16 @@ const LEAST_COST: f64 = 0.01;
 /// An arrangement has to take less by more than this share of a step's material.
 const LESS_SHARE: f64 = 1e-6;
 
+/// To work at a mark at all is as much trouble as this share of a step there: fewer marks are better than shallow ones (common practice, no
+/// published source).
+const TO_BEGIN: f64 = 0.5;
+
+/// What so many steps at a mark are counted as.
+fn trouble(steps: i64) -> f64 {
+    let begun = if steps == 0 { 0.0 } else { TO_BEGIN };
+    steps.abs() as f64 + begun
+}
+
 /// Depths in whole steps that keep every row, near the least material; `None` where none were found.
 ///
 /// # Method
@@ -132,9 +142,9 @@ impl<'a> Stepped<'a> {
 
     /// What all depths take, a step over one square metre as one.
     fn cost(&self) -> f64 {
-        let steps = self.work();
-        let each = steps.iter().zip(self.programme.areas);
-        each.map(|(w, a)| w.abs() * a).sum::<f64>() / self.step_m
+        let of = |v: usize| self.follows[v].map_or(v, |from| from as usize);
+        let each = (0..self.steps.len()).map(|v| trouble(self.steps[of(v)]));
+        each.zip(self.programme.areas).map(|(t, a)| t * a).sum()
     }
 
     fn make(&mut self, m: Move) {
@@ -206,7 +216,7 @@ impl<'a> Stepped<'a> {
                 if gain <= 0.0 {
                     continue;
                 }
-                let dearer = (to.abs() - self.steps[vertex].abs()) as f64;
+                let dearer = trouble(to) - trouble(self.steps[vertex]);
                 let cost = self.programme.areas[vertex] * dearer.max(LEAST_COST);
                 let worth = gain / cost;
                 if best.is_none_or(|(w, _)| worth > w) {

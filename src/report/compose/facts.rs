@@ -151,10 +151,11 @@ pub fn step_text(pen: Pen, h: &HeightAt) -> Option<String> {
 
 /// What to go through before the pour.
 pub fn checklist(a: &Analysis) -> Vec<String> {
+    let pen = Pen::new(a.settings.habit);
     a.settings
         .material
         .as_ref()
-        .map_or_else(Vec::new, words::staging::checklist)
+        .map_or_else(Vec::new, |m| words::staging::checklist(pen, m))
 }
 
 /// The unit that a patch plan's depths are counted in at the marks: that of its steps.

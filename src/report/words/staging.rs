@@ -3,6 +3,7 @@
 use crate::fill::Material;
 use crate::pour::{Staged, StagingItem};
 use crate::report::Pen;
+use crate::units::Habit;
 
 /// An item, how much of it, and a word on it.
 fn parts(pen: Pen, s: &StagingItem) -> (&'static str, String, String) {
@@ -101,7 +102,7 @@ pub fn ordered(label: &str, value: &str) -> String {
 }
 
 /// What to go through before a pour. It defers to the material maker's sheet and to local codes.
-pub fn checklist(material: &Material) -> Vec<String> {
+pub fn checklist(pen: Pen, material: &Material) -> Vec<String> {
     let mut list: Vec<String> = [
         "Read the material maker's own sheet: where it differs from this plan, the sheet holds. Local codes come before both.",
         "Laser set up where it was; bench mark read again and written down.",
@@ -113,7 +114,10 @@ pub fn checklist(material: &Material) -> Vec<String> {
         "Movement and expansion joints not covered: dam on both sides and carried through.",
         "Perimeter foam on walls, columns and pipes; dams at every opening and along every area that keeps its slope, tall enough for the depth there.",
         "Primer on, in the coats stated, and dry to the touch as its sheet says.",
-        "Heat and ventilation: no draught, no direct sun, heated floors off.",
+        match pen.habit {
+            Habit::Us => "Heat and ventilation: no draft, no direct sun, heated floors off.",
+            Habit::Metric => "Heat and ventilation: no draught, no direct sun, heated floors off.",
+        },
         "Depth pins at the marks, checked against the line; rake set.",
         "Bags counted, same lot, within date; water measured, never by eye.",
         "First batch: flow tried against the sheet before it goes on the floor.",
@@ -123,8 +127,8 @@ pub fn checklist(material: &Material) -> Vec<String> {
     .map(str::to_owned)
     .into();
     list.push(temperatures(
-        material.min_temperature_c,
-        material.max_temperature_c,
+        pen.habit,
+        (material.min_temperature_c, material.max_temperature_c),
     ));
     if let Some(flow) = &material.flow {
         list.push(format!("Flow as the sheet states: {flow}."));
@@ -132,8 +136,17 @@ pub fn checklist(material: &Material) -> Vec<String> {
     list
 }
 
-fn temperatures(low_c: Option<f64>, high_c: Option<f64>) -> String {
-    let degrees = |c: f64| format!("{c:.0} °C ({:.0} °F)", c * 9.0 / 5.0 + 32.0);
+fn temperatures(habit: Habit, (low_c, high_c): (Option<f64>, Option<f64>)) -> String {
+    let degrees = |c: f64| {
+        let (celsius, fahrenheit) = (
+            format!("{c:.0} °C"),
+            format!("{:.0} °F", c * 9.0 / 5.0 + 32.0),
+        );
+        match habit {
+            Habit::Us => format!("{fahrenheit} ({celsius})"),
+            Habit::Metric => format!("{celsius} ({fahrenheit})"),
+        }
+    };
     match (low_c, high_c) {
         (Some(low), Some(high)) => format!(
             "Floor, air, powder and water between {} and {}.",
