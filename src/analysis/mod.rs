@@ -3,6 +3,7 @@
 mod about;
 mod analyse;
 mod between;
+mod choices;
 mod cut;
 mod departures;
 mod error;
@@ -25,6 +26,7 @@ mod together;
 pub use about::{About, InputFile};
 pub use analyse::{Analysis, analyse};
 pub use between::{Between, ReadNext, WhyRead};
+pub use choices::{Choices, WayOut, Work};
 pub use cut::EdgeCut;
 pub use departures::{Covered, Departures};
 pub use error::AnalysisError;

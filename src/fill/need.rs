@@ -157,7 +157,7 @@ pub fn need_for_pour(
         // Nobody asked for a finish that was taken for want of one.
         let finish = match fill.gauge_from {
             _ if instead => {
-                format!("Level instead of to a fall, a finish {gauge} over the high point")
+                format!("A level finish instead of the tilted one, {gauge} over the high point,")
             }
             Some(_) => format!("The usual finish, {gauge} over the high point,"),
             None => "The finish asked for".to_owned(),

@@ -15,7 +15,7 @@ use super::sum::Sum;
 use super::volume::{bands, cut_at, depths};
 use crate::surface::Floor;
 use crate::survey::Room;
-use crate::units::{Length, inches_text, mm_text};
+use crate::units::{Habit, Length, Volume, inches_text, liquid_to_bring, mm_text};
 
 /// A cover that falls short of the least by no more than this does not: rounding, metres.
 const SHORT_M: f64 = 1e-5;
@@ -115,10 +115,15 @@ pub fn take_off(
     };
     let notices = findings(fill, room, request, &found);
     let bands = band_quantities(floor, fill, request, material.yield_m3);
-    let costs = request
-        .prices
-        .as_ref()
-        .map(|p| costs(p, fill, bags.as_ref(), primer.as_ref(), &perimeter, &dams));
+    let costs = request.prices.as_ref().map(|p| {
+        costs(
+            (p, request.habit),
+            fill,
+            bags.as_ref(),
+            primer.as_ref(),
+            (&perimeter, &dams),
+        )
+    });
     Ok(TakeOff {
         material: material.name.clone(),
         as_of: request.as_of.clone(),
@@ -388,13 +393,14 @@ fn band_quantities(
 const LEAST_GROUND_M3: f64 = 1e-9;
 
 fn costs(
-    prices: &Prices,
+    (prices, habit): (&Prices, Habit),
     fill: &Fill,
     bags: Option<&Bags>,
     primer: Option<&PrimerNeed>,
-    perimeter: &Perimeter,
-    dams: &[Dam],
+    (perimeter, dams): (&Perimeter, &[Dam]),
 ) -> Costs {
+    // What is brought is paid.
+    let brought_l = |m3: f64| liquid_to_bring(Volume::from_si(m3), habit).si() * 1000.0;
     let dam_m: f64 = dams.iter().map(|d| d.length_m).sum();
     let stands = fill.above_m3 > LEAST_GROUND_M3;
     let lines = [
@@ -406,7 +412,7 @@ fn costs(
         ),
         (
             "primer",
-            primer.map(|p| p.neat_m3 * 1000.0),
+            primer.map(|p| brought_l(p.neat_m3)),
             "l",
             prices.per_primer_l,
         ),

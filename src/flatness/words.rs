@@ -417,6 +417,14 @@ impl Words {
 
     /// What reading would be needed.
     pub fn needed(self, cover: &Coverage) -> String {
+        // Marks that stand closely enough leave only floor along walls and about blanks.
+        if cover.judged.judged_m2 > 0.0 && cover.spacing_m <= cover.judged.needed_m * (1.0 + 1e-6) {
+            return format!(
+                "The marks stand closely enough for {}; what is missing lies along walls, voids and blanks: read within {} of them.",
+                self.span(cover.span_m),
+                self.span(STRIP_M)
+            );
+        }
         format!(
             "To judge {}, read every {} or closer.",
             self.span(cover.span_m),

@@ -383,6 +383,12 @@ fn own_distance(rest: &str) -> Option<Option<&str>> {
     rest.strip_prefix('@')
         .or_else(|| rest.strip_prefix('='))
         .or_else(|| rest.strip_prefix('(').and_then(|r| r.strip_suffix(')')))
+        // `A 0'`, `B 2'-6"`: a distance with its marks.
+        .or_else(|| {
+            let marked = rest.starts_with(|c: char| c.is_ascii_digit())
+                && rest.ends_with(['\'', '"', '\u{2032}', '\u{2033}']);
+            marked.then_some(rest)
+        })
         // `x (ft)` names an axis and its unit.
         .filter(|own| LengthUnit::from_word(own.trim()).is_none())
         .map(|own| Some(own.trim()))

@@ -165,6 +165,14 @@ fn is_down_from_line(words: &str) -> bool {
     says(&LINE) && (says(&DOWN) || to_floor) && list.iter().all(known)
 }
 
+/// What stands before a number or a letter at the end: `reading 1`, `rdg a`.
+fn numbered(words: &str) -> Option<&str> {
+    let (head, last) = words.rsplit_once(' ')?;
+    let is_number = last.len() <= 2 && last.chars().all(|c| c.is_ascii_digit());
+    let is_letter = last.len() == 1 && matches!(last, "a" | "b" | "c" | "d");
+    (is_number || is_letter).then_some(head)
+}
+
 /// The field that words without a unit name.
 pub(super) fn field(words: &str) -> Field {
     match words {
@@ -203,6 +211,10 @@ pub(super) fn field(words: &str) -> Field {
             Field::SetUp
         }
         "room" | "area" | "space" | "zone" => Field::Room,
+        // `Reading 1`, `Rdg A`: one of several, or the only one.
+        _ if numbered(words).is_some_and(|head| field(head) == Field::Reading(Meaning::Down)) => {
+            Field::Reading(Meaning::Down)
+        }
         // `dist from west wall`: the wall says which way it runs.
         _ => match from_wall(words).map(|from| from.axis) {
             Some(PlanAxis::X) => Field::X,

@@ -253,7 +253,12 @@ pub(super) fn refuse_bracket(place: Place, text: &str, faults: &mut Faults) {
 
 /// The same by what stands before a bracket, and the unit.
 fn before_bracket(text: &str) -> Heading {
-    let text = without_closeness(text);
+    // `Reading - inches` says what `Reading, inches` does.
+    let dashed = [" - ", " \u{2013} "].iter().find_map(|dash| {
+        let (words, unit) = text.split_once(dash)?;
+        LengthUnit::from_word(unit.trim()).map(|_| format!("{words}, {unit}"))
+    });
+    let text = without_closeness(dashed.as_deref().unwrap_or(text));
     // `(in, tape 1/16)`: a unit of its own, and words beside it.
     let own_unit = unit_among(text).filter(|(before, _)| field(&tidy(before)) != Field::Unknown);
     if own_unit.is_none()

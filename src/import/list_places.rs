@@ -38,6 +38,9 @@ pub(super) struct Names {
 /// Columns of one grid lie no farther apart than this, or than there are columns.
 const MOST_LEFT_OUT: usize = 6;
 
+/// No more than one name in so many is a bench mark.
+const FEW: usize = 5;
+
 /// Of the columns that names give, those that lie far off the ones of most names.
 fn far_off(names: impl Iterator<Item = u32>) -> BTreeSet<u32> {
     let mut count: BTreeMap<u32, usize> = BTreeMap::new();
@@ -50,16 +53,23 @@ fn far_off(names: impl Iterator<Item = u32>) -> BTreeSet<u32> {
     let held = |group: &[u32]| group.iter().map(|c| count[c]).sum::<usize>();
     // Of two that hold as many, the nearer one.
     let main = groups.iter().rev().max_by_key(|g| held(g));
-    let others = groups.iter().filter(|g| Some(g) != main.as_ref());
-    others.flat_map(|g| g.iter().copied()).collect()
+    let others = || groups.iter().filter(|g| Some(g) != main.as_ref());
+    // Where many lie so, the names count in another way than this.
+    let off: usize = others().map(|g| held(g)).sum();
+    if off * FEW > count.values().sum() {
+        return BTreeSet::new();
+    }
+    others().flat_map(|g| g.iter().copied()).collect()
 }
 
 /// Column and row of a name, from 0 and from 1.
 fn column_and_row(name: &str) -> Option<(u32, u32)> {
-    let name: String = name
-        .chars()
-        .filter(|c| !c.is_whitespace() && *c != '-')
-        .collect();
+    // `A x 1` is A1.
+    let parts: Vec<&str> = name.split([' ', '-']).filter(|p| !p.is_empty()).collect();
+    let name = match parts[..] {
+        [column, "x" | "X" | "\u{d7}", row] => format!("{column}{row}"),
+        _ => parts.concat(),
+    };
     let (letters, number) = letters_and_number(&name)?;
     Some((letter_count(&letters)?, number?))
 }

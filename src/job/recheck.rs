@@ -9,7 +9,7 @@ use crate::fill::MOST_BAGS;
 use crate::flatness::{Check, JudgeOptions, Limit};
 use crate::geometry::{Point, Region, Ring, convex_hull};
 use crate::recheck::{
-    Day, Recheck, RecheckRequest, Tie, TieLine, placed_m3, recheck as compare, ridges,
+    Day, Recheck, RecheckRequest, Tie, TieLine, placed_m3, recheck as compare, ridges, uneven_m2,
 };
 use crate::report::{Paper, compose};
 use crate::survey::{Room, Survey};
@@ -182,6 +182,7 @@ pub fn recheck(
             yield_m3: material.and_then(|m| m.yield_m3),
             placed_m3: placed_m3(day(before), day(after)),
             areas_m2: [before.floor.area(), after.floor.area()],
+            uneven_m2: [uneven_m2(&before.floor), uneven_m2(&after.floor)],
             reading_m: [
                 judge_options(
                     &before.survey,

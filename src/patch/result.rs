@@ -15,7 +15,7 @@ pub struct PatchSpot {
     pub islands: Vec<Ring>,
     /// Plan area inside the outlines less the islands, square metres.
     pub area_m2: f64,
-    /// Material laid or ground on that area, cubic metres; the thin rim outside the outlines counts in the plan's totals only.
+    /// Material laid or ground, cubic metres, the thin rim outside the outlines with it.
     pub volume_m3: f64,
     /// Greatest depth, metres.
     pub deepest_m: f64,

@@ -1,6 +1,7 @@
 //! Connected patches: outlines, area, volume, deepest place.
 
 use super::result::PatchSpot;
+use crate::fill::positive_part;
 use crate::geometry::{Point, Ring};
 use crate::surface::{Across, Floor};
 use std::collections::BTreeMap;
@@ -83,8 +84,7 @@ fn place(floor: &Floor, depth: &[f64], feather_m: f64, corner: Corner) -> Point 
 
 /// The patches of a depth given at every vertex, largest volume first (then from the left, then from below).
 ///
-/// Area and volume of a patch are of what lies inside its outlines: the thin rim beyond them, where the depth runs out, counts in the
-/// plan's totals only.
+/// The area of a patch is that inside its outlines; its volume has the thin rim beyond them in it, where the depth runs out.
 pub(super) fn spots(
     floor: &Floor,
     depth: &[f64],
@@ -116,6 +116,8 @@ fn spot(
     // From each corner of the outline to the next; the inside lies to the left.
     let mut onward: BTreeMap<Corner, Vec<Corner>> = BTreeMap::new();
     for &t in members {
+        let depths = floor.triangles()[t as usize].map(|v| depth[v as usize]);
+        volume_m3 += positive_part(floor.triangle_area(t), depths).volume_m3;
         let corners = floor.triangles()[t as usize];
         for &v in &corners {
             if depth[v as usize] > deepest_m {
@@ -124,21 +126,13 @@ fn spot(
             }
         }
         let part = deep_part(corners, depth, feather_m);
-        let points: Vec<(Point, f64)> = part
+        let points: Vec<Point> = part
             .iter()
-            .map(|&(c, _)| {
-                let own = match c {
-                    Corner::Vertex(v) => depth[v as usize],
-                    Corner::Crossing(..) => feather_m,
-                };
-                (place(floor, depth, feather_m, c), own)
-            })
+            .map(|&(c, _)| place(floor, depth, feather_m, c))
             .collect();
         for i in 1..points.len().saturating_sub(1) {
             let [a, b, c] = [points[0], points[i], points[i + 1]];
-            let own = (b.0 - a.0).cross(c.0 - a.0) / 2.0;
-            area_m2 += own;
-            volume_m3 += own * (a.1 + b.1 + c.1) / 3.0;
+            area_m2 += (b - a).cross(c - a) / 2.0;
         }
         for (i, &(from, edge)) in part.iter().enumerate() {
             let to = part[(i + 1) % part.len()].0;

@@ -2,7 +2,7 @@
 
 use super::piece::Layer;
 use super::pieces::Section;
-use super::result::{Clock, OrderScore, PourRequest};
+use super::result::{Clock, Lift, OrderScore, PourRequest};
 use crate::surface::Floor;
 use crate::survey::{Notice, Severity};
 
@@ -86,6 +86,51 @@ pub(super) fn stands_too_long(clock: &Clock) -> Option<Notice> {
             "A mixed batch stands {:.0} min until it is placed, longer than the material's working time of {working:.0} min: run fewer mixers, \
              start each batch later, or mix less at a time.",
             clock.standing_min
+        ),
+    ))
+}
+
+/// Numbers of batches that no crew places as they lie.
+pub(super) fn drawn_out(threads: &[u32], batches_before: u32) -> Option<Notice> {
+    let first = threads.first()?;
+    let of = match threads.len() {
+        1 => "1 batch is".to_owned(),
+        n => format!("{n} batches are"),
+    };
+    Some(Notice::new(
+        "pour-threads",
+        Severity::Warning,
+        format!("batch {}", batches_before + first),
+        format!(
+            "{of} drawn out to long threads in every order that was tried: the room's wings meet where the crew leaves. Pour each wing for itself, \
+             from its end to a dam at its mouth, or leave by another door."
+        ),
+    ))
+}
+
+/// That a lift is too little for a pour of its own.
+pub(super) fn spoonful(lift: &Lift, request: &PourRequest, of: u32) -> Option<Notice> {
+    if of < 2 || lift.below_finish_m <= 0.0 {
+        return None;
+    }
+    let area: f64 = lift.batches.iter().map(|b| b.area_m2).sum();
+    let mean_m = lift.volume_m3 / area.max(f64::MIN_POSITIVE);
+    let thin = request.material.feather_edge != Some(true)
+        && request.material.min_depth_m.is_some_and(|m| mean_m < m);
+    let bag = request.material.yield_m3.unwrap_or(0.0);
+    let why = if thin {
+        "thinner on average than its material may be laid"
+    } else if lift.volume_m3 * (1.0 + request.waste) < bag {
+        "less than a bag"
+    } else {
+        return None;
+    };
+    Some(Notice::new(
+        "lift-small",
+        Severity::Warning,
+        "",
+        format!(
+            "This lift is {why}: fill those places by hand with a material that may be laid so, before the day of the pour."
         ),
     ))
 }

@@ -23,7 +23,58 @@ fn is_wet(floor: &Floor, layer: &Layer, t: u32) -> bool {
     floor.corners(t).iter().any(|&v| layer.depth(v) > 0.0)
 }
 
-/// The wet floor's sections, the one farthest from `exit` first.
+/// Length of the shortest way along edges of the floor's mesh from each vertex to a place, metres; endless where no way leads there.
+fn ways_to(floor: &Floor, place: Point) -> Vec<f64> {
+    let vertices = floor.vertices();
+    // Sides of a joint and parts that touch in a point stand at one place.
+    let mut at: HashMap<(u64, u64), u32> = HashMap::new();
+    let node: Vec<u32> = (0u32..)
+        .zip(vertices)
+        .map(|(i, v)| *at.entry((v.at.x.to_bits(), v.at.y.to_bits())).or_insert(i))
+        .collect();
+    let mut near: Vec<Vec<u32>> = vec![Vec::new(); vertices.len()];
+    for corners in floor.triangles() {
+        for k in 0..3 {
+            let (i, j) = (
+                node[corners[k] as usize],
+                node[corners[(k + 1) % 3] as usize],
+            );
+            near[i as usize].push(j);
+            near[j as usize].push(i);
+        }
+    }
+    let places: Vec<Point> = vertices.iter().map(|v| v.at).collect();
+    let from = nearest(&places, place, None).map_or(0, |i| node[i as usize]);
+    let way = shortest_ways(&places, &near, from);
+    node.into_iter().map(|i| way[i as usize]).collect()
+}
+
+/// Lengths of the shortest ways from one node to each (Dijkstra), metres.
+fn shortest_ways(at: &[Point], near: &[Vec<u32>], from: u32) -> Vec<f64> {
+    let mut way = vec![f64::INFINITY; at.len()];
+    if at.is_empty() {
+        return way;
+    }
+    way[from as usize] = 0.0;
+    // Nodes to go on from, the nearest first; lengths of ways are not negative, and such numbers order as their bits do.
+    let mut open = BinaryHeap::from([(Reverse(0u64), from)]);
+    while let Some((Reverse(bits), i)) = open.pop() {
+        let so_far = f64::from_bits(bits);
+        if so_far > way[i as usize] {
+            continue;
+        }
+        for &j in &near[i as usize] {
+            let longer = so_far + at[i as usize].distance(at[j as usize]);
+            if longer < way[j as usize] {
+                way[j as usize] = longer;
+                open.push((Reverse(longer.to_bits()), j));
+            }
+        }
+    }
+    way
+}
+
+/// The wet floor's sections, the one from which the way out is longest first: nobody walks to it over another.
 pub(super) fn sections(
     floor: &Floor,
     layer: &Layer,
@@ -31,6 +82,7 @@ pub(super) fn sections(
     exit: Point,
 ) -> Vec<Section> {
     let count = floor.triangles().len();
+    let ways = ways_to(floor, exit);
     let mut seen = vec![false; count];
     let mut found: Vec<(f64, Section)> = Vec::new();
     for start in 0..count as u32 {
@@ -43,8 +95,8 @@ pub(super) fn sections(
         let mut nearest = f64::INFINITY;
         while let Some(&t) = triangles.get(next) {
             next += 1;
-            for v in floor.corners(t) {
-                nearest = nearest.min(v.at.distance(exit));
+            for &v in &floor.triangles()[t as usize] {
+                nearest = nearest.min(ways[v as usize]);
             }
             for edge in 0..3 {
                 let other = match floor.across(t, edge) {
@@ -189,23 +241,7 @@ fn farthest_by_way(nodes: &Nodes, from: u32) -> Option<u32> {
             near[j as usize].push(i);
         }
     }
-    let mut way = vec![f64::INFINITY; nodes.at.len()];
-    way[from as usize] = 0.0;
-    // Nodes to go on from, the nearest first; lengths of ways are not negative, and such numbers order as their bits do.
-    let mut open = BinaryHeap::from([(Reverse(0u64), from)]);
-    while let Some((Reverse(bits), i)) = open.pop() {
-        let so_far = f64::from_bits(bits);
-        if so_far > way[i as usize] {
-            continue;
-        }
-        for &j in &near[i as usize] {
-            let longer = so_far + nodes.at[i as usize].distance(nodes.at[j as usize]);
-            if longer < way[j as usize] {
-                way[j as usize] = longer;
-                open.push((Reverse(longer.to_bits()), j));
-            }
-        }
-    }
+    let way = shortest_ways(&nodes.at, &near, from);
     (0..way.len() as u32)
         .filter(|&i| i != from && way[i as usize].is_finite())
         .max_by(|&i, &j| {
@@ -335,6 +371,9 @@ pub(super) fn strips(pieces: Vec<Piece>, sweep: &Sweep, first: usize) -> (Vec<Pi
     }
     let count = ((near - far) / sweep.width_m - 1e-9).ceil().max(1.0) as usize;
     let end = first + count;
+    // The last strip runs towards the way out: a crew must not be shut in at its far end.
+    let exit_ahead = sweep.exit.dot(along) >= (left + right) / 2.0;
+    let begins_ahead = (count % 2 == 1) == exit_ahead;
     let mut out = Vec::with_capacity(pieces.len() * 2);
     for mut piece in pieces {
         for c in &mut piece.corners {
@@ -364,7 +403,7 @@ pub(super) fn strips(pieces: Vec<Piece>, sweep: &Sweep, first: usize) -> (Vec<Pi
             if let Some(here) = &mut here {
                 for c in &mut here.corners {
                     let share = (c.at.dot(along) - left) / (right - left);
-                    let forth = (strip - first).is_multiple_of(2);
+                    let forth = (strip - first).is_multiple_of(2) == begins_ahead;
                     let share = if forth { share } else { 1.0 - share };
                     c.order = strip as f64 + share.clamp(0.0, 1.0);
                 }

@@ -3,7 +3,9 @@
 use super::batch::{Patch, patches};
 use super::choose::{Asked, Choices, Chosen, remedies};
 use super::clock::{Pace, Slot, longest_standing, minutes, slots};
-use super::findings::{of_floor, separate_parts, stands_too_long, too_few_people, waits};
+use super::findings::{
+    drawn_out, of_floor, separate_parts, spoonful, stands_too_long, too_few_people, waits,
+};
 use super::judge::{reason, too_narrow};
 use super::layout::{Layout, MOST_BAYS, Need, Speed};
 use super::piece::{Layer, Piece};
@@ -101,6 +103,14 @@ pub fn plan(floor: &Floor, plane: &Plane, request: &PourRequest) -> Result<PourP
     let water = plan.batches().map(|b| b.water_m3).sum::<Option<f64>>();
     plan.water_m3 = water.filter(|w| *w > 0.0);
     plan.staging = staging::list(request, &plan);
+    let of = plan.lifts.len() as u32;
+    let spoonfuls = plan.lifts.iter().filter_map(|l| {
+        let mut notice = spoonful(l, request, of)?;
+        notice.place = in_lift(l.number, "");
+        Some(notice)
+    });
+    let spoonfuls: Vec<Notice> = spoonfuls.collect();
+    plan.notices.extend(spoonfuls);
     Ok(plan)
 }
 
@@ -205,6 +215,7 @@ fn lift(
     let clock = clock(layout.parts.len(), pace, &request.material);
     found.extend(stands_too_long(&clock));
     found.extend(waits(&score, numbers.batches_before, !remedies.is_empty()));
+    found.extend(drawn_out(&layout.threads(), numbers.batches_before));
     if layer.most_m.is_finite() {
         for notice in &mut found {
             notice.place = in_lift(numbers.lift, &notice.place);

@@ -28,6 +28,17 @@ impl Layout {
         self.parts.iter().zip(&self.patches).map(faults).sum()
     }
 
+    /// Batches that are drawn out to threads in some piece of theirs, by number.
+    pub fn threads(&self) -> Vec<u32> {
+        let drawn_out = |patch: &Patch| {
+            let mut outer = patch.outline.iter().filter(|l| is_piece(l));
+            outer.any(|l| is_thread(l))
+        };
+        let numbered = (1u32..).zip(&self.patches);
+        let threads = numbered.filter(|(_, patch)| drawn_out(patch));
+        threads.map(|(number, _)| number).collect()
+    }
+
     /// Whether the last batch lies at a place: else the crew that pours it is shut in by wet floor.
     pub fn ends_at(&self, place: Point) -> bool {
         let off = |line: &Vec<Point>| {

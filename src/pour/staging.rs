@@ -9,6 +9,9 @@ pub(super) fn list(request: &PourRequest, plan: &PourPlan) -> Vec<StagingItem> {
     let batches: Vec<&Batch> = plan.batches().collect();
     let item = |item: Staged, count: u32| StagingItem { item, count };
     let most_bags = batches.iter().map(|b| b.bags).max().unwrap_or(0);
+    let full = batches.iter().find(|b| b.bags == most_bags);
+    // Between lifts nothing stands open.
+    let first_bags = plan.lifts.first().map_or(0, |l| l.bags);
     // Two rounds of every mixer.
     let ahead = (2 * request.mixers).min(batches.len() as u32);
     let mut list = vec![
@@ -19,7 +22,7 @@ pub(super) fn list(request: &PourRequest, plan: &PourPlan) -> Vec<StagingItem> {
             },
             plan.bags,
         ),
-        item(Staged::BagsOpened, (ahead * most_bags).min(plan.bags)),
+        item(Staged::BagsOpened, (ahead * most_bags).min(first_bags)),
     ];
     if let Some(total_m3) = plan.water_m3 {
         list.push(item(Staged::Water { total_m3 }, 1));
@@ -27,7 +30,7 @@ pub(super) fn list(request: &PourRequest, plan: &PourPlan) -> Vec<StagingItem> {
     list.extend([
         item(
             Staged::Buckets {
-                each_m3: batches.first().and_then(|b| b.water_m3),
+                each_m3: full.and_then(|b| b.water_m3),
             },
             ahead,
         ),

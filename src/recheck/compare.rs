@@ -50,8 +50,8 @@ fn all_off(marks: &[RecheckMark], allowed_m: f64) -> Option<f64> {
 /// [`RecheckError::Unlike`] when no mark is shared, when a name stands at two places, or when the tie points
 /// disagree by more than 3.2 mm; the mark is named.
 /// # Accuracy
-/// A mark is called lower than before only where it is so by more than the doubt of its difference: JCGM 100:2008, 5.1.2, over both readings
-/// and the mean of the tie points.
+/// The doubt of a difference is that of both readings and of the mean of the tie points (JCGM 100:2008, 5.1.2). A mark is called lower than
+/// before only where it is so by more than the largest of as many normal errors as there are marks.
 pub fn recheck(
     before: &Survey,
     after: &Survey,
@@ -89,7 +89,7 @@ pub fn recheck(
         if tied.iter().any(|t| *t == was.label) {
             continue;
         }
-        marks.push(mark(was, is, shift_m, (request, doubt.mark_m)));
+        marks.push(mark(was, is, shift_m, (request, doubt.told_m)));
     }
     let rest = |survey: &Survey, taken: &dyn Fn(usize) -> bool| -> Vec<String> {
         (0..survey.readings.len())
@@ -139,7 +139,7 @@ pub fn recheck(
         thinnest,
         mean_m,
         placed_m3,
-        placed_doubt_m3: doubt.mean_m * (request.areas_m2[0] + request.areas_m2[1]) / 2.0,
+        placed_doubt_m3: doubt.placed_m3,
         areas_m2: request.areas_m2,
         bags_planned: request.bags_planned,
         bags_used: request.bags_used,
@@ -151,12 +151,14 @@ pub fn recheck(
     })
 }
 
-/// How well differences between the days are known (k = 2), metres.
+/// How well differences between the days are known, metres.
 struct Doubt {
-    /// At one mark.
+    /// At one mark (k = 2).
     mark_m: f64,
-    /// Over all of the floor: what is one mark's own averages out, and what the tie points shift does not.
-    mean_m: f64,
+    /// What none of so many marks is off by, but once in a while: a mark has to be lower by more to be called so.
+    told_m: f64,
+    /// Of the volume (k = 2): what is one mark's own averages out, and what the tie points shift does not.
+    placed_m3: f64,
 }
 
 fn doubt(request: &RecheckRequest<'_>, marks: usize) -> Doubt {
@@ -165,9 +167,16 @@ fn doubt(request: &RecheckRequest<'_>, marks: usize) -> Doubt {
         Tie::Points(labels) if !labels.is_empty() => one / labels.len() as f64,
         _ => 0.0,
     };
+    let own: f64 = (request.reading_m.iter().zip(request.uneven_m2))
+        .map(|(u, areas)| (u * areas).powi(2))
+        .sum();
+    let area = (request.areas_m2[0] + request.areas_m2[1]) / 2.0;
+    // The largest of so many normal errors: sqrt(2 ln 2n) deviations.
+    let largest = (2.0 * (2.0 * marks.max(2) as f64).ln()).sqrt();
     Doubt {
         mark_m: 2.0 * (one + tied).sqrt(),
-        mean_m: 2.0 * (one / marks.max(1) as f64 + tied).sqrt(),
+        told_m: largest * (one + tied).sqrt(),
+        placed_m3: 2.0 * (own + tied * area * area).sqrt(),
     }
 }
 

@@ -11,7 +11,7 @@ pub enum Remark {
     Proud,
     /// Lower than the planned finish by more than is allowed.
     Low,
-    /// Lower than it was before, by more than the readings' own doubt.
+    /// Lower than it was before, by more than so many honest readings differ.
     Lost,
 }
 

@@ -12,7 +12,7 @@ mod spots;
 pub use compare::recheck;
 pub use error::RecheckError;
 pub use mark::{RecheckMark, Remark};
-pub use placed::{Day, placed_m3};
+pub use placed::{Day, placed_m3, uneven_m2};
 pub use result::{Recheck, RecheckRequest, Tie};
 pub use ridges::{MOST_RIDGES, Ridge, TieLine, ridges};
 pub use spots::RecheckSpot;

@@ -1,7 +1,7 @@
 //! What was placed between the two days.
 
 use crate::fill::Stage;
-use crate::surface::Floor;
+use crate::surface::{Floor, Source};
 
 /// The floor of one day.
 #[derive(Debug, Clone, Copy)]
@@ -10,6 +10,22 @@ pub struct Day<'a> {
     pub floor: &'a Floor,
     /// Its highest reading, metres.
     pub high_m: f64,
+}
+
+/// Root of the sum of the squared areas that single readings speak for, square metres: a third of the triangles about each, and what is carried
+/// out goes with a reading beside it.
+pub fn uneven_m2(floor: &Floor) -> f64 {
+    let is_read = |v: u32| matches!(floor.vertices()[v as usize].source, Source::Reading(_));
+    let mut own = vec![0.0_f64; floor.vertices().len()];
+    for (t, corners) in floor.triangles().iter().enumerate() {
+        let share = floor.triangle_area(t as u32) / 3.0;
+        let read = corners.iter().copied().find(|&v| is_read(v));
+        for &v in corners {
+            let to = if is_read(v) { v } else { read.unwrap_or(v) };
+            own[to as usize] += share;
+        }
+    }
+    own.iter().map(|a| a * a).sum::<f64>().sqrt()
 }
 
 /// Floors whose areas differ by no more than this share of them are one floor whose walls were written in two units, or once

@@ -43,6 +43,9 @@ pub struct RecheckRequest<'a> {
     pub areas_m2: [f64; 2],
     /// Standard uncertainty of one reading, before and after, metres.
     pub reading_m: [f64; 2],
+    /// Root of the sum of the squared areas that single readings speak for, before and after, square metres: marks do not all stand for as
+    /// much floor. See [`super::uneven_m2`].
+    pub uneven_m2: [f64; 2],
     /// Ridges found on the finished floor.
     pub ridges: Vec<Ridge>,
 }

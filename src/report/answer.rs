@@ -277,7 +277,7 @@ fn fill_rows(a: &Analysis, out: &mut Lines, pen: Pen, orientation: &Orientation,
     // How much of the room is counted the volume says already.
     let of_order = order::order(a).into_iter().filter(|f| match f.item {
         OrderItem::Counted => false,
-        OrderItem::Bags | OrderItem::Water => true,
+        OrderItem::Choice | OrderItem::Bags | OrderItem::Water => true,
         _ => telling == Telling::InFull,
     });
     for f in order::slopes(a).into_iter().chain(of_order) {

@@ -3,7 +3,7 @@
 use super::fill_sections::deepest_grind;
 use super::{Pen, words};
 use crate::analysis::{Analysis, Filling};
-use crate::flatness::{Joints, PartResult, Verdict, chance_words};
+use crate::flatness::{Joints, PartResult, chance_words};
 use crate::patch::{PatchLimit, PatchPlan};
 use words::answer as w;
 
@@ -12,7 +12,7 @@ pub fn patch(a: &Analysis) -> Option<String> {
     let pen = Pen::new(a.settings.habit);
     let p = a.patch.as_ref()?;
     let limits = limits(a, pen, p);
-    let others = w::not_aimed_at(&not_aimed_at(a));
+    let others = w::not_aimed_at(&a.not_aimed_at());
     if p.is_empty() {
         return Some(w::no_patch(&limits) + &others);
     }
@@ -34,23 +34,6 @@ pub fn patch(a: &Analysis) -> Option<String> {
             height: full.map(|f| pen.depth(f.fill.deepest_m)).as_deref(),
         }) + &others,
     )
-}
-
-/// Checks that a plan of chords is not aimed at although they are out or in doubt, each with its word.
-fn not_aimed_at(a: &Analysis) -> Vec<(String, Verdict)> {
-    let checks = a.flatness.iter().flat_map(|f| &f.checks);
-    checks
-        .filter_map(|c| {
-            let other = c.parts.iter().filter(|p| {
-                matches!(p.verdict(), Verdict::Out | Verdict::InDoubt)
-                    // Of a part that edges laid by hand put out nothing is known that a patch could be aimed at.
-                    && (p.measured().is_none()
-                        || PatchLimit::of(p.procedure, p.span_m, p.allowance_m, c.joints).is_none())
-            });
-            let words: Vec<Verdict> = other.map(PartResult::verdict).collect();
-            (!words.is_empty()).then(|| (c.title.clone(), Verdict::worst(words)))
-        })
-        .collect()
 }
 
 /// The limits that the plan was aimed at, each once: those of the parts that were tested.

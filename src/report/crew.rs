@@ -15,8 +15,15 @@ use crate::units::Habit;
 
 /// What the numbers of a mark-out count: the usual unit, or a finer one that holds the gauge. Marks read in sixteenths lie half a
 /// sixteenth off under a gauge of 3/32 in, and every second one would round onto its neighbour.
-pub fn mark_unit(pen: Pen, fill: &Fill) -> MarkUnit {
-    MarkUnit::holding(pen.habit, fill.gauge_depth_m)
+pub fn mark_unit(pen: Pen, fill: &Fill, step_m: f64) -> MarkUnit {
+    let usual = MarkUnit::usual(pen.habit);
+    let of_gauge = MarkUnit::holding(pen.habit, fill.gauge_depth_m);
+    // Readings in finer steps than the usual make depths in such.
+    if of_gauge == usual {
+        MarkUnit::holding(pen.habit, step_m)
+    } else {
+        of_gauge
+    }
 }
 
 /// What a crew writes at a mark: fill, grind or leave, counted as on the plan. Parts of an inch carry the same in
@@ -73,11 +80,10 @@ pub fn mark_out(
     head: &Head,
     maps: &[SheetDrawing],
     fill: &Fill,
-    marks: &[Mark],
+    (marks, unit): (&[Mark], MarkUnit),
     orientation: &Orientation,
 ) -> Document {
     let pen = head.pen();
-    let unit = mark_unit(pen, fill);
     let mut d = head.document(w::MARK_OUT);
     d.push(Block::Lead {
         text: w::depth_line(
@@ -345,8 +351,8 @@ pub struct PatchWork {
     pub marks: Vec<Mark>,
     /// What depths at the marks are counted in.
     pub unit: MarkUnit,
-    /// Whether all of them are whole steps of it.
-    pub in_steps: bool,
+    /// The step that all of them are whole ones of, metres; `None` where no plan in steps was found.
+    pub step_m: Option<f64>,
 }
 
 /// The grind and patch sheet.
@@ -366,8 +372,11 @@ pub fn grind_patch(
         d.heading(1, w::AT_MARKS);
         d.text(w::patch_intro(
             work.marks.len(),
-            &work.unit.with_unit(work.unit.step_m()),
-            work.in_steps,
+            &match work.step_m {
+                Some(step_m) => pen.held(step_m),
+                None => work.unit.with_unit(work.unit.step_m()),
+            },
+            work.step_m.is_some(),
         ));
         d.push(Block::Table(marks_table(
             pen,

@@ -21,6 +21,8 @@ pub enum OrderItem {
     Left,
     /// Bags if something turns out otherwise.
     If,
+    /// The cheapest sound choice.
+    Choice,
     /// How likely they are short.
     Enough,
     /// Batches.
@@ -57,6 +59,7 @@ impl OrderItem {
             Self::Bags => w::BAGS,
             Self::Left => w::LEFT,
             Self::If => w::IF,
+            Self::Choice => crate::report::words::answer::CHOICE,
             Self::Enough => crate::report::words::answer::BETWEEN,
             Self::Batches => w::BATCHES,
             Self::Water => w::WATER,

@@ -62,7 +62,7 @@ pub fn readings_table(
                 pen.plan_number(orientation.from_bottom(r.at)),
                 r.raw.text.to_string(),
                 cell_of(&r.raw.place, &files),
-                height_m.map_or_else(off, |m| pen.depth_number(high_m - m)),
+                height_m.map_or_else(off, |m| pen.held_number(high_m - m)),
             ];
             if let Some(plane) = plane {
                 row.push(

@@ -44,7 +44,12 @@ impl Spoken {
 
     /// A height difference.
     pub(super) fn height(self, m: f64) -> String {
-        self.both(|habit| depth_text(Length::from_m(m), habit))
+        let length = Length::from_m(m);
+        // Less than a sixteenth is no "0 in".
+        if m != 0.0 && depth_text(length, Habit::Us) == depth_text(Length::default(), Habit::Us) {
+            return self.first.both(length);
+        }
+        self.both(|habit| depth_text(length, habit))
     }
 
     /// An area.

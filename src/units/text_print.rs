@@ -339,15 +339,17 @@ pub fn water_text(volume: Volume, habit: Habit) -> String {
 
 /// A volume of liquid to bring: as [`water_text`], rounded up, so that it is never short.
 pub fn liquid_to_bring_text(volume: Volume, habit: Habit) -> String {
+    water_text(liquid_to_bring(volume, habit), habit)
+}
+
+/// A volume of liquid rounded up to what is brought: half a quart, a tenth of a litre.
+pub fn liquid_to_bring(volume: Volume, habit: Habit) -> Volume {
     let step = match habit {
         Habit::Us => QUART_M3 / 2.0,
         Habit::Metric => 0.000_1,
     };
     // What lies on a step already must not climb by rounding alone.
-    water_text(
-        Volume::from_si((volume.si() / step - 1e-9).ceil() * step),
-        habit,
-    )
+    Volume::from_si((volume.si() / step - 1e-9).ceil() * step)
 }
 
 /// A count of bags: `1 bag`, `14 bags`.

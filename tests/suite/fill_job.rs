@@ -539,7 +539,7 @@ fn level_or_flat_is_asked_first() {
     };
     let beside = need_for_pour(Aim::NotSaid, flat_already, &level, Habit::Metric);
     assert!(
-        beside.words[2].starts_with("Level instead of to a fall, a finish"),
+        beside.words[2].starts_with("A level finish instead of the tilted one,"),
         "{:?}",
         beside.words
     );

@@ -811,3 +811,70 @@ fn what_is_worked_out_beside_a_picture_is_passed_over_where_it_stands_apart() {
         "in,A,B,C,,Hi,Lo\n2,38,38 1/8,38 1/4,,38 1/4,38\n1,38 1/8,38 1/8,38 1/4,,38 1/4,38 1/8\n";
     assert_eq!(good(apart, &spaced).surveys[0].readings.len(), 6);
 }
+
+// ORACLE: hand: what follows such a line was read from another line of sight; as one set-up a sound floor would be out by as much as it moved.
+#[test]
+fn a_line_that_the_instrument_moved_is_refused() {
+    let rows = |from: u32| -> String {
+        (from..from + 4)
+            .map(|k| format!("{},{},40 {}/8\n", 2 * (k % 4), 2 * (k / 4), 1 + k % 7))
+            .collect()
+    };
+    let with = |line: &str| format!("x_ft,y_ft,reading_in\n{}{line}\n{}", rows(0), rows(4));
+    for line in [
+        "2nd setup",
+        "(moved laser)",
+        "--- moved laser ---",
+        "*** SETUP 2 ***",
+        ">> laser moved",
+        "# setup 2",
+        "9:45 AM moved laser",
+        "Set-up 2",
+        "Page 2 - setup 2",
+    ] {
+        let (cell, _, said) = refused(&with(line), &plain());
+        assert_eq!(cell, "A6", "{line}: {said}");
+        assert!(said.contains("a column headed set-up"), "{line}: {said}");
+    }
+    assert_eq!(count(&with("Lunch")), 8);
+}
+
+// ORACLE: hand: a heading is one whatever mark stands before its unit; two of one name are told as two.
+#[test]
+fn headings_of_readings_with_a_number_or_a_dash_are_known() {
+    let rows = "0,0,40\n4,0,40 1/8\n0,4,40\n4,4,40 1/4\n2,2,40\n";
+    for heading in [
+        "Reading - inches",
+        "Reading 1 (in)",
+        "Rdg A (in)",
+        "Reading, in",
+    ] {
+        let text = if heading.contains(',') {
+            format!("x_ft,y_ft,\"{heading}\"\n{rows}")
+        } else {
+            format!("x_ft,y_ft,{heading}\n{rows}")
+        };
+        assert_eq!(count(&text), 5, "{heading}");
+    }
+    let two = "x_ft,y_ft,Reading 1 (in),Reading 2 (in)\n0,0,40,40\n4,0,40 1/8,40\n0,4,40,40\n";
+    let (_, _, said) = refused(two, &plain());
+    assert!(said.contains("several columns of readings"), "{said}");
+}
+
+// ORACLE: hand: `A 0'` heads column A, at 0; `A x 1` names A1.
+#[test]
+fn letters_with_a_distance_and_names_with_a_cross_are_read() {
+    let text = "in,A 0',B 2',C 4'\n1 0',40,40 1/8,40\n2 2',40 1/4,40,40 1/8\n";
+    let readings = &good(text, &plain()).surveys[0].readings;
+    assert_eq!(readings.len(), 6);
+    let far = readings.iter().map(|r| r.at.x).fold(0.0, f64::max);
+    assert!((far - 1.2192).abs() < 1e-9, "{far}");
+    let spaced = ImportOptions {
+        spacing: birdbath::import::spacing("2 ft"),
+        ..units(None, Some(LengthUnit::Inch))
+    };
+    let names = "point,reading\nA x 1,40\nB x 1,40 1/8\nA x 2,40\nB x 2,40 1/4\n";
+    let readings = &good(names, &spaced).surveys[0].readings;
+    let width = readings.iter().map(|r| r.at.x).fold(0.0, f64::max);
+    assert!((width - 0.6096).abs() < 1e-9, "{width}");
+}

@@ -57,7 +57,16 @@ fn all(habit: Habit, paper: Paper) -> Vec<(&'static str, Document)> {
     };
     let pen = head.pen();
     vec![
-        ("mark-out", crew::mark_out(&head, &map, &fill, &m, &o)),
+        (
+            "mark-out",
+            crew::mark_out(
+                &head,
+                &map,
+                &fill,
+                (&m, crew::mark_unit(pen, &fill, 0.0)),
+                &o,
+            ),
+        ),
         ("pour", crew::pour(&head, &map, &specimen::pour_sheet())),
         (
             "flatness",
@@ -73,8 +82,8 @@ fn all(habit: Habit, paper: Paper) -> Vec<(&'static str, Document)> {
                     grind: specimen::spots(3),
                     patch: specimen::spots(5),
                     marks: m[..4].to_vec(),
-                    unit: crew::mark_unit(pen, &fill),
-                    in_steps: true,
+                    unit: crew::mark_unit(pen, &fill, 0.0),
+                    step_m: Some(0.001),
                 },
                 &o,
             ),
@@ -359,7 +368,7 @@ fn a_drawing_larger_than_its_paper_is_refused() {
         &head,
         &[specimen::drawing("map", 297.0, 420.0)],
         &specimen::fill(),
-        &[],
+        (&[], birdbath::drawing::MarkUnit::Sixteenths),
         &o,
     );
     assert!(matches!(

@@ -211,15 +211,18 @@ fn a_gauge_prints_as_it_was_stated() {
     let said = finish_text(pen, &fill);
     assert!(said.contains("3/32 in over the high point"), "{said}");
     assert!(said.contains("taken is the least depth of the material sheet"));
-    let unit = mark_unit(pen, &fill);
+    let unit = mark_unit(pen, &fill, 0.0);
     let written = |sixteenths: f64| mark_text(pen, unit, sixteenths / 16.0 * INCH_M);
     assert_eq!(written(1.5), "fill 3 (3/32)");
     assert_eq!(written(2.5), "fill 5 (5/32)");
     assert_eq!(pen.stated(gauge_m), "3/32 in");
     assert_eq!(pen.held_rise(-gauge_m), "-3/32 in");
     // The usual gauge keeps sixteenths; a depth that no fraction holds is rounded to them.
-    let usual = mark_unit(pen, &specimen::fill());
+    let usual = mark_unit(pen, &specimen::fill(), INCH_M / 16.0);
     assert_eq!(mark_text(pen, usual, INCH_M / 8.0), "fill 2 (1/8)");
+    // Readings to 1/32 in make depths in thirty-seconds: 5/32 is no 1/8.
+    let fine = mark_unit(pen, &specimen::fill(), INCH_M / 32.0);
+    assert_eq!(mark_text(pen, fine, 5.0 * INCH_M / 32.0), "fill 5 (5/32)");
     assert_eq!(pen.held_number(0.003), "1/8");
     let metric = Pen::new(Habit::Metric);
     assert_eq!(metric.held_number(0.002_5), "2.5");
@@ -227,7 +230,7 @@ fn a_gauge_prints_as_it_was_stated() {
         gauge_depth_m: 0.002_5,
         ..fill
     };
-    let unit = mark_unit(metric, &fill);
+    let unit = mark_unit(metric, &fill, 0.001);
     assert_eq!(mark_text(metric, unit, 0.003_5), "fill 3.5");
     assert_eq!(mark_text(metric, unit, 0.0), "leave");
 }

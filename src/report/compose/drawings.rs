@@ -194,7 +194,7 @@ impl<'a> Board<'a> {
         let input = DepthMapInput {
             subject: self.subject(),
             plane: f.fill.plane,
-            unit: crew::mark_unit(self.pen, &f.fill),
+            unit: crew::mark_unit(self.pen, &f.fill, self.a.step.step_m),
             bands: None,
             style: self.style(words::plan::DEPTH, facts),
         };

@@ -186,6 +186,6 @@ pub fn patch_work(a: &Analysis, lead: String) -> Option<PatchWork> {
         patch: p.patches.iter().enumerate().map(|s| row(0, s)).collect(),
         marks: a.patch_marks(),
         unit: patch_unit(a),
-        in_steps: p.step_m.is_some(),
+        step_m: p.step_m,
     })
 }

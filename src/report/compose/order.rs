@@ -1,7 +1,7 @@
 //! What to order, from an analysis: every printer takes its lines from this list.
 
 use super::facts::filled_on;
-use crate::analysis::Analysis;
+use crate::analysis::{Analysis, WayOut, Work};
 use crate::fill::{Bags, CostLine, Costs, Dam, DamKind, GALLON_M3, PrimerNeed, TakeOff};
 use crate::report::Pen;
 use crate::report::order::{OrderFact, OrderItem};
@@ -18,6 +18,7 @@ fn fact(item: OrderItem, value: String) -> OrderFact {
 pub fn order(a: &Analysis) -> Vec<OrderFact> {
     let pen = Pen::new(a.settings.habit);
     let mut list = Vec::new();
+    list.extend(choice(a, pen).map(|text| fact(OrderItem::Choice, text)));
     let on = filled_on(a);
     if a.filling.is_some() && !on.is_empty() {
         list.push(fact(OrderItem::Counted, on));
@@ -31,7 +32,9 @@ pub fn order(a: &Analysis) -> Vec<OrderFact> {
         fact(OrderItem::Ordered, pen.volume(t.ordered_m3)),
     ]);
     if let Some(b) = &t.bags {
-        list.extend(bags(pen, b));
+        // One pour of the whole depth is what is counted where none is planned.
+        let in_lifts = t.lifts.as_ref().filter(|_| a.pour.is_none());
+        list.extend(bags(pen, b, in_lifts.map(|l| l.count)));
     }
     list.extend(enough(a).map(|text| fact(OrderItem::Enough, text)));
     list.extend(mixing(pen, t));
@@ -41,6 +44,38 @@ pub fn order(a: &Analysis) -> Vec<OrderFact> {
         list.extend(costs(pen, c));
     }
     list
+}
+
+/// The cheapest sound choice in a line; `None` where nothing was checked or nothing is sound.
+fn choice(a: &Analysis, pen: Pen) -> Option<String> {
+    let choices = a.choices()?;
+    let money = |v: f64| {
+        let currency = a.settings.prices.as_ref().map_or("", |p| &p.currency);
+        format!("{} {currency}", pen.number(v, 2))
+            .trim_end()
+            .to_owned()
+    };
+    let takes = |way: &WayOut| {
+        let parts = [
+            way.bags.filter(|b| *b > 0).map(crate::units::bags_text),
+            (way.ground_m3 > 0.0)
+                .then(|| words::ground(&pen.some_volume(way.ground_m3), &pen.area(way.ground_m2))),
+            (way.adds_m > 0.0).then(|| words::adds(&pen.at_least_depth(way.adds_m))),
+            way.cost.filter(|_| way.work != Work::Leave).map(money),
+        ];
+        parts.into_iter().flatten().collect::<Vec<_>>().join(", ")
+    };
+    let best = choices.best();
+    let other = [Work::Pour, Work::Patch]
+        .into_iter()
+        .filter(|work| *work != best.work && best.work != Work::Leave)
+        .find_map(|work| choices.way(work));
+    let other = other.map(|way| (way.work, takes(way), way.is_sound));
+    Some(words::choice(
+        best.work,
+        &takes(best),
+        other.as_ref().map(|(w, t, sound)| (*w, t.as_str(), *sound)),
+    ))
 }
 
 /// How likely the volume is short, by how the readings vary between the marks; `None` where that is not known.
@@ -57,7 +92,17 @@ pub fn enough(a: &Analysis) -> Option<String> {
     Some(words::between(&enough))
 }
 
-fn bags(pen: Pen, b: &Bags) -> Vec<OrderFact> {
+/// Bags before rounding up: never a whole number that is less than what they are rounded up to.
+fn exact_bags(pen: Pen, b: &Bags) -> String {
+    let near_whole = |decimals: i32| {
+        let shown = (b.exact * 10f64.powi(decimals)).round() / 10f64.powi(decimals);
+        shown == shown.floor() && shown < b.exact
+    };
+    let decimals = (2..=4).find(|d| !near_whole(*d)).unwrap_or(4);
+    pen.number(b.exact, decimals as usize)
+}
+
+fn bags(pen: Pen, b: &Bags, in_lifts: Option<u32>) -> Vec<OrderFact> {
     let left = w::left(
         &pen.volume(b.left_with_waste_m3),
         &pen.volume(b.left_without_waste_m3),
@@ -66,7 +111,7 @@ fn bags(pen: Pen, b: &Bags) -> Vec<OrderFact> {
         fact(OrderItem::Yield, pen.volume(b.yield_m3)),
         fact(
             OrderItem::Bags,
-            w::bags(b.count, &pen.number(b.exact, 2), b.is_rounded_up()),
+            w::bags(b.count, &exact_bags(pen, b), b.is_rounded_up()) + &w::in_lifts(in_lifts),
         ),
         fact(OrderItem::Left, left),
     ];
@@ -152,11 +197,11 @@ fn costs(pen: Pen, c: &Costs) -> Vec<OrderFact> {
             .to_owned()
     };
     let lines = c.lines.iter().map(|l| {
-        let (quantity, size) = in_habit(pen, l);
+        let (quantity, unit, size) = in_habit(pen, l);
         let text = w::cost(
             &l.item,
             &quantity,
-            &pen.number(l.unit_price * size, 2),
+            (&pen.number(l.unit_price * size, 2), unit),
             &money(l.amount),
         );
         fact(OrderItem::Cost, text)
@@ -165,22 +210,30 @@ fn costs(pen: Pen, c: &Costs) -> Vec<OrderFact> {
     lines.chain([total]).collect()
 }
 
-/// Quantity of a cost line as the order tells it, and how much of the line's own unit the reader's unit is.
-fn in_habit(pen: Pen, line: &CostLine) -> (String, f64) {
+/// Quantity of a cost line as the order tells it, the reader's unit of its price, and how much of the line's own unit that is.
+fn in_habit(pen: Pen, line: &CostLine) -> (String, &'static str, f64) {
     let us = pen.habit == Habit::Us;
-    let (text, us_size, metric_size) = match line.unit.as_str() {
-        "l" => (
-            pen.to_bring(line.quantity / 1000.0),
-            GALLON_M3 * 1000.0,
-            1.0,
-        ),
-        "m" => (pen.plan(line.quantity), FOOT_M, 1.0),
-        "m2" => (pen.area(line.quantity), FOOT_M * FOOT_M, 1.0),
-        "m3" => (pen.volume(line.quantity), FOOT_M * FOOT_M * FOOT_M, 0.001),
-        // Bags: the item's own name says it.
-        _ => return (pen.number(line.quantity, 0), 1.0),
+    let of = |text: String, us_unit: (&'static str, f64), metric_unit: (&'static str, f64)| {
+        let (name, size) = if us { us_unit } else { metric_unit };
+        (text, name, size)
     };
-    (text, if us { us_size } else { metric_size })
+    let q = line.quantity;
+    match line.unit.as_str() {
+        "l" => of(
+            pen.water(q / 1000.0),
+            ("gal", GALLON_M3 * 1000.0),
+            ("L", 1.0),
+        ),
+        "m" => of(pen.plan(q), ("ft", FOOT_M), ("m", 1.0)),
+        "m2" => of(pen.area(q), ("sq ft", FOOT_M * FOOT_M), ("m\u{b2}", 1.0)),
+        "m3" => of(
+            pen.volume(q),
+            ("cu ft", FOOT_M * FOOT_M * FOOT_M),
+            ("L", 0.001),
+        ),
+        // Bags: the item's own name says it.
+        _ => (pen.number(q, 0), "", 1.0),
+    }
 }
 
 /// Areas that keep their slope: what is left out, and the dam's height along its line.

@@ -28,10 +28,11 @@ pub fn crew(
     {
         let mut maps = vec![on_paper(map)?];
         maps.extend(drawn.depth_parts.iter().cloned());
+        let unit = crew::mark_unit(head.pen(), &f.fill, a.step.step_m);
         let walk = marks(&a.survey, &a.floor, &f.fill.plane);
         list.push((
             Sheet::MarkOut,
-            crew::mark_out(head, &maps, &f.fill, &walk, &orientation),
+            crew::mark_out(head, &maps, &f.fill, (&walk, unit), &orientation),
         ));
     }
     if wanted.has(Sheet::Flatness)

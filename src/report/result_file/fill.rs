@@ -92,11 +92,18 @@ enum Plane {
         slope_y: Slope,
     },
     /// The tilted plane of least fill over all readings.
-    LeastFill,
+    LeastFill {
+        /// Its height at the plan's origin.
+        origin_mm: Mm,
+        /// Rise over run to the right.
+        slope_x: Slope,
+        /// Rise over run up the plan.
+        slope_y: Slope,
+    },
 }
 
-impl From<&fill::PlaneRule> for Plane {
-    fn from(rule: &fill::PlaneRule) -> Self {
+impl Plane {
+    fn of(rule: &fill::PlaneRule, own: &fill::Plane) -> Self {
         match rule {
             fill::PlaneRule::OverHighPoint { gauge_m } => Self::OverHighPoint {
                 gauge_mm: Mm::of_m(*gauge_m),
@@ -109,7 +116,11 @@ impl From<&fill::PlaneRule> for Plane {
                 slope_x: Slope::of(plane.sx),
                 slope_y: Slope::of(plane.sy),
             },
-            fill::PlaneRule::LeastFill => Self::LeastFill,
+            fill::PlaneRule::LeastFill => Self::LeastFill {
+                origin_mm: Mm::of_m(own.z0),
+                slope_x: Slope::of(own.sx),
+                slope_y: Slope::of(own.sy),
+            },
         }
     }
 }
@@ -412,7 +423,7 @@ impl From<&Filling> for Fill {
     fn from(filling: &Filling) -> Self {
         let f = &filling.fill;
         Self {
-            plane: (&f.rule).into(),
+            plane: Plane::of(&f.rule, &f.plane),
             gauge_depth_mm: Mm::of_m(f.gauge_depth_m),
             finish_level_mm: Mm::of_m(f.plane.z0),
             volume_l: Litres::of_m3(f.volume_m3),

@@ -1,6 +1,7 @@
 //! Words of the short answer.
 
 use super::at_place;
+use crate::analysis::Work;
 use crate::fill::Known;
 use crate::flatness::{Departure, Verdict};
 use crate::units::bags_text;
@@ -439,6 +440,41 @@ pub fn next_peak(label: &str, below: Option<&str>, place: &str) -> String {
 /// Carried-out floor above the high point.
 pub fn carried_above(above: &str, place: &str) -> String {
     format!("floor carried out beyond the readings stands {above} above it, {place}: read there")
+}
+
+/// Row name: what to do with the floor.
+pub const CHOICE: &str = "Cheapest sound";
+
+/// `0.45 cu ft ground off 134 sq ft`.
+pub fn ground(volume: &str, area: &str) -> String {
+    format!("{volume} ground off {area}")
+}
+
+/// `up to 5/16 in higher`.
+pub fn adds(most: &str) -> String {
+    format!("up to {most} higher")
+}
+
+/// What to do, what that takes, and what another way would.
+pub fn choice(work: Work, takes: &str, other: Option<(Work, &str, bool)>) -> String {
+    let name = |work: Work| match work {
+        Work::Leave => "leave it: it is within its checks",
+        Work::Patch => "patch and grind",
+        Work::GrindAndPour => "grind its top off and pour less",
+        Work::Pour => "the full pour",
+    };
+    let what = if takes.is_empty() {
+        name(work).to_owned()
+    } else {
+        format!("{}: {takes}", name(work))
+    };
+    match other {
+        Some((Work::Patch, takes, false)) => format!(
+            "{what}. A patch would take {takes}, but whether the floor is within then is not sure enough"
+        ),
+        Some((work, takes, _)) => format!("{what}. Instead {}: {takes}", name(work)),
+        None => what,
+    }
 }
 
 /// A volume, in bags as well where a bag's yield is known.

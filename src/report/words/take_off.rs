@@ -75,6 +75,13 @@ pub fn bags(count: u32, exact: &str, rounded_up: bool) -> String {
     }
 }
 
+/// Behind bags by volume, where the pour would be in lifts and none is planned; empty without lifts.
+pub fn in_lifts(count: Option<u32>) -> String {
+    count.map_or_else(String::new, |n| {
+        format!("; by volume: each of {n} lifts takes whole batches, which the pour plan counts")
+    })
+}
+
 /// `readings are 1/16 in lower everywhere: 30`.
 pub fn sensitivity(what: &str, bags: u32) -> String {
     format!("{what}: {bags}")
@@ -118,9 +125,14 @@ pub fn left(with_waste: &str, without: &str) -> String {
     format!("{with_waste} when all the waste is used, {without} when none is")
 }
 
-/// `perimeter foam, 110.2 ft at 0.35: 38.56 USD`.
-pub fn cost(item: &str, quantity: &str, price: &str, amount: &str) -> String {
-    format!("{item}, {quantity} at {price}: {amount}")
+/// `perimeter foam, 110 ft at 0.35 a ft: 38.56 USD`; `bags, 33 at 21.50: 709.50 USD`, where the item is its own unit.
+pub fn cost(item: &str, quantity: &str, (price, unit): (&str, &str), amount: &str) -> String {
+    let each = if unit.is_empty() {
+        String::new()
+    } else {
+        format!(" a {unit}")
+    };
+    format!("{item}, {quantity} at {price}{each}: {amount}")
 }
 
 /// `1/8 at 0 ft, 3/16 at 1 ft` along a dam.
