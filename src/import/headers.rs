@@ -165,12 +165,13 @@ fn is_down_from_line(words: &str) -> bool {
     says(&LINE) && (says(&DOWN) || to_floor) && list.iter().all(known)
 }
 
-/// What stands before a number or a letter at the end: `reading 1`, `rdg a`.
-fn numbered(words: &str) -> Option<&str> {
+/// The number or letter behind a heading of readings: `reading 2`, `rdg a`.
+pub(super) fn number_of_reading(words: &str) -> Option<&str> {
     let (head, last) = words.rsplit_once(' ')?;
     let is_number = last.len() <= 2 && last.chars().all(|c| c.is_ascii_digit());
     let is_letter = last.len() == 1 && matches!(last, "a" | "b" | "c" | "d");
-    (is_number || is_letter).then_some(head)
+    let counts = (is_number || is_letter) && field(head) == Field::Reading(Meaning::Down);
+    counts.then_some(last)
 }
 
 /// The field that words without a unit name.
@@ -211,8 +212,8 @@ pub(super) fn field(words: &str) -> Field {
             Field::SetUp
         }
         "room" | "area" | "space" | "zone" => Field::Room,
-        // `Reading 1`, `Rdg A`: one of several, or the only one.
-        _ if numbered(words).is_some_and(|head| field(head) == Field::Reading(Meaning::Down)) => {
+        // `Reading 1`, `Rdg A`: the first of several, or the only one.
+        _ if number_of_reading(words).is_some_and(|n| matches!(n, "1" | "a")) => {
             Field::Reading(Meaning::Down)
         }
         // `dist from west wall`: the wall says which way it runs.

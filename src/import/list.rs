@@ -63,6 +63,7 @@ pub(super) fn read(
     if let Some(header) = header
         && (decimals_split(table, block, header, faults)
             || sheet.is_folded(columns, header, faults)
+            || sheet.is_read_again(columns, header, faults)
             || sheet.parts_beside(columns, &mut room, faults))
     {
         return Vec::new();

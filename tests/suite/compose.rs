@@ -435,7 +435,7 @@ fn the_patch_plan_adds_up() {
         let sum: f64 = spots.iter().map(|s| s["volume_l"].as_f64().unwrap()).sum();
         let whole = patch[whole].as_f64().unwrap();
         assert!(
-            sum <= whole + 1e-3 && sum > 0.9 * whole,
+            (sum - whole).abs() <= 1e-3 * spots.len() as f64,
             "{list}: {sum} {whole}"
         );
     }

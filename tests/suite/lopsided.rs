@@ -200,12 +200,12 @@ fn every_figure_of_result_json_is_the_one_worked_out_by_hand() {
         ("fill.take_off.weight.total_kg", 715.7775, 0.0006),
         ("fill.take_off.weight.mean_kg_m2", 30.4586, 0.0006),
         ("fill.take_off.weight.worst_kg_m2", 51.3, 0.0),
-        // 33 x 21.50, 3.2639 x 11, 22.1 x 0.60, 0.9 x 3.10.
+        // 33 x 21.50; 3.2639 L are brought as 3.3, x 11; 22.1 x 0.60, 0.9 x 3.10.
         ("fill.take_off.costs.lines.0.amount", 709.5, 0.0),
-        ("fill.take_off.costs.lines.1.amount", 35.9, 0.005),
+        ("fill.take_off.costs.lines.1.amount", 36.3, 0.0005),
         ("fill.take_off.costs.lines.2.amount", 13.26, 0.0),
         ("fill.take_off.costs.lines.3.amount", 2.79, 0.0),
-        ("fill.take_off.costs.total", 761.45, 0.005),
+        ("fill.take_off.costs.total", 761.85, 0.0005),
         // Between 10 and 12 mm lies the strip 5 < 3x + y < 7: 8 / 3 m2, on average 11 mm deep, 10 of them base.
         ("fill.take_off.bands.3.from_mm", 10.0, 0.0),
         ("fill.take_off.bands.3.to_mm", 12.0, 0.0),
@@ -287,10 +287,10 @@ fn every_printer_says_the_figure_worked_out_by_hand() {
                 "2 at the deepest place, no deeper than 21 mm each; 5.33 m² need more than one; 23 h between them",
                 "716 kg; 30 kg/m² on average, 51 kg/m² at the deepest",
                 "bags, 33 at 21.50: 709.50 EUR",
-                "primer, 3.3 L at 11.00: 35.90 EUR",
-                "perimeter foam, 22.1 m at 0.60: 13.26 EUR",
-                "dams, 0.9 m at 3.10: 2.79 EUR",
-                "761.45 EUR",
+                "primer, 3.3 L at 11.00 a L: 36.30 EUR",
+                "perimeter foam, 22.10 m at 0.60 a m: 13.26 EUR",
+                "dams, 0.90 m at 3.10 a m: 2.79 EUR",
+                "761.85 EUR",
             ],
         ),
         (

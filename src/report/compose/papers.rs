@@ -9,6 +9,7 @@ use crate::drawing::svg;
 use crate::flatness::Verdict;
 use crate::report::answer;
 use crate::report::crew::{self, PlacementRow, SheetDrawing};
+use crate::report::order::OrderItem;
 use crate::report::orientation::Orientation;
 use crate::report::submittal::{self, Submittal};
 use crate::report::{Document, Head, ReportError, sections, words};
@@ -82,7 +83,9 @@ pub fn outgoing(
 ) -> Result<Vec<(Sheet, Document)>, ReportError> {
     let orientation = Orientation::of(&a.survey);
     let checks = a.flatness.as_ref().map_or(&[][..], |f| &f.checks);
+    // What the contractor had better do, and what that costs, is no business of those who get these.
     let mut take_off = order::order(a);
+    take_off.retain(|f| f.item != OrderItem::Choice);
     take_off.extend(order::slopes(a));
     let mut list = Vec::new();
     if wanted.has(Sheet::Submittal) {
