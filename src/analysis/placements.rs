@@ -1,6 +1,8 @@
 //! The placements that are numbered: the worst of each part, the same place once.
 
-use crate::flatness::{CheckResult, Departure, Placement, Procedure, Verdict, crossed, joints_met};
+use crate::flatness::{
+    CheckResult, Departure, PartResult, Placement, Procedure, Verdict, crossed, joints_met,
+};
 use crate::survey::Room;
 
 /// A numbered placement.
@@ -88,12 +90,16 @@ pub fn numbered(checks: &[CheckResult], room: Option<&Room>) -> Vec<Numbered> {
                 continue;
             }
             taken += 1;
-            // Of several limits on one edge laid one way a place is told by the strictest: there it is worst.
+            // Of several limits on one edge laid one way a place is told by the strictest: there it is worst. One that some places may be
+            // over is none of a single place.
+            let own = |p: &PartResult| {
+                p.procedure == part.procedure && (p.span_m - part.span_m).abs() < 1e-6
+            };
+            let of_each = |p: &PartResult| own(p) && p.may_be_over.is_none();
+            let any_of_each = parts.iter().any(|(_, p, ..)| of_each(p));
             let (check, strictest) = parts
                 .iter()
-                .filter(|(_, p, ..)| {
-                    p.procedure == part.procedure && (p.span_m - part.span_m).abs() < 1e-6
-                })
+                .filter(|(_, p, ..)| if any_of_each { of_each(p) } else { own(p) })
                 .map(|&(c, p, ..)| (c, p))
                 .min_by(|(_, p), (_, q)| p.allowance_m.total_cmp(&q.allowance_m))
                 .unwrap_or((check, part));

@@ -133,15 +133,28 @@ fn on_ring(p: Point, ring: &Ring) -> bool {
     ring.sides().any(|side| on_side(p, side))
 }
 
-/// Edge lengths of the floor under a finish, for perimeter foam.
+/// How much of a side gets material: depth runs straight along it.
+fn wet_length(length: f64, (a, b): (f64, f64)) -> f64 {
+    let (low, high) = (a.min(b), a.max(b));
+    if low >= 0.0 && high > 0.0 {
+        length
+    } else if high <= 0.0 {
+        0.0
+    } else {
+        length * high / (high - low)
+    }
+}
+
+/// Edge lengths of the floor under a finish, for perimeter foam: it stands where material meets a wall.
 ///
 /// # Method
 /// The mesh's own edges, each laid to the outline, to a void or to floor not surveyed by its
 /// middle. Without a `room` the floor's own region stands in.
-pub fn perimeter(floor: &Floor, room: Option<&Room>) -> Perimeter {
+pub fn perimeter(floor: &Floor, plane: &Plane, room: Option<&Room>) -> Perimeter {
     let mut p = Perimeter::default();
     let region = floor.region();
-    for rim in rims(floor, &Plane::level(0.0)) {
+    let mut wet_m = 0.0;
+    for rim in rims(floor, plane) {
         let middle = rim.a.lerp(rim.b, 0.5);
         let length = rim.a.distance(rim.b);
         let void = match room {
@@ -149,23 +162,41 @@ pub fn perimeter(floor: &Floor, room: Option<&Room>) -> Perimeter {
             None => region.voids.iter().any(|v| on_ring(middle, v)),
         };
         let slope = room.is_some_and(|r| r.slopes.iter().any(|v| on_ring(middle, &v.ring)));
+        let wet = wet_length(length, (rim.depth_a, rim.depth_b));
         if on_ring(middle, room.map_or(&region.outline, |r| &r.outline)) {
             p.outline_m += length;
+            wet_m += wet;
         } else if void {
             p.voids_m += length;
+            wet_m += wet;
         } else if !slope {
             p.unsurveyed_m += length;
         }
     }
+    let mut open_m = 0.0;
     if let Some(room) = room {
-        p.openings_m = dams(floor, &Plane::level(0.0), room, 1.0)
-            .iter()
-            .filter(|d| d.kind == DamKind::Opening)
-            .map(|d| d.length_m)
-            .sum();
+        let openings = dams(floor, plane, room, OPENING_PITCH_M);
+        for dam in openings.iter().filter(|d| d.kind == DamKind::Opening) {
+            p.openings_m += dam.length_m;
+            open_m += dam.wet_length_m();
+        }
     }
-    p.foam_m = (p.outline_m + p.voids_m - p.openings_m).max(0.0);
+    p.foam_m = (wet_m - open_m).max(0.0);
     p
+}
+
+/// Stations along an opening, whose depths tell how much of it gets material, metres apart.
+const OPENING_PITCH_M: f64 = 0.1;
+
+impl Dam {
+    /// How much of it holds material back, by the depths at its stations.
+    fn wet_length_m(&self) -> f64 {
+        let pairs = self.stations.windows(2).filter(|w| !w[1].begins);
+        pairs
+            .filter(|w| w[0].depth_m > 0.0 || w[1].depth_m > 0.0)
+            .map(|w| w[1].along_m - w[0].along_m)
+            .sum()
+    }
 }
 
 /// Dams at every opening, along every area that keeps its slope and on both sides of every movement joint, with the depth along them.

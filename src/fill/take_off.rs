@@ -98,7 +98,7 @@ pub fn take_off(
         })
     });
     let primer = primer(fill.wet_area_m2, material, &mut missing);
-    let perimeter = perimeter(floor, room);
+    let perimeter = perimeter(floor, &fill.plane, room);
     let dams = room.map_or_else(Vec::new, |r| {
         let mut list = dams(floor, &fill.plane, r, request.pitch_m);
         list.retain(|d| d.highest_m > 0.0);

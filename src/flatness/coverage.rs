@@ -91,10 +91,15 @@ impl Coverage {
             .collect()
     }
 
+    /// Whether marks stand closely enough where they stand, so that what is missing lies along walls, joints, voids and blanks.
+    pub fn is_read_closely(&self) -> bool {
+        self.judged.judged_m2 > 0.0 && self.spacing_m <= self.judged.needed_m * (1.0 + 1e-6)
+    }
+
     /// What to read before the span can be judged.
     pub fn to_read(&self) -> ToRead {
         ToRead {
-            every_m: self.judged.needed_m,
+            every_m: (!self.is_read_closely()).then_some(self.judged.needed_m),
             at: self.lacking,
         }
     }

@@ -6,7 +6,7 @@ use super::edge::SearchOptions;
 use super::judge::{Bench, way};
 use super::judge_edge::Laying;
 use super::net::Joints;
-use super::{Judged, Outcome, PartResult, ToRead, Verdict};
+use super::{Judged, Outcome, PartResult, READ_AT_EDGES, ToRead, Verdict};
 
 /// Below this share of a curve's limit, gaps are not told apart: only proven under it. No simple fraction, as gaps
 /// of readings to whole millimetres are of whole limits: to prove a gap under a bar that it just reaches takes longest.
@@ -166,10 +166,13 @@ impl Bench<'_> {
                 w.doubt(found.doubt_m)
             ),
             None => match step {
-                Some(s) => format!(
-                    "{range} To judge the rest, read every {} or closer.",
-                    w.read_every(s.to_read.every_m)
-                ),
+                Some(s) => match s.to_read.every_m {
+                    Some(every_m) => format!(
+                        "{range} To judge the rest, read every {} or closer.",
+                        w.read_every(every_m)
+                    ),
+                    None => format!("{range} To judge the rest, {READ_AT_EDGES}."),
+                },
                 None => range,
             },
         };

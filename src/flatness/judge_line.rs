@@ -70,7 +70,7 @@ impl Bench<'_> {
             _ => (self.judged_by_lines(&by_lines), None),
         };
         let to_read = Some(ToRead {
-            every_m: asked.step_m,
+            every_m: Some(asked.step_m),
             at,
         });
         let list = values(grid.as_ref(), &by_lines);

@@ -257,7 +257,7 @@ impl Bench<'_> {
         };
         let suspects = self.suspects();
         let to_read = Some(ToRead {
-            every_m: spacing,
+            every_m: Some(spacing),
             at,
         });
         let clean = (!suspects.is_empty())

@@ -239,8 +239,9 @@ impl Measured {
 /// What to read before a part can be judged.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct ToRead {
-    /// Readings no farther apart than this, metres.
-    pub every_m: f64,
+    /// Readings no farther apart than this, metres; `None` where they stand so closely, and what is missing lies along walls, joints, voids and
+    /// blanks.
+    pub every_m: Option<f64>,
     /// The middle of the largest piece of floor that lacks them; `None` where it is all of the floor.
     pub at: Option<Point>,
 }

@@ -144,7 +144,7 @@ mod tests {
             hidden: false,
             enough,
             to_read: Some(ToRead {
-                every_m: 0.5,
+                every_m: Some(0.5),
                 at: None,
             }),
         }

@@ -9,6 +9,10 @@ use super::{ByHand, Chance, Judged, Likely, Measured, Outcome};
 use crate::survey::setups::{TiedByOne, UNCHECKED_SLIP_M};
 use crate::units::{Area, Habit, Length, Pen, area_text, part_of_area_text};
 
+/// Where to read where marks stand closely enough elsewhere.
+pub const READ_AT_EDGES: &str =
+    "read right at walls, on both sides of joints, at voids and in blanks too";
+
 /// Wording in one habit of units.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Words {
@@ -417,12 +421,11 @@ impl Words {
 
     /// What reading would be needed.
     pub fn needed(self, cover: &Coverage) -> String {
-        // Marks that stand closely enough leave only floor along walls and about blanks.
-        if cover.judged.judged_m2 > 0.0 && cover.spacing_m <= cover.judged.needed_m * (1.0 + 1e-6) {
+        if cover.is_read_closely() {
             return format!(
-                "The marks stand closely enough for {}; what is missing lies along walls, voids and blanks: read within {} of them.",
+                "The marks stand closely enough for {}; what is missing lies along walls, joints, voids and blanks: {}.",
                 self.span(cover.span_m),
-                self.span(STRIP_M)
+                READ_AT_EDGES
             );
         }
         format!(

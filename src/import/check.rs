@@ -1,6 +1,7 @@
 //! Checks on a room as a whole, and the survey that comes of it.
 
 use super::error::{Fault, Faults, quoted};
+use super::moved::tell_moved;
 use super::options::{ImportOptions, Meaning};
 use super::outline::{Bounds, HEIGHT, PLAN};
 use super::room::RawRoom;
@@ -56,6 +57,8 @@ pub(super) fn finish(
         .collect();
     let resolution_m = Some(coarsest_step(&lengths, room.about.reading_unit));
     room.close();
+    let moved = tell_moved(&room);
+    room.notices.extend(moved);
     let stands = obstacles(&room, options);
     room.notices.extend(stands);
     let wide = wide_apart(&room);

@@ -10,6 +10,7 @@ use super::heading::Heading;
 use super::list_columns::{ListSheet, is_counted};
 use super::list_origin::Turned;
 use super::list_places::{Columns, Names, Places};
+use super::moved::says_moved;
 use super::options::{ImportOptions, Layout, Meaning};
 use super::origins::origin;
 use super::pages::{is_date_line, is_page_line};
@@ -199,6 +200,7 @@ impl<'a> ListSheet<'a> {
             current: 0,
             set_ups: HashMap::new(),
             folded: (0, None),
+            moved: None,
         }
     }
 }
@@ -219,6 +221,8 @@ struct ListReader<'a> {
     set_ups: HashMap<EcoString, usize>,
     /// Rows that hold as much beside the list as a reading needs, under no heading: how many, and where the first begins.
     folded: (usize, Option<(Place, String)>),
+    /// Words since the last reading that the instrument was moved, with their place.
+    moved: Option<(Place, String)>,
 }
 
 impl ListReader<'_> {
@@ -299,8 +303,22 @@ impl ListReader<'_> {
             ));
         }
         if value.is_blank() && !placed {
-            pass_over(table, row, self.sheet.header, (room, faults));
+            let said = row.filled().find(|c| says_moved(c.text));
+            if let Some(said) = said.filter(|_| !room.readings.is_empty()) {
+                self.moved = Some((place(said), said.text.to_owned()));
+            }
+            pass_over(table, row, self.sheet.header, room);
             return;
+        }
+        // Only before more readings does it part anything.
+        if let Some((place, text)) = self.moved.take().filter(|_| columns.set_up.is_none()) {
+            faults.add(
+                Fault::Layout,
+                place,
+                format!("{}, between readings", quoted(&text)),
+                "readings from one set-up, or a column set-up",
+                "If the instrument was moved here, add a column headed set-up with each set-up's name in every row, and have a mark or more in both. If not, take the row out.",
+            );
         }
         let at = self.places.at(table, row, faults);
         let seen = match length(value, self.rule) {
@@ -420,52 +438,10 @@ impl<'a> ListReader<'_> {
     }
 }
 
-/// Whether words say that the instrument stands somewhere else from here on: `2nd setup`, `(moved laser)`, `9:45 AM new set-up`.
-fn says_moved(text: &str) -> bool {
-    let lower = text.to_lowercase();
-    let list: Vec<&str> = lower
-        .split(|c: char| !c.is_alphanumeric())
-        .filter(|w| !w.is_empty())
-        .collect();
-    let has = |of: &[&str]| list.iter().any(|w| of.contains(w));
-    let pair = |a: &str, b: &str| list.windows(2).any(|w| w[0] == a && w[1] == b);
-    let set_up = has(&["setup", "setups"]) || pair("set", "up");
-    let instrument = has(&[
-        "laser",
-        "instrument",
-        "tripod",
-        "level",
-        "rotary",
-        "line",
-        "hi",
-    ]);
-    let moved = has(&[
-        "moved", "move", "shifted", "reset", "bumped", "raised", "lowered", "new",
-    ]);
-    set_up || (instrument && moved)
-}
-
 /// Passes over a row of a list that lacks its reading and its place; a word alone between rows may begin another room.
-/// What stands under no heading is told already. Words that the instrument was moved are refused: what follows would be read from the same line.
-fn pass_over(
-    table: &Table,
-    row: Row<'_>,
-    header: Option<Row<'_>>,
-    (room, faults): (&mut RawRoom, &mut Faults),
-) {
+/// What stands under no heading is told already.
+fn pass_over(table: &Table, row: Row<'_>, header: Option<Row<'_>>, room: &mut RawRoom) {
     let place = |c: Cell<'_>| table.place(c.row, c.column);
-    if !room.readings.is_empty()
-        && let Some(said) = row.filled().find(|c| says_moved(c.text))
-    {
-        faults.add(
-            Fault::Layout,
-            place(said),
-            format!("{}, between readings", quoted(said.text)),
-            "readings from one set-up, or a column set-up",
-            "If the instrument was moved here, add a column headed set-up with each set-up's name in every row, and have a mark or more in both. If not, take the row out.",
-        );
-        return;
-    }
     let mut filled = row.filled();
     if let (Some(only), None) = (filled.next(), filled.next())
         && only.text.starts_with(char::is_alphabetic)

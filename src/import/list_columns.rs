@@ -310,14 +310,20 @@ impl ListSheet<'_> {
                     continue;
                 }
             };
-            if slot.is_some() {
+            if let Some(before) = *slot {
                 sound = false;
+                let finer = self.headings[before].unit.zip(heading.unit);
+                let parts = finer.is_some_and(|(a, b)| a.metres() > b.metres());
                 faults.add(
                     Fault::Column,
                     place,
                     format!("a second column {}", quoted(text)),
                     "each column once",
-                    "Rename or delete the one that does not count.",
+                    if parts {
+                        "If both are parts of one distance, put them into one cell, such as 3' 6\" or 3.5. If not, rename or delete the one that does not count."
+                    } else {
+                        "Rename or delete the one that does not count."
+                    },
                 );
             } else {
                 *slot = Some(i);

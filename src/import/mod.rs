@@ -30,6 +30,7 @@ mod list_origin;
 mod list_places;
 mod matrix;
 mod meanings;
+mod moved;
 mod options;
 mod origin_hints;
 mod origin_words;

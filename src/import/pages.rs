@@ -81,6 +81,16 @@ pub(super) fn is_page_line(row: Row<'_>) -> bool {
 /// Whether a row says when something was read, and nothing else: `5/12/2026`, `Date: 12 May 2026`.
 pub(super) fn is_date_line(row: Row<'_>) -> bool {
     let mut filled = row.filled();
+    // `Date | 5/12/26`, `Signed: JR | 5/12/26`: words, and when.
+    if let (Some(words), Some(date), None) = (filled.next(), filled.next(), filled.next()) {
+        let word = words.text.split([':', ' ', ',']).next().unwrap_or_default();
+        let of_date = matches!(
+            word.to_lowercase().as_str(),
+            "date" | "dated" | "datum" | "signed" | "sign" | "checked" | "read"
+        );
+        return of_date && date.text.len() >= 6 && date_text(date.text).is_some();
+    }
+    let mut filled = row.filled();
     let (Some(only), None) = (filled.next(), filled.next()) else {
         return false;
     };

@@ -5,6 +5,7 @@ use super::error::{Fault, Faults, quoted};
 use super::form::heading_like;
 use super::headers::Field;
 use super::heading::heading;
+use super::moved::says_moved;
 use super::table::{Cell, Row, Table};
 
 /// Refuses them, by what is the likeliest trouble; `lone` where the sheet has no table at all.
@@ -56,6 +57,26 @@ pub(super) fn refuse(table: &Table, rows: &[usize], lone: bool, faults: &mut Fau
         return;
     }
     let beginning = quoted(row.filled().next().map_or("", |c| c.text));
+    // A line of words right above parts them from the table that they belong to.
+    let above = first.checked_sub(1).map(|i| table.row(i));
+    let line = above.filter(|a| a.number + 1 == row.number && a.filled().count() == 1);
+    if let Some(words) = line.and_then(|a| a.filled().next())
+        && !looks_numeric(words.text)
+        && !lone
+    {
+        faults.add(
+            Fault::Layout,
+            table.place(words.row, words.column),
+            format!("{} within a table, and {count} below it under no header", quoted(words.text)),
+            "rows of one table right below one another",
+            if says_moved(words.text) {
+                "If the instrument was moved here, write a list with a column headed set-up, each set-up's name in every row, and a mark or more in both. If not, take the line out."
+            } else {
+                "Take the line out, or put it beside the table. If another room begins here, give it a header of its own."
+            },
+        );
+        return;
+    }
     faults.add(
         Fault::Layout,
         table.place(row.number, 0),

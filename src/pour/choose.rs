@@ -300,6 +300,15 @@ pub(super) fn remedies(
         if enough(&chosen) {
             let how = match chosen.layout.order {
                 _ if !chosen.dams().is_empty() => "",
+                Order::Passes if asked.bays.is_some() => {
+                    "Pour in one piece, without bays, in passes across the way out."
+                }
+                Order::Harmonic if asked.bays.is_some() => {
+                    "Pour in one piece, without bays, by level lines from the start to the door."
+                }
+                Order::Strips if asked.bays.is_some() => {
+                    "Pour in one piece, without bays, in strips from the far wall to the door."
+                }
                 Order::Passes => "Pour in passes across the way out.",
                 Order::Harmonic => "Pour by level lines from the start to the door.",
                 Order::Strips => "Pour in strips from the far wall to the door.",

@@ -2,7 +2,7 @@
 
 use super::piece::Layer;
 use super::pieces::Section;
-use super::result::{Clock, Lift, OrderScore, PourRequest};
+use super::result::{Clock, Lift, Order, OrderScore, PourRequest};
 use crate::surface::Floor;
 use crate::survey::{Notice, Severity};
 
@@ -108,6 +108,20 @@ pub(super) fn drawn_out(threads: &[u32], batches_before: u32) -> Option<Notice> 
     ))
 }
 
+/// That bays are poured in strips, whatever order is asked for beside them.
+pub(super) fn order_without_bays(request: &PourRequest) -> Option<Notice> {
+    let asked = request.bays.is_some_and(|n| n > 1);
+    let other = matches!(request.order, Some(Order::Passes | Order::Harmonic));
+    (asked && other).then(|| {
+        Notice::new(
+            "order-not-in-bays",
+            Severity::Warning,
+            "",
+            "An order and bays are both asked for: bays are poured in strips, and the order holds for a floor in one piece only. Take one of the two out.",
+        )
+    })
+}
+
 /// That a lift is too little for a pour of its own.
 pub(super) fn spoonful(lift: &Lift, request: &PourRequest, of: u32) -> Option<Notice> {
     if of < 2 || lift.below_finish_m <= 0.0 {
@@ -130,7 +144,7 @@ pub(super) fn spoonful(lift: &Lift, request: &PourRequest, of: u32) -> Option<No
         Severity::Warning,
         "",
         format!(
-            "This lift is {why}: fill those places by hand with a material that may be laid so, before the day of the pour."
+            "This lift is {why}. Fill its places by hand beforehand, with a material that may be laid so: then the lift, its bags and the wait after it fall away."
         ),
     ))
 }

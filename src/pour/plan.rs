@@ -4,7 +4,8 @@ use super::batch::{Patch, patches};
 use super::choose::{Asked, Choices, Chosen, remedies};
 use super::clock::{Pace, Slot, longest_standing, minutes, slots};
 use super::findings::{
-    drawn_out, of_floor, separate_parts, spoonful, stands_too_long, too_few_people, waits,
+    drawn_out, of_floor, order_without_bays, separate_parts, spoonful, stands_too_long,
+    too_few_people, waits,
 };
 use super::judge::{reason, too_narrow};
 use super::layout::{Layout, MOST_BAYS, Need, Speed};
@@ -83,6 +84,7 @@ pub fn plan(floor: &Floor, plane: &Plane, request: &PourRequest) -> Result<PourP
         missing.push(value);
     }
     notices.extend(too_few_people(request));
+    notices.extend(order_without_bays(request));
     let (_, exit) = job.places;
     let mut plan = PourPlan {
         bags: lifts.iter().map(|l| l.bags).sum(),
@@ -215,7 +217,9 @@ fn lift(
     let clock = clock(layout.parts.len(), pace, &request.material);
     found.extend(stands_too_long(&clock));
     found.extend(waits(&score, numbers.batches_before, !remedies.is_empty()));
-    found.extend(drawn_out(&layout.threads(), numbers.batches_before));
+    if bay_count == 0 {
+        found.extend(drawn_out(&layout.threads(), numbers.batches_before));
+    }
     if layer.most_m.is_finite() {
         for notice in &mut found {
             notice.place = in_lift(numbers.lift, &notice.place);

@@ -32,9 +32,16 @@ fn looks_unpoured(marks: &[RecheckMark], step_m: f64) -> bool {
 /// Share of the marks that must stand off the finish to one side for the line to be asked about.
 const ONE_SIDE_SHARE: f64 = 0.9;
 
-/// The middle of what the marks stand off the finish, where nearly all of them do so to one side by more than is allowed.
-fn all_off(marks: &[RecheckMark], allowed_m: f64) -> Option<f64> {
-    let mut off: Vec<f64> = marks.iter().filter_map(|m| m.off_finish_m).collect();
+/// The middle of what the marks stand off the finish, where nearly all of them do so to one side by more than is allowed; where no finish was
+/// asked for, of what they stand lower than before: floors do not sink.
+fn all_off(marks: &[RecheckMark], request: &RecheckRequest<'_>, told_m: f64) -> Option<f64> {
+    let (mut off, allowed_m): (Vec<f64>, f64) = match request.plane {
+        Some(_) => (
+            marks.iter().filter_map(|m| m.off_finish_m).collect(),
+            request.allowed_off_m,
+        ),
+        None => (marks.iter().map(|m| m.placed_m.min(0.0)).collect(), told_m),
+    };
     off.sort_by(f64::total_cmp);
     let middle = *off.get(off.len() / 2)?;
     let same = off.iter().filter(|o| *o * middle.signum() > allowed_m);
@@ -113,15 +120,22 @@ pub fn recheck(
         }
     }
     let line_assumed = request.tie == Tie::Assumed;
+    let line_off_m = (line_assumed && !unpoured)
+        .then(|| all_off(&marks, request, doubt.told_m))
+        .flatten();
+    // Where nearly all marks moved alike it is the line that is asked about, not each of them.
+    if line_off_m.is_some() && request.plane.is_none() {
+        for m in &mut marks {
+            m.remarks.clear();
+        }
+    }
     // What the second day's heights were shifted by lies under all of its floor.
     let placed_m3 = request
         .placed_m3
         .map(|v| v + shift_m * (request.areas_m2[0] + request.areas_m2[1]) / 2.0);
     Ok(Recheck {
         allowed_off_m: request.plane.map(|_| request.allowed_off_m),
-        line_off_m: (line_assumed && !unpoured)
-            .then(|| all_off(&marks, request.allowed_off_m))
-            .flatten(),
+        line_off_m,
         line_assumed,
         ridges: if unpoured {
             Vec::new()

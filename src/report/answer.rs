@@ -206,7 +206,9 @@ fn flat_rows(a: &Analysis, out: &mut Lines, pen: Pen, orientation: &Orientation)
         let unjudged = w::unjudged(
             &pen.of(p.judged.judged_m2, p.judged.room_m2),
             p.judged.judged_m2 > 0.0,
-            &pen.read_every(p.judged.needed_m),
+            (a.floor.spacing() > p.judged.needed_m * (1.0 + 1e-6))
+                .then(|| pen.read_every(p.judged.needed_m))
+                .as_deref(),
         );
         // Of floor that nobody read there is no figure, not even of the surface.
         let areas = a.floor.areas();

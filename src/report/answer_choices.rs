@@ -26,10 +26,15 @@ pub fn patch(a: &Analysis) -> Option<String> {
             bags: bags.as_deref(),
             deepest: &pen.at_least_depth(p.deepest_m),
             limits: &limits,
-            unsure: p
+            unsure: match p
                 .checks
                 .iter()
-                .any(|c| c.chance.is_some_and(|c| !c.is_within())),
+                .find(|c| !c.chance.is_some_and(|c| c.is_within()))
+            {
+                Some(c) if c.chance.is_none() => w::NO_CHANCE,
+                Some(_) => w::UNSURE,
+                None => "",
+            },
             instead_of: full.map(|f| full_pour(pen, f)).as_deref(),
             height: full.map(|f| pen.depth(f.fill.deepest_m)).as_deref(),
         }) + &others,

@@ -284,7 +284,9 @@ pub fn punch(
     };
     let parts = checks.iter().flat_map(|c| &c.parts);
     out.extend(parts.filter_map(|p| hand_place(pen, orientation, p)));
-    let spots = r.spots.iter();
+    // Without a finish that was to be reached, floor that was ground is what was wanted: the table of marks tells it.
+    let to_mend = |s: &&RecheckSpot| r.allowed_off_m.is_some() || s.remark != Remark::Lost;
+    let spots = r.spots.iter().filter(to_mend);
     out.extend(spots.filter_map(|spot| spot_text(pen, orientation, r, spot)));
     out.extend(r.ridges.iter().take(MOST_RIDGES).map(|ridge| {
         let p = &ridge.placement;
@@ -341,7 +343,11 @@ const TOO_FEW_SHARE: f64 = 0.05;
 /// What to ask before any mark is blamed, where nearly all stand off the finish to one side.
 pub fn line_off(pen: Pen, r: &Recheck) -> Option<String> {
     let off_m = r.line_off_m?;
-    Some(w::line_off(&pen.depth(off_m.abs()), off_m > 0.0))
+    let off = pen.depth(off_m.abs());
+    Some(match r.allowed_off_m {
+        Some(_) => w::line_off(&off, off_m > 0.0),
+        None => w::all_lower(&off),
+    })
 }
 
 /// A spot in words: what is wrong, at which marks, by how much at the worst of them and where that is.

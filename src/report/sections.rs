@@ -243,7 +243,8 @@ fn part_line(pen: Pen, orientation: &Orientation, part: &PartResult, every: bool
             return words::hand::part_line(procedure, &span, word, &limit);
         }
         let read = part.to_read();
-        let closely = read.filter(|_| every).map(|r| pen.read_every(r.every_m));
+        let every_m = read.filter(|_| every).and_then(|r| r.every_m);
+        let closely = every_m.map(|m| pen.read_every(m));
         let first = read.and_then(|r| r.at);
         let first = first.map(|at| orientation.place(pen, at));
         let limit = match part.may_be_over {

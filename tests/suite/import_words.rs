@@ -837,6 +837,21 @@ fn a_line_that_the_instrument_moved_is_refused() {
         assert!(said.contains("a column headed set-up"), "{line}: {said}");
     }
     assert_eq!(count(&with("Lunch")), 8);
+    // A line that denies it, or behind which nothing more was read, parts nothing.
+    for line in ["Laser not moved", "Same setup", "set-up 1 continued"] {
+        assert_eq!(count(&with(line)), 8, "{line}");
+    }
+    let foot = format!("x_ft,y_ft,reading_in\n{}{}Setup by JR\n", rows(0), rows(4));
+    assert_eq!(count(&foot), 8);
+    // Beside a reading it is warned of.
+    let noted = format!(
+        "x_ft,y_ft,reading_in,note\n{}6,6,40 1/8,moved laser\n",
+        rows(0).replace('\n', ",\n")
+    );
+    assert!(told(&noted, &plain(), "instrument-moved"));
+    // Where each reading has its set-up, all is said.
+    let sets = "x_ft,y_ft,reading_in,set-up\n0,0,40,A\n4,0,40 1/8,A\n0,4,40,A\n2nd setup,,,\n0,0,41,B\n4,0,41 1/8,B\n4,4,41,B\n";
+    assert!(good(sets, &plain()).surveys[0].readings.len() == 6);
 }
 
 // ORACLE: hand: a heading is one whatever mark stands before its unit; two of one name are told as two.

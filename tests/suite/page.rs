@@ -114,7 +114,7 @@ pub fn check(title: &str) -> CheckResult {
         ..Measured::default()
     };
     let to_read = ToRead {
-        every_m: 0.5 * FOOT_M,
+        every_m: Some(0.5 * FOOT_M),
         at: Some(Point::new(6.0, 2.0)),
     };
     CheckResult {

@@ -367,7 +367,7 @@ fn a_curve_of_limits_needs_every_step_tested() {
     let flat = curve(0.0);
     assert_eq!(flat.verdict(), Verdict::NotTested, "{:?}", flat.parts);
     assert!(flat.parts[0].measured().is_none());
-    assert!(flat.parts[0].to_read().unwrap().every_m < 0.1);
+    assert!(flat.parts[0].to_read().unwrap().every_m.unwrap() < 0.1);
     assert_eq!(curve(0.02).verdict(), Verdict::Out);
 }
 

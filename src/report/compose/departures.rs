@@ -50,7 +50,7 @@ impl MarkedEdges {
         let parts = || f.checks.iter().flat_map(|c| &c.parts);
         let every = parts()
             .filter_map(|p| p.to_read())
-            .map(|r| r.every_m)
+            .filter_map(|r| r.every_m)
             .reduce(f64::min);
         let mut spans: Vec<String> = Vec::new();
         for text in parts().map(|p| pen.span(p.span_m)) {

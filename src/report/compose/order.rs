@@ -32,9 +32,7 @@ pub fn order(a: &Analysis) -> Vec<OrderFact> {
         fact(OrderItem::Ordered, pen.volume(t.ordered_m3)),
     ]);
     if let Some(b) = &t.bags {
-        // One pour of the whole depth is what is counted where none is planned.
-        let in_lifts = t.lifts.as_ref().filter(|_| a.pour.is_none());
-        list.extend(bags(pen, b, in_lifts.map(|l| l.count)));
+        list.extend(bags(pen, b, a.pour.is_none()));
     }
     list.extend(enough(a).map(|text| fact(OrderItem::Enough, text)));
     list.extend(mixing(pen, t));
@@ -60,7 +58,7 @@ fn choice(a: &Analysis, pen: Pen) -> Option<String> {
             way.bags.filter(|b| *b > 0).map(crate::units::bags_text),
             (way.ground_m3 > 0.0)
                 .then(|| words::ground(&pen.some_volume(way.ground_m3), &pen.area(way.ground_m2))),
-            (way.adds_m > 0.0).then(|| words::adds(&pen.at_least_depth(way.adds_m))),
+            (way.adds_m > 0.0).then(|| words::adds(&pen.held(way.adds_m))),
             way.cost.filter(|_| way.work != Work::Leave).map(money),
         ];
         parts.into_iter().flatten().collect::<Vec<_>>().join(", ")
@@ -102,16 +100,17 @@ fn exact_bags(pen: Pen, b: &Bags) -> String {
     pen.number(b.exact, decimals as usize)
 }
 
-fn bags(pen: Pen, b: &Bags, in_lifts: Option<u32>) -> Vec<OrderFact> {
+fn bags(pen: Pen, b: &Bags, by_volume: bool) -> Vec<OrderFact> {
     let left = w::left(
         &pen.volume(b.left_with_waste_m3),
         &pen.volume(b.left_without_waste_m3),
     );
+    let by_volume = if by_volume { w::BY_VOLUME } else { "" };
     let mut list = vec![
         fact(OrderItem::Yield, pen.volume(b.yield_m3)),
         fact(
             OrderItem::Bags,
-            w::bags(b.count, &exact_bags(pen, b), b.is_rounded_up()) + &w::in_lifts(in_lifts),
+            w::bags(b.count, &exact_bags(pen, b), b.is_rounded_up()) + by_volume,
         ),
         fact(OrderItem::Left, left),
     ];

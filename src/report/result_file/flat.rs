@@ -342,8 +342,8 @@ impl Hand {
 #[derive(Debug, Serialize)]
 #[cfg_attr(test, derive(schemars::JsonSchema), schemars(deny_unknown_fields))]
 pub struct ToRead {
-    /// Readings no farther apart than this.
-    every_mm: Mm,
+    /// Readings no farther apart than this; null where they stand so closely, and what is missing lies along walls, joints, voids and blanks.
+    every_mm: Option<Mm>,
     /// About the middle of the widest piece that lacks them; null where it is all of the floor.
     at: Option<Place>,
 }
@@ -400,7 +400,7 @@ pub(super) fn check(c: &CheckResult) -> Vec<CheckPart> {
                 room_m2: SquareMetres::of_m2(p.judged.room_m2),
                 left_aside_m2: SquareMetres::of_m2(p.judged.aside_m2),
                 to_read: p.to_read().map(|r| ToRead {
-                    every_mm: Mm::of_m(r.every_m),
+                    every_mm: r.every_m.map(Mm::of_m),
                     at: r.at.map(Place::from),
                 }),
                 hand: Hand::of(p),

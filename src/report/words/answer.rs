@@ -217,13 +217,16 @@ pub fn span(dip: &str, hump: &str, between_joints: bool, laid: bool) -> String {
 }
 
 /// A span that the readings cannot judge.
-pub fn unjudged(area: &str, some: bool, needed: &str) -> String {
+pub fn unjudged(area: &str, some: bool, needed: Option<&str>) -> String {
     let on = if some {
         format!("read closely enough on {area} only")
     } else {
         "readings too far apart".to_owned()
     };
-    format!("not tested: {on}; read every {needed} or closer")
+    match needed {
+        Some(needed) => format!("not tested: {on}; read every {needed} or closer"),
+        None => format!("not tested: {on}; {}", crate::flatness::READ_AT_EDGES),
+    }
 }
 
 /// Beside figures of a span that was asked for and that the readings cannot judge.
@@ -352,13 +355,20 @@ pub struct Patch<'a> {
     pub deepest: &'a str,
     /// Limits that the plan is aimed at.
     pub limits: &'a str,
-    /// Whether it is not nearly sure that the floor, and not only the surface through its readings, keeps them then.
-    pub unsure: bool,
+    /// Said where it is not nearly sure that the floor, and not only the surface through its readings, keeps them then.
+    pub unsure: &'a str,
     /// What the full pour takes.
     pub instead_of: Option<&'a str>,
     /// What the full pour adds at most.
     pub height: Option<&'a str>,
 }
+
+/// The floor itself may not keep the limits.
+pub const UNSURE: &str =
+    ". The floor itself may not be, as the chance says: read it anew before it is covered";
+/// Nobody knows whether it does.
+pub const NO_CHANCE: &str =
+    ". How likely the floor itself is was not worked out: read it anew before it is covered";
 
 /// The patch plan.
 pub fn patch(plan: &Patch<'_>) -> String {
@@ -373,11 +383,6 @@ pub fn patch(plan: &Patch<'_>) -> String {
         instead_of,
         height,
     } = *plan;
-    let unsure = if unsure {
-        ". The floor itself may not be, as the chance says: read it anew before it is covered"
-    } else {
-        ""
-    };
     let bags = bags.map_or_else(String::new, |b| format!(" ({b} bags)"));
     let instead_of = instead_of.map_or_else(String::new, |b| format!("; the full pour takes {b}"));
     let height = height.map_or_else(String::new, |h| format!(" and adds up to {h}"));
@@ -386,13 +391,13 @@ pub fn patch(plan: &Patch<'_>) -> String {
         1 => ", 1 spot to grind".to_owned(),
         n => format!(", {n} spots to grind"),
     };
-    let patches = if patches == 1 {
-        "1 patch".to_owned()
-    } else {
-        format!("{patches} patches")
+    let patches = match patches {
+        0 => "nothing to fill".to_owned(),
+        1 => format!("1 patch, {volume}{bags}, deepest {deepest}"),
+        n => format!("{n} patches, {volume}{bags}, deepest {deepest}"),
     };
     format!(
-        "{patches}, {volume}{bags}, deepest {deepest}{grinds}; then the surface through its readings is inside the straight-edge limits that were tested ({limits}){instead_of}{height}{unsure}"
+        "{patches}{grinds}; then the surface through its readings is inside the straight-edge limits that were tested ({limits}){instead_of}{height}{unsure}"
     )
 }
 

@@ -111,6 +111,13 @@ pub fn line_off(off: &str, over: bool) -> String {
         if over { "over" } else { "under" }
     )
 }
+/// Its text, where no finish was to be reached.
+pub fn all_lower(off: &str) -> String {
+    format!(
+        "Nearly every mark stands lower than before, by about {off}: floors do not sink. Read marks that the work did not touch on both days and tie the days by them, or state the height of the line for both; the volume hangs on it."
+    )
+}
+
 /// Description.
 pub const MAP_BEFORE: &str = "Before";
 /// Description.

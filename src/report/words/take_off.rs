@@ -75,12 +75,8 @@ pub fn bags(count: u32, exact: &str, rounded_up: bool) -> String {
     }
 }
 
-/// Behind bags by volume, where the pour would be in lifts and none is planned; empty without lifts.
-pub fn in_lifts(count: Option<u32>) -> String {
-    count.map_or_else(String::new, |n| {
-        format!("; by volume: each of {n} lifts takes whole batches, which the pour plan counts")
-    })
-}
+/// Behind bags where no pour is planned: lifts, bays and places apart may take more.
+pub const BY_VOLUME: &str = "; by volume: a pour plan counts whole batches";
 
 /// `readings are 1/16 in lower everywhere: 30`.
 pub fn sensitivity(what: &str, bags: u32) -> String {

@@ -1,0 +1,129 @@
+//! Words on a sheet that the instrument was moved: what was read before and after is not read down from one line.
+
+use super::error::quoted;
+use super::room::RawRoom;
+use crate::survey::{Notice, Severity};
+
+/// Whether words say that the instrument stands somewhere else from here on: `2nd setup`, `(moved laser)`, `9:45 AM new set-up`, `tripod 2`.
+/// Words that deny it, `same setup`, `laser not moved`, say the contrary.
+pub(super) fn says_moved(text: &str) -> bool {
+    let lower = text.to_lowercase();
+    let list: Vec<&str> = lower
+        .split(|c: char| !c.is_alphanumeric())
+        .filter(|w| !w.is_empty())
+        .collect();
+    let has = |of: &[&str]| list.iter().any(|w| of.contains(w));
+    let pair = |a: &str, b: &str| list.windows(2).any(|w| w[0] == a && w[1] == b);
+    let denied = has(&[
+        "not",
+        "no",
+        "never",
+        "didn",
+        "didnt",
+        "same",
+        "one",
+        "single",
+        "continued",
+        "cont",
+    ]);
+    if denied || list.len() > MOST_WORDS {
+        return false;
+    }
+    let set_up = has(&["setup", "setups", "resetup"]) || pair("set", "up") || pair("re", "set");
+    let instruments = ["laser", "instrument", "tripod", "level", "rotary", "line"];
+    let moved = has(&[
+        "moved",
+        "move",
+        "relocated",
+        "relocate",
+        "shifted",
+        "reset",
+        "bumped",
+        "raised",
+        "lowered",
+        "new",
+    ]);
+    // `Laser #2`, `tripod 2`, `2nd position`.
+    let second = |w: &str| matches!(w, "2" | "3" | "4" | "2nd" | "3rd" | "second" | "third");
+    let counted = |a: &str, b: &str| {
+        // `Level 2` is a storey, and `line 2` a line of the grid.
+        let placed = |w: &str| {
+            matches!(
+                w,
+                "laser" | "instrument" | "tripod" | "rotary" | "position" | "pos"
+            )
+        };
+        (placed(a) && second(b)) || (second(a) && placed(b))
+    };
+    let again = list.len() <= 3 && list.windows(2).any(|w| counted(w[0], w[1]));
+    // A turning point is read from two set-ups.
+    let turning = list.len() == 1 && matches!(list[0], "tp" | "tp1" | "tp2" | "tp3");
+    set_up || again || turning || (has(&instruments) && moved)
+}
+
+/// Longer lines are sentences of other things.
+const MOST_WORDS: usize = 8;
+
+/// Tells words that the instrument was moved beside readings that were all taken for one set-up's: in notes and in what was passed over.
+pub(super) fn tell_moved(room: &RawRoom) -> Option<Notice> {
+    if room.readings.iter().any(|r| r.set_up > 0) {
+        return None;
+    }
+    let noted = room.readings.iter().filter_map(|r| {
+        let note = r.note.as_deref().filter(|n| says_moved(n))?;
+        Some((note.to_owned(), r.raw.place.to_string()))
+    });
+    let passed = (room.about.skipped.iter())
+        .filter(|s| says_moved(&s.text))
+        .map(|s| (s.text.clone(), s.place.to_string()));
+    let (text, place) = noted.chain(passed).next()?;
+    Some(Notice::new(
+        "instrument-moved",
+        Severity::Warning,
+        place,
+        format!(
+            "{} may say that the instrument was moved: all readings were taken as from one set-up. If it was moved, write a list with a column headed set-up, each set-up's name in every row, and a mark or more in both.",
+            quoted(&text)
+        ),
+    ))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::says_moved;
+
+    // ORACLE: what a person takes from these lines.
+    #[test]
+    fn lines_that_say_and_lines_that_deny_a_move() {
+        for text in [
+            "2nd setup",
+            "(moved laser)",
+            "--- moved laser ---",
+            "relocated laser to corner",
+            "tripod 2",
+            "re-set",
+            "TP1",
+            "Position 2",
+            "Laser #2",
+            "2nd position",
+            "9:45 AM moved laser",
+        ] {
+            assert!(says_moved(text), "{text}");
+        }
+        for text in [
+            "Laser not moved",
+            "Same setup",
+            "did not move laser",
+            "Level checked, not moved",
+            "set-up 1 continued",
+            "one setup for all",
+            "after, same laser position",
+            "Level 2",
+            "kitchen side",
+            "new tile here",
+            "line of columns",
+        ] {
+            assert!(!says_moved(text), "{text}");
+        }
+    }
+}
