@@ -1,7 +1,7 @@
 //! Checks on a room as a whole, and the survey that comes of it.
 
 use super::error::{Fault, Faults, quoted};
-use super::moved::tell_moved;
+use super::moved::says_moved;
 use super::options::{ImportOptions, Meaning};
 use super::outline::{Bounds, HEIGHT, PLAN};
 use super::room::RawRoom;
@@ -25,6 +25,30 @@ use std::collections::{BTreeMap, BTreeSet, HashMap};
 const LARGEST_SPREAD: Length = Length::from_ft(20.0);
 /// Up to this many readings a list without point names gets grid names.
 const MOST_NAMED: usize = 200_000;
+
+/// Tells words that the instrument was moved beside readings that were all taken for one set-up's: in notes and in what was passed over.
+fn tell_moved(room: &RawRoom) -> Option<Notice> {
+    if room.readings.iter().any(|r| r.set_up > 0) {
+        return None;
+    }
+    let noted = room.readings.iter().filter_map(|r| {
+        let note = r.note.as_deref().filter(|n| says_moved(n))?;
+        Some((note.to_owned(), r.raw.place.to_string()))
+    });
+    let passed = (room.about.skipped.iter())
+        .filter(|s| says_moved(&s.text))
+        .map(|s| (s.text.clone(), s.place.to_string()));
+    let (text, place) = noted.chain(passed).next()?;
+    Some(Notice::new(
+        "instrument-moved",
+        Severity::Warning,
+        place,
+        format!(
+            "{} may say that the instrument was moved: all readings were taken as from one set-up. If it was moved, write a list with a column headed set-up, each set-up's name in every row, and a mark or more in both.",
+            quoted(&text)
+        ),
+    ))
+}
 
 /// Names, checks, resolution; the survey and what was understood of it.
 pub(super) fn finish(

@@ -1,9 +1,5 @@
 //! Words on a sheet that the instrument was moved: what was read before and after is not read down from one line.
 
-use super::error::quoted;
-use super::room::RawRoom;
-use crate::survey::{Notice, Severity};
-
 /// Whether words say that the instrument stands somewhere else from here on: `2nd setup`, `(moved laser)`, `9:45 AM new set-up`, `tripod 2`.
 /// Words that deny it, `same setup`, `laser not moved`, say the contrary.
 pub(super) fn says_moved(text: &str) -> bool {
@@ -63,30 +59,6 @@ pub(super) fn says_moved(text: &str) -> bool {
 
 /// Longer lines are sentences of other things.
 const MOST_WORDS: usize = 8;
-
-/// Tells words that the instrument was moved beside readings that were all taken for one set-up's: in notes and in what was passed over.
-pub(super) fn tell_moved(room: &RawRoom) -> Option<Notice> {
-    if room.readings.iter().any(|r| r.set_up > 0) {
-        return None;
-    }
-    let noted = room.readings.iter().filter_map(|r| {
-        let note = r.note.as_deref().filter(|n| says_moved(n))?;
-        Some((note.to_owned(), r.raw.place.to_string()))
-    });
-    let passed = (room.about.skipped.iter())
-        .filter(|s| says_moved(&s.text))
-        .map(|s| (s.text.clone(), s.place.to_string()));
-    let (text, place) = noted.chain(passed).next()?;
-    Some(Notice::new(
-        "instrument-moved",
-        Severity::Warning,
-        place,
-        format!(
-            "{} may say that the instrument was moved: all readings were taken as from one set-up. If it was moved, write a list with a column headed set-up, each set-up's name in every row, and a mark or more in both.",
-            quoted(&text)
-        ),
-    ))
-}
 
 #[cfg(test)]
 mod tests {

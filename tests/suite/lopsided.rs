@@ -297,8 +297,12 @@ fn every_printer_says_the_figure_worked_out_by_hand() {
             "the pour sheet",
             paper("pour.pdf"),
             &[
-                "33 bags in 9 batches place 377 L",
-                "Total 23.5 377 33 95.8 L",
+                "33 bags in 9 batches place 377 L in 2 lifts",
+                "with 23 h between them",
+                "Lift 1 of 2, levels off 21 mm under the finish: 1 bag in 1 batch",
+                "Total 5.33 11.6 1 3.0 L",
+                "Lift 2 of 2, up to the finish: 32 bags in 8 batches",
+                "Total 23.5 365 32 92.8 L",
                 // 18.5 to the nearest even, as the program rounds halves of a millimetre.
                 "hall door +18 mm -5 mm",
                 "33, for 9 batches of up to 4",
