@@ -85,7 +85,7 @@ pub fn pour_map(input: &PourMapInput<'_>) -> Result<Scene, DrawingError> {
     };
     let mut map = Map::new(&face, subject, style, &blocks)?;
     map.grid();
-    let mut unnumbered = areas::number(&mut map, &areas);
+    let unnumbered = areas::number(&mut map, &areas);
     // A batch in several pieces has its number in each.
     let others: Vec<Area> = batches
         .iter()
@@ -101,9 +101,9 @@ pub fn pour_map(input: &PourMapInput<'_>) -> Result<Scene, DrawingError> {
             pieces.find(|a| a.covers(label_at))
         })
         .collect();
-    unnumbered.extend(areas::number(&mut map, &others));
-    unnumbered.sort_unstable();
-    unnumbered.dedup();
+    let mut elsewhere = areas::number(&mut map, &others);
+    elsewhere.sort_unstable();
+    elsewhere.dedup();
     map.wall_names();
     map.names();
 
@@ -124,7 +124,11 @@ pub fn pour_map(input: &PourMapInput<'_>) -> Result<Scene, DrawingError> {
     arrows(&mut map, batches, &areas);
     map.grid_lines();
     map.not_surveyed();
-    Ok(map.finish(areas::too_small(word::BATCHES, &unnumbered)))
+    let notes: Vec<String> = areas::too_small(word::BATCHES, &unnumbered)
+        .into_iter()
+        .chain(areas::too_small(word::SECOND_PLACES, &elsewhere))
+        .collect();
+    Ok(map.finish((!notes.is_empty()).then(|| notes.join(" "))))
 }
 
 /// The parts of the bays' outlines that have another bay beyond them, each once.

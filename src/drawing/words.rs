@@ -52,6 +52,8 @@ pub const TIE_IN: &str = "tie-in: wet edge to work into";
 pub const DAM: &str = "dam between bays";
 /// What is numbered.
 pub const BATCHES: &str = "Batches";
+/// What is numbered: batches in several places have their number in each.
+pub const SECOND_PLACES: &str = "Second places of batches";
 /// What is numbered.
 pub const AREAS: &str = "Areas";
 /// Key.

@@ -309,7 +309,24 @@ fn stretches<'a>((a, b): (Point, Point), rims: impl IntoIterator<Item = &'a Rim>
     found.into_iter().map(|f| f.2).collect()
 }
 
-fn dam(name: &str, kind: DamKind, mut list: Vec<Stretch>, pitch_m: f64) -> Option<Dam> {
+impl Stretch {
+    /// The part of it where material stands; `None` where none does.
+    fn wet(self) -> Option<Self> {
+        let ((a, from), (b, to)) = (self.from, self.to);
+        if from <= 0.0 && to <= 0.0 {
+            return None;
+        }
+        // Where the depth is nothing.
+        let shore = || (a.lerp(b, from / (from - to)), 0.0);
+        Some(Self {
+            from: if from < 0.0 { shore() } else { self.from },
+            to: if to < 0.0 { shore() } else { self.to },
+        })
+    }
+}
+
+fn dam(name: &str, kind: DamKind, list: Vec<Stretch>, pitch_m: f64) -> Option<Dam> {
+    let mut list: Vec<Stretch> = list.into_iter().filter_map(Stretch::wet).collect();
     // A ring may begin in the middle of a dam: what goes on there is one piece with its end.
     let ends = |k: usize, list: &[Stretch]| {
         let before = list[(k + list.len() - 1) % list.len()];

@@ -152,7 +152,7 @@ pub fn need_for_pour(
             .map_or_else(String::new, |on| {
                 format!(", on {on}: the rest was not surveyed")
             });
-        let overall = depth_text(Length::from_m(overall_deviation_m), habit);
+        let overall = Pen::new(habit).held(overall_deviation_m);
         let gauge = Pen::new(habit).gauge(fill.gauge_depth_m);
         // Nobody asked for a finish that was taken for want of one.
         let finish = match fill.gauge_from {

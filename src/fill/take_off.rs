@@ -260,9 +260,12 @@ pub fn weight(fill: &Fill, density_kg_m3: f64) -> Weight {
     }
 }
 
+/// A depth is known no better than to this, metres: half a millimetre more than a lift may be is no reason for another.
+const HALF_A_STEP_M: f64 = 0.000_5;
+
 /// Lifts that a depth takes, none deeper than a limit: one at the least.
 pub fn lifts_for(deepest_m: f64, limit_m: f64) -> u32 {
-    let count = (deepest_m / limit_m - 1e-9).ceil();
+    let count = ((deepest_m - HALF_A_STEP_M) / limit_m - 1e-9).ceil();
     count.clamp(1.0, f64::from(u32::MAX)) as u32
 }
 
@@ -285,7 +288,14 @@ fn lifts(
     let listed = (count as usize).min(MOST_LIFTS);
     // What lies under the finish lowered by whole lifts; a lift is the difference of two.
     let under: Vec<(f64, f64)> = (0..=listed)
-        .map(|k| cut_at(floor, &fill.plane, k as f64 * limit))
+        .map(|k| {
+            // The lowest takes all that is left.
+            if k == count as usize {
+                (0.0, 0.0)
+            } else {
+                cut_at(floor, &fill.plane, k as f64 * limit)
+            }
+        })
         .collect();
     let mut volumes: Vec<f64> = under
         .windows(2)

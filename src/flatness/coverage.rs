@@ -93,7 +93,9 @@ impl Coverage {
 
     /// Whether marks stand closely enough where they stand, so that what is missing lies along walls, joints, voids and blanks.
     pub fn is_read_closely(&self) -> bool {
-        self.judged.judged_m2 > 0.0 && self.spacing_m <= self.judged.needed_m * (1.0 + 1e-6)
+        // Of a room that is read by half it is floor that is missing.
+        self.judged.judged_m2 >= MOST_OF_ROOM * self.judged.room_m2
+            && self.spacing_m <= self.judged.needed_m * (1.0 + 1e-6)
     }
 
     /// What to read before the span can be judged.
@@ -104,6 +106,9 @@ impl Coverage {
         }
     }
 }
+
+/// Where less of a room than this share is judged, more is missing than its edges.
+pub const MOST_OF_ROOM: f64 = 0.6;
 
 /// How a triangle serves a span.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]

@@ -176,6 +176,15 @@ impl Bench<'_> {
                 None => range,
             },
         };
+        // What one reading may have made is told, though other distances decide the word.
+        let hanging = steps
+            .iter()
+            .filter(|s| word == Verdict::NotTested && !s.hangs.is_empty())
+            .find_map(|s| Some((s, s.outcome.measured()?)));
+        if let Some((s, found)) = hanging {
+            let (gap, limit) = (w.gap_against(found.gap_m, s.limit_m), w.limit(s.limit_m));
+            out.push_str(&format!(" {}", w.hanging(&gap, &limit, &s.hangs)));
+        }
         if let Some(s) = step.filter(|_| word != Verdict::NotTested) {
             out.push_str(&w.aside(&s.judged));
         }

@@ -60,7 +60,7 @@ pub use aside::STRIP_M;
 pub use by_hand::{HandEdge, HandEdges, at_most_share, fewest_for_within, is_laid_by_hand};
 pub use chance::{Chance, Chances, FEWEST_DRAWS, unstated_repeats_m};
 pub use check::{Check, CheckError, Limit, Part};
-pub use coverage::{Coverage, Reach};
+pub use coverage::{Coverage, MOST_OF_ROOM, Reach};
 pub use crossed::{Meeting, crossed};
 pub use curve::LimitCurve;
 pub use doubt::ReadingDoubt;

@@ -302,7 +302,7 @@ impl ListReader<'_> {
                 ),
             ));
         }
-        if value.is_blank() && !placed {
+        if value.is_blank() && (!placed || is_date_line(row)) {
             let said = row.filled().find(|c| says_moved(c.text));
             if let Some(said) = said.filter(|_| !room.readings.is_empty()) {
                 self.moved = Some((place(said), said.text.to_owned()));

@@ -142,6 +142,28 @@ impl ListSheet<'_> {
         refused
     }
 
+    /// Whether a column whose heading is not known may tell from where each reading was taken: `HI`, `Laser pos`, `Shot from`.
+    fn may_be_set_up(self, column: usize, heading: &str) -> bool {
+        let (words, _) = split_unit(heading);
+        let of_instrument = [
+            "hi",
+            "laser",
+            "tripod",
+            "instr",
+            "instrument",
+            "shot from",
+            "line",
+            "read from",
+        ];
+        let named = of_instrument
+            .iter()
+            .any(|w| words == *w || words.starts_with(&format!("{w} ")));
+        let rows = self.block.body.clone().map(|i| self.table.row(i));
+        let cells = rows.map(|r| r.cell(column).text).filter(|t| !t.is_empty());
+        let values: std::collections::BTreeSet<&str> = cells.take(10_000).collect();
+        named && values.len() > 1
+    }
+
     /// Whether more columns of readings stand beside the first, numbered on from it: `Reading 1 | Reading 2`. Refused.
     pub(super) fn is_read_again(
         self,
@@ -298,6 +320,18 @@ impl ListSheet<'_> {
                 Field::Room => &mut columns.room,
                 Field::Reading(meaning) => {
                     meanings.push((i, meaning));
+                    continue;
+                }
+                Field::Unknown if self.may_be_set_up(i, text) => {
+                    room.notices.push(Notice::new(
+                        "column-of-set-ups",
+                        Severity::Warning,
+                        place.to_string(),
+                        format!(
+                            "The column {} was not used, and holds more than one value: if the instrument stood at several heights or places, all readings were taken as from one. Head it set-up, and have a mark or more in each two.",
+                            quoted(text)
+                        ),
+                    ));
                     continue;
                 }
                 Field::Unknown => {

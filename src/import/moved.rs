@@ -26,7 +26,17 @@ pub(super) fn says_moved(text: &str) -> bool {
         return false;
     }
     let set_up = has(&["setup", "setups", "resetup"]) || pair("set", "up") || pair("re", "set");
-    let instruments = ["laser", "instrument", "tripod", "level", "rotary", "line"];
+    let instruments = [
+        "laser",
+        "lasers",
+        "instrument",
+        "instr",
+        "tripod",
+        "level",
+        "rotary",
+        "line",
+        "station",
+    ];
     let moved = has(&[
         "moved",
         "move",
@@ -38,6 +48,14 @@ pub(super) fn says_moved(text: &str) -> bool {
         "raised",
         "lowered",
         "new",
+        "changed",
+        "swapped",
+        "different",
+        "kicked",
+        "fell",
+        "rotated",
+        "relevelled",
+        "releveled",
     ]);
     // `Laser #2`, `tripod 2`, `2nd position`.
     let second = |w: &str| matches!(w, "2" | "3" | "4" | "2nd" | "3rd" | "second" | "third");
@@ -53,7 +71,8 @@ pub(super) fn says_moved(text: &str) -> bool {
     };
     let again = list.len() <= 3 && list.windows(2).any(|w| counted(w[0], w[1]));
     // A turning point is read from two set-ups.
-    let turning = list.len() == 1 && matches!(list[0], "tp" | "tp1" | "tp2" | "tp3");
+    let turning = pair("turning", "point")
+        || list.len() == 1 && matches!(list[0], "tp" | "tp1" | "tp2" | "tp3");
     set_up || again || turning || (has(&instruments) && moved)
 }
 
@@ -79,6 +98,10 @@ mod tests {
             "Laser #2",
             "2nd position",
             "9:45 AM moved laser",
+            "Changed laser location",
+            "Tripod kicked",
+            "laser fell over",
+            "Turning point",
         ] {
             assert!(says_moved(text), "{text}");
         }

@@ -209,8 +209,10 @@ impl<'a> Choices<'a> {
                 let counts = bays_of_each(&self.wet, bays, self.need)?;
                 Some(in_bays(&self.wet, &self.sweep, &counts, self.need)?)
             }
+            // Bays that mend nothing are not dammed off.
             None if will_not_do && may_divide => {
                 fitting_bays(&self.wet, &self.sweep, self.need, speed)?
+                    .filter(|bays| self.faults(&of(bays)) < self.faults(&undivided))
             }
             None => None,
         };

@@ -68,10 +68,13 @@ pub fn plan(floor: &Floor, plane: &Plane, request: &PourRequest) -> Result<PourP
     };
     let mut told = Told::default();
     let mut lifts: Vec<Lift> = Vec::new();
-    for (number, layer) in (1u32..).zip(layers(floor, plane, request)?) {
+    let layers = layers(floor, plane, request)?;
+    let of = layers.len() as u32;
+    for (number, layer) in (1u32..).zip(layers) {
         let before = lifts.last().and_then(|l| l.batches.last());
         let numbers = Numbers {
             lift: number,
+            of,
             batches_before: before.map_or(0, |b| b.number),
         };
         lifts.extend(lift(&job, (plane, &layer), numbers, &mut told)?);
@@ -105,7 +108,6 @@ pub fn plan(floor: &Floor, plane: &Plane, request: &PourRequest) -> Result<PourP
     let water = plan.batches().map(|b| b.water_m3).sum::<Option<f64>>();
     plan.water_m3 = water.filter(|w| *w > 0.0);
     plan.staging = staging::list(request, &plan);
-    let of = plan.lifts.len() as u32;
     let spoonfuls = plan.lifts.iter().filter_map(|l| {
         let mut notice = spoonful(l, request, of)?;
         notice.place = in_lift(l.number, "");
@@ -139,6 +141,8 @@ struct Told {
 #[derive(Clone, Copy)]
 struct Numbers {
     lift: u32,
+    /// How many lifts there are.
+    of: u32,
     batches_before: u32,
 }
 
@@ -162,7 +166,12 @@ fn layers(floor: &Floor, plane: &Plane, request: &PourRequest) -> Result<Vec<Lay
     }
     let under = (0..count).rev().map(|above| Layer {
         top: Plane::level(plane.z0 - f64::from(above) * most_m),
-        most_m,
+        // The lowest takes all that is left.
+        most_m: if above + 1 == count {
+            f64::INFINITY
+        } else {
+            most_m
+        },
     });
     Ok(under.collect())
 }
@@ -220,7 +229,7 @@ fn lift(
     if bay_count == 0 {
         found.extend(drawn_out(&layout.threads(), numbers.batches_before));
     }
-    if layer.most_m.is_finite() {
+    if numbers.of > 1 {
         for notice in &mut found {
             notice.place = in_lift(numbers.lift, &notice.place);
         }

@@ -11,7 +11,7 @@ use super::sections::carried_above;
 use super::{Pen, crew, words};
 use crate::analysis::{Analysis, Filling, LevelSpot, WhyRead, usual_span_m};
 use crate::fill::Fill;
-use crate::flatness::{EdgeResult, SpanPoint, check};
+use crate::flatness::{EdgeResult, MOST_OF_ROOM, SpanPoint, check};
 use crate::recheck::Recheck;
 use crate::survey::{Severity, setups};
 pub use choices::patch;
@@ -108,7 +108,7 @@ fn start(a: &Analysis) -> (Lines, Pen, Orientation) {
         out.more(above);
     }
     out.row(w::LOW, spot(a, &a.levels.low, pen, &orientation));
-    out.row(w::OVERALL, w::overall(&pen.depth(a.levels.overall_m)));
+    out.row(w::OVERALL, w::overall(&pen.held(a.levels.overall_m)));
     let tied = a.notices.iter().filter(|n| n.code == setups::TIED);
     for (i, notice) in tied.enumerate() {
         out.row(if i == 0 { w::SET_UPS } else { "" }, &notice.text);
@@ -206,7 +206,8 @@ fn flat_rows(a: &Analysis, out: &mut Lines, pen: Pen, orientation: &Orientation)
         let unjudged = w::unjudged(
             &pen.of(p.judged.judged_m2, p.judged.room_m2),
             p.judged.judged_m2 > 0.0,
-            (a.floor.spacing() > p.judged.needed_m * (1.0 + 1e-6))
+            (a.floor.spacing() > p.judged.needed_m * (1.0 + 1e-6)
+                || p.judged.judged_m2 < MOST_OF_ROOM * p.judged.room_m2)
                 .then(|| pen.read_every(p.judged.needed_m))
                 .as_deref(),
         );

@@ -65,9 +65,7 @@ pub fn readings_table(
                 height_m.map_or_else(off, |m| pen.held_number(high_m - m)),
             ];
             if let Some(plane) = plane {
-                row.push(
-                    height_m.map_or_else(off, |m| pen.of_gauge_rise_number(plane.at(r.at) - m)),
-                );
+                row.push(height_m.map_or_else(off, |m| pen.held_rise_number(plane.at(r.at) - m)));
             }
             row
         })

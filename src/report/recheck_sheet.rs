@@ -265,7 +265,13 @@ pub fn tied_by(pen: Pen, r: &Recheck) -> String {
 pub fn placed(pen: Pen, r: &Recheck) -> String {
     r.placed_m3.map_or_else(
         || w::not_placed(&pen.area(r.areas_m2[0]), &pen.area(r.areas_m2[1])),
-        |v| w::known_to(&pen.volume(v), &pen.some_volume(r.placed_doubt_m3)),
+        |v| {
+            w::known_to(
+                &pen.volume(v),
+                &pen.some_volume(r.placed_doubt_m3),
+                r.line_assumed,
+            )
+        },
     )
 }
 

@@ -377,7 +377,7 @@ pub fn floor_facts(pen: Pen, orientation: &Orientation, floor: &FloorFacts) -> V
     let mut facts = vec![
         Fact::new(w::HIGH_POINT, high.collect::<Vec<_>>().join("; ")),
         Fact::new(w::LOW_POINT, spot(&floor.low)),
-        Fact::new(w::OVERALL, pen.depth(floor.overall_m)),
+        Fact::new(w::OVERALL, pen.held(floor.overall_m)),
         Fact::new(w::AREA, pen.area(floor.area_m2)),
     ];
     facts.extend(

@@ -893,3 +893,28 @@ fn letters_with_a_distance_and_names_with_a_cross_are_read() {
     let width = readings.iter().map(|r| r.at.x).fold(0.0, f64::max);
     assert!((width - 0.6096).abs() < 1e-9, "{width}");
 }
+
+// ORACLE: hand: what tells from where each reading was taken is no column to pass over in silence; one value in all rows tells nothing.
+#[test]
+fn a_column_of_instrument_heights_is_warned_of() {
+    let list = |heading: &str, other: &str| {
+        format!(
+            "x_ft,y_ft,rod_in,{heading}\n0,0,40,100\n4,0,40 1/8,100\n0,4,40 1/4,{other}\n4,4,40,{other}\n"
+        )
+    };
+    for heading in ["HI", "HI (in)", "Laser pos", "Shot from", "Tripod"] {
+        assert!(
+            told(&list(heading, "101"), &plain(), "column-of-set-ups"),
+            "{heading}"
+        );
+        assert!(
+            !told(&list(heading, "100"), &plain(), "column-of-set-ups"),
+            "{heading}"
+        );
+    }
+    // A date right below a list is none of its rows.
+    assert_eq!(
+        count("x_ft,y_ft,reading_in\n0,0,40\n4,0,40 1/8\n0,4,40\n4,4,40\nDate,5/12/26\n"),
+        4
+    );
+}

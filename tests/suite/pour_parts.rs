@@ -361,3 +361,15 @@ fn a_dam_between_bays_is_as_high_as_the_material() {
         "{dam:?}"
     );
 }
+
+// ORACLE: hand: 90.3 mm in lifts of 90 is one lift, since nobody knows the depth so well; the lowest lift takes what is left over.
+#[test]
+fn a_hair_over_a_lift_is_no_reason_for_another() {
+    let p = plan_all(&ramp(), &Plane::level(0.000_3), &in_lifts(0.09)).unwrap();
+    assert_eq!(p.lifts.len(), 1);
+    let two = plan_all(&ramp(), &Plane::level(0.000_3), &in_lifts(0.045)).unwrap();
+    assert_eq!(two.lifts.len(), 2);
+    let placed: f64 = two.batches().map(|b| b.volume_m3).sum();
+    // 540 L, and 0.3 mm over 12 m2.
+    assert!((placed - (0.54 + 0.0036)).abs() < 1e-9, "{placed}");
+}

@@ -215,7 +215,7 @@ impl<'a> Board<'a> {
     fn height_input(&self) -> DepthMapInput<'_> {
         let overall = (
             words::plan::OVERALL.to_owned(),
-            self.pen.depth(self.a.levels.overall_m),
+            self.pen.held(self.a.levels.overall_m),
         );
         DepthMapInput {
             subject: self.subject(),

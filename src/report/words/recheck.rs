@@ -188,8 +188,13 @@ pub fn tied(points: usize, spread: &str) -> String {
 }
 
 /// A volume with what the readings leave open of it.
-pub fn known_to(volume: &str, doubt: &str) -> String {
-    format!("{volume}, give or take {doubt}")
+pub fn known_to(volume: &str, doubt: &str, line_assumed: bool) -> String {
+    let line = if line_assumed {
+        ", if the line stood at one height on both days"
+    } else {
+        ""
+    };
+    format!("{volume}, give or take {doubt}{line}")
 }
 /// Before the list of reasons.
 pub const BAGS_DIFFER: &str =

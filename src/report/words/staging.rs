@@ -18,7 +18,7 @@ fn parts(pen: Pen, s: &StagingItem) -> (&'static str, String, String) {
         Staged::BagsOpened => (
             "Bags opened before the first batch",
             plain,
-            "two rounds of every mixer; open more as batches go out".to_owned(),
+            "two rounds of every mixer at the most; open more as batches go out".to_owned(),
         ),
         Staged::Water { total_m3 } => (
             "Clean cool water",
