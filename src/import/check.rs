@@ -35,8 +35,10 @@ fn tell_moved(room: &RawRoom) -> Option<Notice> {
         let note = r.note.as_deref().filter(|n| says_moved(n))?;
         Some((note.to_owned(), r.raw.place.to_string()))
     });
+    // Above the readings it tells with which instrument they were taken.
+    let first = room.readings.first().map_or(0, |r| r.raw.place.row);
     let passed = (room.about.skipped.iter())
-        .filter(|s| says_moved(&s.text))
+        .filter(|s| s.place.row > first && says_moved(&s.text))
         .map(|s| (s.text.clone(), s.place.to_string()));
     let (text, place) = noted.chain(passed).next()?;
     Some(Notice::new(

@@ -13,6 +13,10 @@ const MOST_MOVES: usize = 40;
 const FEW_MOVES: usize = 12;
 /// Passes over all depths that try whether another arrangement takes less.
 const PASSES: usize = 4;
+/// Rows whose places are looked at for the next move.
+const AT_ONCE: usize = 8;
+/// Depths that are tried otherwise, at the most, the dearest first.
+const MOST_TRIED: usize = 600;
 /// A move that takes nothing, or less than nothing, costs this share of one that adds a step.
 const LEAST_COST: f64 = 0.01;
 /// An arrangement has to take less by more than this share of a step's material.
@@ -203,7 +207,9 @@ impl<'a> Stepped<'a> {
         weights: &BTreeMap<usize, f64>,
         not: Option<usize>,
     ) -> Option<Move> {
-        let terms = broken.iter().flat_map(|&i| &self.rows[i].chord.terms);
+        // A few rows at a time: on a large floor thousands are broken at first, and what mends one is near it.
+        let few = broken.iter().take(AT_ONCE);
+        let terms = few.flat_map(|&i| &self.rows[i].chord.terms);
         let places: BTreeSet<usize> = terms.map(|t| t.0 as usize).collect();
         let mut best: Option<(f64, Move)> = None;
         for vertex in places.into_iter().filter(|&v| Some(v) != not) {
@@ -288,7 +294,7 @@ impl<'a> Stepped<'a> {
         let mut least = self.cost();
         for _ in 0..PASSES {
             let mut gained = false;
-            for vertex in self.worked() {
+            for vertex in self.worked().into_iter().take(MOST_TRIED) {
                 if self.steps[vertex] == 0 {
                     continue;
                 }

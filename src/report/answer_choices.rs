@@ -24,7 +24,10 @@ pub fn patch(a: &Analysis) -> Option<String> {
             grinds: p.grinds.len(),
             volume: &pen.volume(p.fill_volume_m3),
             bags: bags.as_deref(),
-            deepest: &pen.at_least_depth(p.deepest_m),
+            deepest: &match p.step_m {
+                Some(_) => pen.held(p.deepest_m),
+                None => pen.at_least_depth(p.deepest_m),
+            },
             limits: &limits,
             unsure: match p
                 .checks
