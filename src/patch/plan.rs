@@ -109,8 +109,11 @@ pub fn plan(
 
 /// Whole steps may take so much more than halves of them.
 const DEARER: f64 = 1.1;
-/// Rounds of settling depths on steps and searching the floor that they make.
+/// Rounds of settling depths on steps and searching the floor that they make, at the most and on large floors.
 const STEP_ROUNDS: usize = 60;
+const LEAST_STEP_ROUNDS: usize = 5;
+/// Corners of the mesh that are searched in all rounds together, on floors where that is more than the least rounds.
+const MOST_LOOKED_AT: usize = 36_000;
 
 /// What the rounds of a plan work on.
 struct Search<'a> {
@@ -234,7 +237,8 @@ impl Search<'_> {
         step_m: f64,
     ) -> Result<Option<InSteps>, PatchError> {
         let mut depths = least.to_vec();
-        for _ in 0..STEP_ROUNDS {
+        let rounds = (MOST_LOOKED_AT / least.len().max(1)).clamp(LEAST_STEP_ROUNDS, STEP_ROUNDS);
+        for _ in 0..rounds {
             let Some(work) = in_steps(&self.programme, rows, &depths, step_m) else {
                 return Ok(None);
             };
