@@ -33,8 +33,6 @@ pub struct WayOut {
     pub adds_m: f64,
     /// Bags and grinding; `None` where one of them has no price.
     pub cost: Option<f64>,
-    /// The smallest chance that the floor keeps one of its checks then, 0 to 1; `None` where none was worked out, or the work makes it level.
-    pub chance: Option<f64>,
     /// Whether the floor then surely is what was asked for.
     pub is_sound: bool,
 }
@@ -98,7 +96,6 @@ impl Analysis {
             ground_m2: 0.0,
             adds_m: 0.0,
             cost: Some(0.0),
-            chance: None,
             is_sound: true,
         })
     }
@@ -107,8 +104,6 @@ impl Analysis {
         let plan = self.patch.as_ref().filter(|p| !p.is_empty())?;
         let bags = plan.bags.map(|b| b.ceil().max(0.0) as u32);
         let ground_m2 = plan.grinds.iter().map(|g| g.area_m2).sum();
-        let chances = plan.checks.iter().map(|c| c.chance.map(|c| c.low));
-        let chance = chances.collect::<Option<Vec<f64>>>();
         let sure = plan
             .checks
             .iter()
@@ -124,7 +119,6 @@ impl Analysis {
             ground_m2,
             adds_m: plan.deepest_m,
             cost: self.cost(bags, ground_m2, plan.grind_volume_m3),
-            chance: chance.map(|c| c.into_iter().fold(1.0, f64::min)),
             is_sound: sure && tested && self.not_aimed_at().is_empty() && !self.aims_at_level(),
         })
     }
@@ -142,7 +136,6 @@ impl Analysis {
             ground_m2: row.grind_area_m2,
             adds_m: self.filling.as_ref()?.fill.deepest_m - row.lowered_m,
             cost: row.total_cost,
-            chance: None,
             is_sound: true,
         })
     }
@@ -168,7 +161,6 @@ impl Analysis {
             ground_m2,
             adds_m: fill.deepest_m,
             cost: self.cost(bags, ground_m2, fill.above_m3),
-            chance: None,
             is_sound: true,
         })
     }

@@ -173,36 +173,20 @@ pub fn perimeter(floor: &Floor, plane: &Plane, room: Option<&Room>) -> Perimeter
             p.unsurveyed_m += length;
         }
     }
-    let mut open_m = 0.0;
     if let Some(room) = room {
-        let openings = dams(floor, plane, room, OPENING_PITCH_M);
-        for dam in openings.iter().filter(|d| d.kind == DamKind::Opening) {
-            p.openings_m += dam.length_m;
-            open_m += dam.wet_length_m();
-        }
+        // A dam is no longer than the material that it holds back; its stations are not needed.
+        let dams = dams(floor, plane, room, 0.0);
+        let openings = dams.iter().filter(|d| d.kind == DamKind::Opening);
+        p.openings_m = openings.fold(0.0, |sum, d| sum + d.length_m);
     }
-    p.foam_m = (wet_m - open_m).max(0.0);
+    p.foam_m = (wet_m - p.openings_m).max(0.0);
     p
-}
-
-/// Stations along an opening, whose depths tell how much of it gets material, metres apart.
-const OPENING_PITCH_M: f64 = 0.1;
-
-impl Dam {
-    /// How much of it holds material back, by the depths at its stations.
-    fn wet_length_m(&self) -> f64 {
-        let pairs = self.stations.windows(2).filter(|w| !w[1].begins);
-        pairs
-            .filter(|w| w[0].depth_m > 0.0 || w[1].depth_m > 0.0)
-            .map(|w| w[1].along_m - w[0].along_m)
-            .sum()
-    }
 }
 
 /// Dams at every opening, along every area that keeps its slope and on both sides of every movement joint, with the depth along them.
 ///
 /// # Units, datum, sign
-/// Metres. `pitch_m`: distance between stations (a foot, 250 mm); stations stand at both ends of
+/// Metres. `pitch_m`: distance between stations (a foot, 250 mm; at 0 none between); stations stand at both ends of
 /// every straight run too.
 /// # Method
 /// An opening is its width along the outline's nearest side; a slope's dam is the part of its line

@@ -32,25 +32,24 @@ fn ways_to(floor: &Floor, place: Point) -> Vec<f64> {
         .zip(vertices)
         .map(|(i, v)| *at.entry((v.at.x.to_bits(), v.at.y.to_bits())).or_insert(i))
         .collect();
-    let mut near: Vec<Vec<u32>> = vec![Vec::new(); vertices.len()];
-    for corners in floor.triangles() {
+    let places: Vec<Point> = vertices.iter().map(|v| v.at).collect();
+    let from = nearest(&places, place, None).map_or(0, |i| node[i as usize]);
+    let triangles = floor.triangles().iter();
+    let triangles = triangles.map(|corners| corners.map(|c| node[c as usize]));
+    let way = shortest_ways(&places, triangles, from);
+    node.into_iter().map(|i| way[i as usize]).collect()
+}
+
+/// Lengths of the shortest ways along the triangles' sides from one node to each (Dijkstra), metres.
+fn shortest_ways(at: &[Point], triangles: impl Iterator<Item = [u32; 3]>, from: u32) -> Vec<f64> {
+    let mut near: Vec<Vec<u32>> = vec![Vec::new(); at.len()];
+    for ids in triangles {
         for k in 0..3 {
-            let (i, j) = (
-                node[corners[k] as usize],
-                node[corners[(k + 1) % 3] as usize],
-            );
+            let (i, j) = (ids[k], ids[(k + 1) % 3]);
             near[i as usize].push(j);
             near[j as usize].push(i);
         }
     }
-    let places: Vec<Point> = vertices.iter().map(|v| v.at).collect();
-    let from = nearest(&places, place, None).map_or(0, |i| node[i as usize]);
-    let way = shortest_ways(&places, &near, from);
-    node.into_iter().map(|i| way[i as usize]).collect()
-}
-
-/// Lengths of the shortest ways from one node to each (Dijkstra), metres.
-fn shortest_ways(at: &[Point], near: &[Vec<u32>], from: u32) -> Vec<f64> {
     let mut way = vec![f64::INFINITY; at.len()];
     if at.is_empty() {
         return way;
@@ -233,15 +232,8 @@ pub(super) enum Begin {
 
 /// The node that is farthest from another by ways along edges of the mesh; of equal ones the least in x, then in y.
 fn farthest_by_way(nodes: &Nodes, from: u32) -> Option<u32> {
-    let mut near: Vec<Vec<u32>> = vec![Vec::new(); nodes.at.len()];
-    for (ids, _) in &nodes.triangles {
-        for k in 0..3 {
-            let (i, j) = (ids[k], ids[(k + 1) % 3]);
-            near[i as usize].push(j);
-            near[j as usize].push(i);
-        }
-    }
-    let way = shortest_ways(&nodes.at, &near, from);
+    let triangles = nodes.triangles.iter().map(|(ids, _)| *ids);
+    let way = shortest_ways(&nodes.at, triangles, from);
     (0..way.len() as u32)
         .filter(|&i| i != from && way[i as usize].is_finite())
         .max_by(|&i, &j| {
