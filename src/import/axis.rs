@@ -1,5 +1,6 @@
 //! The first row or first column of a matrix: distances, or names with a spacing.
 
+use super::around::looks_numeric;
 use super::cells::{A_LENGTH, CellRule, Seen, length};
 use super::error::{Fault, Faults, quoted};
 use super::headers::is_summary;
@@ -87,11 +88,70 @@ pub(super) fn axis_named(text: &str) -> Option<(char, &str)> {
 }
 
 /// A heading without the name of its axis: `2` of `x=2`.
-pub(super) fn without_axis(cell: Cell<'_>) -> Cell<'_> {
+fn without_axis(cell: Cell<'_>) -> Cell<'_> {
     match axis_named(cell.text) {
         Some((_, text)) => Cell { text, ..cell },
         None => cell,
     }
+}
+
+/// The way and the distance of a heading such as `E 2`, `N=4'`, `2 ft E`: an easting or a northing.
+pub(super) fn compass_distance(text: &str) -> Option<(char, &str)> {
+    let text = text.trim();
+    let way = |word: &str| match word {
+        "E" | "e" | "East" | "east" | "EAST" => Some('x'),
+        "N" | "n" | "North" | "north" | "NORTH" => Some('y'),
+        _ => None,
+    };
+    let number = |t: &str| t.starts_with(|c: char| c.is_ascii_digit() || matches!(c, '.' | '-'));
+    let before = text.split_once([' ', '=', ':']);
+    let before = before.map(|(w, rest)| (w, rest.trim_start_matches([' ', '=', ':'])));
+    let behind = text.rsplit_once(' ').map(|(rest, w)| (w, rest.trim_end()));
+    [before, behind]
+        .into_iter()
+        .flatten()
+        .find_map(|(word, rest)| Some((way(word)?, rest)).filter(|(_, rest)| number(rest)))
+}
+
+/// The headings of the columns and of the rows without the names of their axes. `E 2` is an easting only where all columns are so headed, and
+/// all rows are northings or plain numbers: a lone `E 2` among letters is a name.
+pub(super) fn without_axes<'a>(
+    heads: &mut [Cell<'a>],
+    sides: &mut [Cell<'a>],
+) -> Result<(), Cell<'a>> {
+    let way = |cells: &[Cell<'a>]| {
+        let mut told = cells
+            .iter()
+            .filter(|c| !is_summary(c.text) && !c.is_blank())
+            .map(|c| compass_distance(c.text).map(|(way, _)| way));
+        let first = told.next()??;
+        told.all(|w| w == Some(first)).then_some(first)
+    };
+    let plain = |cells: &[Cell<'a>]| {
+        let mut told = cells
+            .iter()
+            .filter(|c| !is_summary(c.text) && !c.is_blank());
+        told.all(|c| looks_numeric(c.text))
+    };
+    let (across, along) = (way(heads), way(sides));
+    if let (Some('y'), _, Some(cell)) | (_, Some('x'), Some(cell)) =
+        (across, along, heads.iter().find(|c| !c.is_blank()).copied())
+    {
+        return Err(cell);
+    }
+    let (of_heads, of_sides) = (
+        across.is_some() && (along.is_some() || plain(sides)),
+        along.is_some() && (across.is_some() || plain(heads)),
+    );
+    for (cells, is_named) in [(heads, of_heads), (sides, of_sides)] {
+        for cell in cells.iter_mut().filter(|c| !is_summary(c.text)) {
+            *cell = without_axis(*cell);
+            if is_named && let Some((_, text)) = compass_distance(cell.text) {
+                cell.text = text;
+            }
+        }
+    }
+    Ok(())
 }
 
 /// Whether every heading brings its own place: a distance with its unit, or a name with its distance, `A (0')`.

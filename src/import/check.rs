@@ -1,5 +1,6 @@
 //! Checks on a room as a whole, and the survey that comes of it.
 
+use super::again::take_doubles;
 use super::error::{Fault, Faults, quoted};
 use super::moved::says_moved;
 use super::options::{ImportOptions, Meaning};
@@ -12,12 +13,10 @@ use crate::survey::findings::{MOST_SEARCHED, OFF_THE_GRID, findings_on};
 use crate::survey::setups::{
     LARGEST_SPREAD_M, SAME_NAME_M, SAME_SPOT_M, apply, find_tie, misfit_points,
 };
-use crate::survey::slip::Rule;
 use crate::survey::{
-    FEWEST_PAIRS, Laid, Notice, Reading, SetUpError, Severity, Survey, coarsest_step,
-    column_letters,
+    Laid, Notice, Reading, SetUpError, Severity, Survey, coarsest_step, column_letters,
 };
-use crate::units::{FractionStyle, Length, LengthFormat, LengthUnit};
+use crate::units::{Length, LengthFormat, LengthUnit};
 use ecow::eco_format;
 use std::collections::{BTreeMap, BTreeSet, HashMap};
 
@@ -70,7 +69,7 @@ pub(super) fn finish(
     if before && faults.is_empty() {
         thousands(&room, faults);
         spread(&room, format, faults);
-        duplicates(&mut room, format, faults);
+        take_doubles(&mut room, format, faults);
         shape(&room, options, faults);
     }
     let lengths: Vec<f64> = room
@@ -482,100 +481,6 @@ fn spread(room: &RawRoom, format: LengthFormat, faults: &mut Faults) {
                 "Is the unit right, and is this one room?",
             );
         }
-    }
-}
-
-/// Two readings of one spot may differ by this, metres: 1/8 in, which honest rules and eyes come to now and then.
-/// Common practice, no published source; so are the two below.
-const HONEST_M: f64 = 0.003_175;
-/// Where many spots were read twice: by so many times their middle difference, and by no more than half an inch.
-const TIMES_MIDDLE: f64 = 6.0;
-const MOST_APART_M: f64 = 0.0127;
-
-/// By how much two readings of one spot may differ before one of them is a slip, metres. Where enough were read twice they say it
-/// themselves: to refuse the pairs that differ most would leave those that show a better rule than it is.
-fn honest_m(mut differences_m: Vec<f64>) -> f64 {
-    if differences_m.len() < FEWEST_PAIRS {
-        return HONEST_M;
-    }
-    differences_m.sort_by(f64::total_cmp);
-    let middle = differences_m[differences_m.len() / 2];
-    (TIMES_MIDDLE * middle).clamp(HONEST_M, MOST_APART_M)
-}
-
-/// One spot read twice from one set-up: told when it agrees, refused when it does not.
-fn duplicates(room: &mut RawRoom, format: LengthFormat, faults: &mut Faults) {
-    let mut seen: HashMap<(u64, u64, usize), u32> = HashMap::with_capacity(room.readings.len());
-    let mut again: Vec<(usize, usize)> = Vec::new();
-    for (i, reading) in room.readings.iter().enumerate() {
-        // Adding zero makes -0 and 0 one place.
-        let spot = (
-            (reading.at.x + 0.0).to_bits(),
-            (reading.at.y + 0.0).to_bits(),
-            reading.set_up,
-        );
-        match seen.get(&spot) {
-            Some(&earlier) => again.push((i, earlier as usize)),
-            None => {
-                seen.insert(spot, i as u32);
-            }
-        }
-    }
-    let apart = |&(i, earlier): &(usize, usize)| {
-        (room.readings[i].elevation - room.readings[earlier].elevation).abs()
-    };
-    let rule = match room.about.reading_unit {
-        Some(unit) if !unit.is_us() => Rule::Metric,
-        _ => Rule::Inches,
-    };
-    let limit_m = honest_m(again.iter().map(|pair| apart(pair).m()).collect());
-    let (mut agreeing, mut first, mut most_m) = (0usize, None, 0.0f64);
-    for pair in &again {
-        let (reading, other) = (&room.readings[pair.0], &room.readings[pair.1]);
-        let between = apart(pair);
-        if between.m() > limit_m + 1e-9 {
-            faults.add(
-                Fault::Disagree,
-                reading.raw.place.clone(),
-                format!(
-                    "{} read again as \u{201c}{}\u{201d}, after \u{201c}{}\u{201d} at {}: {} apart",
-                    reading.label,
-                    reading.raw.text,
-                    other.raw.text,
-                    other.raw.place,
-                    format.styled(between, FractionStyle::Plain)
-                ),
-                format!(
-                    "one height for one spot, within {}",
-                    rule.both(Length::from_m(limit_m))
-                ),
-                "Delete the wrong one, or give the later one its own set-up.",
-            );
-        } else {
-            agreeing += 1;
-            most_m = most_m.max(between.m());
-            first.get_or_insert_with(|| reading.raw.place.to_string());
-        }
-    }
-    if let Some(place) = first {
-        room.notices.push(Notice::new(
-            "read-twice",
-            Severity::Note,
-            place,
-            format!(
-                "{agreeing} {} of a spot read before; {} and are kept.",
-                if agreeing == 1 {
-                    "reading is"
-                } else {
-                    "readings are"
-                },
-                if most_m > 0.0 {
-                    format!("they agree within {}", rule.both(Length::from_m(most_m)))
-                } else {
-                    "they agree".to_owned()
-                }
-            ),
-        ));
     }
 }
 

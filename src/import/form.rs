@@ -1,14 +1,16 @@
 //! What a table looks like on the sheet: the header of a list or of a matrix, and the row at which it ends.
 
+use super::again::name_further;
 use super::around::{
     is_dated, is_labelled, is_none_of_list, is_number, is_prose, is_words, looks_numeric, pairs,
 };
-use super::axis::{letter_count, name_part, number_part};
+use super::axis::{compass_distance, letter_count, name_part, number_part};
 use super::cells::bracketed;
 use super::dates::date_text;
 use super::error::{Fault, Faults};
-use super::headers::{Field, is_no_reading, is_summary, unit_or_scale};
+use super::headers::{Field, is_no_reading, is_summary, tidy, unit_or_scale};
 use super::heading::{Heading, heading};
+use super::own_table::REMARKS;
 use super::pages::{is_date_line, is_page_line, title_beside_data};
 use super::settings::setting;
 use super::table::{Cell, Kind, Row, Table};
@@ -25,6 +27,7 @@ pub(super) fn list_header(row: Row<'_>) -> Option<Vec<Heading>> {
             headings[at].field = Field::Point;
         }
     }
+    name_further(&mut headings, row);
     let has = |wanted: fn(&Field) -> bool| headings.iter().any(|h| wanted(&h.field));
     let (x, y) = (has(|f| *f == Field::X), has(|f| *f == Field::Y));
     let reading = has(|f| matches!(f, Field::Reading(_)));
@@ -112,6 +115,7 @@ pub(super) fn heading_like(text: &str) -> bool {
         || is_summary(text)
         || name_part(text).is_some()
         || number_part(text).is_some()
+        || compass_distance(text).is_some()
 }
 
 /// Headings that make a row a header though its first one is a word or a date: fewer may be a line of a title.
@@ -220,6 +224,20 @@ pub(super) fn matrix_width(header: &Row<'_>, corner: usize) -> usize {
         }
     }
     end
+}
+
+/// Whether a heading of a matrix stands over words for people.
+pub(super) fn is_remarks(text: &str) -> bool {
+    REMARKS.contains(&tidy(&text.to_lowercase()).as_str())
+}
+
+/// One past the last column of readings: columns of remarks at the right end, and of sums among them, are none.
+pub(super) fn width_without_remarks(header: &Row<'_>, corner: usize) -> usize {
+    let end = matrix_width(header, corner);
+    let none = |i: &usize| is_remarks(header.cell(*i).text) || is_summary(header.cell(*i).text);
+    let tail = (corner + 1..end).rev().take_while(none);
+    let remarks = tail.filter(|&i| is_remarks(header.cell(i).text));
+    remarks.min().unwrap_or(end)
 }
 
 /// Whether two rows say the same in the same columns.

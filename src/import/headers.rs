@@ -16,6 +16,8 @@ pub enum Field {
     Y,
     /// Distance down from the line, or a height, as told beside it.
     Reading(Meaning),
+    /// A further reading of the same mark from the same line.
+    Again,
     /// Free words.
     Note,
     /// Name of the set-up a reading was taken from.
@@ -213,6 +215,7 @@ pub(super) fn field(words: &str) -> Field {
         }
         "room" | "area" | "space" | "zone" => Field::Room,
         // `Reading 1`, `Rdg A`: the first of several, or the only one.
+        "1st reading" | "first reading" => Field::Reading(Meaning::Down),
         _ if number_of_reading(words).is_some_and(|n| matches!(n, "1" | "a")) => {
             Field::Reading(Meaning::Down)
         }

@@ -19,6 +19,7 @@ use super::split_columns::{decimals_in_notes, decimals_split};
 use super::sums::{belongs, summary, summary_beside};
 use super::table::{Cell, Row, Table};
 use super::understood::{SkippedCell, Why};
+use crate::geometry::Point;
 use crate::survey::{Notice, Place, Reading, Severity};
 use crate::units::LengthUnit;
 use ecow::EcoString;
@@ -64,7 +65,6 @@ pub(super) fn read(
     if let Some(header) = header
         && (decimals_split(table, block, header, faults)
             || sheet.is_folded(columns, header, faults)
-            || sheet.is_read_again(columns, header, faults)
             || sheet.parts_beside(columns, &mut room, faults))
     {
         return Vec::new();
@@ -177,16 +177,27 @@ impl<'a> ListSheet<'a> {
             ));
         }
         room.readings.reserve(block.body.len());
+        let rule = CellRule {
+            usual_m: usual_m(of_reading(), rule),
+            ..rule
+        };
+        let further = self.further_readings().into_iter().map(|i| {
+            let heading = self.headings[i];
+            let own = CellRule {
+                unit: options.reading_unit.or(heading.unit).or(reading_unit),
+                scale: heading.scale.or(rule.scale),
+                ..rule
+            };
+            (i, own)
+        });
         ListReader {
             sheet: self,
             counted: self
                 .header
                 .is_some_and(|header| is_counted(self.table, block, header)),
             columns,
-            rule: CellRule {
-                usual_m: usual_m(of_reading(), rule),
-                ..rule
-            },
+            rule,
+            further: further.collect(),
             places: Places {
                 columns,
                 x_rule: distance(columns.x),
@@ -213,6 +224,8 @@ struct ListReader<'a> {
     columns: Columns,
     /// How readings are read.
     rule: CellRule,
+    /// Columns of further readings of each mark, and how they are read.
+    further: Vec<(usize, CellRule)>,
     places: Places,
     rooms: Vec<RawRoom>,
     by_name: HashMap<String, usize>,
@@ -302,7 +315,13 @@ impl ListReader<'_> {
                 ),
             ));
         }
-        if value.is_blank() && (!placed || is_date_line(row)) {
+        let further: Vec<(Cell<'_>, CellRule)> = self
+            .further
+            .iter()
+            .map(|&(i, rule)| (row.cell(i), rule))
+            .filter(|(c, _)| !c.is_blank())
+            .collect();
+        if value.is_blank() && further.is_empty() && (!placed || is_date_line(row)) {
             let said = row.filled().find(|c| says_moved(c.text));
             if let Some(said) = said.filter(|_| !room.readings.is_empty()) {
                 self.moved = Some((place(said), said.text.to_owned()));
@@ -321,7 +340,24 @@ impl ListReader<'_> {
             );
         }
         let at = self.places.at(table, row, faults);
-        let seen = match length(value, self.rule) {
+        self.reading(row, (value, self.rule), at, faults);
+        for (cell, rule) in further {
+            self.reading(row, (cell, rule), at, faults);
+        }
+    }
+
+    /// Takes in one reading of a row.
+    fn reading(
+        &mut self,
+        row: Row<'_>,
+        (value, rule): (Cell<'_>, CellRule),
+        at: Option<Point>,
+        faults: &mut Faults,
+    ) {
+        let (table, columns) = (self.sheet.table, self.columns);
+        let place = |c: Cell<'_>| table.place(c.row, c.column);
+        let room = &mut self.rooms[self.current];
+        let seen = match length(value, rule) {
             Ok(seen) => seen,
             Err(fault) if fault.fault == Fault::MissingUnit => {
                 room.missing_reading_unit(table, value, faults);
@@ -346,7 +382,11 @@ impl ListReader<'_> {
                 if let Some(at) = at {
                     room.keep_obstacle(place(value), value.text, at);
                 }
-                room.about.skipped.push(skipped(value, Why::NoReading));
+                room.about.skipped.push(SkippedCell {
+                    place: place(value),
+                    text: value.text.to_owned(),
+                    why: Why::NoReading,
+                });
             }
             return;
         }

@@ -4,7 +4,7 @@ use super::around::is_number;
 use super::axis::letters_and_number;
 use super::blocks::Block;
 use super::error::{Fault, Faults, quoted};
-use super::headers::{Field, number_of_reading, split_unit};
+use super::headers::{Field, split_unit};
 use super::heading::{Heading, Unread, heading, refuse_bracket};
 use super::list_places::Columns;
 use super::options::{ImportOptions, Meaning};
@@ -164,30 +164,10 @@ impl ListSheet<'_> {
         named && values.len() > 1
     }
 
-    /// Whether more columns of readings stand beside the first, numbered on from it: `Reading 1 | Reading 2`. Refused.
-    pub(super) fn is_read_again(
-        self,
-        columns: Columns,
-        header: Row<'_>,
-        faults: &mut Faults,
-    ) -> bool {
-        let Some(first) = columns.reading else {
-            return false;
-        };
-        let rows = || self.block.body.clone().map(|i| self.table.row(i));
-        let again = |i: &usize| {
-            let (words, _) = split_unit(header.cell(*i).text);
-            self.headings[*i].field == Field::Unknown
-                && number_of_reading(&words).is_some()
-                && rows().any(|r| is_number(&r.cell(*i)))
-        };
-        let others: Vec<usize> = (0..self.headings.len()).filter(again).collect();
-        let all = std::iter::once(first).chain(others.iter().copied());
-        let all: Vec<(usize, Meaning)> = all.map(|i| (i, Meaning::Down)).collect();
-        if !others.is_empty() {
-            self.refuse_several(&all, faults);
-        }
-        !others.is_empty()
+    /// The columns of further readings of each mark.
+    pub(super) fn further_readings(self) -> Vec<usize> {
+        let again = |i: &usize| self.headings[*i].field == Field::Again;
+        (0..self.headings.len()).filter(again).collect()
     }
 
     /// Whether a second list stands beside the first, under headings of its own such as `X2 | Y2 | R2`: refused. It is one where as
@@ -322,6 +302,7 @@ impl ListSheet<'_> {
                     meanings.push((i, meaning));
                     continue;
                 }
+                Field::Again => continue,
                 Field::Unknown if self.may_be_set_up(i, text) => {
                     room.notices.push(Notice::new(
                         "column-of-set-ups",

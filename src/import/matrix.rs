@@ -1,12 +1,12 @@
 //! A matrix: distances in the first row and column, readings between them.
 
-use super::axis::{Axis, Reader, Which, are_letters, axis_named, without_axis};
+use super::axis::{Axis, Reader, Which, are_letters, axis_named, without_axes};
 use super::blocks::{Block, outside};
 use super::boxes::{self, Strange, heads_of};
 use super::cells::{CellRule, Seen, decimal_by_size, length, usual_m};
 use super::corner::{CornerFault, corner};
 use super::error::{Fault, Faults, quoted};
-use super::form::{matrix_width, same_texts};
+use super::form::{is_remarks, same_texts, width_without_remarks};
 use super::grid::{Grid, counts};
 use super::headers::{is_no_reading, is_summary};
 use super::lie::{Lie, turns_back};
@@ -30,7 +30,7 @@ pub(super) fn read(
     faults: &mut Faults,
 ) -> RawRoom {
     let header = table.row(block.header.unwrap_or(block.body.start));
-    let width = matrix_width(&header, corner_column);
+    let width = width_without_remarks(&header, corner_column);
     let (mut rows, mut again, mut paged) = (Vec::new(), Vec::new(), Vec::new());
     for row in block.body.clone().map(|i| table.row(i)) {
         // Between the pages of one table stand its headings, and lines that count the pages.
@@ -46,16 +46,15 @@ pub(super) fn read(
     }
     let told_corner = header.cell(corner_column);
     let told = corner(told_corner.text);
+    let mut heads: Vec<Cell<'_>> = (corner_column + 1..width).map(|i| header.cell(i)).collect();
+    let mut sides: Vec<Cell<'_>> = rows.iter().map(|r| r.cell(corner_column)).collect();
+    let other_axis =
+        names_other_axis(&heads, &sides).or_else(|| without_axes(&mut heads, &mut sides).err());
     let mut matrix = Matrix {
         table,
         corner_column,
-        heads: (corner_column + 1..width)
-            .map(|i| without_axis(header.cell(i)))
-            .collect(),
-        sides: rows
-            .iter()
-            .map(|r| without_axis(r.cell(corner_column)))
-            .collect(),
+        heads,
+        sides,
         header,
         rows,
         paged,
@@ -83,7 +82,7 @@ pub(super) fn read(
             "A second table without a title above it: taken as another room. If it is more of the same room, put its rows or columns beside the others under one set of headings; if not, write the room's name above it.",
         ));
     }
-    if let Some(cell) = names_other_axis(&header, corner_column, &matrix.rows) {
+    if let Some(cell) = other_axis {
         CornerFault::Transposed.report(&cell, table, faults);
     }
     if let Some(fault) = told.fault {
@@ -101,15 +100,12 @@ pub(super) fn read(
 }
 
 /// The first heading that names the other axis than its own: `y=2` over a column.
-fn names_other_axis<'a>(header: &Row<'a>, corner: usize, rows: &[Row<'a>]) -> Option<Cell<'a>> {
-    let heads = (corner + 1..header.len()).map(|i| header.cell(i));
-    let sides = rows.iter().map(|r| r.cell(corner));
+fn names_other_axis<'a>(heads: &[Cell<'a>], sides: &[Cell<'a>]) -> Option<Cell<'a>> {
     let wrong =
         |cell: &Cell<'_>, own: char| axis_named(cell.text).is_some_and(|(axis, _)| axis != own);
-    heads
-        .into_iter()
-        .find(|c| wrong(c, 'x'))
-        .or_else(|| sides.into_iter().find(|c| wrong(c, 'y')))
+    let head = heads.iter().find(|c| wrong(c, 'x'));
+    head.or_else(|| sides.iter().find(|c| wrong(c, 'y')))
+        .copied()
 }
 
 /// A matrix as it lies on the sheet.
@@ -511,7 +507,18 @@ impl<'a> Matrix<'a> {
             if cell.is_blank() {
                 continue;
             }
-            if !apart(column) && cell.text.starts_with(|c: char| c.is_ascii_digit()) {
+            // The rows' own headings once more at the other end, as on a printed grid.
+            if cell.text == row.cell(self.corner_column).text {
+                room.about.skipped.push(SkippedCell {
+                    place: self.place(&cell),
+                    text: cell.text.to_owned(),
+                    why: Why::HeadingsAgain,
+                });
+                continue;
+            }
+            let head = self.header.cell(column).text;
+            let headed_apart = apart(column) || is_remarks(head) || is_summary(head);
+            if !headed_apart && cell.text.starts_with(|c: char| c.is_ascii_digit()) {
                 faults.add(
                     Fault::NoPosition,
                     self.place(&cell),

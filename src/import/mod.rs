@@ -8,6 +8,7 @@
 //! The steps: bytes to cells (`text_file`, `workbook`), cells to tables on the sheet (`blocks`), a
 //! table to readings (`matrix`, `list`, `cells`), the room as a whole (`check`).
 
+mod again;
 mod around;
 mod axis;
 mod blocks;

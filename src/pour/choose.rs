@@ -176,6 +176,17 @@ impl<'a> Choices<'a> {
             .ok_or(PourError::NothingToPour)
     }
 
+    /// The floor divided into as few bays as keep the open time; `None` where one is enough, or none are.
+    fn in_fitting_bays(&self, speed: Speed) -> Result<Option<Chosen>, PourError> {
+        let bays = fitting_bays(&self.wet, &self.sweep, self.need, speed)?;
+        let bays = bays.filter(|b| b.dams.len() > 1);
+        Ok(bays.map(|layout| Chosen {
+            score: score(&layout, speed.pace, speed.open_min),
+            layout,
+            scores: Vec::new(),
+        }))
+    }
+
     /// The way that a crew of this speed pours the floor.
     ///
     /// In passes, unless their waits are too long or their batches too narrow or torn and another order's are not; where that is so of all, and
@@ -231,18 +242,50 @@ impl<'a> Choices<'a> {
     }
 }
 
-/// What brings every wait within the open time: the pour is planned with each, and what does not do is not offered.
+/// What a plan needs mended.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Mend {
+    /// A wet edge waits longer than the material stays open.
+    Wait,
+    /// Batches are drawn out to threads, though no edge waits too long.
+    Threads,
+}
+
+impl Mend {
+    /// What this way of pouring needs mended. Bays are strips behind dams, as long as they are asked to be.
+    pub fn of(chosen: &Chosen) -> Option<Self> {
+        if chosen.score.within_open_time == Some(false) {
+            Some(Self::Wait)
+        } else if chosen.dams().is_empty() && !chosen.layout.threads().is_empty() {
+            Some(Self::Threads)
+        } else {
+            None
+        }
+    }
+
+    fn is_mended(self, chosen: &Chosen) -> bool {
+        match self {
+            Self::Wait => chosen.score.within_open_time == Some(true),
+            Self::Threads => {
+                chosen.score.within_open_time != Some(false) && chosen.layout.threads().is_empty()
+            }
+        }
+    }
+}
+
+/// What brings every wait within the open time, or leaves no batch drawn out to a thread: the pour is planned with each, and what does not do is
+/// not offered.
 ///
 /// Tried, the simplest first: mixing while one batch is placed; the fewest mixers; bays, or the other order, where
-/// the crew asked for something else. More mixers than keep one crew placing without a pause cannot help.
+/// the crew asked for something else; against threads, bays as well. More mixers than keep one crew placing without a pause cannot help.
 pub(super) fn remedies(
     choices: &Choices<'_>,
     asked: Asked,
-    speed: Speed,
+    (speed, mend): (Speed, Mend),
 ) -> Result<Vec<Remedy>, PourError> {
     let pace = speed.pace;
     let mut list = Vec::new();
-    let enough = |chosen: &Chosen| chosen.score.within_open_time == Some(true);
+    let enough = |chosen: &Chosen| mend.is_mended(chosen);
     let remedy = |how: String, chosen: &Chosen| {
         let dams = chosen.dams();
         let bays = match dams.len() {
@@ -318,6 +361,12 @@ pub(super) fn remedies(
             list.push(remedy(how.to_owned(), &chosen));
             break;
         }
+    }
+    if mend == Mend::Threads
+        && asked.bays.is_none()
+        && let Some(chosen) = choices.in_fitting_bays(speed)?.filter(enough)
+    {
+        list.push(remedy(String::new(), &chosen));
     }
     Ok(list)
 }

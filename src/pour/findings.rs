@@ -90,21 +90,29 @@ pub(super) fn stands_too_long(clock: &Clock) -> Option<Notice> {
     ))
 }
 
-/// Numbers of batches that no crew places as they lie.
-pub(super) fn drawn_out(threads: &[u32], batches_before: u32) -> Option<Notice> {
+/// Numbers of batches that no crew places as they lie, and what may be done about it: the floor's own shape, or the crew's speed, draws them out.
+pub(super) fn drawn_out(
+    threads: &[u32],
+    batches_before: u32,
+    (has_wings, mended): (bool, bool),
+) -> Option<Notice> {
     let first = threads.first()?;
     let of = match threads.len() {
         1 => "1 batch is".to_owned(),
         n => format!("{n} batches are"),
     };
+    let what = if mended {
+        "The front is long for what one batch covers. See the remedies."
+    } else if has_wings {
+        "The room's wings meet where the crew leaves. Pour each wing for itself, from its end to a dam at its mouth, or leave by another door."
+    } else {
+        "The front is long for what one batch covers in the open time. Mix more bags at a time, or pour the floor in parts with a dam between them."
+    };
     Some(Notice::new(
         "pour-threads",
         Severity::Warning,
         format!("batch {}", batches_before + first),
-        format!(
-            "{of} drawn out to long threads in every order that was tried: the room's wings meet where the crew leaves. Pour each wing for itself, \
-             from its end to a dam at its mouth, or leave by another door."
-        ),
+        format!("{of} drawn out to long threads in every order that was tried. {what}"),
     ))
 }
 

@@ -1,7 +1,7 @@
 //! The pour plan: the orders made, judged, and the best one put on the clock.
 
 use super::batch::{Patch, patches};
-use super::choose::{Asked, Choices, Chosen, remedies};
+use super::choose::{Asked, Choices, Chosen, Mend, remedies};
 use super::clock::{Pace, Slot, longest_standing, minutes, slots};
 use super::findings::{
     drawn_out, of_floor, order_without_bays, separate_parts, spoonful, stands_too_long,
@@ -15,7 +15,7 @@ use super::practical::is_piece;
 use super::result::{Batch, Bay, Clock, Lift, PourError, PourPlan, PourRequest, TieIn};
 use super::staging;
 use crate::fill::{Material, MissingValue, Plane, lifts_for};
-use crate::geometry::{Point, Ring, inner_point};
+use crate::geometry::{Point, Ring, convex_hull, inner_point};
 use crate::surface::Floor;
 use crate::survey::{Notice, Severity};
 use crate::units::found_text;
@@ -205,10 +205,9 @@ fn lift(
     let chosen = choices.arrange(asked, job.speed)?;
     let score = chosen.score;
     let bay_count = chosen.dams().len();
-    let remedies = if score.within_open_time == Some(false) {
-        remedies(&choices, asked, job.speed)?
-    } else {
-        Vec::new()
+    let remedies = match Mend::of(&chosen) {
+        Some(mend) => remedies(&choices, asked, (job.speed, mend))?,
+        None => Vec::new(),
     };
     let Chosen {
         layout, mut scores, ..
@@ -227,7 +226,9 @@ fn lift(
     found.extend(stands_too_long(&clock));
     found.extend(waits(&score, numbers.batches_before, !remedies.is_empty()));
     if bay_count == 0 {
-        found.extend(drawn_out(&layout.threads(), numbers.batches_before));
+        let mended = score.within_open_time != Some(false) && !remedies.is_empty();
+        let why = (has_wings(floor), mended);
+        found.extend(drawn_out(&layout.threads(), numbers.batches_before, why));
     }
     if numbers.of > 1 {
         for notice in &mut found {
@@ -256,6 +257,16 @@ fn lift(
         batches,
     }))
 }
+
+/// Whether the room has wings: a string round its walls would go round a good deal of floor that is none of its own.
+fn has_wings(floor: &Floor) -> bool {
+    let outer = &floor.region().outline;
+    let hull = Ring::new(convex_hull(outer.points(), 1e-6));
+    outer.area() < FULL_SHARE * hull.area()
+}
+
+/// A room that fills so much of the string round it has no wings: our own choice, no published source.
+const FULL_SHARE: f64 = 0.9;
 
 /// `lift 1`, `lift 1, batch 3`.
 fn in_lift(lift: u32, place: &str) -> String {

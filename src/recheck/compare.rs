@@ -124,7 +124,7 @@ pub fn recheck(
         .then(|| all_off(&marks, request, doubt.told_m))
         .flatten();
     // Where nearly all marks moved alike it is the line that is asked about, not each of them.
-    if line_off_m.is_some() && request.plane.is_none() {
+    if line_off_m.is_some() {
         for m in &mut marks {
             m.remarks.clear();
         }
@@ -157,7 +157,9 @@ pub fn recheck(
         areas_m2: request.areas_m2,
         bags_planned: request.bags_planned,
         bags_used: request.bags_used,
+        // A floor that looks unpoured, or read from another line, says nothing of bags.
         bags_explained: placed_m3
+            .filter(|v| *v > 0.0 && !unpoured && line_off_m.is_none())
             .zip(request.yield_m3)
             .filter(|(_, y)| *y > 0.0)
             .map(|(v, y)| v / y),
@@ -175,6 +177,11 @@ struct Doubt {
     placed_m3: f64,
 }
 
+/// How many deviations the largest of so many normal errors comes to: `sqrt(2 ln 2n)`.
+pub(super) fn largest_of(errors: usize) -> f64 {
+    (2.0 * (2.0 * errors.max(2) as f64).ln()).sqrt()
+}
+
 fn doubt(request: &RecheckRequest<'_>, marks: usize) -> Doubt {
     let one = request.reading_m.map(|u| u * u).iter().sum::<f64>();
     let tied = match &request.tie {
@@ -185,8 +192,7 @@ fn doubt(request: &RecheckRequest<'_>, marks: usize) -> Doubt {
         .map(|(u, areas)| (u * areas).powi(2))
         .sum();
     let area = (request.areas_m2[0] + request.areas_m2[1]) / 2.0;
-    // The largest of so many normal errors: sqrt(2 ln 2n) deviations.
-    let largest = (2.0 * (2.0 * marks.max(2) as f64).ln()).sqrt();
+    let largest = largest_of(marks);
     Doubt {
         mark_m: 2.0 * (one + tied).sqrt(),
         told_m: largest * (one + tied).sqrt(),

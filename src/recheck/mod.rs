@@ -9,6 +9,7 @@ mod result;
 mod ridges;
 mod spots;
 
+use compare::largest_of;
 pub use compare::recheck;
 pub use error::RecheckError;
 pub use mark::{RecheckMark, Remark};

@@ -166,18 +166,33 @@ pub(super) fn shift(
         .iter()
         .map(|d| d.1)
         .fold(f64::NEG_INFINITY, f64::max);
-    let worst = differences
-        .iter()
-        .max_by(|a, b| (a.1 - mean).abs().total_cmp(&(b.1 - mean).abs()));
-    if let Some((label, d)) = worst
-        && high - low > TIE_SPREAD_M
-    {
-        return Err(RecheckError::Unlike(format!(
-            "the tie points disagree by {:.1} mm; {label} lies {:.1} mm from their mean. Read it again, \
-             or leave it out",
-            (high - low) * 1000.0,
-            (d - mean).abs() * 1000.0
-        )));
+    if high - low > TIE_SPREAD_M {
+        return Err(RecheckError::Unlike(ties_disagree(&differences)));
     }
     Ok((mean, Some(high - low)))
+}
+
+/// That tie points disagree, and which of them is off where the others say so: of two nobody knows which.
+fn ties_disagree(differences: &[(&String, f64)]) -> String {
+    let rule = Rule::Inches;
+    let text = |m: f64| rule.both(Length::from_m(m.abs()));
+    let mut sorted: Vec<f64> = differences.iter().map(|d| d.1).collect();
+    sorted.sort_by(f64::total_cmp);
+    let apart = text(sorted[sorted.len() - 1] - sorted[0]);
+    if let [a, b] = differences {
+        return format!(
+            "the tie points {} and {} moved {apart} against one another, and nothing shows which of them is off. Read both again, or tie by three or more",
+            a.0, b.0
+        );
+    }
+    let middle = (sorted[(sorted.len() - 1) / 2] + sorted[sorted.len() / 2]) / 2.0;
+    let off = |d: &&(&String, f64)| (d.1 - middle).abs();
+    let worst = differences.iter().max_by(|a, b| off(a).total_cmp(&off(b)));
+    worst.map_or_else(String::new, |worst| {
+        format!(
+            "the tie points disagree by {apart}; {} lies {} off the middle of them. Read it again, or leave it out",
+            worst.0,
+            text(off(&worst))
+        )
+    })
 }

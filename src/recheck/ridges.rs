@@ -1,5 +1,6 @@
 //! Ridges on the finished floor, with the tie-ins they lie at.
 
+use super::largest_of;
 use crate::flatness::doubt::gap_doubt_m;
 use crate::flatness::{JudgeOptions, Placement, humps};
 use crate::geometry::{Point, Segment};
@@ -37,17 +38,21 @@ pub const MOST_RIDGES: usize = 4;
 /// Humps under a short edge on the finished floor, with the tie-ins they lie at, the highest first: [`MOST_RIDGES`] and, where there
 /// are more, one more.
 ///
-/// None is told that its own doubt hides, nor one of a single step of the readings: rounding the mark one way and those beside it the
-/// other makes as much, and of many marks some are rounded so. A reading suspected of a slip makes no ridge of its neighbours; where it
+/// None is told that honest readings of a smooth floor would show somewhere on it: the doubt of a hump is that of one, and of as many as there are
+/// marks, with an edge laid two ways across each, the largest comes to several times as much; nor one of a single step of the readings. A reading suspected of a slip makes no ridge of its neighbours; where it
 /// stands proud itself it is told.
 pub fn ridges(after: &Floor, tie_lines: &[TieLine], judged: &JudgeOptions) -> Vec<Ridge> {
     // Between readings a ridge may lie anywhere up to the next one.
     let near_m = after.spacing() / 2.0;
     let suspects: Vec<u32> = judged.suspects.iter().map(|s| s.reading).collect();
     let least_m = LEAST_RIDGE_M.max(judged.doubt.step_m);
+    let marks = after.vertices().iter();
+    let marks = marks.filter(|v| matches!(v.source, Source::Reading(_)));
+    let largest = largest_of(2 * marks.count());
     let told = |p: &Placement| {
-        let doubt_m = gap_doubt_m(after, Some(p), &judged.doubt, &judged.ties);
-        p.gap_m > least_m.max(doubt_m) + SAME_M
+        // The doubt is that of k = 2.
+        let one_m = gap_doubt_m(after, Some(p), &judged.doubt, &judged.ties) / 2.0;
+        p.gap_m > least_m.max(largest * one_m) + SAME_M
     };
     let suspected = |v: &Vertex| matches!(v.source, Source::Reading(r) if suspects.contains(&r));
     let on_suspect = |p: &Placement| {

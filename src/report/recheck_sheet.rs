@@ -60,7 +60,11 @@ impl RecheckSheet<'_> {
                 text: w::UNPOURED.to_owned(),
             });
         } else if punch.is_empty() {
-            d.text(w::PUNCH_NONE);
+            d.text(if r.line_off_m.is_some() {
+                w::PUNCH_AFTER_LINE
+            } else {
+                w::PUNCH_NONE
+            });
         } else {
             d.push(Block::Ticks {
                 columns: 1,
@@ -137,15 +141,16 @@ impl RecheckSheet<'_> {
             for (i, part) in check.parts.iter().enumerate() {
                 let old = was.and_then(|c| c.parts.get(i));
                 let shown = |p: &crate::flatness::PartResult| {
+                    // What is held to the limit: of a share of placements the figure that so many keep.
                     words::or_none(
                         p.measured()
-                            .map(|m| pen.gap_number_against(m.largest_m(), p.allowance_m)),
+                            .map(|m| pen.gap_number_against(m.gap_m, p.allowance_m)),
                     )
                 };
                 rows.push(vec![
                     check.title.clone(),
                     pen.span(part.span_m),
-                    pen.limit(part.allowance_m),
+                    words::limit_and_share(pen, part),
                     old.map_or_else(|| words::NONE.to_owned(), shown),
                     old.map_or_else(
                         || words::NONE.to_owned(),
@@ -190,7 +195,7 @@ impl RecheckSheet<'_> {
                 text,
             });
         }
-        if r.bags_used != r.bags_planned {
+        if r.bags_used.is_some() && r.bags_used != r.bags_planned {
             d.text(w::BAGS_DIFFER);
             d.push(Block::Bullets {
                 items: w::BAGS_WHY.map(str::to_owned).to_vec(),

@@ -127,9 +127,21 @@ fn stands_apart(mesh: &Mesh, own: &[f64], i: u32) -> Option<(f64, f64)> {
 /// with it, and has the next of the row as near.
 fn end_of_row(mesh: &Mesh, near: &[Near], i: u32) -> Option<f64> {
     let own = near[i as usize];
-    let far_apart = own.second_m > MOST_APART * own.first_m;
+    let most_m = MOST_APART * own.first_m;
+    let far_apart = own.second_m > most_m
+        || (own.second_m > JUMP * own.first_m
+            && !is_faced(mesh, near, i, (JUMP * own.first_m, most_m)));
     (far_apart && as_near(mesh, near, i, own.first_m).any(|n| n.second_m <= JUMP * own.first_m))
         .then_some(own.first_m)
+}
+
+/// Whether one of the readings farther from a reading than `beyond_m`, and no farther than rows may be, has others about as far from itself: then
+/// rows face each other there, or closely read floor ends at coarsely read floor.
+fn is_faced(mesh: &Mesh, near: &[Near], i: u32, (beyond_m, within_m): (f64, f64)) -> bool {
+    neighbours(mesh, i + Mesh::FRAME).any(|(w, d)| {
+        let across = d > beyond_m && d <= within_m * (1.0 + 1e-6);
+        across && d <= JUMP * near[(w - Mesh::FRAME) as usize].third_m
+    })
 }
 
 /// What is known of the neighbours of a reading within a distance. Ties are all asked, so that no order of rows decides.
@@ -152,7 +164,8 @@ fn own_spacings(mesh: &Mesh, near: &[Near]) -> Vec<f64> {
             if own.third_m <= JUMP * own.second_m {
                 return own.third_m;
             }
-            if own.third_m > MOST_APART * own.second_m {
+            let most_m = MOST_APART * own.second_m;
+            if own.third_m > most_m || !is_faced(mesh, near, i, (JUMP * own.second_m, most_m)) {
                 return own.second_m;
             }
             as_near(mesh, near, i, own.second_m)

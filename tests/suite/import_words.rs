@@ -871,9 +871,6 @@ fn headings_of_readings_with_a_number_or_a_dash_are_known() {
         };
         assert_eq!(count(&text), 5, "{heading}");
     }
-    let two = "x_ft,y_ft,Reading 1 (in),Reading 2 (in)\n0,0,40,40\n4,0,40 1/8,40\n0,4,40,40\n";
-    let (_, _, said) = refused(two, &plain());
-    assert!(said.contains("several columns of readings"), "{said}");
 }
 
 // ORACLE: hand: `A 0'` heads column A, at 0; `A x 1` names A1.

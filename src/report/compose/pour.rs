@@ -22,7 +22,7 @@ pub fn sheet(a: &Analysis, orientation: &Orientation) -> Option<PourSheet> {
     }
     let mut warnings: Vec<String> = Vec::new();
     for lift in &p.lifts {
-        warnings.extend(too_long(lift));
+        warnings.extend(to_mend(lift));
     }
     let crew = p.notices.iter().filter(|n| n.code == TOO_FEW_PEOPLE);
     warnings.extend(crew.map(|n| n.text.clone()));
@@ -68,17 +68,18 @@ fn told(facts: Vec<(&str, String)>) -> Vec<(String, String)> {
     facts.into_iter().map(|(k, v)| (k.to_owned(), v)).collect()
 }
 
-/// What is to be done about an edge that waits too long.
-fn too_long(lift: &Lift) -> Vec<String> {
+/// What is to be done about an edge that waits too long, or about batches that are drawn out.
+fn to_mend(lift: &Lift) -> Vec<String> {
     let open = lift.clock.open_min;
-    if open.is_none_or(|open| lift.longest_wait_min <= open) {
-        return Vec::new();
-    }
-    if lift.remedies.is_empty() {
-        return vec![w::NOTHING_MENDS.to_owned()];
-    }
+    let waits = open.is_some_and(|open| lift.longest_wait_min > open);
+    let heading = match (lift.remedies.is_empty(), waits) {
+        (true, false) => return Vec::new(),
+        (true, true) => return vec![w::NOTHING_MENDS.to_owned()],
+        (false, true) => w::TOO_LONG,
+        (false, false) => w::DRAWN_OUT,
+    };
     let remedies = lift.remedies.iter().map(|r| r.text.clone());
-    std::iter::once(w::TOO_LONG.to_owned())
+    std::iter::once(heading.to_owned())
         .chain(remedies)
         .collect()
 }

@@ -148,6 +148,15 @@ pub fn procedure_and_share(pen: Pen, part: &PartResult) -> String {
     )
 }
 
+/// A part's limit, with the share of placements that has to keep it where not all have to: `1/4 in for 90 %`.
+pub fn limit_and_share(pen: Pen, part: &PartResult) -> String {
+    let limit = pen.limit(part.allowance_m);
+    match part.may_be_over {
+        Some(over) => format!("{limit} for {}", pen.percent(1.0 - over)),
+        None => limit,
+    }
+}
+
 /// What a verdict means, for the foot of a summary.
 pub fn verdicts(pen: Pen) -> String {
     format!(

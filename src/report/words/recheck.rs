@@ -28,6 +28,9 @@ pub const FLATNESS: &str = "Flatness before and after";
 pub const PUNCH: &str = "Spots to put right";
 /// Nothing to put right.
 pub const PUNCH_NONE: &str = "None found at the marks that were read on both days.";
+/// Nothing is listed while it is open where the line stood.
+pub const PUNCH_AFTER_LINE: &str =
+    "Marks are listed once it is settled at which height the line stood on each day.";
 /// Heading of bags.
 pub const BAGS: &str = "Bags used against planned";
 /// Why they may differ.

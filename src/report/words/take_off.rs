@@ -63,6 +63,9 @@ pub const WAIT: &str = "Longest wait of a wet edge";
 pub const TOO_LONG: &str =
     "A wet edge waits longer than the material's open time. Do one of these before you start:";
 
+/// Batches are drawn out.
+pub const DRAWN_OUT: &str = "Batches are drawn out to long threads. Any one of these mends it:";
+
 /// An edge waits too long, and nothing that was planned with mends it.
 pub const NOTHING_MENDS: &str = "A wet edge waits longer than the material's open time. Mixing while one batch is placed, more mixers and bays were each planned with, and none of them keeps the open time: do not pour it like this.";
 
