@@ -1,6 +1,5 @@
 //! The first row or first column of a matrix: distances, or names with a spacing.
 
-use super::around::looks_numeric;
 use super::cells::{A_LENGTH, CellRule, Seen, length};
 use super::error::{Fault, Faults, quoted};
 use super::headers::is_summary;
@@ -131,7 +130,7 @@ pub(super) fn without_axes<'a>(
         let mut told = cells
             .iter()
             .filter(|c| !is_summary(c.text) && !c.is_blank());
-        told.all(|c| looks_numeric(c.text))
+        told.all(|c| c.text.starts_with(|d: char| d.is_ascii_digit()))
     };
     let (across, along) = (way(heads), way(sides));
     if let (Some('y'), _, Some(cell)) | (_, Some('x'), Some(cell)) =

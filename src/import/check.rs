@@ -1,6 +1,6 @@
 //! Checks on a room as a whole, and the survey that comes of it.
 
-use super::again::take_doubles;
+use super::doubles::take_doubles;
 use super::error::{Fault, Faults, quoted};
 use super::moved::says_moved;
 use super::options::{ImportOptions, Meaning};

@@ -17,6 +17,7 @@ mod cells;
 mod check;
 mod corner;
 mod dates;
+mod doubles;
 mod error;
 mod form;
 mod grid;

@@ -1,6 +1,7 @@
 //! Heights on the floor, and gaps under chords, as sums over vertex heights.
 
-use crate::surface::Floor;
+use crate::surface::{Floor, Source, Vertex};
+use std::collections::HashMap;
 
 /// The height of one spot as a weighted sum of vertex heights; the weights add up to 1.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -73,6 +74,16 @@ impl Chord {
                 terms.push((spot.vertices[i], factor * spot.weights[i]));
             }
         }
+        Self::of(terms)
+    }
+
+    /// The same with each vertex's weight at another, as of the one that stands for all of its mark.
+    pub fn at(&self, other: &[u32]) -> Self {
+        let moved = |&(v, w): &(u32, f64)| (other[v as usize], w);
+        Self::of(self.terms.iter().map(moved).collect())
+    }
+
+    fn of(mut terms: Vec<(u32, f64)>) -> Self {
         terms.sort_by_key(|&(v, _)| v);
         terms.dedup_by(|next, kept| {
             let same = next.0 == kept.0;
@@ -101,4 +112,15 @@ pub(super) fn vertex_areas(floor: &Floor) -> Vec<f64> {
         }
     }
     areas
+}
+
+/// Of each vertex the one that stands for its mark: a reading on a joint has a vertex on either side, and what is laid there is measured out once.
+pub(super) fn marks_of(floor: &Floor) -> Vec<u32> {
+    let mut first: HashMap<u32, u32> = HashMap::new();
+    let vertices = (0u32..).zip(floor.vertices());
+    let of = |(v, vertex): (u32, &Vertex)| match vertex.source {
+        Source::Reading(r) => *first.entry(r).or_insert(v),
+        Source::Between | Source::Extended => v,
+    };
+    vertices.map(of).collect()
 }

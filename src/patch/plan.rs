@@ -1,6 +1,6 @@
 //! Rounds of solving and searching until the certified search finds nothing left.
 
-use super::chord::{Chord, Spot, vertex_areas};
+use super::chord::{Chord, Spot, marks_of, vertex_areas};
 use super::find::{Aim, broken};
 use super::programme::{Programme, Row, Stopped};
 use super::ray::Judged;
@@ -52,7 +52,11 @@ pub fn plan(
     // A floor whose chords stay under the aim by this slack and the search's tolerance is certified.
     let slack_m = request.tolerance_m / 2.0;
     let z: Vec<f64> = floor.vertices().iter().map(|v| v.z).collect();
-    let areas = vertex_areas(floor);
+    let marks = marks_of(floor);
+    let mut areas = vertex_areas(floor);
+    for (v, &mark) in marks.iter().enumerate().filter(|(v, m)| *v != **m as usize) {
+        areas[mark as usize] += areas[v];
+    }
     let before: Vec<EdgeResult> = request
         .limits
         .iter()
@@ -69,7 +73,10 @@ pub fn plan(
         };
         return Ok(finish(floor, request, nothing));
     }
-    let carried = carried_out(floor, request.ground);
+    let carried: Vec<(u32, u32)> = carried_out(floor, request.ground)
+        .into_iter()
+        .map(|(out, from)| (out, marks[from as usize]))
+        .collect();
     let search = Search {
         floor,
         request,
@@ -82,6 +89,7 @@ pub fn plan(
             max_grind_m: request.max_grind_m,
             grind_weight: request.grind_weight,
         },
+        marks,
         slack_m,
         margin_m,
     };
@@ -121,6 +129,8 @@ struct Search<'a> {
     request: &'a PatchRequest,
     grounds: Vec<(Judged, Vec<Aim>)>,
     programme: Programme<'a>,
+    /// Of each vertex the one that stands for its mark.
+    marks: Vec<u32>,
     /// A chord that passes its aim by no more than this is left.
     slack_m: f64,
     margin_m: f64,
@@ -168,6 +178,7 @@ impl Search<'_> {
                 .programme
                 .solve(&rows)
                 .map_err(|stopped| unsolved(stopped, request, round, rows.len()))?;
+            self.lay_at_marks(&mut work);
             progress(1.0 - 0.8f64.powi(round as i32));
         }
         let limit = farthest.unwrap_or(request.limits[0]);
@@ -179,8 +190,26 @@ impl Search<'_> {
         })
     }
 
-    /// What the floor shows when this is laid and ground: first by the fast finder; where that is content, by the search that can prove it.
+    /// Lays at every vertex of a mark what is laid at the one that stands for it.
+    fn lay_at_marks(&self, work: &mut [f64]) {
+        for (v, &mark) in self.marks.iter().enumerate() {
+            work[v] = work[mark as usize];
+        }
+    }
+
+    /// What the floor shows when this is laid and ground, with the chords that break a limit on the vertices that stand for their marks.
     fn look(&self, work: &[f64]) -> Result<Looked, PatchError> {
+        let mut looked = self.look_everywhere(work)?;
+        if let Looked::Broken(rows, _) = &mut looked {
+            for row in rows {
+                row.chord = row.chord.at(&self.marks);
+            }
+        }
+        Ok(looked)
+    }
+
+    /// What the floor shows when this is laid and ground: first by the fast finder; where that is content, by the search that can prove it.
+    fn look_everywhere(&self, work: &[f64]) -> Result<Looked, PatchError> {
         let heights = self.programme.finished(work);
         let Some(patched) = self.floor.with_heights(&heights) else {
             return Err(PatchError::NoFloor);
@@ -239,9 +268,10 @@ impl Search<'_> {
         let mut depths = least.to_vec();
         let rounds = (MOST_LOOKED_AT / least.len().max(1)).clamp(LEAST_STEP_ROUNDS, STEP_ROUNDS);
         for _ in 0..rounds {
-            let Some(work) = in_steps(&self.programme, rows, &depths, step_m) else {
+            let Some(mut work) = in_steps(&self.programme, rows, &depths, step_m) else {
                 return Ok(None);
             };
+            self.lay_at_marks(&mut work);
             match self.look(&work)? {
                 Looked::Kept(kept) => return Ok(Some((step_m, work, kept))),
                 Looked::Broken(new, _) => rows.extend(new),

@@ -63,7 +63,7 @@ fn headings_once_more_at_the_other_ends_are_none_of_the_readings() {
     // Another number there is no heading, and is refused at its cell.
     let other = text.replace("40 1/4,2\n", "40 1/4,38\n");
     let errors = import(&other, &plain()).expect_err(&other);
-    assert_eq!(errors.list()[0].place.cell(), "cell E3");
+    assert_eq!(errors.list()[0].place.cell(), "E3");
     assert_eq!(errors.list()[0].fault, Fault::NoPosition);
 }
 

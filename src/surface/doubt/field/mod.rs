@@ -2,6 +2,7 @@
 
 mod elements;
 mod fit;
+mod joints;
 mod model;
 mod sparse;
 
@@ -49,14 +50,11 @@ impl Field {
     /// # Errors
     /// [`NoDoubt`]: too few readings, or heights that allow no fit.
     pub fn new(floor: &Floor, finer: &Floor, noise_m: f64, least_m: f64) -> Result<Self, NoDoubt> {
-        let (given, plane) = gather(finer)?;
         let spacing_m = floor.spacing();
-        let pieces: Vec<Arc<Given>> = if given.seen.len() <= MOST_FITTED {
-            vec![given.clone()]
-        } else {
-            let own = |w: &Floor| Some(gather(w).ok()?.0);
-            windows(finer).iter().filter_map(own).collect()
-        };
+        let own = joints::with_own_sides(finer, (noise_m, least_m), spacing_m);
+        let finer = own.as_ref().unwrap_or(finer);
+        let (given, plane) = gather(finer)?;
+        let pieces = in_pieces(finer, &given);
         let of = |s: &Smoothness| fit::believable(&pieces, *s, (noise_m, least_m), spacing_m);
         let fitted: Vec<Fitted> = [Smoothness::Rough, Smoothness::Smooth]
             .iter()
@@ -244,6 +242,15 @@ fn gather(finer: &Floor) -> Result<(Arc<Given>, Vec<f64>), NoDoubt> {
         trend,
     };
     Ok((Arc::new(given), plane))
+}
+
+/// What the sizes are fitted to: all that was seen, or pieces of it where that is much.
+fn in_pieces(finer: &Floor, given: &Arc<Given>) -> Vec<Arc<Given>> {
+    if given.seen.len() <= MOST_FITTED {
+        return vec![given.clone()];
+    }
+    let own = |w: &Floor| Some(gather(w).ok()?.0);
+    windows(finer).iter().filter_map(own).collect()
 }
 
 /// Vertices that readings stand on, with their readings.
