@@ -146,7 +146,8 @@ fn edge_list(face: &Typeface, input: &FlatnessMapInput<'_>, width: f64) -> Block
     out
 }
 
-fn place_edges(map: &mut Map<'_>, marks: &[EdgeMark]) {
+/// The edges with their contacts, worst places and numbers.
+pub(super) fn place_edges(map: &mut Map<'_>, marks: &[EdgeMark]) {
     // Signs first, numbers after: a number of one edge must not stand on the contact of another.
     for mark in marks {
         let (a, b) = (

@@ -40,6 +40,7 @@ mod room_signs;
 mod scene;
 mod screen_map;
 mod sheet;
+mod small_plan;
 mod svg;
 pub mod words;
 
@@ -62,4 +63,5 @@ pub use ramp::{Ink, shades};
 pub use scene::{Anchor, Dash, PaperPoint, Rect, Role, Scene, Shape, Text};
 pub use screen_map::{ScreenMap, ScreenMapInput, screen_map};
 pub use sheet::{SheetStyle, TitleBlock};
+pub use small_plan::small_plan;
 pub use svg::{svg, svg_in_page};

@@ -2,7 +2,7 @@
 
 use super::branch::Work;
 use super::group::{Buckets, Groups};
-use super::net::{Ground, Joints, Net, usable};
+use super::net::{Ground, Joints, Net, WALL, usable};
 use super::ray::Line;
 use super::room::full_span_fits;
 use super::rows::Rows;
@@ -281,19 +281,34 @@ impl Searcher {
         self.tested.load(Ordering::Relaxed)
     }
 
-    /// Diagonal of the box around the floor, metres: no chord is longer.
+    /// Diagonal of the box around the largest piece of floor that chords may cross, metres: no chord is longer.
     pub(super) fn extent_m(&self) -> f64 {
-        let (mut lo, mut hi) = ([f64::MAX; 2], [f64::MIN; 2]);
-        for v in (0..self.net.at.len() as u32).filter(|&v| self.net.used(v)) {
-            let p = self.net.at[v as usize];
-            lo = [lo[0].min(p[0]), lo[1].min(p[1])];
-            hi = [hi[0].max(p[0]), hi[1].max(p[1])];
+        let net = &self.net;
+        let mut is_seen = vec![false; net.tri.len()];
+        let mut most = 0.0f64;
+        for first in 0..net.tri.len() {
+            if std::mem::replace(&mut is_seen[first], true) {
+                continue;
+            }
+            let (mut lo, mut hi) = ([f64::MAX; 2], [f64::MIN; 2]);
+            let mut ahead = vec![first];
+            while let Some(t) = ahead.pop() {
+                for &v in net.tri[t].iter().filter(|&&v| net.used(v)) {
+                    let p = net.at[v as usize];
+                    lo = [lo[0].min(p[0]), lo[1].min(p[1])];
+                    hi = [hi[0].max(p[0]), hi[1].max(p[1])];
+                }
+                for &next in net.next[t].iter().filter(|&&n| n != WALL) {
+                    if !std::mem::replace(&mut is_seen[next as usize], true) {
+                        ahead.push(next as usize);
+                    }
+                }
+            }
+            if lo[0] <= hi[0] {
+                most = most.max((hi[0] - lo[0]).hypot(hi[1] - lo[1]));
+            }
         }
-        if lo[0] > hi[0] {
-            0.0
-        } else {
-            (hi[0] - lo[0]).hypot(hi[1] - lo[1])
-        }
+        most
     }
 
     /// Diagonal of the box around the whole room, floor that does not count included: no chord is longer.

@@ -75,11 +75,16 @@ impl Bench<'_> {
             });
         }
         steps.reverse();
-        self.over_steps(part, curve, steps)
+        self.over_steps((part, joints), curve, steps)
     }
 
     /// A curve's part from its steps: the gravest word of them, and the step that decided it.
-    fn over_steps(&self, part: &Part, curve: &LimitCurve, mut steps: Vec<Step>) -> PartResult {
+    fn over_steps(
+        &self,
+        (part, joints): (&Part, Joints),
+        curve: &LimitCurve,
+        mut steps: Vec<Step>,
+    ) -> PartResult {
         let word = Verdict::worst(steps.iter().map(|s| s.outcome.verdict()));
         // Of the steps of that word the one that comes nearest to its limit, or goes farthest over it; of those
         // not tested the shortest, which asks for the closest readings.
@@ -92,7 +97,8 @@ impl Bench<'_> {
                 deciding = Some(i);
             }
         }
-        let reason = self.words_of_steps(&steps, deciding, word);
+        let mut reason = self.words_of_steps(&steps, deciding, word);
+        reason.push_str(&self.words.step_aside(self.step_left_aside(joints)));
         let Some(deciding) = deciding else {
             return PartResult {
                 procedure: part.procedure,
@@ -176,6 +182,26 @@ impl Bench<'_> {
                 None => range,
             },
         };
+        // The distances that were tested have their answer, though others leave the word open.
+        let share = |s: &&Step| s.outcome.measured().map_or(0.0, |m| m.gap_m / s.limit_m);
+        let tested_word = Verdict::worst(tested.iter().map(|s| s.outcome.verdict()));
+        let nearest = tested
+            .iter()
+            .copied()
+            .filter(|s| s.outcome.verdict() == tested_word && s.hangs.is_empty())
+            .max_by(|a, b| share(a).total_cmp(&share(b)));
+        if word == Verdict::NotTested
+            && let Some((s, found)) = nearest.and_then(|s| Some((s, s.outcome.measured()?)))
+        {
+            out.push_str(&format!(
+                " Over these the floor is {}: nearest to its limit is {} under contact points up to {} apart, where {} is allowed, doubt {}.",
+                tested_word.word(),
+                w.gap_against(found.gap_m, s.limit_m),
+                w.span(s.span_m),
+                w.limit(s.limit_m),
+                w.doubt(found.doubt_m)
+            ));
+        }
         // What one reading may have made is told, though other distances decide the word.
         let hanging = steps
             .iter()

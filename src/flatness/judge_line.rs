@@ -89,6 +89,12 @@ impl Bench<'_> {
             .as_ref()
             .and_then(|e| self.hanging(e, asked.allow_m));
         let outcome = evidence.map_or(Outcome::NotTested(to_read), |e| e.decide(asked.allow_m));
+        // The table seen limits so many of the values and says nothing of the others: one of them may be anything, and nobody signs for that.
+        let others_over = |m: &Measured| m.share_over.is_some_and(|over| over > 0.0);
+        let outcome = match outcome {
+            Outcome::Within(found) if others_over(&found) => Outcome::InDoubt(found),
+            outcome => outcome,
+        };
         let reason = match hanging {
             Some(hanging) if outcome.verdict() == Verdict::InDoubt => hanging,
             _ => self.words_of_lines(&asked, &outcome, &judged, list.len()),
@@ -153,10 +159,11 @@ impl Bench<'_> {
                 w.limit(asked.allow_m),
                 w.allowed(asked.share),
                 w.gap_against(found.bound_m, asked.allow_m),
-                if outcome.verdict() == Verdict::InDoubt {
-                    w.share_in_doubt(found, asked.share)
-                } else {
-                    String::new()
+                match outcome.verdict() {
+                    Verdict::InDoubt if found.gap_m + found.doubt_m > asked.allow_m =>
+                        w.share_in_doubt(found, asked.share),
+                    Verdict::InDoubt => " What the values over it may reach was not seen in the standard: ask whoever specified it whether these are accepted.".to_owned(),
+                    _ => String::new(),
                 }
             ),
         }

@@ -193,13 +193,16 @@ impl Bench<'_> {
         } else {
             Outcome::NotTested(Some(cover.to_read()))
         };
-        let told = format!(
+        let mut told = format!(
             "{} of {count} placements are over {}, {} may be; sampled every {} in four directions, whole edges only, each resting on its high points.",
             w.share(over, share),
             w.limit(limit),
             w.allowed(share),
             w.span(sampled.pitch_m)
         );
+        if let Outcome::InDoubt(found) = &outcome {
+            told.push_str(&w.share_in_doubt(found, share));
+        }
         let mut reason = self.reason(&outcome, hanging, told, &cover);
         if outcome.verdict() != Verdict::NotTested {
             reason.push_str(&w.step_aside(self.step_left_aside(joints)));

@@ -120,6 +120,16 @@ pub enum Verdict {
 }
 
 impl Verdict {
+    /// The word itself, as it stands in a sentence.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Within => "within",
+            Self::Out => "out",
+            Self::InDoubt => "in doubt",
+            Self::NotTested => "not tested",
+        }
+    }
+
     /// How grave the word is: within, in doubt, not tested, out.
     const fn rank(self) -> u8 {
         match self {

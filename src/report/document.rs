@@ -189,6 +189,13 @@ pub enum Block {
         /// The labels and values.
         items: Vec<Fact>,
     },
+    /// A drawing with labels and values beside it.
+    Beside {
+        /// The drawing.
+        picture: Picture,
+        /// The labels and values.
+        items: Vec<Fact>,
+    },
     /// Labels with lines to write on, in columns.
     Blanks {
         /// Columns side by side.
@@ -229,11 +236,6 @@ pub enum Block {
         roles: Vec<String>,
         /// What each writes: name, signature, date.
         fields: Vec<String>,
-    },
-    /// Table of contents.
-    Contents {
-        /// Its title.
-        title: String,
     },
     /// The rest begins on a new page.
     PageBreak,
@@ -312,8 +314,6 @@ pub struct Document {
     pub paper: Paper,
     /// Whether the text pages lie on their long side.
     pub landscape: bool,
-    /// Whether the title stands alone on a first page.
-    pub cover: bool,
     /// Drawing to print as a logo on the first page; empty for none.
     pub logo: String,
     /// The logo's file as the user named it, for what is said of it; empty where it has the drawing's own name.
@@ -344,7 +344,6 @@ impl Document {
             language: super::words::LANGUAGE.to_owned(),
             paper,
             landscape: false,
-            cover: false,
             logo: String::new(),
             logo_file: String::new(),
             company: Vec::new(),

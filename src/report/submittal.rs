@@ -38,6 +38,8 @@ pub struct Submittal<'a> {
     pub checks: &'a [CheckResult],
     /// The worst places, numbered as on the key plan.
     pub placements: &'a [PlacementRow],
+    /// The plan beside the verdicts.
+    pub small_plan: Option<&'a SheetDrawing>,
     /// Key plan.
     pub key_plan: &'a [SheetDrawing],
     /// F-numbers, where sample lines were given.
@@ -63,11 +65,9 @@ impl Submittal<'_> {
     pub fn document(&self) -> Document {
         let (head, pen) = (self.head, self.head.pen());
         let mut d = head.letter(w::TITLE);
-        d.cover = true;
-        self.cover(&mut d);
+        self.first_page(&mut d);
         d.push(Block::PageBreak);
-        self.summary(&mut d);
-        d.push(Block::PageBreak);
+        self.reasons(&mut d);
         self.method(&mut d);
         d.heading(1, w::INSTRUMENT);
         d.push(Block::Facts {
@@ -128,58 +128,90 @@ impl Submittal<'_> {
             items: words::caution::ALL.map(str::to_owned).to_vec(),
         });
         self.notices(&mut d);
-        d.heading(1, w::SIGN_OFF);
-        d.push(sign_off(&w::ROLES));
         self.readings(&mut d);
         d.heading(1, w::INPUTS);
         inputs(&mut d, head);
         d
     }
 
-    fn cover(&self, d: &mut Document) {
-        let head = self.head;
-        let told = |v: &str| {
-            if v.is_empty() {
-                w::NOT_TOLD.to_owned()
-            } else {
-                v.to_owned()
-            }
-        };
-        d.push(Block::Facts {
-            columns: 1,
-            // A job of one room need not name it.
-            items: [
-                Some(Fact::new(w::PROJECT, told(&head.title))),
-                Some(Fact::new(w::PLACE, told(&head.place))),
-                (!head.room.is_empty()).then(|| Fact::new(w::ROOM, head.room.clone())),
-                Some(Fact::new(w::WHEN, told(&head.when))),
-                Some(Fact::new(w::WHO, told(&head.who))),
-                Some(Fact::new(w::REVISION, told(&head.revision))),
-                Some(Fact::new(w::VERSION, words::PROGRAM)),
-            ]
-            .into_iter()
-            .flatten()
-            .collect(),
-        });
-        d.push(Block::Contents {
-            title: w::CONTENTS.to_owned(),
-        });
-    }
-
-    fn summary(&self, d: &mut Document) {
-        let pen = self.head.pen();
-        d.heading(1, w::SUMMARY);
+    /// What is to be accepted and signed: the word of every check with its figures, where, by whom and with what it was read.
+    fn first_page(&self, d: &mut Document) {
+        let (head, pen) = (self.head, self.head.pen());
         d.push(Block::Answers {
             columns: 1,
-            items: answers(pen, self.orientation, self.checks),
+            items: brief_answers(pen, self.orientation, self.checks),
         });
         if let Some(text) = self.floor.falls(self.checks) {
             d.text(text);
         }
+        let warnings = self.notices.iter().filter(|n| n.severity != Severity::Note);
+        let warnings = warnings.count();
+        if warnings > 0 {
+            d.text(w::look_at_warnings(warnings));
+        }
+        let mut items = floor_facts(pen, self.orientation, &self.floor);
+        // A job of one room need not name it.
+        let room = (!head.room.is_empty()).then(|| Fact::new(w::ROOM, head.room.clone()));
+        items.extend(room);
+        items.extend([
+            Fact::new(w::WHEN, told(&head.when)),
+            Fact::new(w::WHO, told(&head.who)),
+            Fact::new(w::INSTRUMENT_NAME, told(&head.instrument)),
+            Fact::new(w::CHECKED, told(&head.instrument_check)),
+        ]);
+        match self.small_plan {
+            Some(plan) => {
+                let picture = small_picture(d, plan);
+                d.push(Block::Beside { picture, items });
+            }
+            None => {
+                d.push(Block::Facts { columns: 1, items });
+            }
+        }
+        let blank = |label: &str| Fact::new(label, "");
+        d.push(Block::Blanks {
+            columns: 2,
+            items: vec![
+                blank(w::SECTION),
+                Fact::new(w::REVISION, head.revision.clone()),
+                blank(w::SLAB_AGE),
+                blank(w::SERIAL),
+            ],
+        });
+        d.push(sign_off(&w::ROLES));
+    }
+
+    /// What the words of the first page rest on, what they mean, and what speaks against them.
+    fn reasons(&self, d: &mut Document) {
+        let pen = self.head.pen();
+        d.heading(1, w::REASONS);
+        let full = answers(pen, self.orientation, self.checks);
+        let brief = brief_answers(pen, self.orientation, self.checks);
+        for (full, brief) in full.into_iter().zip(brief) {
+            let lines = full.lines.into_iter();
+            let items: Vec<String> = lines.filter(|l| !brief.lines.contains(l)).collect();
+            if !items.is_empty() {
+                d.heading(2, format!("{}: {}", full.title, full.word));
+                d.push(Block::Bullets { items });
+            }
+        }
         d.push(Block::Small {
             text: words::verdicts(pen),
         });
-        let mut items = floor_facts(pen, self.orientation, &self.floor);
+        boxed_notices(d, self.notices, MOST_BOXES);
+        let told = self.notices.iter().filter(|n| n.severity != Severity::Note);
+        let more = told.count().saturating_sub(MOST_BOXES);
+        if more > 0 {
+            d.text(w::more_notices(more));
+        }
+        if self.fill.is_none() && self.need.is_empty() {
+            return;
+        }
+        d.heading(1, w::FINISH);
+        for sentence in self.need {
+            d.text(sentence.as_str());
+        }
+        let mut items = Vec::new();
         if let Some(fill) = self.fill {
             items.push(Fact::new(
                 w::VOLUME,
@@ -193,15 +225,6 @@ impl Submittal<'_> {
                 .map(|f| Fact::new(f.item.label(), &f.value)),
         );
         d.push(Block::Facts { columns: 1, items });
-        for sentence in self.need {
-            d.text(sentence.as_str());
-        }
-        boxed_notices(d, self.notices, MOST_BOXES);
-        let told = self.notices.iter().filter(|n| n.severity != Severity::Note);
-        let more = told.count().saturating_sub(MOST_BOXES);
-        if more > 0 {
-            d.text(w::more_notices(more));
-        }
     }
 
     fn method(&self, d: &mut Document) {
@@ -250,13 +273,6 @@ impl Submittal<'_> {
 
     fn instrument(&self) -> Vec<Fact> {
         let head = self.head;
-        let told = |v: &str| {
-            if v.is_empty() {
-                w::NOT_TOLD.to_owned()
-            } else {
-                v.to_owned()
-            }
-        };
         let set_ups: Vec<_> = self
             .survey
             .set_ups
@@ -312,6 +328,30 @@ impl Submittal<'_> {
     }
 }
 
+/// What was told, or that it was not.
+fn told(text: &str) -> String {
+    if text.is_empty() {
+        w::NOT_TOLD.to_owned()
+    } else {
+        text.to_owned()
+    }
+}
+
+/// The longer side of the plan beside a verdict, millimetres.
+const SMALL_PLAN_MM: f64 = 72.0;
+
+/// The plan beside a verdict, kept in a document.
+fn small_picture(d: &mut Document, plan: &SheetDrawing) -> Picture {
+    let share = SMALL_PLAN_MM / plan.width_mm.max(plan.height_mm);
+    Picture {
+        drawing: d.draw("small-plan.svg", plan.svg.as_bytes()),
+        alt: w::SMALL_PLAN_ALT.to_owned(),
+        caption: String::new(),
+        width_mm: plan.width_mm * share,
+        height_mm: plan.height_mm * share,
+    }
+}
+
 fn sign_off(roles: &[&str]) -> Block {
     Block::SignOff {
         roles: roles.iter().map(|r| (*r).to_owned()).collect(),
@@ -338,10 +378,9 @@ fn inputs(d: &mut Document, head: &Head) {
 /// The notice to send before starting: every check that is not within, where it fails, and the decision
 /// that is asked for.
 pub fn notice(
-    head: &Head,
-    orientation: &Orientation,
+    (head, orientation): (&Head, &Orientation),
     checks: &[CheckResult],
-    placements: &[PlacementRow],
+    (placements, small_plan): (&[PlacementRow], Option<&SheetDrawing>),
     notices: &[Notice],
 ) -> Document {
     let pen = head.pen();
@@ -383,8 +422,25 @@ pub fn notice(
                 text: w::more_places(shown.len(), placements.len()),
             });
         }
+        if let Some(plan) = small_plan {
+            let picture = small_picture(&mut d, plan);
+            d.push(Block::Picture(picture));
+        }
     }
-    // Whoever gets it must know what the readings themselves speak against.
+    speaks_against(&mut d, notices);
+    if out {
+        d.heading(1, w::DECISION);
+        d.push(Block::Ticks {
+            columns: 2,
+            items: w::DECISIONS.map(str::to_owned).to_vec(),
+        });
+    }
+    d.push(sign_off(&w::NOTICE_ROLES));
+    d
+}
+
+/// What the readings themselves speak against: whoever gets a paper by itself must know of it.
+fn speaks_against(d: &mut Document, notices: &[Notice]) {
     let doubted: Vec<&Notice> = notices
         .iter()
         .filter(|n| SPEAK_AGAINST.contains(&n.code.as_str()))
@@ -395,15 +451,6 @@ pub fn notice(
             d.text(&notice.text);
         }
     }
-    if out {
-        d.heading(1, w::DECISION);
-        d.push(Block::Ticks {
-            columns: 2,
-            items: w::DECISIONS.map(str::to_owned).to_vec(),
-        });
-    }
-    d.push(sign_off(&w::NOTICE_ROLES));
-    d
 }
 
 /// What was found about the readings that may make floor look out that is not: by the codes of its notices.
@@ -504,7 +551,12 @@ pub fn quantity_rows(
 }
 
 /// The quantities sheet for a change order. Base and extra are left blank for the parties where no base depth is stated.
-pub fn quantities(head: &Head, finish: &str, as_of: &str, rows: &[QuantityRow]) -> Document {
+pub fn quantities(
+    head: &Head,
+    (finish, as_of): (&str, &str),
+    rows: &[QuantityRow],
+    notices: &[Notice],
+) -> Document {
     let mut d = head.letter(w::QUANTITIES);
     d.text(finish);
     let rooms = rows.iter().any(|r| !r.room.is_empty());
@@ -548,6 +600,7 @@ pub fn quantities(head: &Head, finish: &str, as_of: &str, rows: &[QuantityRow]) 
     d.push(Block::Small {
         text: w::QUANTITY_NOTE.to_owned(),
     });
+    speaks_against(&mut d, notices);
     d.push(sign_off(&w::QUANTITY_ROLES));
     d
 }

@@ -412,6 +412,14 @@ impl Pen {
         volume_text(Volume::from_si(m3), self.habit)
     }
 
+    /// A small volume that others are worked out of, as a bag's yield: `0.354 cu ft`, `10.2 L`.
+    pub fn fine_volume(self, m3: f64) -> String {
+        match self.habit {
+            Habit::Us => format!("{} cu ft", self.number(Volume::from_si(m3).ft3(), 3)),
+            Habit::Metric => self.volume(m3),
+        }
+    }
+
     /// A volume that is there but may round to nothing: `under 0.01 cu ft` instead of `0.00 cu ft`.
     pub fn some_volume(self, m3: f64) -> String {
         let text = self.volume(m3);

@@ -428,17 +428,30 @@ pub fn beside_text(value: f64, marks: &[f64], same: f64, decimals: usize) -> Str
     number_text(value, decimals)
 }
 
-/// A gap without its unit beside its limit, with the decimals that tell on which side of it the gap lies; one on the limit as any
-/// other.
+/// A gap without its unit beside its limit, with the decimals that tell on which side of it the gap lies; one on the limit as the limit itself,
+/// in full where that takes a few decimals: 3/16 in printed as 0.19 would stand over it.
 pub fn gap_beside_text(gap: Length, limit: Length, habit: Habit) -> String {
     if (gap.m() - limit.m()).abs() <= SAME_GAP_M {
-        return gap_number_text(gap, habit);
+        let (value, least) = match habit {
+            Habit::Us => (limit.inches(), 2),
+            Habit::Metric => (limit.mm(), 1),
+        };
+        let is_whole = |d: &usize| {
+            let steps = value * 10f64.powi(*d as i32);
+            (steps - nearest_even(steps)).abs() < 1e-6
+        };
+        return (least..=LIMIT_DECIMALS)
+            .find(is_whole)
+            .map_or_else(|| gap_number_text(gap, habit), |d| number_text(value, d));
     }
     match habit {
         Habit::Us => beside_text(gap.inches(), &[limit.inches()], 0.0, 2),
         Habit::Metric => beside_text(gap.mm(), &[limit.mm()], 0.0, 1),
     }
 }
+
+/// Decimals that a limit is printed with in full: 5/64 in takes six.
+const LIMIT_DECIMALS: usize = 6;
 
 /// Gaps this near to a limit are on it, metres: what the search cannot tell apart.
 pub(super) const SAME_GAP_M: f64 = 2e-6;

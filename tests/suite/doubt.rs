@@ -5,7 +5,7 @@ use birdbath::geometry::Point;
 use birdbath::surface::Floor;
 use birdbath::surface::doubt::{MayBe, NoDoubt};
 use birdbath::survey::setups::Ties;
-use birdbath::survey::{Elevation, Reading, Survey};
+use birdbath::survey::{Elevation, Joint, Reading, Room, Survey};
 use proptest::prelude::*;
 
 /// Readings on a grid of `pitch` with a rough but even surface.
@@ -244,4 +244,53 @@ proptest! {
         let (p, q) = (a.1.sd_m.unwrap(), b.1.sd_m.unwrap());
         prop_assert!((p / q - 1.0).abs() < 0.02, "{p} {q}");
     }
+}
+
+/// Two panels that meet at x = 2.1 m, the right one `step_m` higher, read on a grid, on the joint (there as the left one stands) and 6 cm beside it.
+fn two_panels(step_m: f64, on_joint: bool) -> Floor {
+    let wave = |p: Point| 0.002 * (1.3 * p.x).sin() + 0.0015 * (1.1 * p.y + 0.4 * p.x).cos();
+    let mut readings = Vec::new();
+    for j in 0..7 {
+        let y = 0.6 * f64::from(j);
+        let mut xs = vec![0.0, 0.6, 1.2, 1.8, 2.04, 2.16, 2.4, 3.0, 3.6, 4.2];
+        xs.extend(on_joint.then_some(2.1));
+        for x in xs {
+            let at = Point::new(x, y);
+            let panel = if x > 2.1 { step_m } else { 0.0 };
+            // To the millimetre tenth, as they are read.
+            let z = ((wave(at) + panel) * 1e4).round() / 1e4;
+            readings.push(Reading::new("", at, Elevation::from_m(z)));
+        }
+    }
+    let survey = Survey {
+        room: Some(Room {
+            outline: super::floors::rectangle(0.0, 0.0, 4.2, 3.6),
+            voids: vec![],
+            slopes: vec![],
+            joints: vec![Joint {
+                name: "J".into(),
+                line: vec![Point::new(2.1, 0.0), Point::new(2.1, 3.6)],
+                movement: false,
+            }],
+            doors: vec![],
+            fixtures: vec![],
+            walls: vec![],
+        }),
+        ..Survey::new("", readings).unwrap()
+    };
+    floor(&survey)
+}
+
+// ORACLE: the same floor without the readings on its joint. They stand on one side of the step and tell nothing of the other; taken for both, a step
+//         of 3 mm within 6 cm would show a floor that leaps everywhere, and several times the spread.
+#[test]
+fn a_reading_on_a_joint_is_of_one_side() {
+    let spread = |on_joint: bool| {
+        let drawn = may_be(&two_panels(0.003, on_joint), &[2e-4]).unwrap();
+        let worst = drawn.variance(0).into_iter().fold(0.0, f64::max).sqrt();
+        (drawn.sizes(0).sd_m, worst)
+    };
+    let (with, without) = (spread(true), spread(false));
+    assert!(with.0 < 1.5 * without.0, "{with:?} {without:?}");
+    assert!(with.1 < 1.5 * without.1, "{with:?} {without:?}");
 }

@@ -42,6 +42,7 @@ fn all(habit: Habit, paper: Paper) -> Vec<(&'static str, Document)> {
         floor: specimen::floor(),
         checks: &checks,
         placements: &rows,
+        small_plan: Some(&curve),
         key_plan: &map,
         f_numbers: None,
         span_curve: Some(&curve),
@@ -89,14 +90,17 @@ fn all(habit: Habit, paper: Paper) -> Vec<(&'static str, Document)> {
             ),
         ),
         ("submittal", submittal.document()),
-        ("notice", notice(&head, &o, &checks, &rows, &notices)),
+        (
+            "notice",
+            notice((&head, &o), &checks, (&rows, Some(&curve)), &notices),
+        ),
         (
             "quantities",
             quantities(
                 &head,
-                &crew::finish_text(pen, &fill),
-                &head.when,
+                (&crew::finish_text(pen, &fill), &head.when),
                 &quantity_rows(&head, &fill, None, &take_off),
+                &notices,
             ),
         ),
     ]

@@ -7,9 +7,10 @@ use birdbath::flatness::{
 use birdbath::geometry::{Point, Region, Ring};
 use birdbath::patch::{FullPour, PatchError, PatchLimit, PatchPlan, PatchRequest, plan};
 use birdbath::surface::{Floor, Source, Vertex};
-use birdbath::survey::{Elevation, Reading, Survey};
+use birdbath::survey::{Elevation, Joint, Reading, Room, Survey};
 use proptest::prelude::*;
 use serde::Deserialize;
+use std::collections::BTreeMap;
 
 fn quiet(_: f64) {}
 
@@ -541,5 +542,67 @@ proptest! {
             let p = Point::new(2.5 * f64::from(k % 20) / 20.0 + 0.03, 2.5 * f64::from(k / 20) / 20.0 + 0.03);
             prop_assert!(filled_and_ground(&plan, p) != (true, true), "{p:?}");
         }
+    }
+}
+
+// ORACLE: hand. A reading on a joint is one mark: whoever measures the depth out there does it once, for both sides.
+#[test]
+fn a_mark_on_a_joint_has_one_depth() {
+    let mut readings = Vec::new();
+    for (i, j) in (0..9).flat_map(|i| (0..5).map(move |j| (i, j))) {
+        let z = match (i, j) {
+            (4, 2) => 0.0,
+            (3, 1..=3) => 0.005,
+            (5, 1..=3) => 0.002,
+            _ => 0.003,
+        };
+        let at = Point::new(0.5 * f64::from(i), 0.5 * f64::from(j));
+        readings.push(Reading::new("", at, Elevation::from_m(z)));
+    }
+    let survey = Survey {
+        room: Some(Room {
+            outline: super::floors::rectangle(0.0, 0.0, 4.0, 2.0),
+            voids: vec![],
+            slopes: vec![],
+            joints: vec![Joint {
+                name: "J".into(),
+                line: vec![Point::new(2.0, 0.0), Point::new(2.0, 2.0)],
+                movement: false,
+            }],
+            doors: vec![],
+            fixtures: vec![],
+            walls: vec![],
+        }),
+        ..Survey::new("", readings).unwrap()
+    };
+    let floor = Floor::build(&survey).unwrap().floor;
+    let stop = |limit: PatchLimit| PatchLimit {
+        joints: Joints::Stop,
+        ..limit
+    };
+    for step_m in [None, Some(0.001)] {
+        let request = PatchRequest {
+            max_grind_m: 0.004,
+            step_m,
+            ..asked(vec![stop(dip(2.0, 0.001_5)), stop(hump(2.0, 0.001_5))])
+        };
+        let plan = solved(&floor, &request);
+        let mut at_marks: BTreeMap<u32, Vec<f64>> = BTreeMap::new();
+        for (v, work) in floor.vertices().iter().zip(&plan.work_m) {
+            if let Source::Reading(r) = v.source {
+                at_marks.entry(r).or_default().push(*work);
+            }
+        }
+        let on_joint: Vec<&Vec<f64>> = at_marks.values().filter(|w| w.len() > 1).collect();
+        assert_eq!(on_joint.len(), 5);
+        assert!(on_joint.iter().any(|w| w[0].abs() > 1e-4), "{on_joint:?}");
+        for work in on_joint {
+            assert!(work.iter().all(|w| *w == work[0]), "{work:?}");
+        }
+        let kept = plan
+            .checks
+            .iter()
+            .all(|c| c.after.bound_m <= c.limit.allowance_m + 2e-8);
+        assert!(kept, "{:?}", plan.checks);
     }
 }

@@ -30,14 +30,7 @@ impl MarkedEdges {
                     Departure::Hump => words::plan::hump_under(&pen.span(under.span_m)),
                 }),
             values_m: under.map(|under| under.values_m),
-            edges: marked
-                .into_iter()
-                .map(|n| EdgeMark {
-                    number: n.number as u32,
-                    placement: n.placement,
-                    departure: n.departure,
-                })
-                .collect(),
+            edges: marked.into_iter().map(edge_mark).collect(),
         }
     }
 
@@ -64,5 +57,14 @@ impl MarkedEdges {
             facts.push((words::plan::NEEDED.to_owned(), closer));
         }
         facts
+    }
+}
+
+/// A numbered placement as a map draws it.
+pub fn edge_mark(n: &Numbered) -> EdgeMark {
+    EdgeMark {
+        number: n.number as u32,
+        placement: n.placement,
+        departure: n.departure,
     }
 }

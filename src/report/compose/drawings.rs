@@ -1,6 +1,6 @@
 //! The drawings of an analysis.
 
-use super::departures::MarkedEdges;
+use super::departures::{MarkedEdges, edge_mark};
 use super::facts;
 use super::pages::{marks_cut, marks_shown, over_pages, upright};
 use super::plots::{limits, profile};
@@ -8,8 +8,8 @@ use super::stand_ins;
 use super::wanted::{Sheet, Wanted};
 use crate::analysis::{Analysis, Covered, Numbered, numbered};
 use crate::drawing::{
-    self, BandScale, CoverageMapInput, DepthMapInput, FlatnessMapInput, MarkUnit, PatchMapInput,
-    PourMapInput, Role, Scene, SheetStyle, SpanCurveInput, Subject, TitleBlock,
+    self, BandScale, CoverageMapInput, DepthMapInput, EdgeMark, FlatnessMapInput, MarkUnit,
+    PatchMapInput, PourMapInput, Role, Scene, SheetStyle, SpanCurveInput, Subject, TitleBlock,
 };
 use crate::flatness::{Departure, Reach};
 use crate::geometry::Point;
@@ -39,6 +39,8 @@ pub struct Drawn {
     pub flatness_parts: Vec<SheetDrawing>,
     /// The submittal's key plan, upright among its upright pages.
     pub key_plan: Option<Scene>,
+    /// The plan beside the verdicts of the submittal and of the notice.
+    pub small_plan: Option<Scene>,
     /// Dip and hump against span.
     pub curve: Option<Scene>,
     /// The batches of each lift.
@@ -72,6 +74,7 @@ impl Drawn {
                 None => Vec::new(),
             },
             key_plan: board.key_plan(edges.as_ref(), &height_input)?,
+            small_plan: board.small_plan(&numbered)?,
             humps: board.humps(&numbered)?,
             coverage: board.coverage()?,
             curve: board.curve()?,
@@ -355,6 +358,14 @@ impl<'a> Board<'a> {
                 })
             })?,
         }))
+    }
+
+    fn small_plan(&self, numbered: &[Numbered]) -> Result<Option<Scene>, ReportError> {
+        if !self.wanted.any(&[Sheet::Submittal, Sheet::Notice]) {
+            return Ok(None);
+        }
+        let edges: Vec<EdgeMark> = numbered.iter().map(edge_mark).collect();
+        Ok(Some(drawing::small_plan(self.subject(), &edges)?))
     }
 
     fn curve(&self) -> Result<Option<Scene>, ReportError> {

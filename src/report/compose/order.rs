@@ -107,7 +107,7 @@ fn bags(pen: Pen, b: &Bags, by_volume: bool) -> Vec<OrderFact> {
     );
     let by_volume = if by_volume { w::BY_VOLUME } else { "" };
     let mut list = vec![
-        fact(OrderItem::Yield, pen.volume(b.yield_m3)),
+        fact(OrderItem::Yield, pen.fine_volume(b.yield_m3)),
         fact(
             OrderItem::Bags,
             w::bags(b.count, &exact_bags(pen, b), b.is_rounded_up()) + by_volume,

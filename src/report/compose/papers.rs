@@ -90,6 +90,7 @@ pub fn outgoing(
     let mut list = Vec::new();
     if wanted.has(Sheet::Submittal) {
         let key_plan = some_sheet(drawn.key_plan.as_ref())?;
+        let small_plan = drawn.small_plan.as_ref().map(on_paper).transpose()?;
         let curve = drawn.curve.as_ref().map(on_paper).transpose()?;
         let mut tables = Vec::new();
         if let Some(f) = &a.filling {
@@ -111,6 +112,7 @@ pub fn outgoing(
             floor: facts::floor(a),
             checks,
             placements: &rows(drawn)?,
+            small_plan: small_plan.as_ref(),
             key_plan: &key_plan,
             f_numbers: a.flatness.as_ref().and_then(|f| f.f_numbers.as_ref()),
             span_curve: curve.as_ref(),
@@ -124,9 +126,15 @@ pub fn outgoing(
         list.push((Sheet::Submittal, submittal.document()));
     }
     if wanted.has(Sheet::Notice) && checks.iter().any(|c| c.verdict() != Verdict::Within) {
+        let small_plan = drawn.small_plan.as_ref().map(on_paper).transpose()?;
         list.push((
             Sheet::Notice,
-            submittal::notice(head, &orientation, checks, &rows(drawn)?, &a.notices),
+            submittal::notice(
+                (head, &orientation),
+                checks,
+                (&rows(drawn)?, small_plan.as_ref()),
+                &a.notices,
+            ),
         ));
     }
     if wanted.has(Sheet::Quantities)
@@ -136,8 +144,7 @@ pub fn outgoing(
             Sheet::Quantities,
             submittal::quantities(
                 head,
-                &crew::finish_text(head.pen(), &f.fill),
-                &a.settings.as_of,
+                (&crew::finish_text(head.pen(), &f.fill), &a.settings.as_of),
                 &submittal::quantity_rows(
                     head,
                     &f.fill,
@@ -147,6 +154,7 @@ pub fn outgoing(
                         .map(|t| t.bands.as_slice()),
                     &take_off,
                 ),
+                &a.notices,
             ),
         ));
     }

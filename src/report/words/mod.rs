@@ -122,12 +122,7 @@ pub fn with_unit(title: &str, unit: &str) -> String {
 
 /// A verdict in its one word.
 pub const fn verdict(verdict: Verdict) -> &'static str {
-    match verdict {
-        Verdict::Within => "within",
-        Verdict::Out => "out",
-        Verdict::InDoubt => "in doubt",
-        Verdict::NotTested => "not tested",
-    }
+    verdict.word()
 }
 
 /// How the edge was used, and which share of its placements a part that lets some be over is held to.
@@ -152,7 +147,7 @@ pub fn procedure_and_share(pen: Pen, part: &PartResult) -> String {
 pub fn limit_and_share(pen: Pen, part: &PartResult) -> String {
     let limit = pen.limit(part.allowance_m);
     match part.may_be_over {
-        Some(over) => format!("{limit} for {}", pen.percent(1.0 - over)),
+        Some(over) => submittal::limit_for(&limit, &pen.percent(1.0 - over)),
         None => limit,
     }
 }

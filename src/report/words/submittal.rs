@@ -6,10 +6,23 @@ use crate::units::Pen;
 
 /// Title.
 pub const TITLE: &str = "Floor flatness and levelling report";
-/// Title of the contents.
-pub const CONTENTS: &str = "Contents";
 /// Chapter.
-pub const SUMMARY: &str = "Summary";
+pub const REASONS: &str = "What each word rests on";
+/// Chapter.
+pub const FINISH: &str = "What the finish takes";
+/// Line to write on.
+pub const SECTION: &str = "Specification section";
+/// Line to write on.
+pub const SLAB_AGE: &str = "Age of the slab when read";
+/// Line to write on.
+pub const SERIAL: &str = "Instrument's serial number and last calibration";
+/// That something speaks against the words of the first page, and where it stands.
+pub fn look_at_warnings(count: usize) -> String {
+    match count {
+        1 => "One warning stands with the reasons on the next page: read it before relying on these words.".to_owned(),
+        n => format!("{n} warnings stand with the reasons on the next pages: read them before relying on these words."),
+    }
+}
 /// Chapter.
 pub const VERDICTS_TITLE: &str = "Straight-edge checks";
 /// Chapter.
@@ -30,8 +43,6 @@ pub const FILL: &str = "Fill quantities";
 pub const READINGS: &str = "Readings as taken";
 /// Chapter.
 pub const NOTICES: &str = "Notices";
-/// Chapter.
-pub const SIGN_OFF: &str = "Sign-off";
 /// Chapter.
 pub const INPUTS: &str = "Input files and version";
 /// Who signs.
@@ -191,6 +202,8 @@ pub const RAW_INTRO: &str = "Every reading as it stood in the file, none dropped
 pub const SPAN_ALT: &str = "Curves of the worst dip and the worst hump against the length of the edge, with the limits of the chosen checks. The checks' own figures stand in the table of straight-edge checks.";
 /// Caption.
 pub const SPAN_CAPTION: &str = "The worst dip and hump anywhere on the surface through the readings, in any direction, for every length of edge, with the limits of the chosen checks. Where all of these leave joints out, no edge crosses one.";
+/// Alternative text.
+pub const SMALL_PLAN_ALT: &str = "Small plan of the floor: walls, doors, high and low point, and the numbered places of this paper.";
 /// Alternative text.
 pub const PLAN_ALT: &str =
     "Key plan of the floor: walls, doors, grid names and the numbered places of this report.";

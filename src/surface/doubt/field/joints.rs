@@ -5,8 +5,10 @@ use super::{fit, gather, in_pieces};
 use crate::surface::{Floor, Source};
 use std::collections::BTreeMap;
 
-/// A side speaks against a reading of its own that lies so many deviations off what all others say of it, and not against one within so many.
-const AGAINST: f64 = 3.0;
+/// A reading is none of a side that speaks against it by so much more than the other: the difference of the squares of how many deviations it lies off
+/// what all other readings say there, odds of twenty to one.
+const AGAINST: f64 = 6.0;
+/// One that lies farther off on both sides than so many deviations is of neither, and stays with both.
 const FOR: f64 = 2.0;
 
 /// The floor with readings on a joint left to the side that they are of, where the other speaks against them; `None` where none does.
@@ -45,13 +47,14 @@ pub(super) fn with_own_sides(
         let height_m = finer.vertices()[v].z - plane[v];
         (height_m - mean[v]).abs() / (variance[v] + noise_m * noise_m).sqrt()
     };
-    let foreign: Vec<usize> = vertices_of
-        .values()
-        .filter(|vertices| vertices.iter().any(|&v| off(v) < FOR))
-        .flatten()
-        .copied()
-        .filter(|&v| off(v) > AGAINST)
-        .collect();
+    let mut foreign: Vec<usize> = Vec::new();
+    for vertices in vertices_of.values() {
+        let least = vertices.iter().map(|&v| off(v)).fold(f64::MAX, f64::min);
+        let is_foreign = |&v: &usize| off(v).powi(2) - least.powi(2) > AGAINST;
+        if least < FOR {
+            foreign.extend(vertices.iter().copied().filter(is_foreign));
+        }
+    }
     if foreign.is_empty() {
         return None;
     }
