@@ -7,6 +7,7 @@ use super::exit::Stop;
 use crate::files::{self, FileError};
 use crate::job::choices::PaperSize;
 use crate::job::{AboutWords, FileNames, Inputs, JobFile, Overrides, ReadingsEntry};
+use crate::survey::one_line;
 
 /// A job with every file it names.
 pub struct Gathered {
@@ -128,9 +129,8 @@ impl Names {
     /// another has that as well, its true path.
     fn of(&mut self, path: &Path) -> String {
         let whole = files::true_path(path);
-        let shown = |p: &Path| p.display().to_string();
         let mut name = file_name(path);
-        for longer in [shown(path), shown(&whole)] {
+        for longer in [files::told(path), files::told(&whole)] {
             if self.is_anothers(&name, &whole) {
                 name = longer;
             }
@@ -145,10 +145,10 @@ impl Names {
     }
 }
 
-/// A path's last part, as it is printed in errors and on paper.
+/// A path's last part, as it is printed in errors and on paper: on one line.
 pub fn file_name(path: &Path) -> String {
     path.file_name().map_or_else(
-        || path.display().to_string(),
-        |n| n.to_string_lossy().into_owned(),
+        || files::told(path),
+        |n| one_line(&n.to_string_lossy()).into_owned(),
     )
 }

@@ -9,7 +9,7 @@ use super::progress::Progress;
 use super::room::{accepted, prepared, worked_out};
 use super::screen::{complain, say};
 use crate::analysis::Want;
-use crate::files::{SetKind, SetPlace};
+use crate::files::{SetKind, SetPlace, told};
 use crate::job::{self, Sheet, Wanted};
 use crate::report::answer;
 
@@ -157,7 +157,7 @@ pub fn made(
 pub fn wrote(paths: &[PathBuf]) -> Result<(), Stop> {
     let mut text = String::new();
     for path in paths {
-        text.push_str(&format!("\n  {}", path.display()));
+        text.push_str(&format!("\n  {}", told(path)));
     }
     if text.is_empty() {
         return Ok(());

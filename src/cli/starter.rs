@@ -13,7 +13,7 @@ use crate::report::words::starter::{JOB_FILE, MATERIAL_FILE};
 
 /// A path as it is typed on a command line: without a leading `./`, quoted where it has a blank.
 fn shown(path: &Path) -> String {
-    let text = path.strip_prefix(".").unwrap_or(path).display().to_string();
+    let text = files::told(path.strip_prefix(".").unwrap_or(path));
     if text.contains(' ') {
         format!("\"{text}\"")
     } else {
@@ -26,7 +26,7 @@ pub fn starter(args: &JobArgs, quiet: bool) -> Result<Ending, Stop> {
     if gather::is_job(&args.file) {
         return Err(Stop::usage(format!(
             "{}: is a job file already; give the readings file that a new one is wanted for",
-            args.file.display()
+            files::told(&args.file)
         )));
     }
     let flags = Flags {
@@ -40,7 +40,7 @@ pub fn starter(args: &JobArgs, quiet: bool) -> Result<Ending, Stop> {
         way.to_str().map(|w| w.replace('\\', "/")).ok_or_else(|| Stop {
             text: format!(
                 "{}: its path is no UTF-8 text, which a job file is; rename the file or its folder",
-                path.display()
+                files::told(path)
             ),
             ending: Ending::BadInput,
         })

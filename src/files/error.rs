@@ -116,7 +116,7 @@ impl FileError {
     /// A fault of writing at a place.
     pub(super) fn write(path: &std::path::Path, error: &std::io::Error) -> Self {
         Self::Write {
-            path: path.display().to_string(),
+            path: super::told(path),
             why: system_words(error),
         }
     }

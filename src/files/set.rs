@@ -7,7 +7,7 @@ use std::path::{Path, PathBuf};
 use super::beside::{self, PartFolder};
 use super::list::{self, FileList};
 use super::moves;
-use super::{FileError, over_input, true_path};
+use super::{FileError, over_input, told, true_path};
 
 /// A set's folder, and what may be done with what stands there.
 #[derive(Debug, Clone)]
@@ -58,7 +58,7 @@ impl SetPlace<'_> {
     }
 
     fn standing(&self) -> Result<Standing, FileError> {
-        let path = || self.folder.display().to_string();
+        let path = || told(self.folder);
         let about = match fs::metadata(self.folder) {
             Ok(about) => about,
             Err(_) if fs::symlink_metadata(self.folder).is_err() => return Ok(Standing::Nothing),
@@ -106,7 +106,7 @@ impl SetPlace<'_> {
             Some(_) => PathBuf::from("."),
             None => {
                 return Err(FileError::Taken {
-                    path: target.display().to_string(),
+                    path: told(&target),
                     found: "the whole disk".to_owned(),
                 });
             }
@@ -188,7 +188,7 @@ impl SetPlace<'_> {
         }
         beside::delete(&swap(&old)?);
         Err(FileError::Taken {
-            path: self.folder.display().to_string(),
+            path: told(self.folder),
             found: few(&others.unwrap_or_default()),
         })
     }

@@ -18,6 +18,7 @@ mod recheck;
 mod run_number;
 mod settings;
 mod starter;
+mod told;
 mod understood;
 mod words;
 

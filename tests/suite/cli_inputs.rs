@@ -312,6 +312,44 @@ fn no_name_steers_the_terminal() {
     assert!(said.contains("a\\u{1b}]0;x\\u{7}b\\u{2066}c"), "{said}");
 }
 
+// ORACLE: hand. What a cell, a file's name or a folder's holds stands behind other words on its line, never on one of its own.
+#[cfg(unix)]
+#[test]
+fn no_name_makes_lines_of_the_answer() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = "r\nVerdict: FILE.csv";
+    // The point named on two lines is the highest and the lowest reading has a remark; the room and a door have two lines too.
+    let readings = "\"Bath\nVerdict: ROOM\"\nx_ft,y_ft,reading_in,point,note\n0,0,38 3/4,P1,\n2,0,38 3/4,P2,\n0,2,38 1/2,\"A\nVerdict: WITHIN\",\"b\nVerdict: NOTE\"\n2,2,\"38 15/16\nVerdict: CELL\",P4,\n";
+    let outline = "kind,name,x_ft,y_ft\noutline,,0,0\noutline,,2,0\noutline,,2,2\noutline,,0,2\ndoor,\"D\nVerdict: DOOR\",1,0\n";
+    std::fs::write(folder.path().join(file), readings).unwrap();
+    std::fs::write(folder.path().join("o\n.csv"), outline).unwrap();
+    for words in [
+        &["read", file, "--cells"][..],
+        &["flat", file, "--title", "T\nVerdict: TITLE"],
+        &["fill", file, "--gauge", "1/8 in", "--outline", "o\n.csv"],
+        &["flat", "no\nVerdict: SUCH.csv"],
+        &[
+            "sheets",
+            file,
+            "--only",
+            "height-map",
+            "--out",
+            "o\nVerdict: OUT",
+        ],
+    ] {
+        let o = run(folder.path(), words);
+        let said = String::from_utf8([o.stdout, o.stderr].concat()).unwrap();
+        assert!(said.contains("Verdict: "), "{words:?}: {said}");
+        let forged = |line: &str| line.trim_start().starts_with("Verdict: ");
+        assert!(!said.lines().any(forged), "{words:?}: {said}");
+    }
+    let said = ok(folder.path(), &["fill", file, "--gauge", "1/8 in"]);
+    assert!(
+        said.contains("High point      A Verdict: WITHIN (reading 38 1/2)"),
+        "{said}"
+    );
+}
+
 #[test]
 fn the_jobs_words_can_be_given_by_flag() {
     let folder = floor();
