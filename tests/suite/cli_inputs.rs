@@ -350,6 +350,25 @@ fn no_name_makes_lines_of_the_answer() {
     );
 }
 
+// ORACLE: hand: the file is read by its bytes, whatever they spell.
+#[cfg(target_os = "linux")]
+#[test]
+fn a_file_whose_name_is_no_text_is_answered() {
+    use std::os::unix::ffi::OsStrExt;
+    let folder = floor();
+    let name = std::ffi::OsStr::from_bytes(b"bad\xff.csv");
+    std::fs::rename(folder.path().join("floor.csv"), folder.path().join(name)).unwrap();
+    let o = std::process::Command::new(env!("CARGO_BIN_EXE_birdbath"))
+        .current_dir(folder.path())
+        .arg("flat")
+        .arg(name)
+        .output()
+        .unwrap();
+    let said = String::from_utf8(o.stderr).unwrap();
+    assert_eq!(o.status.code(), Some(0), "{said}");
+    assert!(said.contains("this command with --edges"), "{said}");
+}
+
 #[test]
 fn the_jobs_words_can_be_given_by_flag() {
     let folder = floor();
