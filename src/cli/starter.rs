@@ -1,6 +1,6 @@
 //! `job`: a commented job file for readings that are there.
 
-use std::path::Path;
+use std::path::{MAIN_SEPARATOR, Path};
 
 use super::args::JobArgs;
 use super::exit::{Ending, Stop};
@@ -37,7 +37,7 @@ pub fn starter(args: &JobArgs, quiet: bool) -> Result<Ending, Stop> {
     let gathered = gather(&args.file, &flags)?;
     let way = |path: &Path| -> Result<String, Stop> {
         let way = files::way_from(&args.out, path);
-        way.to_str().map(|w| w.replace('\\', "/")).ok_or_else(|| Stop {
+        way.to_str().map(|w| w.replace(MAIN_SEPARATOR, "/")).ok_or_else(|| Stop {
             text: format!(
                 "{}: its path is no UTF-8 text, which a job file is; rename the file or its folder",
                 files::told(path)

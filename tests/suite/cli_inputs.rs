@@ -369,6 +369,18 @@ fn a_file_whose_name_is_no_text_is_answered() {
     assert!(said.contains("this command with --edges"), "{said}");
 }
 
+// ORACLE: hand. A backslash parts folders on Windows only; elsewhere it is a sign of the name.
+#[cfg(unix)]
+#[test]
+fn a_job_file_finds_readings_with_a_backslash_in_their_name() {
+    let folder = floor();
+    let name = "a\\b.csv";
+    std::fs::rename(folder.path().join("floor.csv"), folder.path().join(name)).unwrap();
+    ok(folder.path(), &["job", name, "--out", "j"]);
+    let said = ok(folder.path(), &["read", "j/job.toml"]);
+    assert!(said.contains("readings as a"), "{said}");
+}
+
 #[test]
 fn the_jobs_words_can_be_given_by_flag() {
     let folder = floor();
