@@ -15,8 +15,9 @@ pub struct Gathered {
     pub job: JobFile,
     /// The bytes.
     pub inputs: Inputs,
-    /// Folder that paper goes to when no other is named.
-    pub folder: PathBuf,
+    /// Folder that paper goes to when no other is named; `None` for what comes through a pipe or the like, which lies in no folder
+    /// that anything is written into.
+    pub folder: Option<PathBuf>,
     /// Where each file was read: nothing is written over them.
     pub read: Vec<PathBuf>,
 }
@@ -34,6 +35,22 @@ pub struct Flags {
     pub plane: PlaneArgs,
     /// Sheet of paper.
     pub paper: Option<PaperSize>,
+}
+
+impl Gathered {
+    /// The folder named, or the usual one beside the file.
+    ///
+    /// # Errors
+    /// That a folder must be named, where the file lies beside nothing.
+    pub fn out(&self, named: Option<&Path>, usual: &str) -> Result<PathBuf, Stop> {
+        match (named, &self.folder) {
+            (Some(named), _) => Ok(named.to_path_buf()),
+            (None, Some(beside)) => Ok(beside.join(usual)),
+            (None, None) => Err(Stop::usage(
+                "what is read comes from no file with a folder of its own: name with --out the folder that the papers go to",
+            )),
+        }
+    }
 }
 
 /// Whether a file is a job file, by its name.
@@ -106,7 +123,7 @@ pub fn gather(file: &Path, flags: &Flags) -> Result<Gathered, Stop> {
     Ok(Gathered {
         job,
         inputs,
-        folder,
+        folder: files::is_in_a_folder(file).then_some(folder),
         read: names.paths,
     })
 }

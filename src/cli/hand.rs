@@ -1,7 +1,7 @@
 //! Edges laid by hand: the sheets that say where, and when they are worth the walk.
 
 use std::ffi::OsString;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 use super::exit::{Ending, Stop};
 use super::gather::Gathered;
@@ -24,7 +24,7 @@ pub fn sheets(
     out: Option<&Path>,
     quiet: bool,
 ) -> Result<Ending, Stop> {
-    let folder: PathBuf = out.map_or_else(|| gathered.folder.join(FOLDER), Path::to_path_buf);
+    let folder = gathered.out(out, FOLDER)?;
     let place = SetPlace {
         folder: &folder,
         inputs: &gathered.read,

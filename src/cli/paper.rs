@@ -52,10 +52,7 @@ fn paper(
         paper: args.paper,
     };
     let gathered = gather(&args.file, &flags)?;
-    let folder = args
-        .out
-        .clone()
-        .unwrap_or_else(|| gathered.folder.join(usual_folder));
+    let folder = gathered.out(args.out.as_deref(), usual_folder)?;
     let place = SetPlace {
         folder: &folder,
         inputs: &gathered.read,

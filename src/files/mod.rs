@@ -80,6 +80,16 @@ pub fn read(path: &Path) -> Result<Vec<u8>, FileError> {
     Ok(bytes)
 }
 
+/// Whether a path names a file that lies in a folder of somebody's: no pipe, no device, and none that the system keeps
+/// for what is open (`/dev/stdin`, `/dev/fd/3`).
+pub fn is_in_a_folder(path: &Path) -> bool {
+    let whole = std::path::absolute(path).unwrap_or_else(|_| path.to_path_buf());
+    let systems = ["/dev/fd", "/dev/stdin", "/proc"]
+        .iter()
+        .any(|s| whole.starts_with(s));
+    fs::metadata(path).is_ok_and(|about| about.is_file()) && !(cfg!(unix) && systems)
+}
+
 /// Whether anything stands at a path, a link to nothing included.
 pub fn is_there(path: &Path) -> bool {
     fs::symlink_metadata(path).is_ok()

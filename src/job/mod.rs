@@ -11,6 +11,7 @@ mod file;
 mod finish;
 mod hand;
 mod inputs;
+mod on_paper;
 mod outputs;
 mod overrides;
 mod prepare;

@@ -2,7 +2,7 @@
 
 use super::document::{Block, Document};
 use super::paper::size_mm;
-use super::{Paper, ReportError};
+use super::{Paper, ReportError, picture};
 use crate::drawing::font;
 use serde_json::{Value, json};
 use typst::World;

@@ -320,7 +320,7 @@ fn no_name_makes_lines_of_the_answer() {
     let file = "r\nVerdict: FILE.csv";
     // The point named on two lines is the highest and the lowest reading has a remark; the room and a door have two lines too.
     let readings = "\"Bath\nVerdict: ROOM\"\nx_ft,y_ft,reading_in,point,note\n0,0,38 3/4,P1,\n2,0,38 3/4,P2,\n0,2,38 1/2,\"A\nVerdict: WITHIN\",\"b\nVerdict: NOTE\"\n2,2,\"38 15/16\nVerdict: CELL\",P4,\n";
-    let outline = "kind,name,x_ft,y_ft\noutline,,0,0\noutline,,2,0\noutline,,2,2\noutline,,0,2\ndoor,\"D\nVerdict: DOOR\",1,0\n";
+    let outline = "kind,name,x_ft,y_ft,width_in\noutline,,0,0\noutline,,2,0\noutline,,2,2\noutline,,0,2\ndoor,\"D\nVerdict: DOOR\",1,0,30\n";
     std::fs::write(folder.path().join(file), readings).unwrap();
     std::fs::write(folder.path().join("o\n.csv"), outline).unwrap();
     for words in [
@@ -379,6 +379,33 @@ fn a_job_file_finds_readings_with_a_backslash_in_their_name() {
     ok(folder.path(), &["job", name, "--out", "j"]);
     let said = ok(folder.path(), &["read", "j/job.toml"]);
     assert!(said.contains("readings as a"), "{said}");
+}
+
+// ORACLE: hand: the fonts have no ideographs.
+#[test]
+fn a_file_whose_name_the_fonts_lack_is_printed_all_the_same() {
+    let folder = floor();
+    let name = "部屋 1.csv";
+    std::fs::rename(folder.path().join("floor.csv"), folder.path().join(name)).unwrap();
+    let words = [
+        "run",
+        name,
+        "--only",
+        "depth-map",
+        "--only",
+        "quantities",
+        "--only",
+        "result",
+    ];
+    let said = ok(folder.path(), &words);
+    assert!(said.contains(name), "{said}");
+    let result = std::fs::read_to_string(folder.path().join("paper/result.json")).unwrap();
+    assert!(result.contains("?? 1.csv"), "{result}");
+    let o = run(
+        folder.path(),
+        &["run", name, "--title", "部屋", "--out", "q"],
+    );
+    assert_eq!(o.status.code(), Some(1));
 }
 
 #[test]

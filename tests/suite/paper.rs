@@ -367,13 +367,27 @@ fn a_logo_that_costs_hours_is_refused() {
     let mut tiled = String::new();
     for i in 0..6 {
         let rect = format!("<rect width=\"1\" height=\"1\" fill=\"url(#p{})\"/>", i + 1).repeat(10);
-        tiled.push_str(&format!("<pattern id=\"p{i}\" width=\"1\" height=\"1\">{rect}</pattern>"));
+        tiled.push_str(&format!(
+            "<pattern id=\"p{i}\" width=\"1\" height=\"1\">{rect}</pattern>"
+        ));
     }
     for (inside, what) in [
-        ("<filter id=\"f\"><feTurbulence numOctaves=\"100000\" baseFrequency=\"0.1\"/></filter><rect width=\"9\" height=\"9\" filter=\"url(#f)\"/>", "filters"),
-        ("<style>rect { filter : blur(9px) }</style><rect width=\"9\" height=\"9\"/>", "filters"),
-        ("<rect style=\"filter:blur(9px)\" width=\"9\" height=\"9\"/>", "filters"),
-        ("<image href=\"data:image/svg+xml;base64,AAAA\" width=\"9\" height=\"9\"/>", "another SVG"),
+        (
+            "<filter id=\"f\"><feTurbulence numOctaves=\"100000\" baseFrequency=\"0.1\"/></filter><rect width=\"9\" height=\"9\" filter=\"url(#f)\"/>",
+            "filters",
+        ),
+        (
+            "<style>rect { filter : blur(9px) }</style><rect width=\"9\" height=\"9\"/>",
+            "filters",
+        ),
+        (
+            "<rect style=\"filter:blur(9px)\" width=\"9\" height=\"9\"/>",
+            "filters",
+        ),
+        (
+            "<image href=\"data:image/svg+xml;base64,AAAA\" width=\"9\" height=\"9\"/>",
+            "another SVG",
+        ),
         (doubled.as_str(), "50,000"),
         (tiled.as_str(), "50,000"),
     ] {

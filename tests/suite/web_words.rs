@@ -124,7 +124,7 @@ fn two_files_of_one_name_are_never_mixed_up() {
 // ORACLE: hand: each list leaves one file over that neither the job nor a choice names.
 #[test]
 fn a_file_that_is_used_for_nothing_is_refused_by_name() {
-    let readings = "x_m,y_m,reading_mm\n0,0,1\n1,0,1\n0,1,1\n1,1,2\n";
+    let readings = "x_m,y_m,reading_mm\n0,0,900\n1,0,901\n0,1,901\n1,1,902\n";
     let outline = "x_m,y_m\n0,0\n1,0\n1,1\n0,1\n";
     let job = "[[readings]]\nfile = \"a.csv\"\n";
     let refused = |files: &[(&str, &str)]| ask(files, Overrides::default()).unwrap_err();
