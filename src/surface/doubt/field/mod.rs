@@ -5,7 +5,7 @@ mod fit;
 mod model;
 mod sparse;
 
-use super::NoDoubt;
+use super::{NoDoubt, Told};
 use crate::geometry::{Point, bounds};
 use crate::surface::{Floor, Source};
 use crate::survey::setups::Ties;
@@ -48,7 +48,12 @@ impl Field {
     ///
     /// # Errors
     /// [`NoDoubt`]: too few readings, or heights that allow no fit.
-    pub fn new(floor: &Floor, finer: &Floor, noise_m: f64, least_m: f64) -> Result<Self, NoDoubt> {
+    pub fn new(
+        floor: &Floor,
+        finer: &Floor,
+        (noise_m, least_m): (f64, f64),
+        told: Told<'_>,
+    ) -> Result<Self, NoDoubt> {
         let (given, plane) = gather(finer)?;
         let spacing_m = floor.spacing();
         let pieces: Vec<Arc<Given>> = if given.seen.len() <= MOST_FITTED {
@@ -57,7 +62,7 @@ impl Field {
             let own = |w: &Floor| Some(gather(w).ok()?.0);
             windows(finer).iter().filter_map(own).collect()
         };
-        let of = |s: &Smoothness| fit::believable(&pieces, *s, (noise_m, least_m), spacing_m);
+        let of = |s: &Smoothness| fit::believable(&pieces, *s, (noise_m, least_m), spacing_m, told);
         let fitted: Vec<Fitted> = [Smoothness::Rough, Smoothness::Smooth]
             .iter()
             .filter_map(of)
@@ -76,7 +81,7 @@ impl Field {
                 Some(Kind {
                     share,
                     sizes,
-                    scale: fit::local(&given, finer, sizes, spacing_m)?,
+                    scale: fit::local(&given, finer, sizes, spacing_m, told)?,
                 })
             })
             .collect();
@@ -371,7 +376,7 @@ mod tests {
             serde_json::from_str(include_str!("../../../../fixtures/outside/field.json")).unwrap();
         let floor = floor(&recorded.readings);
         let finer = floor.finer();
-        let base = Field::new(&floor, &finer, 5e-4, 5e-4).unwrap();
+        let base = Field::new(&floor, &finer, (5e-4, 5e-4), &|| ()).unwrap();
         assert_eq!(finer.vertices().len(), recorded.places.len());
         let vertex = |p: &[f64; 2]| {
             let at = Point::new(p[0], p[1]);
@@ -456,12 +461,14 @@ mod tests {
         let finer = floor.finer();
         // Whatever these readings speak for, here both are drawn.
         let of = |kinds: &[(f64, Smoothness)]| {
-            let mut field = Field::new(&floor, &finer, 5e-4, 5e-4).unwrap();
+            let mut field = Field::new(&floor, &finer, (5e-4, 5e-4), &|| ()).unwrap();
             let kind = |&(share, smoothness): &(f64, Smoothness)| {
                 let pieces = std::slice::from_ref(&field.given);
-                let fitted = fit::believable(pieces, smoothness, (5e-4, 5e-4), floor.spacing());
+                let fitted =
+                    fit::believable(pieces, smoothness, (5e-4, 5e-4), floor.spacing(), &|| ());
                 let sizes = fitted.unwrap().sizes;
-                let scale = fit::local(&field.given, &finer, sizes, floor.spacing()).unwrap();
+                let scale =
+                    fit::local(&field.given, &finer, sizes, floor.spacing(), &|| ()).unwrap();
                 Kind {
                     share,
                     sizes,
