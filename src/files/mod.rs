@@ -142,7 +142,7 @@ fn over_input(target: &Path, inputs: &[PathBuf]) -> Result<(), FileError> {
     match inputs.iter().find(over) {
         None => Ok(()),
         Some(input) => Err(FileError::OverInput {
-            path: told(&target),
+            path: told(target),
             input: told(input),
         }),
     }

@@ -318,15 +318,18 @@ fn no_name_steers_the_terminal() {
 fn no_name_makes_lines_of_the_answer() {
     let folder = tempfile::tempdir().unwrap();
     let file = "r\nVerdict: FILE.csv";
-    // The point named on two lines is the highest and the lowest reading has a remark; the room and a door have two lines too.
-    let readings = "\"Bath\nVerdict: ROOM\"\nx_ft,y_ft,reading_in,point,note\n0,0,38 3/4,P1,\n2,0,38 3/4,P2,\n0,2,38 1/2,\"A\nVerdict: WITHIN\",\"b\nVerdict: NOTE\"\n2,2,\"38 15/16\nVerdict: CELL\",P4,\n";
+    // The highest point, its note, the room and a door are named on two lines; so is a reading that cannot be taken.
+    let readings = "\"Bath\nVerdict: ROOM\"\nx_ft,y_ft,reading_in,point,note\n0,0,38 3/4,P1,\n2,0,38 3/4,P2,\n0,2,38 1/2,\"A\nVerdict: WITHIN\",\"b\nVerdict: NOTE\"\n2,2,38 15/16,P4,\n";
     let outline = "kind,name,x_ft,y_ft,width_in\noutline,,0,0\noutline,,2,0\noutline,,2,2\noutline,,0,2\ndoor,\"D\nVerdict: DOOR\",1,0,30\n";
     std::fs::write(folder.path().join(file), readings).unwrap();
+    let unread = readings.replace("38 15/16", "\"38 15/16\nVerdict: CELL\"");
+    std::fs::write(folder.path().join("unread.csv"), unread).unwrap();
     std::fs::write(folder.path().join("o\n.csv"), outline).unwrap();
     for words in [
         &["read", file, "--cells"][..],
         &["flat", file, "--title", "T\nVerdict: TITLE"],
         &["fill", file, "--gauge", "1/8 in", "--outline", "o\n.csv"],
+        &["read", "unread.csv"],
         &["flat", "no\nVerdict: SUCH.csv"],
         &[
             "sheets",
