@@ -123,7 +123,7 @@ pub fn analyse(
         .between
         .then(|| {
             tell("Between readings", 0.0);
-            between::between(&survey, &floor, &settings, found, &mut chances)
+            between::between(&survey, &floor, &settings, found, &mut chances, tell)
         })
         .transpose()?;
     if let Some(Ok(plan)) = &pour {

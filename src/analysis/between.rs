@@ -2,7 +2,7 @@
 
 use super::filling::Filling;
 use super::flat::Flatness;
-use super::settings::Settings;
+use super::settings::{Settings, Tell};
 use crate::fill::{TooManyBags, VolumeDoubt, volume_doubt};
 use crate::flatness::Chances;
 use crate::geometry::Point;
@@ -72,9 +72,10 @@ pub(super) fn between(
     settings: &Settings,
     found: Found<'_>,
     chances: &mut Chances,
+    tell: Tell<'_>,
 ) -> Result<Result<Between, NoDoubt>, TooManyBags> {
     let draws = chances.most();
-    let may_be = match chances.may_be(floor) {
+    let may_be = match chances.may_be(floor, &|| tell("Between readings", 0.0)) {
         Ok(may_be) => may_be,
         Err(why) => return Ok(Err(why)),
     };

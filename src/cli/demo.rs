@@ -48,7 +48,7 @@ pub fn demo(args: &DemoArgs, quiet: bool) -> Result<Ending, Stop> {
     let gathered = Gathered {
         job: JobFile::parse(FILES[0].0, FILES[0].1)?,
         inputs: inputs(),
-        folder: args.out.clone(),
+        folder: None,
         read: Vec::new(),
     };
     let wanted = Wanted::everything();

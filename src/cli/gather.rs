@@ -7,6 +7,7 @@ use super::exit::Stop;
 use crate::files::{self, FileError};
 use crate::job::choices::PaperSize;
 use crate::job::{AboutWords, FileNames, Inputs, JobFile, Overrides, ReadingsEntry};
+use crate::survey::one_line;
 
 /// A job with every file it names.
 pub struct Gathered {
@@ -14,8 +15,9 @@ pub struct Gathered {
     pub job: JobFile,
     /// The bytes.
     pub inputs: Inputs,
-    /// Folder that paper goes to when no other is named.
-    pub folder: PathBuf,
+    /// Folder that paper goes to when no other is named; `None` for what comes through a pipe or the like, which lies in no folder
+    /// that anything is written into.
+    pub folder: Option<PathBuf>,
     /// Where each file was read: nothing is written over them.
     pub read: Vec<PathBuf>,
 }
@@ -33,6 +35,22 @@ pub struct Flags {
     pub plane: PlaneArgs,
     /// Sheet of paper.
     pub paper: Option<PaperSize>,
+}
+
+impl Gathered {
+    /// The folder named, or the usual one beside the file.
+    ///
+    /// # Errors
+    /// That a folder must be named, where the file lies beside nothing.
+    pub fn out(&self, named: Option<&Path>, usual: &str) -> Result<PathBuf, Stop> {
+        match (named, &self.folder) {
+            (Some(named), _) => Ok(named.to_path_buf()),
+            (None, Some(beside)) => Ok(beside.join(usual)),
+            (None, None) => Err(Stop::usage(
+                "what is read comes from no file with a folder of its own: name with --out the folder that the papers go to",
+            )),
+        }
+    }
 }
 
 /// Whether a file is a job file, by its name.
@@ -105,7 +123,7 @@ pub fn gather(file: &Path, flags: &Flags) -> Result<Gathered, Stop> {
     Ok(Gathered {
         job,
         inputs,
-        folder,
+        folder: files::is_in_a_folder(file).then_some(folder),
         read: names.paths,
     })
 }
@@ -128,9 +146,8 @@ impl Names {
     /// another has that as well, its true path.
     fn of(&mut self, path: &Path) -> String {
         let whole = files::true_path(path);
-        let shown = |p: &Path| p.display().to_string();
         let mut name = file_name(path);
-        for longer in [shown(path), shown(&whole)] {
+        for longer in [files::told(path), files::told(&whole)] {
             if self.is_anothers(&name, &whole) {
                 name = longer;
             }
@@ -145,10 +162,10 @@ impl Names {
     }
 }
 
-/// A path's last part, as it is printed in errors and on paper.
+/// A path's last part, as it is printed in errors and on paper: on one line.
 pub fn file_name(path: &Path) -> String {
     path.file_name().map_or_else(
-        || path.display().to_string(),
-        |n| n.to_string_lossy().into_owned(),
+        || files::told(path),
+        |n| one_line(&n.to_string_lossy()).into_owned(),
     )
 }

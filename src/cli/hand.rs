@@ -1,6 +1,7 @@
 //! Edges laid by hand: the sheets that say where, and when they are worth the walk.
 
-use std::path::{Path, PathBuf};
+use std::ffi::OsString;
+use std::path::Path;
 
 use super::exit::{Ending, Stop};
 use super::gather::Gathered;
@@ -23,7 +24,7 @@ pub fn sheets(
     out: Option<&Path>,
     quiet: bool,
 ) -> Result<Ending, Stop> {
-    let folder: PathBuf = out.map_or_else(|| gathered.folder.join(FOLDER), Path::to_path_buf);
+    let folder = gathered.out(out, FOLDER)?;
     let place = SetPlace {
         folder: &folder,
         inputs: &gathered.read,
@@ -64,23 +65,31 @@ pub fn offer(rooms: &[Analysis], quiet: bool) {
     if spans.is_empty() {
         return;
     }
+    let spans = spans.join(" and ");
+    let count = fewest_for_within();
+    let command = match as_typed(std::env::args_os().skip(1)) {
+        Some(words) => format!("birdbath {words} --edges {count}"),
+        None => format!("this command with --edges {count}"),
+    };
     remark(
         quiet,
         &format!(
-            "To test {} edges by hand: birdbath {} --edges {} writes where to lay them; --hand reads back what was measured.",
-            spans.join(" and "),
-            as_typed(std::env::args().skip(1)),
-            fewest_for_within()
+            "To test {spans} edges by hand: {command} writes where to lay them; --hand reads back what was measured."
         ),
     );
 }
 
 /// A command's words as they are typed, those with a blank or a sign of the shell's in quotes, without those that say how to answer: what
-/// the readings were taken by goes on.
-fn as_typed(words: impl Iterator<Item = String>) -> String {
+/// the readings were taken by goes on. `None` where a word cannot be shown as it was typed: it is no text, or not on one line.
+fn as_typed(words: impl Iterator<Item = OsString>) -> Option<String> {
+    let text = |w: OsString| w.into_string().ok();
+    let words: Vec<String> = words.map(text).collect::<Option<_>>()?;
+    if words.iter().any(|w| w.chars().any(char::is_control)) {
+        return None;
+    }
     let asks = |w: &String| !matches!(w.as_str(), "--json" | "-q" | "--quiet");
     let plain = |c: char| c.is_alphanumeric() || "-_./\\,:=+%".contains(c);
-    let typed = words.filter(asks).map(|w| {
+    let typed = words.into_iter().filter(asks).map(|w| {
         if !w.is_empty() && w.chars().all(plain) {
             w
         } else if w.contains(['"', '$', '`']) {
@@ -89,5 +98,5 @@ fn as_typed(words: impl Iterator<Item = String>) -> String {
             format!("\"{w}\"")
         }
     });
-    typed.collect::<Vec<_>>().join(" ")
+    Some(typed.collect::<Vec<_>>().join(" "))
 }

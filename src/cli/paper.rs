@@ -9,7 +9,7 @@ use super::progress::Progress;
 use super::room::{accepted, prepared, worked_out};
 use super::screen::{complain, say};
 use crate::analysis::Want;
-use crate::files::{SetKind, SetPlace};
+use crate::files::{SetKind, SetPlace, told};
 use crate::job::{self, Sheet, Wanted};
 use crate::report::answer;
 
@@ -52,10 +52,7 @@ fn paper(
         paper: args.paper,
     };
     let gathered = gather(&args.file, &flags)?;
-    let folder = args
-        .out
-        .clone()
-        .unwrap_or_else(|| gathered.folder.join(usual_folder));
+    let folder = gathered.out(args.out.as_deref(), usual_folder)?;
     let place = SetPlace {
         folder: &folder,
         inputs: &gathered.read,
@@ -157,7 +154,7 @@ pub fn made(
 pub fn wrote(paths: &[PathBuf]) -> Result<(), Stop> {
     let mut text = String::new();
     for path in paths {
-        text.push_str(&format!("\n  {}", path.display()));
+        text.push_str(&format!("\n  {}", told(path)));
     }
     if text.is_empty() {
         return Ok(());

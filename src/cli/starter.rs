@@ -1,6 +1,6 @@
 //! `job`: a commented job file for readings that are there.
 
-use std::path::Path;
+use std::path::{MAIN_SEPARATOR, Path};
 
 use super::args::JobArgs;
 use super::exit::{Ending, Stop};
@@ -13,7 +13,7 @@ use crate::report::words::starter::{JOB_FILE, MATERIAL_FILE};
 
 /// A path as it is typed on a command line: without a leading `./`, quoted where it has a blank.
 fn shown(path: &Path) -> String {
-    let text = path.strip_prefix(".").unwrap_or(path).display().to_string();
+    let text = files::told(path.strip_prefix(".").unwrap_or(path));
     if text.contains(' ') {
         format!("\"{text}\"")
     } else {
@@ -26,7 +26,7 @@ pub fn starter(args: &JobArgs, quiet: bool) -> Result<Ending, Stop> {
     if gather::is_job(&args.file) {
         return Err(Stop::usage(format!(
             "{}: is a job file already; give the readings file that a new one is wanted for",
-            args.file.display()
+            files::told(&args.file)
         )));
     }
     let flags = Flags {
@@ -37,10 +37,10 @@ pub fn starter(args: &JobArgs, quiet: bool) -> Result<Ending, Stop> {
     let gathered = gather(&args.file, &flags)?;
     let way = |path: &Path| -> Result<String, Stop> {
         let way = files::way_from(&args.out, path);
-        way.to_str().map(|w| w.replace('\\', "/")).ok_or_else(|| Stop {
+        way.to_str().map(|w| w.replace(MAIN_SEPARATOR, "/")).ok_or_else(|| Stop {
             text: format!(
                 "{}: its path is no UTF-8 text, which a job file is; rename the file or its folder",
-                path.display()
+                files::told(path)
             ),
             ending: Ending::BadInput,
         })

@@ -2,6 +2,7 @@
 
 use super::DrawingError;
 use ab_glyph::{Font, FontRef};
+use std::borrow::Cow;
 
 /// Regular weight, whole file; licence and origin stand beside it in `font/`.
 pub const REGULAR: &[u8] = include_bytes!("font/Inter-Regular.otf");
@@ -76,6 +77,18 @@ impl Typeface {
             }
         }
         Ok(())
+    }
+
+    /// A text with `?` for every sign that cannot be drawn.
+    pub fn drawable<'a>(&self, text: &'a str) -> Cow<'a, str> {
+        if self.check(text).is_ok() {
+            return Cow::Borrowed(text);
+        }
+        let sign = |c: char| match self.check(c.encode_utf8(&mut [0; 4])) {
+            Ok(()) => c,
+            Err(_) => '?',
+        };
+        Cow::Owned(text.chars().map(sign).collect())
     }
 
     /// Width of a line of text, millimetres, for capitals `cap_mm` high. Sum of the advances with a

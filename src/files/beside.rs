@@ -79,7 +79,7 @@ impl Drop for PartFolder {
 /// its first file.
 pub fn delete(folder: &Path) {
     // Half a list was stopped before the first file as well: it is taken away with the folder.
-    FileList::read(folder)
+    FileList::read_any(folder)
         .unwrap_or_default()
         .delete_from(folder);
     let _ = fs::remove_dir(folder);

@@ -78,6 +78,28 @@ pub enum FileError {
         /// Names of what stands there, the first few of them.
         found: String,
     },
+    /// Files of an earlier set were changed since it was written.
+    #[error(
+        "{path}: holds an earlier set, and {found} changed since it was written; a set that was worked on is not replaced: name another folder with --out, or move what you changed away"
+    )]
+    Changed {
+        /// The folder.
+        path: String,
+        /// Names of the files that were changed, the first few of them.
+        found: String,
+    },
+    /// A set is built beside its place, and nothing can be written there or brought from there.
+    #[error(
+        "{path}: a set is first built beside its folder and then put in its place whole, and in {beside} that cannot be done ({why}); name with --out a folder that is not a disk's own, in a folder that you may write into"
+    )]
+    Beside {
+        /// The folder of the set.
+        path: String,
+        /// The folder that it lies in.
+        beside: String,
+        /// The system's words.
+        why: String,
+    },
     /// The folder is set read-only, by somebody who wants it to stay as it is.
     #[error(
         "{path}: is set read-only and is not replaced; allow writing into it, or name another folder with --out"
@@ -116,7 +138,7 @@ impl FileError {
     /// A fault of writing at a place.
     pub(super) fn write(path: &std::path::Path, error: &std::io::Error) -> Self {
         Self::Write {
-            path: path.display().to_string(),
+            path: super::told(path),
             why: system_words(error),
         }
     }

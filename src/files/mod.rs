@@ -32,12 +32,25 @@ pub fn outlive_size_limits() {
     }
 }
 
+/// A path as it is told: on one line, with line ends and tabs in it as their codes.
+pub fn told(path: &Path) -> String {
+    let mut text = String::new();
+    for c in path.display().to_string().chars() {
+        if matches!(c, '\n' | '\t') {
+            text.extend(c.escape_unicode());
+        } else {
+            text.push(c);
+        }
+    }
+    text
+}
+
 /// A whole file.
 ///
 /// # Errors
 /// [`FileError`] names the path and what to do.
 pub fn read(path: &Path) -> Result<Vec<u8>, FileError> {
-    let name = || path.display().to_string();
+    let name = || told(path);
     let broken = |e| FileError::Read {
         path: name(),
         why: system_words(&e),
@@ -65,6 +78,16 @@ pub fn read(path: &Path) -> Result<Vec<u8>, FileError> {
         return Err(too_large(read));
     }
     Ok(bytes)
+}
+
+/// Whether a path names a file that lies in a folder of somebody's: no pipe, no device, and none that the system keeps
+/// for what is open (`/dev/stdin`, `/dev/fd/3`).
+pub fn is_in_a_folder(path: &Path) -> bool {
+    let whole = std::path::absolute(path).unwrap_or_else(|_| path.to_path_buf());
+    let systems = ["/dev/fd", "/dev/stdin", "/proc"]
+        .iter()
+        .any(|s| whole.starts_with(s));
+    fs::metadata(path).is_ok_and(|about| about.is_file()) && !(cfg!(unix) && systems)
 }
 
 /// Whether anything stands at a path, a link to nothing included.
@@ -119,8 +142,8 @@ fn over_input(target: &Path, inputs: &[PathBuf]) -> Result<(), FileError> {
     match inputs.iter().find(over) {
         None => Ok(()),
         Some(input) => Err(FileError::OverInput {
-            path: target.display().to_string(),
-            input: input.display().to_string(),
+            path: told(target),
+            input: told(input),
         }),
     }
 }
@@ -139,7 +162,7 @@ pub fn all_free(
     for name in names {
         let target = folder.join(name);
         over_input(&target, inputs)?;
-        let path = || target.display().to_string();
+        let path = || told(&target);
         match fs::symlink_metadata(&target) {
             Err(_) => {}
             Ok(about) if about.is_dir() => return Err(FileError::NoFile { path: path() }),
@@ -185,7 +208,7 @@ pub fn write_all(
             }
             return Err(match e.kind() {
                 std::io::ErrorKind::AlreadyExists => FileError::Exists {
-                    path: target.display().to_string(),
+                    path: told(&target),
                 },
                 _ => FileError::write(&target, &e),
             });

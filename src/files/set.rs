@@ -7,7 +7,7 @@ use std::path::{Path, PathBuf};
 use super::beside::{self, PartFolder};
 use super::list::{self, FileList};
 use super::moves;
-use super::{FileError, over_input, true_path};
+use super::{FileError, over_input, system_words, told, true_path};
 
 /// A set's folder, and what may be done with what stands there.
 #[derive(Debug, Clone)]
@@ -50,7 +50,7 @@ impl SetPlace<'_> {
         // That a file read lies there says more than that a set does, and less than what else does.
         if !matches!(
             standing,
-            Err(FileError::Taken { .. } | FileError::NotEmpty { .. })
+            Err(FileError::Taken { .. } | FileError::NotEmpty { .. } | FileError::Changed { .. })
         ) {
             over_input(self.folder, self.inputs)?;
         }
@@ -58,7 +58,7 @@ impl SetPlace<'_> {
     }
 
     fn standing(&self) -> Result<Standing, FileError> {
-        let path = || self.folder.display().to_string();
+        let path = || told(self.folder);
         let about = match fs::metadata(self.folder) {
             Ok(about) => about,
             Err(_) if fs::symlink_metadata(self.folder).is_err() => return Ok(Standing::Nothing),
@@ -73,7 +73,8 @@ impl SetPlace<'_> {
         let mut others = list
             .others_in(self.folder)
             .map_err(|e| FileError::write(self.folder, &e))?;
-        if earlier.is_none() && self.folder.join(list::NAME).exists() {
+        let is_named = others.iter().any(|name| name == list::NAME);
+        if earlier.is_none() && !is_named && self.folder.join(list::NAME).exists() {
             others.push(list::NAME.to_owned());
         }
         if self.kind == SetKind::Users && (earlier.is_some() || !others.is_empty()) {
@@ -90,11 +91,34 @@ impl SetPlace<'_> {
         }
         match earlier {
             None => Ok(Standing::Empty),
-            Some(_) if self.replace => Ok(Standing::Earlier),
+            Some(list) if self.replace => {
+                let changed = list.changed_in(self.folder);
+                match changed.map_err(|e| FileError::write(self.folder, &e))? {
+                    changed if changed.is_empty() => Ok(Standing::Earlier),
+                    changed => Err(self.changed(&changed)),
+                }
+            }
             Some(list) => Err(FileError::EarlierSet {
                 path: path(),
                 count: list.len(),
             }),
+        }
+    }
+
+    fn changed(&self, names: &[String]) -> FileError {
+        let were = if names.len() == 1 { "was" } else { "were" };
+        FileError::Changed {
+            path: told(self.folder),
+            found: format!("{} {were}", few(names)),
+        }
+    }
+
+    /// Why a set could not be built beside its place or brought from there.
+    fn beside(&self, parent: &Path, error: &io::Error) -> FileError {
+        FileError::Beside {
+            path: told(self.folder),
+            beside: told(parent),
+            why: system_words(error),
         }
     }
 
@@ -106,7 +130,7 @@ impl SetPlace<'_> {
             Some(_) => PathBuf::from("."),
             None => {
                 return Err(FileError::Taken {
-                    path: target.display().to_string(),
+                    path: told(&target),
                     found: "the whole disk".to_owned(),
                 });
             }
@@ -124,7 +148,11 @@ impl SetPlace<'_> {
         let fault = |e: io::Error| FileError::write(self.folder, &e);
         let (target, parent) = self.target()?;
         fs::create_dir_all(&parent).map_err(fault)?;
-        let part = PartFolder::new(&parent).map_err(fault)?;
+        let part = match PartFolder::new(&parent) {
+            // A full disk says enough by itself.
+            Err(e) if e.kind() == io::ErrorKind::StorageFull => return Err(fault(e)),
+            made => made.map_err(|e| self.beside(&parent, &e))?,
+        };
         self.fill(part.path(), files)?;
         if let Ok(about) = fs::metadata(&target) {
             // The folder's own mode is the user's choice and outlives what is in it.
@@ -138,7 +166,11 @@ impl SetPlace<'_> {
     /// Fills the new folder. The list comes first: what a stopped run leaves can then be told and swept.
     fn fill(&self, part: &Path, files: &[(String, Vec<u8>)]) -> Result<(), FileError> {
         let named = |name: &str, e: &io::Error| FileError::write(&self.folder.join(name), e);
-        let list = FileList::of(files).text();
+        let list = match self.kind {
+            SetKind::Set => FileList::of(files),
+            SetKind::Users => FileList::of_users(files),
+        };
+        let list = list.text();
         moves::write_flushed(&part.join(list::NAME), list.as_bytes())
             .map_err(|e| named(list::NAME, &e))?;
         let mut folders = vec![part.to_path_buf()];
@@ -160,7 +192,10 @@ impl SetPlace<'_> {
 
     /// Gives the new folder its place.
     fn put(&self, part: PartFolder, target: &Path, parent: &Path) -> Result<(), FileError> {
-        let fault = |e: io::Error| FileError::write(self.folder, &e);
+        let fault = |e: io::Error| match e.kind() {
+            io::ErrorKind::ResourceBusy | io::ErrorKind::CrossesDevices => self.beside(parent, &e),
+            _ => FileError::write(self.folder, &e),
+        };
         if let Standing::Nothing | Standing::Empty = self.standing()? {
             let placed = moves::folder_without_replacing(part.path(), target);
             if placed.is_err() {
@@ -178,18 +213,23 @@ impl SetPlace<'_> {
             |new: &Path| moves::swap(new, target, &beside::away(parent, target)).map_err(fault);
         let old = swap(part.path())?;
         part.placed();
-        // Looked through again: what came into the folder since is the user's, and goes back with it.
-        let others = FileList::read(&old).and_then(|l| l.others_in(&old));
-        if let Ok(others) = &others
-            && others.is_empty()
-        {
-            beside::delete(&old);
-            return Ok(());
-        }
+        // Looked through again: what came into the folder since, or was changed in it, is the user's, and goes back with it.
+        let list = FileList::read(&old);
+        let looked = list.and_then(|l| Ok((l.others_in(&old)?, l.changed_in(&old)?)));
+        let (others, changed) = match looked {
+            Ok((others, changed)) if others.is_empty() && changed.is_empty() => {
+                beside::delete(&old);
+                return Ok(());
+            }
+            looked => looked.unwrap_or_default(),
+        };
         beside::delete(&swap(&old)?);
+        if others.is_empty() && !changed.is_empty() {
+            return Err(self.changed(&changed));
+        }
         Err(FileError::Taken {
-            path: self.folder.display().to_string(),
-            found: few(&others.unwrap_or_default()),
+            path: told(self.folder),
+            found: few(&others),
         })
     }
 }

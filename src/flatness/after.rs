@@ -53,7 +53,11 @@ pub fn chance_after(
         ..SearchOptions::default()
     };
     let steps = match limit.joints {
-        Joints::Cross => chances.may_be(floor).ok()?.finer().joint_places(),
+        Joints::Cross => chances
+            .may_be(floor, &|| told(0.0))
+            .ok()?
+            .finer()
+            .joint_places(),
         Joints::Stop => Vec::new(),
     };
     let exceeds = |after: &Floor| {
@@ -61,7 +65,7 @@ pub fn chance_after(
             limit.span_m,
             limit.allowance_m + EQUAL_M,
             &options,
-            &|_| (),
+            &|_| told(0.0),
         )
     };
     let over = |drawn: &Floor| {
@@ -71,6 +75,6 @@ pub fn chance_after(
         over_but_for_steps(&drawn.with_heights(&heights)?, &steps, exceeds)
     };
     let most = chances.most();
-    let may_be = chances.may_be(floor).ok()?;
+    let may_be = chances.may_be(floor, &|| told(0.0)).ok()?;
     Some(Decided::of(may_be, most, over, &|| told(0.0)).chance())
 }

@@ -4,7 +4,7 @@
 //! whose worst gap is inside the allowance. What one reading is uncertain by is known as an interval; both its ends are asked.
 
 use super::doubt::ReadingDoubt;
-use crate::surface::doubt::{MOST_READINGS, MayBe, NoDoubt};
+use crate::surface::doubt::{MOST_READINGS, MayBe, NoDoubt, Told};
 use crate::surface::{Floor, Source};
 use crate::survey::setups::Ties;
 use rayon::prelude::*;
@@ -87,11 +87,11 @@ impl Chances {
         self.draws.max(FEWEST_DRAWS)
     }
 
-    /// Floors that may be this one, the same each time.
+    /// Floors that may be this one, the same each time. `told` is called while they are made ready.
     ///
     /// # Errors
     /// [`NoDoubt`], where the readings allow no field, or no draws are wanted.
-    pub fn may_be(&mut self, floor: &Floor) -> Result<&mut MayBe, NoDoubt> {
+    pub fn may_be(&mut self, floor: &Floor, told: Told<'_>) -> Result<&mut MayBe, NoDoubt> {
         let (doubt, ties) = (&self.doubt, &self.ties);
         let (draws, seed) = (self.draws, self.seed);
         let make = || {
@@ -103,7 +103,14 @@ impl Chances {
             if read.count() > MOST_READINGS {
                 return Err(NoDoubt::ManyReadings);
             }
-            MayBe::new(floor, &noises_m(doubt), least_noise_m(doubt), ties, seed)
+            MayBe::new(
+                floor,
+                &noises_m(doubt),
+                least_noise_m(doubt),
+                ties,
+                seed,
+                told,
+            )
         };
         self.made
             .get_or_insert_with(make)

@@ -440,7 +440,8 @@ impl<'a> Bench<'a> {
 
     /// Floors that may be the true one; `None` where the readings allow none.
     pub fn may_be(&mut self) -> Option<&mut MayBe> {
-        self.chances.may_be(self.floor).ok()
+        let (progress, done) = (self.progress, self.share_done());
+        self.chances.may_be(self.floor, &|| progress(done)).ok()
     }
 
     /// Readings suspected of a slip, by index.

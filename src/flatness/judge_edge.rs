@@ -321,11 +321,11 @@ impl Bench<'_> {
                 laying.span_m,
                 figure_m,
                 &options,
-                &|_| (),
+                // Who waits may have left meanwhile.
+                &|_| progress(done),
             )
         };
         let over = |drawn: &Floor| over_but_for_steps(drawn, &steps, exceeds);
-        // Who waits may have left meanwhile.
         let most = self.chances.most();
         let mut decided = Decided::of(self.may_be()?, most, over, &|| progress(done));
         decided.steps = !steps.is_empty();
@@ -347,6 +347,7 @@ impl Bench<'_> {
             hints: whole.worst.into_iter().collect(),
             ..self.search_options(laying.joints)
         };
+        let (progress, done) = (self.progress(), self.share_done());
         let found = LikelyGap {
             departure: laying.departure(),
             joints: laying.joints,
@@ -354,6 +355,7 @@ impl Bench<'_> {
             usable: &on_finer(mask),
             steps: &steps,
             options: &options,
+            told: &|| progress(done),
         }
         .over(self.may_be()?)?;
         Some(Likely {

@@ -165,7 +165,7 @@ mod tests {
         let floor = Floor::build(&Survey::new("", readings).unwrap())
             .unwrap()
             .floor;
-        MayBe::new(&floor, &[2e-4], 1e-5, &Ties::default(), 3).unwrap()
+        MayBe::new(&floor, &[2e-4], 1e-5, &Ties::default(), 3, &|| ()).unwrap()
     }
 
     // ORACLE:    independent route: correlations of the gap with every height over 3,000 drawn floors, in place of the field's algebra.

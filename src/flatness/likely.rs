@@ -4,7 +4,7 @@ use super::Departure;
 use super::edge::{SearchOptions, Searcher};
 use super::net::Joints;
 use crate::surface::Floor;
-use crate::surface::doubt::MayBe;
+use crate::surface::doubt::{MayBe, Told};
 use rayon::prelude::*;
 
 /// Floors looked at, at each end of what the readings' noise may be.
@@ -30,6 +30,8 @@ pub(super) struct LikelyGap<'a> {
     /// Vertices at which joints step, where the edge crosses them.
     pub steps: &'a [Vec<u32>],
     pub options: &'a SearchOptions,
+    /// Called between the looks.
+    pub told: Told<'a>,
 }
 
 impl LikelyGap<'_> {
@@ -55,6 +57,7 @@ impl LikelyGap<'_> {
     /// Without steps at joints and with them, on one floor.
     fn on(&self, drawn: &Floor) -> Option<(f64, f64)> {
         let worst = |floor: &Floor| {
+            (self.told)();
             Searcher::on_part(floor, self.departure, self.usable, self.joints)
                 .likely_worst(self.span_m, self.options)
         };

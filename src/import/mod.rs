@@ -232,7 +232,8 @@ fn tell_like_names(rooms: &mut [room::RawRoom]) {
     }
 }
 
-/// The room asked for; a lone room is called what the caller calls it.
+/// The room asked for; a lone room is called what the caller calls it. A title above it may be that of a job and no room's, so it does
+/// not stand in the way, but that it says something else is told.
 fn choose_room(
     mut rooms: Vec<room::RawRoom>,
     options: &ImportOptions,
@@ -245,7 +246,24 @@ fn choose_room(
     if let [room] = &mut rooms[..]
         && !room.stated
     {
-        room.name = Some(wanted.clone());
+        let name = seen(wanted);
+        let title = room.name.replace(name.clone()).unwrap_or_default();
+        let words = |text: &str| -> Vec<String> {
+            let lower = text.to_lowercase();
+            let parts = lower.split(|c: char| !c.is_alphanumeric());
+            parts.filter(|w| !w.is_empty()).map(str::to_owned).collect()
+        };
+        let titled = words(&title);
+        if !room.named_outside && !words(&name).iter().all(|w| titled.contains(w)) {
+            room.notices.push(Notice::new(
+                "titled-otherwise",
+                Severity::Warning,
+                room.about.header.to_string(),
+                format!(
+                    "The table is titled \u{201c}{title}\u{201d} and is taken as the room \u{201c}{name}\u{201d}, which --room (room in a job file) asks for. If these are readings of another room, give that room's file or leave the name away."
+                ),
+            ));
+        }
         return rooms;
     }
     let names: Vec<String> = rooms.iter().filter_map(|r| r.name.clone()).collect();

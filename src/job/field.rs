@@ -2,12 +2,12 @@
 
 use super::choices::PaperSize;
 use super::error::JobError;
-use super::words::{habit_of, positive, unit_of};
+use super::words::{bad, habit_of, positive, unit_of};
 use crate::geometry::{Point, Ring};
 use crate::import::{self, ImportOptions, Source};
 use crate::report::field::{FieldGrid, field_sheet as sheet};
 use crate::report::field_workbook::field_workbook;
-use crate::report::{Head, Press};
+use crate::report::{Head, Press, ReportError};
 use crate::survey::{Room, Wall};
 use crate::units::Habit;
 
@@ -44,7 +44,26 @@ pub fn field_sheet(request: &FieldRequest) -> Result<Vec<(String, Vec<u8>)>, Job
         paper: paper.into(),
         ..Head::default()
     };
-    let grid = FieldGrid::new(room, spacing_m)?;
+    let grid = FieldGrid::new(room, spacing_m).map_err(|e| match e {
+        // In the words that were given.
+        ReportError::Range { wanted, .. } => bad(
+            "spacing",
+            &request.spacing,
+            &format!("expected {wanted}, here {}", request.room),
+        ),
+        other => other.into(),
+    })?;
+    let ends = [&grid.columns_m, &grid.rows_m].map(|m| m.last().copied().unwrap_or(0.0));
+    if spacing_m > ends[0].max(ends[1]) {
+        return Err(bad(
+            "spacing",
+            &request.spacing,
+            &format!(
+                "expected one that is not longer than the room, here {}",
+                request.room
+            ),
+        ));
+    }
     let unit = match habit {
         Habit::Us => "in",
         Habit::Metric => "mm",

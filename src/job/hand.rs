@@ -1,6 +1,7 @@
 //! Edges laid by hand: the sheets to lay them by, and what was filled in on them.
 
 use super::error::JobError;
+use super::on_paper::on_paper;
 use super::words::bad;
 use crate::analysis::{Analysis, hand_list};
 use crate::flatness::{EdgeUse, HandEdge, HandEdges, Procedure};
@@ -37,7 +38,7 @@ pub fn hand_sheets(
         };
         return Err(bad("edges", &count.to_string(), why));
     }
-    Ok(compose::hand_sheets(a, &list, paper)?)
+    Ok(compose::hand_sheets(on_paper(a)?.as_ref(), &list, paper)?)
 }
 
 /// Edges laid by hand, from the sheet as it was filled in.

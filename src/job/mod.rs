@@ -11,6 +11,7 @@ mod file;
 mod finish;
 mod hand;
 mod inputs;
+mod on_paper;
 mod outputs;
 mod overrides;
 mod prepare;
@@ -18,6 +19,7 @@ mod recheck;
 mod run_number;
 mod settings;
 mod starter;
+mod told;
 mod understood;
 mod words;
 

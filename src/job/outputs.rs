@@ -5,6 +5,7 @@ use std::collections::BTreeSet;
 use super::choices::PaperSize;
 use super::error::JobError;
 use super::file::JobFile;
+use super::on_paper::on_paper;
 use super::prepare::Prepared;
 use crate::analysis::{self, Analysis, Tell, Want};
 use crate::report::Paper;
@@ -30,7 +31,7 @@ pub fn files(
     wanted: &Wanted,
     tell: Tell<'_>,
 ) -> Result<Vec<(String, Vec<u8>)>, JobError> {
-    Ok(compose::files(a, paper, wanted, tell)?)
+    Ok(compose::files(on_paper(a)?.as_ref(), paper, wanted, tell)?)
 }
 
 /// Files about all rooms of a job together: their quantities, summed.
@@ -42,7 +43,9 @@ pub fn all_rooms(
     paper: Paper,
     wanted: &Wanted,
 ) -> Result<Vec<(String, Vec<u8>)>, JobError> {
-    Ok(compose::all_rooms(rooms, paper, wanted)?)
+    let told = rooms.iter().map(|a| Ok(on_paper(a)?.into_owned()));
+    let told: Vec<Analysis> = told.collect::<Result<_, JobError>>()?;
+    Ok(compose::all_rooms(&told, paper, wanted)?)
 }
 
 /// The job's sheet of paper: as named, or Letter for feet and A4 otherwise.

@@ -5,6 +5,7 @@ use super::file::{JobFile, ReadingsEntry};
 use super::hand::hand_read;
 use super::inputs::{Inputs, last_part};
 use super::settings::settings;
+use super::told;
 use super::words::{bad, habit_of, length, unit};
 use crate::analysis::{SampleLines, Settings};
 use crate::flatness::fnumber::Constants;
@@ -130,6 +131,7 @@ pub fn prepare_beside(
         // First of all: what stands on them is nobody's.
         survey.notices.splice(0..0, stand_ins.iter().cloned());
     }
+    surveys.iter_mut().for_each(told::on_one_line);
     Ok(surveys
         .into_iter()
         .map(|survey| Prepared {

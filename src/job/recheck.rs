@@ -3,6 +3,7 @@
 use super::error::JobError;
 use super::file::JobFile;
 use super::inputs::Inputs;
+use super::on_paper::on_paper;
 use super::words::number;
 use crate::analysis::{Analysis, Tell, departure, judge_options};
 use crate::fill::MOST_BAGS;
@@ -272,5 +273,6 @@ pub fn recheck_paper(
     paper: Paper,
     tell: Tell<'_>,
 ) -> Result<Vec<(String, Vec<u8>)>, JobError> {
-    Ok(compose::recheck(before, after, compared, paper, tell)?)
+    let (before, after) = (on_paper(before)?, on_paper(after)?);
+    Ok(compose::recheck(&before, &after, compared, paper, tell)?)
 }

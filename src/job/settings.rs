@@ -10,6 +10,7 @@ use super::words::{LEAST_M, bad, depth, length, number, positive_depth, span, wi
 use crate::analysis::{About, ReadingDoubt, Settings};
 use crate::fill::{Aim, MOST_BAGS, Material};
 use crate::flatness::{FEWEST_DRAWS, check};
+use crate::survey::one_line;
 use crate::units::Habit;
 
 /// Checks, spans or gauge depths that one job may ask for.
@@ -197,17 +198,18 @@ fn about(job: &JobFile, inputs: &Inputs) -> Result<About, JobError> {
     } else {
         job.title.clone()
     };
+    let told = |text: &String| one_line(text).into_owned();
     Ok(About {
-        title,
-        place: job.place.clone(),
-        who: job.who.clone(),
-        when: job.when.clone(),
-        revision: job.revision.clone(),
-        instrument: job.instrument.name.clone(),
-        instrument_check: job.instrument.checked.clone(),
-        bench_mark: job.instrument.bench_mark.clone(),
-        company: job.company.name.clone(),
-        company_lines: job.company.lines.clone(),
+        title: told(&title),
+        place: told(&job.place),
+        who: told(&job.who),
+        when: told(&job.when),
+        revision: told(&job.revision),
+        instrument: told(&job.instrument.name),
+        instrument_check: told(&job.instrument.checked),
+        bench_mark: told(&job.instrument.bench_mark),
+        company: told(&job.company.name),
+        company_lines: job.company.lines.iter().map(told).collect(),
         logo,
     })
 }

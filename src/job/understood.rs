@@ -3,6 +3,7 @@
 use super::prepare::Prepared;
 use crate::import::{Imported, UnderstoodRoom, Why};
 use crate::report::{Pen, result_file, words::understood as w};
+use crate::survey::one_line;
 use crate::units::{Habit, number_text};
 
 /// A screen of what was understood; with `cells`, every reading with its own text.
@@ -17,10 +18,10 @@ pub fn understood_text(rooms: &[Prepared], cells: bool) -> String {
         let sheet = u
             .sheet
             .as_ref()
-            .map_or_else(String::new, |s| format!(", sheet {s}"));
+            .map_or_else(String::new, |s| format!(", sheet {}", one_line(s)));
         out.push_str(&format!(
             "{} ({}{}{}{})\n",
-            u.file,
+            one_line(&u.file),
             u.format,
             u.encoding.map_or_else(String::new, |e| format!(", {e}")),
             u.separator
@@ -94,7 +95,11 @@ fn room_text(
         room.orientation,
     );
     for c in &room.columns {
-        out.push_str(&format!("  column {}: \"{}\"\n", c.column, c.heading));
+        out.push_str(&format!(
+            "  column {}: \"{}\"\n",
+            c.column,
+            one_line(&c.heading)
+        ));
     }
     // Averages have a notice of their own.
     let of = |reasons: &'static [Why]| room.skipped.iter().filter(|s| reasons.contains(&s.why));
@@ -104,10 +109,12 @@ fn room_text(
     }
     let outside: Vec<_> = of(&[Why::Outside, Why::HeadingsAgain, Why::NoRow]).collect();
     if !outside.is_empty() {
+        let texts: Vec<_> = outside.iter().map(|s| one_line(&s.text)).collect();
         let shown: Vec<(String, &str)> = outside
             .iter()
+            .zip(&texts)
             .take(MOST_OUTSIDE)
-            .map(|s| (s.place.cell(), s.text.as_str()))
+            .map(|(s, text)| (s.place.cell(), &**text))
             .collect();
         out.push_str(&format!("  {}\n", w::outside(&shown, outside.len())));
     }
@@ -120,7 +127,7 @@ fn room_text(
                 w::cell(
                     &c.place.to_string(),
                     c.label,
-                    c.text,
+                    &one_line(c.text),
                     inches.as_deref(),
                     &number_text(c.value.mm(), 2)
                 )
@@ -130,7 +137,7 @@ fn room_text(
             out.push_str(&format!(
                 "    {}  \"{}\": {}\n",
                 s.place,
-                s.text,
+                one_line(&s.text),
                 s.why.words()
             ));
         }

@@ -44,6 +44,14 @@ pub enum ReportError {
         /// The first bytes, as hexadecimal.
         found: String,
     },
+    /// An SVG logo asks for more work than any sign needs.
+    #[error("company.logo, \"{name}\", holds {what}; save it as PNG, or without them")]
+    Costly {
+        /// File name.
+        name: String,
+        /// What of it.
+        what: &'static str,
+    },
     /// A drawing does not fit the sheet it is asked on.
     #[error(
         "the drawing \"{name}\" is {width_mm:.0} x {height_mm:.0} mm and does not fit the {paper} sheet; \

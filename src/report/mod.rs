@@ -21,6 +21,7 @@ pub mod orientation;
 pub mod page;
 mod paper;
 mod pdf;
+mod picture;
 mod plan_sheet;
 mod pour_sheet;
 mod readings_table;

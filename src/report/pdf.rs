@@ -2,7 +2,7 @@
 
 use super::document::{Block, Document};
 use super::paper::size_mm;
-use super::{Paper, ReportError};
+use super::{Paper, ReportError, picture};
 use crate::drawing::font;
 use serde_json::{Value, json};
 use typst::World;
@@ -57,7 +57,10 @@ impl Press {
             } else {
                 &drawing.name
             };
-            check_kind(name, &drawing.bytes)?;
+            picture::check_kind(name, &drawing.bytes)?;
+            if given {
+                picture::check_cost(name, &drawing.bytes)?;
+            }
         }
         let failed = |problems| ReportError::Typesetting {
             document: document.title.clone(),
@@ -162,38 +165,6 @@ fn data(document: &Document) -> Result<Vec<u8>, ReportError> {
         }
     }
     serde_json::to_vec(&value).map_err(|e| ReportError::Json(e.to_string()))
-}
-
-/// A picture of a kind the page setter knows.
-fn check_kind(name: &str, b: &[u8]) -> Result<(), ReportError> {
-    let svg = || {
-        let head = &b[..b.len().min(2000)];
-        std::str::from_utf8(head).map_or_else(
-            |e| e.valid_up_to() > 0 && has_svg(&head[..e.valid_up_to()]),
-            |_| has_svg(head),
-        )
-    };
-    let known = b.starts_with(b"\x89PNG\r\n\x1a\n")
-        || b.starts_with(b"\xff\xd8\xff")
-        || b.starts_with(b"GIF8")
-        || (b.starts_with(b"RIFF") && b.get(8..12) == Some(b"WEBP".as_slice()))
-        || svg();
-    if known {
-        return Ok(());
-    }
-    Err(ReportError::Picture {
-        name: name.to_owned(),
-        found: b
-            .iter()
-            .take(8)
-            .map(|b| format!("{b:02x}"))
-            .collect::<Vec<_>>()
-            .join(" "),
-    })
-}
-
-fn has_svg(head: &[u8]) -> bool {
-    head.windows(4).any(|w| w == b"<svg")
 }
 
 /// Diagnostics as sentences: template and line, message, hints.

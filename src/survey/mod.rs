@@ -33,7 +33,7 @@ pub use resolution::{coarsest_step, evident_resolution, step_is_evident};
 pub use room::{Door, Fixture, Joint, NamedRing, Room, WALL_REACH_M, Wall, holds};
 pub use setups::{SetUp, SetUpError};
 pub use slip::{Rule, Slip, likely_slip};
-pub use steering::{seen, steers};
+pub use steering::{one_line, seen, steers};
 pub use walk::walking_order;
 
 /// One room's readings with its outline: the input of everything after import.

@@ -1,5 +1,7 @@
 //! Findings: odd but usable data, told and never acted upon silently.
 
+use super::one_line;
+
 /// How much a notice matters.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Severity {
@@ -25,7 +27,7 @@ pub struct Notice {
 }
 
 impl Notice {
-    /// A notice with all its parts.
+    /// A notice with all its parts; place and text on one line each, whatever the cells hold that they name.
     pub fn new(
         code: &str,
         severity: Severity,
@@ -35,8 +37,8 @@ impl Notice {
         Self {
             code: code.to_owned(),
             severity,
-            place: place.into(),
-            text: text.into(),
+            place: one_line(&place.into()).into_owned(),
+            text: one_line(&text.into()).into_owned(),
         }
     }
 }

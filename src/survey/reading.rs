@@ -3,9 +3,10 @@
 //! A scan holds a million of these, so they are kept small: a label or a cell's text of up to
 //! fifteen bytes needs no heap ([`EcoString`]), and every reading of one sheet shares its name.
 
-use super::Elevation;
+use super::{Elevation, one_line};
 use crate::geometry::Point;
 use ecow::EcoString;
+use std::borrow::Cow;
 use std::sync::Arc;
 
 /// Name of a file, and of the sheet in it: shared by every cell of the sheet, cheap to clone.
@@ -19,9 +20,13 @@ struct SheetNameParts {
 }
 
 impl SheetName {
-    /// A file, and a sheet in it when it is a workbook.
+    /// A file, and a sheet in it when it is a workbook; each on one line, as a place is told.
     pub fn new(file: impl Into<String>, sheet: Option<String>) -> Self {
-        let file = file.into();
+        let told = |name: String| match one_line(&name) {
+            Cow::Owned(told) => told,
+            Cow::Borrowed(_) => name,
+        };
+        let (file, sheet) = (told(file.into()), sheet.map(told));
         Self(Arc::new(SheetNameParts { file, sheet }))
     }
 

@@ -13,6 +13,7 @@ mod routes;
 mod seats;
 mod secret;
 mod server;
+mod unused;
 mod wording;
 mod work;
 

@@ -16,7 +16,17 @@
     const start = await file.slice(0, 65536).text();
     if (end === "toml") return /^\s*\[\[\s*readings\s*\]\]/m.test(start) ? "job" : "material";
     if (/^\uFEFF?\s*"?no\.?"?\s*[,;\t]\s*"?edge"?\s*[,;\t]/i.test(start)) return "hand";
-    return /^\uFEFF?\s*"?kind"?\s*[,;\t]/i.test(start) ? "outline" : "readings";
+    return start.split(/\r?\n/).slice(0, 100).some(headsOutline) ? "outline" : "readings";
+  }
+
+  /** Whether a line heads an outline: x and y, and beside them only what an outline's columns are called. */
+  const OUTLINE = ["kind", "type", "what", "name", "label", "x", "y", "width", "clear width", "under cut", "undercut", "adjoining reading", "adjoining",
+    "adjoining elevation", "limit reading", "limit", "limit elevation", "set up", "setup", "note", "notes", "remark", "remarks", "comment", "comments"];
+  const UNIT = /[\s(\[]+(ft|feet|foot|in|inch|inches|m|cm|mm|metres?|meters?)[)\]]*$/;
+  function headsOutline(line) {
+    const plain = (cell) => cell.replace(/^\uFEFF/, "").replaceAll('"', "").toLowerCase().replace(/[_-]+/g, " ").trim().replace(UNIT, "").trim();
+    const heads = line.split(/[,;\t|]/).map(plain).filter(Boolean);
+    return heads.includes("x") && heads.includes("y") && heads.every((h) => OUTLINE.includes(h));
   }
 
   async function take(list) {

@@ -5,6 +5,7 @@ use super::going::Going;
 use super::handler::Work;
 use super::outcome::{Outcome, Part};
 use super::server::{ServeError, bind};
+use super::unused::all_used;
 use super::wording::for_page;
 use crate::job::{self, Inputs, JobFile, Prepared, ReadingsEntry, Wanted};
 use crate::report::{Paper, answer};
@@ -136,9 +137,10 @@ fn gather(request: Request) -> Result<(JobFile, Inputs), String> {
         .find(|f| f.name == request.main)
         .ok_or_else(|| format!("{}: is not among the files chosen", request.main))?;
     let mut inputs = Inputs::default();
+    let mut used = vec![main.name.clone()];
     let mut job = if main.name.to_lowercase().ends_with(".toml") {
         let job = JobFile::parse(&main.name, &main.bytes).map_err(in_full)?;
-        named_by(&main.name, &job, &request.files, &mut inputs)?;
+        used.extend(named_by(&main.name, &job, &request.files, &mut inputs)?);
         job
     } else {
         JobFile {
@@ -153,34 +155,33 @@ fn gather(request: Request) -> Result<(JobFile, Inputs), String> {
     choices.fill.one_finish()?;
     choices.lay_over(&mut job);
     let named = choices.files;
-    let used = [
-        Some(request.main),
-        named.outline,
-        named.material,
-        named.lines,
-        named.hand,
-    ];
+    let chosen = [named.outline, named.material, named.lines, named.hand];
+    let chosen: Vec<String> = chosen.into_iter().flatten().collect();
+    used.extend(chosen.iter().cloned());
+    all_used(&request.main, &request.files, &used)?;
+    // A job's own files are in under the names that it has for them.
     for file in request.files {
-        if used.iter().flatten().any(|u| *u == file.name) {
+        if file.name == request.main || chosen.contains(&file.name) {
             inputs.insert(file.name, file.bytes);
         }
     }
     Ok((job, inputs))
 }
 
-/// The files that a job names, out of those chosen. A browser gives plain names; the job may name the same files with
-/// their folder.
+/// Takes the files that a job names out of those chosen, and tells which these are. A browser gives plain names; the job may
+/// name the same files with their folder.
 fn named_by(
     main: &str,
     job: &JobFile,
     files: &[NamedFile],
     inputs: &mut Inputs,
-) -> Result<(), String> {
+) -> Result<Vec<String>, String> {
     let last = |named: &str| -> String {
         let end = named.rsplit(['/', '\\']).next().unwrap_or(named);
         end.to_owned()
     };
     let names = job.files_named();
+    let mut used = Vec::new();
     for (i, named) in names.iter().enumerate() {
         let name = last(named);
         if let Some(other) = names[..i].iter().find(|o| *o != named && last(o) == name) {
@@ -191,7 +192,8 @@ fn named_by(
         }
         if let Some(file) = files.iter().find(|f| f.name == name) {
             inputs.insert(named.clone(), file.bytes.clone());
+            used.push(name);
         }
     }
-    Ok(())
+    Ok(used)
 }

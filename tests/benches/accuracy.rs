@@ -226,7 +226,13 @@ fn judged(
     let mut enough_m3 = Vec::new();
     if volumes {
         let draws = chances.most();
-        let doubt = volume_doubt(chances.may_be(floor).ok()?, draws, &GAUGE, 0.0, None);
+        let doubt = volume_doubt(
+            chances.may_be(floor, &|| ()).ok()?,
+            draws,
+            &GAUGE,
+            0.0,
+            None,
+        );
         enough_m3.extend(doubt.ok()??.enough.iter().map(|e| e.volume_m3));
     }
     Some(Told {

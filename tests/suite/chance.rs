@@ -163,7 +163,8 @@ fn the_likely_gap_is_that_of_twenty_drawn_floors() {
     let floor = Floor::build(&survey).unwrap().floor;
     let least_m = step_m / 12f64.sqrt();
     let noise_m = least_m.hypot(repeats_m);
-    let mut may_be = MayBe::new(&floor, &[noise_m], least_m, &Ties::default(), seed).unwrap();
+    let mut may_be =
+        MayBe::new(&floor, &[noise_m], least_m, &Ties::default(), seed, &|| ()).unwrap();
     may_be.grow(0, 20);
     let (finer, options) = (may_be.finer(), SearchOptions::default());
     let worst = |z: &Vec<f64>| {

@@ -312,6 +312,105 @@ fn no_name_steers_the_terminal() {
     assert!(said.contains("a\\u{1b}]0;x\\u{7}b\\u{2066}c"), "{said}");
 }
 
+// ORACLE: hand. What a cell, a file's name or a folder's holds stands behind other words on its line, never on one of its own.
+#[cfg(unix)]
+#[test]
+fn no_name_makes_lines_of_the_answer() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = "r\nVerdict: FILE.csv";
+    // The highest point, its note, the room and a door are named on two lines; so is a reading that cannot be taken.
+    let readings = "\"Bath\nVerdict: ROOM\"\nx_ft,y_ft,reading_in,point,note\n0,0,38 3/4,P1,\n2,0,38 3/4,P2,\n0,2,38 1/2,\"A\nVerdict: WITHIN\",\"b\nVerdict: NOTE\"\n2,2,38 15/16,P4,\n";
+    let outline = "kind,name,x_ft,y_ft,width_in\noutline,,0,0\noutline,,2,0\noutline,,2,2\noutline,,0,2\ndoor,\"D\nVerdict: DOOR\",1,0,30\n";
+    std::fs::write(folder.path().join(file), readings).unwrap();
+    let unread = readings.replace("38 15/16", "\"38 15/16\nVerdict: CELL\"");
+    std::fs::write(folder.path().join("unread.csv"), unread).unwrap();
+    std::fs::write(folder.path().join("o\n.csv"), outline).unwrap();
+    for words in [
+        &["read", file, "--cells"][..],
+        &["flat", file, "--title", "T\nVerdict: TITLE"],
+        &["fill", file, "--gauge", "1/8 in", "--outline", "o\n.csv"],
+        &["read", "unread.csv"],
+        &["flat", "no\nVerdict: SUCH.csv"],
+        &[
+            "sheets",
+            file,
+            "--only",
+            "height-map",
+            "--out",
+            "o\nVerdict: OUT",
+        ],
+    ] {
+        let o = run(folder.path(), words);
+        let said = String::from_utf8([o.stdout, o.stderr].concat()).unwrap();
+        assert!(said.contains("Verdict: "), "{words:?}: {said}");
+        let forged = |line: &str| line.trim_start().starts_with("Verdict: ");
+        assert!(!said.lines().any(forged), "{words:?}: {said}");
+    }
+    let said = ok(folder.path(), &["fill", file, "--gauge", "1/8 in"]);
+    assert!(
+        said.contains("High point      A Verdict: WITHIN (reading 38 1/2)"),
+        "{said}"
+    );
+}
+
+// ORACLE: hand: the file is read by its bytes, whatever they spell.
+#[cfg(target_os = "linux")]
+#[test]
+fn a_file_whose_name_is_no_text_is_answered() {
+    use std::os::unix::ffi::OsStrExt;
+    let folder = floor();
+    let name = std::ffi::OsStr::from_bytes(b"bad\xff.csv");
+    std::fs::rename(folder.path().join("floor.csv"), folder.path().join(name)).unwrap();
+    let o = std::process::Command::new(env!("CARGO_BIN_EXE_birdbath"))
+        .current_dir(folder.path())
+        .arg("flat")
+        .arg(name)
+        .output()
+        .unwrap();
+    let said = String::from_utf8(o.stderr).unwrap();
+    assert_eq!(o.status.code(), Some(0), "{said}");
+    assert!(said.contains("this command with --edges"), "{said}");
+}
+
+// ORACLE: hand. A backslash parts folders on Windows only; elsewhere it is a sign of the name.
+#[cfg(unix)]
+#[test]
+fn a_job_file_finds_readings_with_a_backslash_in_their_name() {
+    let folder = floor();
+    let name = "a\\b.csv";
+    std::fs::rename(folder.path().join("floor.csv"), folder.path().join(name)).unwrap();
+    ok(folder.path(), &["job", name, "--out", "j"]);
+    let said = ok(folder.path(), &["read", "j/job.toml"]);
+    assert!(said.contains("readings as a"), "{said}");
+}
+
+// ORACLE: hand: the fonts have no ideographs.
+#[test]
+fn a_file_whose_name_the_fonts_lack_is_printed_all_the_same() {
+    let folder = floor();
+    let name = "部屋 1.csv";
+    std::fs::rename(folder.path().join("floor.csv"), folder.path().join(name)).unwrap();
+    let words = [
+        "run",
+        name,
+        "--only",
+        "depth-map",
+        "--only",
+        "quantities",
+        "--only",
+        "result",
+    ];
+    let said = ok(folder.path(), &words);
+    assert!(said.contains(name), "{said}");
+    let result = std::fs::read_to_string(folder.path().join("paper/result.json")).unwrap();
+    assert!(result.contains("?? 1.csv"), "{result}");
+    let o = run(
+        folder.path(),
+        &["run", name, "--title", "部屋", "--out", "q"],
+    );
+    assert_eq!(o.status.code(), Some(1));
+}
+
 #[test]
 fn the_jobs_words_can_be_given_by_flag() {
     let folder = floor();

@@ -70,6 +70,24 @@ fn values_that_nobody_means_are_refused_where_they_stand() {
         "{}",
         said(&o)
     );
+    for (room, spacing, wanted) in [
+        (
+            "300ftx300ft",
+            "2 ft",
+            "at most 20 000 boxes in the room, here 300ftx300ft",
+        ),
+        (
+            "8ftx10ft",
+            "12 ft",
+            "not longer than the room, here 8ftx10ft",
+        ),
+    ] {
+        let o = run(folder, &["new", room, "--spacing", spacing]);
+        let said = String::from_utf8(o.stderr).unwrap();
+        assert_eq!(o.status.code(), Some(1), "{said}");
+        assert!(said.contains(wanted) && said.contains(spacing), "{said}");
+        assert!(!said.contains(" m "), "{said}");
+    }
     let o = run(folder, &["new", "1e300ftx1ft", "--spacing", "2 ft"]);
     assert_eq!(o.status.code(), Some(1));
 }

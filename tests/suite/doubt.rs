@@ -29,7 +29,31 @@ fn floor(survey: &Survey) -> Floor {
 }
 
 fn may_be(floor: &Floor, noises_m: &[f64]) -> Result<MayBe, NoDoubt> {
-    MayBe::new(floor, noises_m, 1e-5, &Ties::default(), 1)
+    MayBe::new(floor, noises_m, 1e-5, &Ties::default(), 1, &|| ())
+}
+
+// ORACLE: hand. A fit looks at seven sizes at the least, of fields of two orders, and a rougher look at each place follows: whoever hears
+//         of it can leave at any of them, and nothing goes on behind his back.
+#[test]
+fn who_leaves_during_a_fit_stops_it() {
+    use std::sync::atomic::{AtomicUsize, Ordering};
+    let survey = survey(9, 9, 0.6, |_, _| true);
+    let floor = floor(&survey);
+    let heard = AtomicUsize::new(0);
+    let made = |leaves_at: usize| {
+        heard.store(0, Ordering::Relaxed);
+        let told = || {
+            if heard.fetch_add(1, Ordering::Relaxed) + 1 == leaves_at {
+                std::panic::resume_unwind(Box::new("left"));
+            }
+        };
+        let make = || MayBe::new(&floor, &[5e-4], 1e-5, &Ties::default(), 1, &told).is_ok();
+        std::panic::catch_unwind(std::panic::AssertUnwindSafe(make)).ok()
+    };
+    assert_eq!(made(usize::MAX), Some(true));
+    assert!(heard.load(Ordering::Relaxed) > 2 * 7, "{heard:?}");
+    assert_eq!(made(5), None);
+    assert_eq!(heard.load(Ordering::Relaxed), 5);
 }
 
 #[test]

@@ -4,7 +4,7 @@ use super::import_layouts::{good, import, labels, spots};
 use crate::support::parts::rewritten;
 use birdbath::geometry::{Point, Region, Ring};
 use birdbath::import::{Fault, ImportOptions, Orientation, Source, Spacing, Why, XRuns, read};
-use birdbath::survey::{FirstRow, Laid, LaidBy};
+use birdbath::survey::{FirstRow, Laid, LaidBy, Severity};
 use birdbath::units::{Length, LengthUnit};
 use rust_xlsxwriter::{Format, Formula, Workbook};
 
@@ -1022,6 +1022,33 @@ fn a_room_is_the_one_that_the_file_names() {
             .any(|n| n.code == "rooms-of-one-name")
     };
     assert!(!told(0) && told(1));
+}
+
+// ORACLE: hand. A title that holds the name asked for says nothing else; a file's own name is no title.
+#[test]
+fn a_table_titled_otherwise_than_the_room_asked_for_is_told() {
+    let body = "x_ft,y_ft,reading_in\n0,0,38\n2,0,38\n0,2,38\n";
+    let told = |title: &str, room: &str| {
+        let options = ImportOptions {
+            room: Some(room.to_owned()),
+            ..ImportOptions::default()
+        };
+        let imported = good(&format!("{title}{body}"), &options);
+        assert_eq!(imported.surveys[0].name, room);
+        let mut notices = imported.surveys[0].notices.iter();
+        notices
+            .find(|n| n.code == "titled-otherwise")
+            .map(|n| (n.severity, n.text.clone()))
+    };
+    let (severity, text) = told("Kitchen\n", "Bath").unwrap();
+    assert_eq!(severity, Severity::Warning);
+    assert!(
+        text.contains("“Kitchen”") && text.contains("“Bath”"),
+        "{text}"
+    );
+    assert_eq!(told("Kitchen\n", "kitchen"), None);
+    assert_eq!(told("Flat 3, kitchen\n", "Kitchen"), None);
+    assert_eq!(told("", "Bath"), None);
 }
 
 // ORACLE: ISO/IEC 29500-1: number format 10 is 0.00 %.

@@ -349,6 +349,61 @@ fn a_character_without_a_glyph_and_a_picture_of_no_kind_are_refused_by_name() {
     );
 }
 
+// ORACLE: hand: ten parts that each draw the next ten times over are 10^6 of the innermost.
+#[test]
+fn a_logo_that_costs_hours_is_refused() {
+    let press = Press::new();
+    let printed = |inside: &str| {
+        let mut d = Document::new("Sheet", Paper::A4);
+        d.heading(1, "Room");
+        let svg = format!(
+            "<svg xmlns=\"http://www.w3.org/2000/svg\" xmlns:xlink=\"http://www.w3.org/1999/xlink\" width=\"40\" height=\"16\">{inside}</svg>"
+        );
+        d.logo = d.draw("logo.svg", svg.into_bytes());
+        d.logo_file = "sign.svg".into();
+        press.print(&d).map(|_| ()).map_err(|e| e.to_string())
+    };
+    let mut doubled = String::from("<rect id=\"a0\" width=\"1\" height=\"1\"/>");
+    for i in 1..=6 {
+        let uses = format!("<use xlink:href=\"#a{}\"/>", i - 1).repeat(10);
+        doubled.push_str(&format!("<g id=\"a{i}\">{uses}</g>"));
+    }
+    let mut tiled = String::new();
+    for i in 0..6 {
+        let rect = format!("<rect width=\"1\" height=\"1\" fill=\"url(#p{})\"/>", i + 1).repeat(10);
+        tiled.push_str(&format!(
+            "<pattern id=\"p{i}\" width=\"1\" height=\"1\">{rect}</pattern>"
+        ));
+    }
+    for (inside, what) in [
+        (
+            "<filter id=\"f\"><feTurbulence numOctaves=\"100000\" baseFrequency=\"0.1\"/></filter><rect width=\"9\" height=\"9\" filter=\"url(#f)\"/>",
+            "filters",
+        ),
+        (
+            "<style>rect { filter : blur(9px) }</style><rect width=\"9\" height=\"9\"/>",
+            "filters",
+        ),
+        (
+            "<rect style=\"filter:blur(9px)\" width=\"9\" height=\"9\"/>",
+            "filters",
+        ),
+        (
+            "<image href=\"data:image/svg+xml;base64,AAAA\" width=\"9\" height=\"9\"/>",
+            "another SVG",
+        ),
+        (doubled.as_str(), "50,000"),
+        (tiled.as_str(), "50,000"),
+    ] {
+        let error = printed(inside).unwrap_err();
+        for part in ["sign.svg", what, "PNG"] {
+            assert!(error.contains(part), "{part}: {error}");
+        }
+    }
+    let honest = "<defs><linearGradient id=\"g\"><stop offset=\"0\" stop-color=\"red\"/></linearGradient><clipPath id=\"c\"><rect width=\"9\" height=\"9\"/></clipPath></defs><g style=\"filter:none\" clip-path=\"url(#c)\"><rect id=\"r\" width=\"9\" height=\"9\" fill=\"url(#g)\"/><use xlink:href=\"#r\" x=\"9\"/></g>";
+    printed(honest).unwrap();
+}
+
 #[test]
 fn what_the_page_setter_refuses_is_told_in_words() {
     let mut d = Document::new("Sheet", Paper::A4);

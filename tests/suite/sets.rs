@@ -173,6 +173,125 @@ fn a_folder_that_holds_anything_of_the_users_is_never_replaced_nor_mixed_with() 
     assert!(said.contains("is a file"), "{said}");
 }
 
+// ORACLE: hand: what was written again by the program itself has not been changed, and what was moved away is in nobody's way.
+#[test]
+fn a_set_that_was_worked_on_is_not_replaced() {
+    let folder = floor();
+    let paper = ["run", "floor.csv", "--only", "workbook", "--only", "result"];
+    let again = [&paper[..], &["--replace"]].concat();
+    done(folder.path(), &paper);
+    done(folder.path(), &again);
+    let workbook = folder.path().join("paper/workbook.xlsx");
+    let mut filled = std::fs::read(&workbook).unwrap();
+    filled.extend(b"mine");
+    std::fs::write(&workbook, &filled).unwrap();
+    let before = all(folder.path());
+    let said = refused(folder.path(), &again);
+    for part in ["workbook.xlsx was changed", "--out"] {
+        assert!(said.contains(part), "{part}: {said}");
+    }
+    assert!(!said.contains("result.json"), "{said}");
+    assert_eq!(all(folder.path()), before);
+    std::fs::rename(&workbook, folder.path().join("mine.xlsx")).unwrap();
+    done(folder.path(), &again);
+    assert_eq!(
+        std::fs::read(folder.path().join("mine.xlsx")).unwrap(),
+        filled
+    );
+}
+
+// ORACLE: hand. The list of an earlier build names files and has no checksums.
+#[test]
+fn a_set_of_an_earlier_build_is_a_set() {
+    let folder = floor();
+    let words = ["run", "floor.csv", "--only", "result"];
+    done(folder.path(), &words);
+    let list = folder.path().join("paper/.birdbath-set");
+    let text = std::fs::read_to_string(&list).unwrap();
+    let head = text.lines().next().unwrap();
+    std::fs::write(&list, format!("{head}\nresult.json\n")).unwrap();
+    done(folder.path(), &[&words[..], &["--replace"]].concat());
+}
+
+// ORACLE: hand. The mark of a folder that is the user's from its first moment on makes no set of it, however long it stands there.
+#[test]
+fn a_folder_that_is_the_users_is_no_set_at_any_moment() {
+    let folder = floor();
+    let p = folder.path().join("paper");
+    std::fs::create_dir(&p).unwrap();
+    std::fs::write(p.join("job.toml"), "mine").unwrap();
+    let mark = "# Files that birdbath is writing. Once their folder has its name they are yours, and this list is of no use.\njob.toml\n";
+    std::fs::write(p.join(".birdbath-set"), mark).unwrap();
+    let said = refused(
+        folder.path(),
+        &["run", "floor.csv", "--only", "result", "--replace"],
+    );
+    assert_eq!(said.matches(".birdbath-set").count(), 1, "{said}");
+    assert_eq!(std::fs::read(p.join("job.toml")).unwrap(), b"mine");
+    // The program writes that very mark: a part that was stopped is known by it and swept.
+    let gone = {
+        let mut gone = Command::new("true").spawn().unwrap();
+        gone.wait().unwrap();
+        gone.id()
+    };
+    let part = folder.path().join(format!(".birdbath-{gone}-0.part"));
+    std::fs::create_dir(&part).unwrap();
+    std::fs::write(part.join(".birdbath-set"), mark).unwrap();
+    std::fs::write(part.join("job.toml"), "half").unwrap();
+    done(
+        folder.path(),
+        &["run", "floor.csv", "--only", "result", "--out", "q"],
+    );
+    assert!(!part.exists());
+}
+
+// ORACLE: hand: a mark that is a folder is named once.
+#[test]
+fn what_stands_in_the_way_is_named_once() {
+    let folder = floor();
+    std::fs::create_dir_all(folder.path().join("paper/.birdbath-set")).unwrap();
+    let said = refused(folder.path(), &["run", "floor.csv", "--only", "result"]);
+    assert_eq!(said.matches(".birdbath-set").count(), 1, "{said}");
+}
+
+// ORACLE: hand. The system's own folders take no files, and what comes through one of them lies beside nothing.
+#[cfg(target_os = "linux")]
+#[test]
+fn where_a_set_cannot_stand_is_told_before_or_with_why() {
+    let folder = floor();
+    let said = run(
+        folder.path(),
+        &[
+            "run",
+            "floor.csv",
+            "--only",
+            "result",
+            "--out",
+            "/proc/birdbath-set",
+        ],
+    );
+    assert_eq!(said.status.code(), Some(1));
+    let said = err(&said);
+    assert!(
+        said.contains("built beside") && said.contains("/proc"),
+        "{said}"
+    );
+    let asked = |more: &[&str]| {
+        let words = [&["run", "/dev/stdin", "--only", "result"], more].concat();
+        Command::new(env!("CARGO_BIN_EXE_birdbath"))
+            .current_dir(folder.path())
+            .args(words)
+            .stdin(std::fs::File::open(folder.path().join("floor.csv")).unwrap())
+            .output()
+            .unwrap()
+    };
+    let o = asked(&[]);
+    assert_eq!(o.status.code(), Some(2), "{}", err(&o));
+    assert!(err(&o).contains("--out"), "{}", err(&o));
+    let o = asked(&["--out", "here"]);
+    assert_eq!(o.status.code(), Some(0), "{}", err(&o));
+}
+
 #[test]
 fn the_recheck_sheets_are_a_set_as_well() {
     let folder = floor();

@@ -40,6 +40,37 @@ fn a_file_chosen_in_a_browser_is_answered() {
     assert!(told.contains("C3") && told.contains("C4"), "{told}");
 }
 
+// ORACLE: hand, by the columns that docs/formats.md has for an outline: one of them is x, one y, and none a reading.
+#[test]
+fn an_outline_is_known_by_its_columns() {
+    let site = serve(counting());
+    let folder = tempfile::tempdir().unwrap();
+    let client = Browser::open((390, 844));
+    client.goto(&site.url());
+    let files = [
+        ("x_ft,y_ft\n0,0\n", "outline"),
+        ("kind;name;x (m);y (m)\noutline;;0;0\n", "outline"),
+        (
+            "Lark hall\n\"name\",kind,x_ft,y_ft,clear-width_in,note\n",
+            "outline",
+        ),
+        ("x_ft,y_ft,reading_in\n0,0,38\n", "readings"),
+        ("Kitchen\npoint,x_ft,y_ft,down_in\nA,0,0,38\n", "readings"),
+        ("ft / in,0,2\n0,38,38\n", "readings"),
+    ];
+    for (i, (text, _)) in files.iter().enumerate() {
+        let path = folder.path().join(format!("f{i}.csv"));
+        std::fs::write(&path, text).unwrap();
+        let choose = client.find("#files");
+        choose.send_keys(&path.display().to_string());
+        client.wait_for(&format!("#chosen li:nth-child({})", i + 1));
+    }
+    let roles = "return [...document.querySelectorAll('#chosen select')].map((s) => s.value);";
+    let roles = client.execute(roles, vec![]);
+    let expected: Vec<&str> = files.iter().map(|f| f.1).collect();
+    assert_eq!(roles, serde_json::json!(expected));
+}
+
 #[test]
 fn the_demo_readings_are_answered_in_a_browser() {
     let site = serve(Arc::new(read));

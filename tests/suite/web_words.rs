@@ -1,7 +1,7 @@
 //! Words of the command line never reach the page, and the page takes what the command takes.
 
 use crate::support::site::file;
-use birdbath::job::{EdgeWords, FillWords, Overrides};
+use birdbath::job::{EdgeWords, FileNames, FillWords, Overrides};
 use birdbath::web::{Request, controls, for_page, work};
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -119,6 +119,43 @@ fn two_files_of_one_name_are_never_mixed_up() {
         fault.contains("a/r.csv") && fault.contains("b/r.csv"),
         "{fault}"
     );
+}
+
+// ORACLE: hand: each list leaves one file over that neither the job nor a choice names.
+#[test]
+fn a_file_that_is_used_for_nothing_is_refused_by_name() {
+    let readings = "x_m,y_m,reading_mm\n0,0,900\n1,0,901\n0,1,901\n1,1,902\n";
+    let outline = "x_m,y_m\n0,0\n1,0\n1,1\n0,1\n";
+    let job = "[[readings]]\nfile = \"a.csv\"\n";
+    let refused = |files: &[(&str, &str)]| ask(files, Overrides::default()).unwrap_err();
+    let two = refused(&[("a.csv", readings), ("b.csv", readings), ("c.csv", "?")]);
+    assert!(!two.contains("a.csv: "), "{two}");
+    for part in [
+        "b.csv: is chosen",
+        "c.csv: is chosen",
+        "job.toml",
+        "remove it",
+    ] {
+        assert!(two.contains(part), "{part}: {two}");
+    }
+    let drawn = refused(&[("a.csv", readings), ("o.csv", outline)]);
+    assert!(
+        drawn.contains("o.csv") && drawn.contains("reads as an outline"),
+        "{drawn}"
+    );
+    let beside = refused(&[("job.toml", job), ("a.csv", readings), ("b.csv", readings)]);
+    assert!(
+        beside.contains("b.csv") && beside.contains("job.toml does not name it"),
+        "{beside}"
+    );
+    let used = Overrides {
+        files: FileNames {
+            outline: Some("o.csv".into()),
+            ..FileNames::default()
+        },
+        ..Overrides::default()
+    };
+    ask(&[("a.csv", readings), ("o.csv", outline)], used).unwrap();
 }
 
 #[test]

@@ -1,8 +1,8 @@
 //! Floors that may be the true one, at each end of what the noise of a reading may be.
 
-use super::NoDoubt;
 use super::field::{Draws, Field, Sizes};
 use super::spots::{OpenSpot, worth_reading};
+use super::{NoDoubt, Told};
 use crate::surface::Floor;
 use crate::survey::setups::Ties;
 use rayon::prelude::*;
@@ -23,7 +23,8 @@ struct End {
 }
 
 impl MayBe {
-    /// Fields on this floor, one for each noise of a reading, none of them under `least_m`; metres, standard deviations.
+    /// Fields on this floor, one for each noise of a reading, none of them under `least_m`; metres, standard deviations. `told` is
+    /// called at every step of their fit, which takes seconds in a hall: whoever waits may have left.
     ///
     /// # Errors
     /// [`NoDoubt`], where the readings allow no field.
@@ -33,11 +34,12 @@ impl MayBe {
         least_m: f64,
         ties: &Ties,
         seed: u64,
+        told: Told<'_>,
     ) -> Result<Self, NoDoubt> {
         let finer = floor.finer();
         let fields: Vec<Field> = noises_m
             .par_iter()
-            .map(|noise_m| Field::new(floor, &finer, *noise_m, least_m))
+            .map(|noise_m| Field::new(floor, &finer, (*noise_m, least_m), told))
             .collect::<Result<_, _>>()?;
         let ends = fields
             .into_iter()

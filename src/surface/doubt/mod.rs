@@ -8,6 +8,9 @@ mod spots;
 pub use may_be::{MOST_READINGS, MayBe};
 pub use spots::OpenSpot;
 
+/// Called at every step of work that takes seconds, so that who waits can end it by unwinding.
+pub type Told<'a> = &'a (dyn Fn() + Sync);
+
 /// Why nothing is said of a floor between its readings.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum NoDoubt {

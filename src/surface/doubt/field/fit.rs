@@ -3,6 +3,7 @@
 use super::model::{Given, Posterior, Sizes, Smoothness};
 use crate::geometry::{Point, PointGrid};
 use crate::surface::Floor;
+use crate::surface::doubt::Told;
 use rayon::prelude::*;
 use std::sync::Arc;
 
@@ -44,6 +45,7 @@ fn sizes(
     smoothness: Smoothness,
     noise_m: f64,
     spacing_m: f64,
+    told: Told<'_>,
 ) -> Option<Fitted> {
     let count: usize = pieces.iter().map(|p| p.seen.len()).sum();
     let squares: f64 = pieces
@@ -57,6 +59,7 @@ fn sizes(
     }
     let mut orders = vec![None; pieces.len()];
     let mut judge = |log_range: f64, log_sd: f64| -> Option<f64> {
+        told();
         let sizes = Sizes {
             smoothness,
             sd_m: log_sd.exp(),
@@ -117,10 +120,11 @@ pub(super) fn believable(
     smoothness: Smoothness,
     (stated_m, least_m): (f64, f64),
     spacing_m: f64,
+    told: Told<'_>,
 ) -> Option<Fitted> {
     let mut noise_m = stated_m;
     for _ in 0..MOST_LOWERED {
-        let found = sizes(pieces, smoothness, noise_m, spacing_m)?;
+        let found = sizes(pieces, smoothness, noise_m, spacing_m, told)?;
         let (mut squares, mut free) = (0.0, 0.0);
         for piece in pieces {
             let of = Posterior::new(piece, found.sizes, None, &mut None)?.scatter();
@@ -133,7 +137,7 @@ pub(super) fn believable(
         }
         noise_m = (noise_m * scatter.sqrt()).max(least_m);
     }
-    sizes(pieces, smoothness, noise_m, spacing_m)
+    sizes(pieces, smoothness, noise_m, spacing_m, told)
 }
 
 /// How far what one reading says of the size counts for its neighbourhood, in spacings: one deviation of a bell.
@@ -167,6 +171,7 @@ pub(super) fn local(
     floor: &Floor,
     sizes: Sizes,
     spacing_m: f64,
+    told: Told<'_>,
 ) -> Option<Vec<f64>> {
     let at = |v: u32| floor.vertices()[v as usize].at;
     let bell = REACH * spacing_m;
@@ -188,6 +193,7 @@ pub(super) fn local(
     let mut scale = vec![1.0f64; about.len()];
     let mut order = None;
     for _ in 0..ROUNDS {
+        told();
         let mut posterior = Posterior::new(given, sizes, Some(&scale), &mut order)?;
         let left = posterior.left_out();
         for (scale, about) in scale.iter_mut().zip(&about) {
@@ -199,7 +205,7 @@ pub(super) fn local(
             *scale = (*scale * sum / weight).clamp(LEAST, MOST);
         }
     }
-    not_noise(given, sizes, &about, scale)
+    not_noise(given, sizes, &about, scale, told)
 }
 
 /// Sizes about readings that noise alone does not explain, raised until it does.
@@ -211,10 +217,12 @@ fn not_noise(
     sizes: Sizes,
     about: &[Vec<(u32, f64)>],
     mut scale: Vec<f64>,
+    told: Told<'_>,
 ) -> Option<Vec<f64>> {
     let most = sizes.noise_m * (2.0 * (2.0 * given.seen.len() as f64).ln()).sqrt();
     let mut order = None;
     for _ in 0..MOST_RAISED {
+        told();
         let mean = Posterior::new(given, sizes, Some(&scale), &mut order)?.mean();
         let off: Vec<bool> = given
             .seen

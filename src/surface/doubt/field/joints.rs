@@ -2,6 +2,7 @@
 
 use super::model::{Posterior, Smoothness};
 use super::{fit, gather, in_pieces};
+use crate::surface::doubt::Told;
 use crate::surface::{Floor, Source};
 use std::collections::BTreeMap;
 
@@ -21,6 +22,7 @@ pub(super) fn with_own_sides(
     finer: &Floor,
     (noise_m, least_m): (f64, f64),
     spacing_m: f64,
+    told: Told<'_>,
 ) -> Option<Floor> {
     let mut vertices_of: BTreeMap<u32, Vec<usize>> = BTreeMap::new();
     for (v, vertex) in finer.vertices().iter().enumerate() {
@@ -35,8 +37,14 @@ pub(super) fn with_own_sides(
     let without = unread(finer, vertices_of.values().flatten().copied())?;
     let (given, plane) = gather(&without).ok()?;
     let pieces = in_pieces(&without, &given);
-    let fitted = fit::believable(&pieces, Smoothness::Rough, (noise_m, least_m), spacing_m)?;
-    let scale = fit::local(&given, &without, fitted.sizes, spacing_m)?;
+    let fitted = fit::believable(
+        &pieces,
+        Smoothness::Rough,
+        (noise_m, least_m),
+        spacing_m,
+        told,
+    )?;
+    let scale = fit::local(&given, &without, fitted.sizes, spacing_m, told)?;
     let mut posterior = Posterior::new(&given, fitted.sizes, Some(&scale), &mut None)?;
     let (mean, variance) = (posterior.mean(), posterior.variance());
     let off = |v: usize| -> f64 {

@@ -6,7 +6,7 @@ mod joints;
 mod model;
 mod sparse;
 
-use super::NoDoubt;
+use super::{NoDoubt, Told};
 use crate::geometry::{Point, bounds};
 use crate::surface::{Floor, Source};
 use crate::survey::setups::Ties;
@@ -49,13 +49,18 @@ impl Field {
     ///
     /// # Errors
     /// [`NoDoubt`]: too few readings, or heights that allow no fit.
-    pub fn new(floor: &Floor, finer: &Floor, noise_m: f64, least_m: f64) -> Result<Self, NoDoubt> {
+    pub fn new(
+        floor: &Floor,
+        finer: &Floor,
+        (noise_m, least_m): (f64, f64),
+        told: Told<'_>,
+    ) -> Result<Self, NoDoubt> {
         let spacing_m = floor.spacing();
-        let own = joints::with_own_sides(finer, (noise_m, least_m), spacing_m);
+        let own = joints::with_own_sides(finer, (noise_m, least_m), spacing_m, told);
         let finer = own.as_ref().unwrap_or(finer);
         let (given, plane) = gather(finer)?;
         let pieces = in_pieces(finer, &given);
-        let of = |s: &Smoothness| fit::believable(&pieces, *s, (noise_m, least_m), spacing_m);
+        let of = |s: &Smoothness| fit::believable(&pieces, *s, (noise_m, least_m), spacing_m, told);
         let fitted: Vec<Fitted> = [Smoothness::Rough, Smoothness::Smooth]
             .iter()
             .filter_map(of)
@@ -74,7 +79,7 @@ impl Field {
                 Some(Kind {
                     share,
                     sizes,
-                    scale: fit::local(&given, finer, sizes, spacing_m)?,
+                    scale: fit::local(&given, finer, sizes, spacing_m, told)?,
                 })
             })
             .collect();
@@ -378,7 +383,7 @@ mod tests {
             serde_json::from_str(include_str!("../../../../fixtures/outside/field.json")).unwrap();
         let floor = floor(&recorded.readings);
         let finer = floor.finer();
-        let base = Field::new(&floor, &finer, 5e-4, 5e-4).unwrap();
+        let base = Field::new(&floor, &finer, (5e-4, 5e-4), &|| ()).unwrap();
         assert_eq!(finer.vertices().len(), recorded.places.len());
         let vertex = |p: &[f64; 2]| {
             let at = Point::new(p[0], p[1]);
@@ -463,12 +468,14 @@ mod tests {
         let finer = floor.finer();
         // Whatever these readings speak for, here both are drawn.
         let of = |kinds: &[(f64, Smoothness)]| {
-            let mut field = Field::new(&floor, &finer, 5e-4, 5e-4).unwrap();
+            let mut field = Field::new(&floor, &finer, (5e-4, 5e-4), &|| ()).unwrap();
             let kind = |&(share, smoothness): &(f64, Smoothness)| {
                 let pieces = std::slice::from_ref(&field.given);
-                let fitted = fit::believable(pieces, smoothness, (5e-4, 5e-4), floor.spacing());
+                let fitted =
+                    fit::believable(pieces, smoothness, (5e-4, 5e-4), floor.spacing(), &|| ());
                 let sizes = fitted.unwrap().sizes;
-                let scale = fit::local(&field.given, &finer, sizes, floor.spacing()).unwrap();
+                let scale =
+                    fit::local(&field.given, &finer, sizes, floor.spacing(), &|| ()).unwrap();
                 Kind {
                     share,
                     sizes,
