@@ -41,7 +41,7 @@ pub(super) fn patch(
         yield_m3: settings.material.as_ref().and_then(|m| m.yield_m3),
         waste: filling.waste,
         step_m: Some(depth_step_m(settings.habit)),
-        full: Some(FullPour {
+        full: filling.fill.plane.is_level().then_some(FullPour {
             volume_m3: filling.fill.volume_m3,
             deepest_m: filling.fill.deepest_m,
         }),

@@ -10,8 +10,7 @@ use crate::survey::setups::{TiedByOne, UNCHECKED_SLIP_M};
 use crate::units::{Area, Habit, Length, Pen, area_text, part_of_area_text};
 
 /// Where to read where marks stand closely enough elsewhere.
-pub const READ_AT_EDGES: &str =
-    "read right at walls, on both sides of joints, at voids and in blanks too";
+pub const READ_AT_EDGES: &str = "read right at walls and in blanks, and, where there are any, at voids and on both sides of joints";
 
 /// Wording in one habit of units.
 #[derive(Debug, Clone, Copy)]
@@ -423,7 +422,7 @@ impl Words {
     pub fn needed(self, cover: &Coverage) -> String {
         if cover.is_read_closely() {
             return format!(
-                "The marks stand closely enough for {}; what is missing lies along walls, joints, voids and blanks: {}.",
+                "The marks stand closely enough for {}; what is missing lies at edges or in blanks: {}.",
                 self.span(cover.span_m),
                 READ_AT_EDGES
             );

@@ -17,7 +17,8 @@ pub fn patch(a: &Analysis) -> Option<String> {
         return Some(w::no_patch(&limits) + &others);
     }
     let bags = p.bags.map(|b| crate::report::crew::few_bags(pen, b));
-    let full = a.filling.as_ref();
+    // What a tilted finish takes is poured by nobody.
+    let full = a.filling.as_ref().filter(|f| f.fill.plane.is_level());
     Some(
         w::patch(&w::Patch {
             patches: p.patches.len(),

@@ -66,7 +66,6 @@ impl Submittal<'_> {
         let (head, pen) = (self.head, self.head.pen());
         let mut d = head.letter(w::TITLE);
         self.first_page(&mut d);
-        d.push(Block::PageBreak);
         self.reasons(&mut d);
         self.method(&mut d);
         d.heading(1, w::INSTRUMENT);
@@ -170,7 +169,7 @@ impl Submittal<'_> {
         }
         let blank = |label: &str| Fact::new(label, "");
         d.push(Block::Blanks {
-            columns: 2,
+            columns: 4,
             items: vec![
                 blank(w::SECTION),
                 Fact::new(w::REVISION, head.revision.clone()),
@@ -338,7 +337,7 @@ fn told(text: &str) -> String {
 }
 
 /// The longer side of the plan beside a verdict, millimetres.
-const SMALL_PLAN_MM: f64 = 72.0;
+const SMALL_PLAN_MM: f64 = 64.0;
 
 /// The plan beside a verdict, kept in a document.
 fn small_picture(d: &mut Document, plan: &SheetDrawing) -> Picture {

@@ -13,6 +13,7 @@ use crate::report::order::OrderItem;
 use crate::report::orientation::Orientation;
 use crate::report::submittal::{self, Submittal};
 use crate::report::{Document, Head, ReportError, sections, words};
+use crate::survey::Notice;
 
 /// The crew's sheets that are wanted.
 pub fn crew(
@@ -87,6 +88,10 @@ pub fn outgoing(
     let mut take_off = order::order(a);
     take_off.retain(|f| f.item != OrderItem::Choice);
     take_off.extend(order::slopes(a));
+    // Nor is how the crew pours.
+    let of_pour = |n: &&Notice| a.pour.as_ref().is_some_and(|p| p.notices.contains(n));
+    let notices = a.notices.iter().filter(|n| !of_pour(n));
+    let notices: Vec<Notice> = notices.cloned().collect();
     let mut list = Vec::new();
     if wanted.has(Sheet::Submittal) {
         let key_plan = some_sheet(drawn.key_plan.as_ref())?;
@@ -120,7 +125,7 @@ pub fn outgoing(
             tables: &tables,
             need: a.filling.as_ref().map_or(&[], |f| &f.need.words),
             take_off: &take_off,
-            notices: &a.notices,
+            notices: &notices,
             reading: &reading,
         };
         list.push((Sheet::Submittal, submittal.document()));
@@ -133,7 +138,7 @@ pub fn outgoing(
                 (head, &orientation),
                 checks,
                 (&rows(drawn)?, small_plan.as_ref()),
-                &a.notices,
+                &notices,
             ),
         ));
     }
@@ -154,7 +159,7 @@ pub fn outgoing(
                         .map(|t| t.bands.as_slice()),
                     &take_off,
                 ),
-                &a.notices,
+                &notices,
             ),
         ));
     }

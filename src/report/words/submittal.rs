@@ -15,7 +15,7 @@ pub const SECTION: &str = "Specification section";
 /// Line to write on.
 pub const SLAB_AGE: &str = "Age of the slab when read";
 /// Line to write on.
-pub const SERIAL: &str = "Instrument's serial number and last calibration";
+pub const SERIAL: &str = "Instrument's number, calibrated";
 /// That something speaks against the words of the first page, and where it stands.
 pub fn look_at_warnings(count: usize) -> String {
     match count {
