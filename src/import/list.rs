@@ -10,7 +10,7 @@ use super::heading::Heading;
 use super::list_columns::{ListSheet, is_counted};
 use super::list_origin::Turned;
 use super::list_places::{Columns, Names, Places};
-use super::moved::says_moved;
+use super::moved::{refuse_between, says_moved};
 use super::options::{ImportOptions, Layout, Meaning};
 use super::origins::origin;
 use super::pages::{is_date_line, is_page_line};
@@ -331,13 +331,7 @@ impl ListReader<'_> {
         }
         // Only before more readings does it part anything.
         if let Some((place, text)) = self.moved.take().filter(|_| columns.set_up.is_none()) {
-            faults.add(
-                Fault::Layout,
-                place,
-                format!("{}, between readings", quoted(&text)),
-                "readings from one set-up, or a column set-up",
-                "If the instrument was moved here, add a column headed set-up with each set-up's name in every row, and have a mark or more in both. If not, take the row out.",
-            );
+            refuse_between(place, &text, faults);
         }
         let at = self.places.at(table, row, faults);
         self.reading(row, (value, self.rule), at, faults);

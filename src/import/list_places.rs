@@ -63,7 +63,7 @@ fn far_off(names: impl Iterator<Item = u32>) -> BTreeSet<u32> {
 }
 
 /// Column and row of a name, from 0 and from 1.
-fn column_and_row(name: &str) -> Option<(u32, u32)> {
+pub(super) fn column_and_row(name: &str) -> Option<(u32, u32)> {
     // `A x 1` is A1.
     let parts: Vec<&str> = name.split([' ', '-']).filter(|p| !p.is_empty()).collect();
     let name = match parts[..] {

@@ -19,6 +19,7 @@ mod corner;
 mod dates;
 mod error;
 mod form;
+mod goes_on;
 mod grid;
 mod hand;
 mod headers;
@@ -111,6 +112,7 @@ pub fn read(source: &Source<'_>, options: &ImportOptions) -> Result<Imported, Im
         };
         rooms.extend(read.into_iter().map(|room| (i, room)));
     }
+    goes_on::hold(&blocks, &mut rooms, &mut faults);
     if faults.is_empty() {
         twice::refuse_repeated(&rooms, &mut faults);
         twice::tell_alike(&table, &blocks, &mut rooms);

@@ -1,5 +1,19 @@
 //! Words on a sheet that the instrument was moved: what was read before and after is not read down from one line.
 
+use super::error::{Fault, Faults, quoted};
+use crate::survey::Place;
+
+/// Refuses such words between readings, where nothing says which of them are from which set-up.
+pub(super) fn refuse_between(place: Place, text: &str, faults: &mut Faults) {
+    faults.add(
+        Fault::Layout,
+        place,
+        format!("{}, between readings", quoted(text)),
+        "readings from one set-up, or a column set-up",
+        "If the instrument was moved here, add a column headed set-up with each set-up's name in every row, and have a mark or more in both. If not, take the row out.",
+    );
+}
+
 /// Whether words say that the instrument stands somewhere else from here on: `2nd setup`, `(moved laser)`, `9:45 AM new set-up`, `tripod 2`.
 /// Words that deny it, `same setup`, `laser not moved`, say the contrary.
 pub(super) fn says_moved(text: &str) -> bool {

@@ -27,6 +27,7 @@ mod hand_edges;
 mod import_again;
 mod import_beside;
 mod import_choices;
+mod import_goes_on;
 mod import_layouts;
 mod import_margins;
 mod import_outline;
