@@ -3,6 +3,7 @@
 use super::around::{
     is_dated, is_labelled, is_none_of_list, is_number, is_prose, lines_up, looks_numeric, pairs,
 };
+use super::axis::column_and_row;
 use super::corner::refuse_transposed;
 use super::error::{Fault, Faults, quoted};
 use super::form::{
@@ -11,7 +12,6 @@ use super::form::{
 };
 use super::headers::{Field, is_summary};
 use super::heading::{Heading, heading};
-use super::list_places::column_and_row;
 use super::meanings::{Sure, said};
 use super::options::{ImportOptions, Layout, Meaning};
 use super::origins::origin;
@@ -94,6 +94,9 @@ pub(super) fn find(table: &Table, options: &ImportOptions, faults: &mut Faults) 
     }
     finder.finish(faults)
 }
+
+/// Cells of statements that are told to every table of a sheet.
+const MOST_SHARED: usize = 200;
 
 /// Looks through the rows of a sheet for tables and for what is said above them.
 struct Finder<'a> {
@@ -424,12 +427,13 @@ impl Finder<'_> {
 
     /// Tells all tables what is said of all of them.
     fn share_statements(&mut self) {
+        // A page of them is no statement for each of many rooms.
+        let common = &self.common[..self.common.len().min(MOST_SHARED)];
         for block in &mut self.blocks {
-            for cell in &self.common {
-                if !block.passed.iter().any(|p| p.place == cell.place) {
-                    block.passed.push(cell.clone());
-                }
-            }
+            let at = |cell: &SkippedCell| (cell.place.row, cell.place.column);
+            let known: HashSet<(u32, u32)> = block.passed.iter().map(at).collect();
+            let new = common.iter().filter(|cell| !known.contains(&at(cell)));
+            block.passed.extend(new.cloned());
         }
     }
 

@@ -72,7 +72,9 @@ fn names_rooms(block: &Block) -> bool {
 
 /// The box round the places of a table's readings.
 fn box_of(rooms: &[(usize, RawRoom)], block: usize) -> Option<(Point, Point)> {
-    let of = rooms.iter().filter(|(of, _)| *of == block);
+    // Rooms stand in the order of their tables.
+    let from = rooms.partition_point(|(of, _)| *of < block);
+    let of = rooms[from..].iter().take_while(|(of, _)| *of == block);
     bounds(of.flat_map(|(_, room)| room.readings.iter().map(|r| r.at)))
 }
 
@@ -89,7 +91,8 @@ fn lies_over(above: (Point, Point), below: (Point, Point)) -> bool {
 
 /// Tells that rows behind a line were taken as another room.
 fn tell_other(rooms: &mut [(usize, RawRoom)], block: usize, place: &Place, text: &str) {
-    if let Some((_, room)) = rooms.iter_mut().find(|(of, _)| *of == block) {
+    let at = rooms.partition_point(|(of, _)| *of < block);
+    if let Some((_, room)) = rooms.get_mut(at).filter(|(of, _)| *of == block) {
         room.notices.push(Notice::new(
             "line-begins-room",
             Severity::Warning,

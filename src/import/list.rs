@@ -365,10 +365,12 @@ impl ListReader<'_> {
         if seen == Seen::NoReading {
             if value.is_blank() {
                 // `island` as the remark on a mark without a reading.
-                let note = columns.note.map(|i| row.cell(i));
-                if let (Some(note), Some(at)) = (note, at)
-                    && let Some(word) = note.text.split_whitespace().find(|w| is_obstacle(w))
-                {
+                let notes = columns.notes().map(|i| row.cell(i));
+                let mut named = notes.filter_map(|note| {
+                    let mut words = note.text.split_whitespace();
+                    Some((note, words.find(|w| is_obstacle(w))?))
+                });
+                if let (Some((note, word)), Some(at)) = (named.next(), at) {
                     room.keep_obstacle(place(note), word, at);
                 }
                 room.blank(table, value);
@@ -527,10 +529,10 @@ fn note_and_set_up(
     set_ups: &mut HashMap<EcoString, usize>,
     faults: &mut Faults,
 ) {
-    if let Some(note) = columns.note.map(|i| row.cell(i).text)
-        && !note.is_empty()
-    {
-        reading.note = Some(note.into());
+    let notes = columns.notes().map(|i| row.cell(i).text);
+    let notes: Vec<&str> = notes.filter(|note| !note.is_empty()).collect();
+    if !notes.is_empty() {
+        reading.note = Some(notes.join("; ").into());
     }
     if let Some(cell) = columns.set_up.map(|i| row.cell(i)) {
         if cell.is_blank() || is_ditto(cell.text) {

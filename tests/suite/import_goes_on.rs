@@ -9,23 +9,16 @@ fn plain() -> ImportOptions {
 
 /// A list of two rows of five, a line between blank rows, and two rows more that begin at that y.
 fn broken_by(line: &str, y: usize) -> String {
-    let rows = |y: usize| -> String {
+    let rows = |y: usize, first: usize| -> String {
         (0..10)
             .map(|i| {
-                format!(
-                    "{},{},39 {}/16\n",
-                    2 * (i % 5),
-                    y + 2 * (i / 5),
-                    1 + 2 * (i % 4)
-                )
+                let (x, y) = (2 * (i % 5), y + 2 * (i / 5));
+                format!("{x},{y},39 {}/16\n", first + 2 * (i % 4))
             })
             .collect()
     };
-    format!(
-        "x_ft,y_ft,reading_in\n{},,\n{line},,\n,,\n{}",
-        rows(0),
-        rows(y)
-    )
+    let (above, below) = (rows(0, 1), rows(y, 2));
+    format!("x_ft,y_ft,reading_in\n{above},,\n{line},,\n,,\n{below}")
 }
 
 // ORACLE: hand: rows that go on at y = 4 below those at y = 0 and 2 may be the same room after a break, or another.
@@ -37,7 +30,7 @@ fn rows_that_go_on_behind_a_lone_line_are_asked_about() {
         let first = &errors.list()[0];
         assert_eq!(
             (first.fault, first.place.cell()),
-            (Fault::Layout, "cell A13".to_owned()),
+            (Fault::Layout, "A13".to_owned()),
             "{line}"
         );
         assert!(
@@ -95,7 +88,7 @@ fn words_that_the_instrument_was_moved_part_the_rows_wherever_they_go_on() {
     for y in [0, 4] {
         let errors = import(&broken_by("reset tripod", y), &plain()).expect_err("moved");
         let first = &errors.list()[0];
-        assert_eq!(first.place.cell(), "cell A13");
+        assert_eq!(first.place.cell(), "A13");
         assert!(first.found.contains("between readings"), "{first}");
         assert!(first.remedy.contains("set-up"), "{first}");
     }
@@ -121,7 +114,7 @@ fn a_list_of_names_goes_on_behind_a_lone_line_as_any_other() {
     };
     let text = |row: usize| format!("point,reading_in\n{},\nLunch,\n,\n{}", names(1), names(row));
     let errors = import(&text(3), &options).expect_err("goes on");
-    assert_eq!(errors.list()[0].place.cell(), "cell A13");
+    assert_eq!(errors.list()[0].place.cell(), "A13");
     assert!(errors.list()[0].remedy.contains("room, Lunch"), "{errors}");
     assert_eq!(good(&text(1), &options).surveys.len(), 2);
 }
