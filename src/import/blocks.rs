@@ -507,6 +507,8 @@ impl Finder<'_> {
             return None;
         }
         let end = list_end(table, at + 1, None);
+        // The row that named it speaks of this one.
+        self.said.remove(&Setting::Room);
         let title = self.title.take();
         self.blocks.push(Block {
             name: self.name.take(),

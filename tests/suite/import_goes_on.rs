@@ -24,7 +24,7 @@ fn broken_by(line: &str, y: usize) -> String {
 // ORACLE: hand: rows that go on at y = 4 below those at y = 0 and 2 may be the same room after a break, or another.
 #[test]
 fn rows_that_go_on_behind_a_lone_line_are_asked_about() {
-    for line in ["Lunch", "Bath", "after coffee"] {
+    for line in ["Lunch", "Bath", "Coffee"] {
         let text = broken_by(line, 4);
         let errors = import(&text, &plain()).expect_err(line);
         let first = &errors.list()[0];

@@ -33,6 +33,7 @@ mod import_margins;
 mod import_moved;
 mod import_outline;
 mod import_pages;
+mod import_said;
 mod import_statements;
 mod import_told;
 mod import_traps;
