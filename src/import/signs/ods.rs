@@ -89,11 +89,10 @@ fn ods_walk(named: &[u8], xml: &[u8], sheet: &str) -> OdsWalk {
 fn ods_part(at: &mut OdsWalk, xml: &[u8], sheet: &str) {
     walk(xml, |event| match event {
         Event::Start(e) => at.start(e, sheet),
-        Event::Text(text) if at.comment.0 => {
-            if at.comment.1 > 0 && at.inside {
-                add_words(&mut at.signs.comments, (at.row, at.column), text.as_ref());
-            }
+        Event::Text(text) if at.comment.1 > 0 && at.inside => {
+            add_words(&mut at.signs.comments, (at.row, at.column), text.as_ref());
         }
+        Event::Text(_) if at.comment.0 => {}
         Event::Text(text) => {
             at.shown(text.as_ref());
             if let Some(name) = &at.data_style {
