@@ -484,6 +484,18 @@ fn counts_of<'a>(names: impl Iterator<Item = &'a str>) -> Option<Vec<Option<u32>
     )
 }
 
+/// Column and row of a name, from 0 and from 1.
+pub(super) fn column_and_row(name: &str) -> Option<(u32, u32)> {
+    // `A x 1` is A1.
+    let parts: Vec<&str> = name.split([' ', '-']).filter(|p| !p.is_empty()).collect();
+    let name = match parts[..] {
+        [column, "x" | "X" | "\u{d7}", row] => format!("{column}{row}"),
+        _ => parts.concat(),
+    };
+    let (letters, number) = letters_and_number(&name)?;
+    Some((letter_count(&letters)?, number?))
+}
+
 /// `C`, `3`, `AB12` taken apart; letters in capitals.
 pub(super) fn letters_and_number(name: &str) -> Option<(String, Option<u32>)> {
     let split = name

@@ -3,6 +3,7 @@
 use super::around::{
     is_dated, is_labelled, is_none_of_list, is_number, is_prose, lines_up, looks_numeric, pairs,
 };
+use super::axis::column_and_row;
 use super::corner::refuse_transposed;
 use super::error::{Fault, Faults, quoted};
 use super::form::{
@@ -41,6 +42,8 @@ pub(super) struct Block {
     pub title: Option<(Place, String)>,
     /// Whether nothing names the room of a further table.
     pub repeats: bool,
+    /// Whether its rows stand under the headings of the list above it, behind a line of words.
+    pub goes_on: bool,
     pub body: Range<usize>,
     /// Rows above it that were passed over.
     pub passed: Vec<SkippedCell>,
@@ -91,6 +94,9 @@ pub(super) fn find(table: &Table, options: &ImportOptions, faults: &mut Faults) 
     }
     finder.finish(faults)
 }
+
+/// Cells of statements that are told to every table of a sheet.
+const MOST_SHARED: usize = 200;
 
 /// Looks through the rows of a sheet for tables and for what is said above them.
 struct Finder<'a> {
@@ -152,6 +158,11 @@ impl Finder<'_> {
         if unknown > 0 {
             self.headless.extend(at..at + unknown);
             return at + unknown;
+        }
+        if self.is_named_row(row)
+            && let Some(end) = self.list_behind_a_line(at)
+        {
+            return end;
         }
         // A box of extremes below a table is no table.
         let sums =
@@ -335,6 +346,7 @@ impl Finder<'_> {
             shape,
             header: Some(header),
             repeats,
+            goes_on: false,
             body,
             passed: std::mem::take(&mut self.passed),
             figures: std::mem::take(&mut self.figures),
@@ -415,12 +427,13 @@ impl Finder<'_> {
 
     /// Tells all tables what is said of all of them.
     fn share_statements(&mut self) {
+        // A page of them is no statement for each of many rooms.
+        let common = &self.common[..self.common.len().min(MOST_SHARED)];
         for block in &mut self.blocks {
-            for cell in &self.common {
-                if !block.passed.iter().any(|p| p.place == cell.place) {
-                    block.passed.push(cell.clone());
-                }
-            }
+            let at = |cell: &SkippedCell| (cell.place.row, cell.place.column);
+            let known: HashSet<(u32, u32)> = block.passed.iter().map(at).collect();
+            let new = common.iter().filter(|cell| !known.contains(&at(cell)));
+            block.passed.extend(new.cloned());
         }
     }
 
@@ -475,6 +488,62 @@ impl Finder<'_> {
         let small = text.starts_with(char::is_lowercase);
         let capital = title.text.starts_with(char::is_uppercase);
         reads_as_remark(text) || (small && capital && !self.blocks.is_empty())
+    }
+
+    /// Takes the rows of a list that carry on under the headings above, past a line of words; one past their last.
+    fn list_behind_a_line(&mut self, at: usize) -> Option<usize> {
+        let (table, row) = (self.table, self.table.row(at));
+        self.name.as_ref()?;
+        let Some(Block {
+            shape: Shape::List(headings),
+            header,
+            settings,
+            ..
+        }) = self.blocks.last().cloned()
+        else {
+            return None;
+        };
+        if is_none_of_list(row, &headings) {
+            return None;
+        }
+        let end = list_end(table, at + 1, None);
+        // The row that named it speaks of this one.
+        self.said.remove(&Setting::Room);
+        let title = self.title.take();
+        self.blocks.push(Block {
+            name: self.name.take(),
+            room_stated: false,
+            goes_on: title.is_some(),
+            title: title.map(|c| (table.place(c.row, c.column), c.text.to_owned())),
+            settings,
+            shape: Shape::List(headings),
+            header,
+            repeats: false,
+            body: at..end,
+            passed: std::mem::take(&mut self.passed),
+            figures: Figures::default(),
+        });
+        Some(end)
+    }
+
+    /// Whether a row below a list of names is one of it: a name such as `A3` and a number, each under its heading.
+    fn is_named_row(&self, row: Row<'_>) -> bool {
+        let Some(Block {
+            shape: Shape::List(headings),
+            ..
+        }) = self.blocks.last()
+        else {
+            return false;
+        };
+        let at = |wanted: fn(&Field) -> bool| headings.iter().position(|h| wanted(&h.field));
+        let placed = at(|f| matches!(f, Field::X | Field::Y)).is_some();
+        let (point, reading) = (
+            at(|f| *f == Field::Point),
+            at(|f| matches!(f, Field::Reading(_))),
+        );
+        !placed
+            && point.is_some_and(|i| column_and_row(row.cell(i).text).is_some())
+            && reading.is_some_and(|i| is_number(&row.cell(i)))
     }
 
     /// A row outside of all tables: a title, a list that goes on past one, numbers under nothing, or words.
@@ -533,32 +602,7 @@ impl Finder<'_> {
             self.passed.extend(row.filled().map(|c| outside(table, c)));
             return next;
         }
-        // A list that continues under the header above, past a title row.
-        if let Some(Block {
-            shape: Shape::List(headings),
-            header,
-            settings,
-            ..
-        }) = self.blocks.last().cloned()
-            && self.name.is_some()
-            && !is_none_of_list(row, &headings)
-        {
-            let end = list_end(table, next, None);
-            self.blocks.push(Block {
-                name: self.name.take(),
-                room_stated: false,
-                title: self
-                    .title
-                    .take()
-                    .map(|c| (table.place(c.row, c.column), c.text.to_owned())),
-                settings,
-                shape: Shape::List(headings),
-                header,
-                repeats: false,
-                body: at..end,
-                passed: Vec::new(),
-                figures: Figures::default(),
-            });
+        if let Some(end) = self.list_behind_a_line(at) {
             return end;
         }
         // Figures behind a word, as of a take-off: no heading says where they would lie.
@@ -659,6 +703,7 @@ fn headerless(table: &Table) -> Option<Block> {
         shape: Shape::List(fields.map(|field| Heading::plain(field, None)).to_vec()),
         header: None,
         repeats: false,
+        goes_on: false,
         body: 0..table.len(),
         passed: Vec::new(),
         figures: Figures::default(),

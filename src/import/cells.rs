@@ -141,6 +141,9 @@ fn in_units(cell: Cell<'_>, rule: CellRule) -> Result<Seen, CellFault> {
                     };
                     return Err(from_text(cell, error));
                 }
+                if is_grouped_by_apostrophe(cell.text) && !rule.plan {
+                    return Err(grouped_by_apostrophe(cell));
+                }
                 return refuse_mixed(cell, rule, written);
             }
             Err(LengthError::AmbiguousComma { .. })
@@ -434,6 +437,32 @@ fn from_text(cell: Cell<'_>, error: LengthError) -> CellFault {
     }
 }
 
+/// Whether three figures stand behind a foot mark and nothing marks them as inches: `1'007`, as some write thousands.
+fn is_grouped_by_apostrophe(text: &str) -> bool {
+    let digits = |s: &str| !s.is_empty() && s.bytes().all(|b| b.is_ascii_digit());
+    let Some((head, behind)) = text.split_once(['\'', '\u{2019}', '\u{2032}']) else {
+        return false;
+    };
+    let figures = behind.split('.').next().unwrap_or_default();
+    digits(head) && head.len() <= 3 && digits(figures) && figures.len() == 3
+}
+
+fn grouped_by_apostrophe(cell: Cell<'_>) -> CellFault {
+    let plain: String = cell
+        .text
+        .chars()
+        .filter(|c| c.is_ascii_digit() || *c == '.')
+        .collect();
+    CellFault::new(
+        Fault::NotALength,
+        format!("{}, three figures behind a foot mark", quoted(cell.text)),
+        "feet and inches such as 1' 7\", or a number without a thousands mark and its unit",
+        format!(
+            "If the mark parts thousands, write {plain} and state the unit, as in reading_mm. If these are feet and inches, write the inches as 7 or 7 1/4."
+        ),
+    )
+}
+
 /// Whether a text such as `1.500` in millimetres or centimetres may well be 1500.
 fn is_point_of_thousands(cell: Cell<'_>, rule: CellRule, written: WrittenLength) -> bool {
     let small = matches!(
@@ -513,6 +542,9 @@ pub(super) fn is_error_text(text: &str) -> bool {
         )
 }
 
+/// What to do with numbers that run down from the highest floor.
+const FROM_HIGHEST: &str = "If they run down from the highest point, which is 0, add one length to all of them, such as 40 in: 40 for 0, 40 1/16 for 1/16. What lies between the points stays the same.";
+
 /// Refuses what can be written but not be read off a rule: zero, minus, plus, forty feet.
 pub(super) fn plausible(
     cell: Cell<'_>,
@@ -528,7 +560,9 @@ pub(super) fn plausible(
             Fault::Zero,
             format!("{}, a reading of zero", quoted(cell.text)),
             "a distance from the line to the floor",
-            "Leave the cell blank, or write x, where nothing was read; state --meaning elevation if these are heights.",
+            format!(
+                "Leave the cell blank, or write x, where nothing was read; state --meaning elevation if these are heights. {FROM_HIGHEST}"
+            ),
         ));
     }
     if written.signed {
@@ -544,7 +578,7 @@ pub(super) fn plausible(
             Fault::OutOfRange,
             quoted(cell.text),
             "a reading of 1/8 in (3 mm) or more",
-            "Is the unit right? A point may be meant as a thousands mark.",
+            format!("Is the unit right? A point may be meant as a thousands mark. {FROM_HIGHEST}"),
         ));
     }
     if m > LARGEST_READING.m() {

@@ -2,12 +2,12 @@
 
 use super::doubles::take_doubles;
 use super::error::{Fault, Faults, quoted};
-use super::moved::says_moved;
+use super::moved::{may_say_moved, may_say_moved_above};
 use super::options::{ImportOptions, Meaning};
 use super::outline::{Bounds, HEIGHT, PLAN};
-use super::room::RawRoom;
-use super::titles;
+use super::room::{MOVED, RawRoom, moved_notice};
 use super::understood::UnderstoodRoom;
+use super::{tenfold, titles};
 use crate::geometry::{Point, bounds};
 use crate::survey::findings::{MOST_SEARCHED, OFF_THE_GRID, findings_on};
 use crate::survey::setups::{
@@ -27,28 +27,28 @@ const MOST_NAMED: usize = 200_000;
 
 /// Tells words that the instrument was moved beside readings that were all taken for one set-up's: in notes and in what was passed over.
 fn tell_moved(room: &RawRoom) -> Option<Notice> {
-    if room.readings.iter().any(|r| r.set_up > 0) {
+    let told = room.notices.iter().any(|n| n.code == MOVED);
+    if told || room.readings.iter().any(|r| r.set_up > 0) {
         return None;
     }
     let noted = room.readings.iter().filter_map(|r| {
-        let note = r.note.as_deref().filter(|n| says_moved(n))?;
+        let note = r.note.as_deref().filter(|n| may_say_moved(n))?;
         Some((note.to_owned(), r.raw.place.to_string()))
     });
-    // Above the readings it tells with which instrument they were taken.
     let first = room.readings.first().map_or(0, |r| r.raw.place.row);
     let passed = (room.about.skipped.iter())
-        .filter(|s| s.place.row > first && says_moved(&s.text))
+        .filter(|s| match s.place.row < first {
+            // There a set-up's name tells from which one they were taken.
+            true => may_say_moved_above(&s.text),
+            false => may_say_moved(&s.text),
+        })
         .map(|s| (s.text.clone(), s.place.to_string()));
-    let (text, place) = noted.chain(passed).next()?;
-    Some(Notice::new(
-        "instrument-moved",
-        Severity::Warning,
-        place,
-        format!(
-            "{} may say that the instrument was moved: all readings were taken as from one set-up. If it was moved, write a list with a column headed set-up, each set-up's name in every row, and a mark or more in both.",
-            quoted(&text)
-        ),
-    ))
+    let named = room.name.iter().filter(|_| !room.named_outside);
+    let named = named
+        .filter(|name| may_say_moved_above(name))
+        .map(|name| (name.clone(), room.about.header.to_string()));
+    let (text, place) = noted.chain(passed).chain(named).next()?;
+    Some(moved_notice(&text, place))
 }
 
 /// Names, checks, resolution; the survey and what was understood of it.
@@ -68,6 +68,7 @@ pub(super) fn finish(
     }
     if before && faults.is_empty() {
         thousands(&room, faults);
+        tenfold::hold(&mut room, faults);
         spread(&room, format, faults);
         take_doubles(&mut room, format, faults);
         shape(&room, options, faults);

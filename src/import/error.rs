@@ -188,6 +188,8 @@ impl Faults {
     pub(super) fn into_errors(mut self) -> ImportErrors {
         self.list
             .sort_by_key(|e| (e.place.row, e.place.column, e.fault));
+        // What is said of one heading is said once, though several parts of a list stand under it.
+        self.list.dedup();
         ImportErrors {
             list: self.list,
             unlisted: self.unlisted,

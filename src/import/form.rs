@@ -8,9 +8,8 @@ use super::axis::{compass_distance, letter_count, name_part, number_part};
 use super::cells::bracketed;
 use super::dates::date_text;
 use super::error::{Fault, Faults};
-use super::headers::{Field, is_no_reading, is_summary, tidy, unit_or_scale};
+use super::headers::{Field, is_no_reading, is_note, is_summary, tidy, unit_or_scale};
 use super::heading::{Heading, heading};
-use super::own_table::REMARKS;
 use super::pages::{is_date_line, is_page_line, title_beside_data};
 use super::settings::setting;
 use super::table::{Cell, Kind, Row, Table};
@@ -228,7 +227,7 @@ pub(super) fn matrix_width(header: &Row<'_>, corner: usize) -> usize {
 
 /// Whether a heading of a matrix stands over words for people.
 pub(super) fn is_remarks(text: &str) -> bool {
-    REMARKS.contains(&tidy(&text.to_lowercase()).as_str())
+    is_note(&tidy(&text.to_lowercase()))
 }
 
 /// One past the last column of readings: columns of remarks at the right end, and of sums among them, are none.

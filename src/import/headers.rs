@@ -205,9 +205,8 @@ pub(super) fn field(words: &str) -> Field {
         | "reduced level" | "height" | "heights" | "floor level" | "floor height"
         | "spot level" | "spot levels" | "spot height" | "spot heights" | "spot elevation"
         | "spot elevations" => Field::Reading(Meaning::Elevation),
-        "note" | "notes" | "remark" | "remarks" | "comment" | "comments" | "description" => {
-            Field::Note
-        }
+        "description" => Field::Note,
+        _ if is_note(words) => Field::Note,
         "set-up" | "setup" | "set up" | "set-ups" | "setups" | "set-up #" | "setup #"
         | "set up #" | "set-up no" | "setup no" | "set up no" | "set-up number"
         | "setup number" | "set-up id" | "setup id" | "instrument" | "instrument set-up" => {
@@ -226,6 +225,50 @@ pub(super) fn field(words: &str) -> Field {
             None => Field::Unknown,
         },
     }
+}
+
+/// Whether words head a column of words for people: `Notes`, `Field notes`, `Notes / comments`, `Crew observations`.
+pub(super) fn is_note(words: &str) -> bool {
+    const NOTES: [&str; 11] = [
+        "note",
+        "notes",
+        "remark",
+        "remarks",
+        "comment",
+        "comments",
+        "observation",
+        "observations",
+        "memo",
+        "memos",
+        "annotation",
+    ];
+    const BESIDE: [&str; 17] = [
+        "and",
+        "or",
+        "&",
+        "+",
+        "-",
+        "field",
+        "crew",
+        "site",
+        "general",
+        "other",
+        "my",
+        "misc",
+        "surveyor",
+        "surveyors",
+        "extra",
+        "office",
+        "any",
+    ];
+    let mut list = words.split([' ', '-']).filter(|w| !w.is_empty());
+    words.split([' ', '-']).any(|w| NOTES.contains(&w))
+        && list.all(|w| NOTES.contains(&w) || BESIDE.contains(&w) || is_count(w))
+}
+
+/// `Notes 2`: the second of several.
+fn is_count(word: &str) -> bool {
+    word.len() <= 2 && word.bytes().all(|b| b.is_ascii_digit())
 }
 
 /// Whether a word heads a row or column of averages, totals or the like: `Average`, `Grand total`, `Row mean`, `Max-Min`.

@@ -10,7 +10,7 @@ use super::heading::Heading;
 use super::list_columns::{ListSheet, is_counted};
 use super::list_origin::Turned;
 use super::list_places::{Columns, Names, Places};
-use super::moved::says_moved;
+use super::moved::{refuse_between, says_moved};
 use super::options::{ImportOptions, Layout, Meaning};
 use super::origins::origin;
 use super::pages::{is_date_line, is_page_line};
@@ -331,13 +331,7 @@ impl ListReader<'_> {
         }
         // Only before more readings does it part anything.
         if let Some((place, text)) = self.moved.take().filter(|_| columns.set_up.is_none()) {
-            faults.add(
-                Fault::Layout,
-                place,
-                format!("{}, between readings", quoted(&text)),
-                "readings from one set-up, or a column set-up",
-                "If the instrument was moved here, add a column headed set-up with each set-up's name in every row, and have a mark or more in both. If not, take the row out.",
-            );
+            refuse_between(place, &text, faults);
         }
         let at = self.places.at(table, row, faults);
         self.reading(row, (value, self.rule), at, faults);
@@ -371,10 +365,12 @@ impl ListReader<'_> {
         if seen == Seen::NoReading {
             if value.is_blank() {
                 // `island` as the remark on a mark without a reading.
-                let note = columns.note.map(|i| row.cell(i));
-                if let (Some(note), Some(at)) = (note, at)
-                    && let Some(word) = note.text.split_whitespace().find(|w| is_obstacle(w))
-                {
+                let notes = columns.notes().map(|i| row.cell(i));
+                let mut named = notes.filter_map(|note| {
+                    let mut words = note.text.split_whitespace();
+                    Some((note, words.find(|w| is_obstacle(w))?))
+                });
+                if let (Some((note, word)), Some(at)) = (named.next(), at) {
                     room.keep_obstacle(place(note), word, at);
                 }
                 room.blank(table, value);
@@ -533,10 +529,10 @@ fn note_and_set_up(
     set_ups: &mut HashMap<EcoString, usize>,
     faults: &mut Faults,
 ) {
-    if let Some(note) = columns.note.map(|i| row.cell(i).text)
-        && !note.is_empty()
-    {
-        reading.note = Some(note.into());
+    let notes = columns.notes().map(|i| row.cell(i).text);
+    let notes: Vec<&str> = notes.filter(|note| !note.is_empty()).collect();
+    if !notes.is_empty() {
+        reading.note = Some(notes.join("; ").into());
     }
     if let Some(cell) = columns.set_up.map(|i| row.cell(i)) {
         if cell.is_blank() || is_ditto(cell.text) {

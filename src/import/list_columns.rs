@@ -295,7 +295,17 @@ impl ListSheet<'_> {
                 Field::Point => &mut columns.point,
                 Field::X => &mut columns.x,
                 Field::Y => &mut columns.y,
-                Field::Note => &mut columns.note,
+                Field::Note => {
+                    let mut slots =
+                        std::iter::once(&mut columns.note).chain(&mut columns.more_notes);
+                    match slots.find(|slot| slot.is_none()) {
+                        Some(free) => {
+                            *free = Some(i);
+                            continue;
+                        }
+                        None => &mut columns.note,
+                    }
+                }
                 Field::SetUp => &mut columns.set_up,
                 Field::Room => &mut columns.room,
                 Field::Reading(meaning) => {

@@ -1,6 +1,6 @@
 //! Where the readings of a list were taken: by x and y, or by their names.
 
-use super::axis::{letter_count, letters_and_number};
+use super::axis::column_and_row;
 use super::blocks::Block;
 use super::cells::{A_LENGTH, CellFault, CellRule, Seen, is_ditto, length};
 use super::error::{Fault, Faults, quoted};
@@ -19,8 +19,17 @@ pub(super) struct Columns {
     pub(super) y: Option<usize>,
     pub(super) reading: Option<usize>,
     pub(super) note: Option<usize>,
+    /// Further columns of notes.
+    pub(super) more_notes: [Option<usize>; 3],
     pub(super) set_up: Option<usize>,
     pub(super) room: Option<usize>,
+}
+
+impl Columns {
+    /// Every column of notes, in order.
+    pub(super) fn notes(&self) -> impl Iterator<Item = usize> {
+        std::iter::once(self.note).chain(self.more_notes).flatten()
+    }
 }
 
 /// Places by name: the letters count the columns, the number the rows, a spacing apart.
@@ -60,18 +69,6 @@ fn far_off(names: impl Iterator<Item = u32>) -> BTreeSet<u32> {
         return BTreeSet::new();
     }
     others().flat_map(|g| g.iter().copied()).collect()
-}
-
-/// Column and row of a name, from 0 and from 1.
-fn column_and_row(name: &str) -> Option<(u32, u32)> {
-    // `A x 1` is A1.
-    let parts: Vec<&str> = name.split([' ', '-']).filter(|p| !p.is_empty()).collect();
-    let name = match parts[..] {
-        [column, "x" | "X" | "\u{d7}", row] => format!("{column}{row}"),
-        _ => parts.concat(),
-    };
-    let (letters, number) = letters_and_number(&name)?;
-    Some((letter_count(&letters)?, number?))
 }
 
 impl Names {

@@ -15,11 +15,14 @@ mod blocks;
 mod boxes;
 mod cells;
 mod check;
+mod comments;
 mod corner;
 mod dates;
+mod dotted;
 mod doubles;
 mod error;
 mod form;
+mod goes_on;
 mod grid;
 mod hand;
 mod headers;
@@ -49,6 +52,7 @@ mod split_columns;
 mod stated;
 mod sums;
 mod table;
+mod tenfold;
 mod text_file;
 mod titles;
 mod turns;
@@ -77,6 +81,7 @@ pub use understood::{
 use crate::survey::{Notice, Place, Severity, SheetName, seen};
 use blocks::Shape;
 use error::Faults;
+use std::collections::HashMap;
 use table::Table;
 
 /// Reads a file of readings.
@@ -112,6 +117,7 @@ pub fn read(source: &Source<'_>, options: &ImportOptions) -> Result<Imported, Im
         };
         rooms.extend(read.into_iter().map(|room| (i, room)));
     }
+    goes_on::hold(&blocks, &mut rooms, &mut faults);
     if faults.is_empty() {
         twice::refuse_repeated(&rooms, &mut faults);
         twice::tell_alike(&table, &blocks, &mut rooms);
@@ -128,7 +134,9 @@ pub fn read(source: &Source<'_>, options: &ImportOptions) -> Result<Imported, Im
     }
     name_rooms(&mut rooms, &understood);
     tell_like_names(&mut rooms);
-    let rooms = choose_room(rooms, options, &table, &mut faults);
+    let mut rooms = choose_room(rooms, options, &table, &mut faults);
+    comments::tell(&table, &mut rooms);
+    comments::tell_long(&table, &mut rooms);
     // A scan's cells take as much room as its readings: let them go before the checks need room.
     drop(table);
     let (surveys, about) = rooms
@@ -213,9 +221,11 @@ fn name_rooms(rooms: &mut [room::RawRoom], understood: &Understood) {
 
 /// Says where a name stands for several rooms.
 fn tell_like_names(rooms: &mut [room::RawRoom]) {
-    for i in 1..rooms.len() {
-        let key = |room: &room::RawRoom| room.name.as_deref().map(str::to_lowercase);
-        if let Some(first) = rooms[..i].iter().position(|r| key(r) == key(&rooms[i])) {
+    let mut first_of: HashMap<Option<String>, usize> = HashMap::new();
+    for i in 0..rooms.len() {
+        let key = rooms[i].name.as_deref().map(str::to_lowercase);
+        let first = *first_of.entry(key).or_insert(i);
+        if first < i {
             let text = format!(
                 "This table and the one at {} have one name, {}: they are two rooms all the same, and --room takes both. Give each a name of its own.",
                 rooms[first].about.header,

@@ -41,6 +41,8 @@ pub(super) struct RawRoom {
     pub obstacles: Vec<(Place, String, Point)>,
     /// Cells whose fraction has a bottom that rules do not have.
     odd_fractions: Vec<Place>,
+    /// Cells whose fraction counts parts that nothing has, `1/116`, with their texts.
+    strange_fractions: Vec<(Place, String)>,
     /// Readings that a workbook hides, and that it strikes through: how many, and the first.
     hidden: Tally,
     struck: Tally,
@@ -146,6 +148,7 @@ impl RawRoom {
             told_unit: false,
             obstacles: Vec::new(),
             odd_fractions: Vec::new(),
+            strange_fractions: Vec::new(),
             hidden: Tally::default(),
             struck: Tally::default(),
             unseen_places: Tally::default(),
@@ -173,6 +176,7 @@ impl RawRoom {
             told_unit: self.told_unit,
             obstacles: Vec::new(),
             odd_fractions: Vec::new(),
+            strange_fractions: Vec::new(),
             hidden: Tally::default(),
             struck: Tally::default(),
             unseen_places: Tally::default(),
@@ -478,6 +482,21 @@ impl RawRoom {
                 ),
             ));
         }
+        if let Some((first, text)) = self.strange_fractions.first() {
+            let more = match self.strange_fractions.len() {
+                1 => String::new(),
+                n => format!(" So do {} more.", n - 1),
+            };
+            self.notices.push(Notice::new(
+                "strange-fraction",
+                Severity::Warning,
+                first.to_string(),
+                format!(
+                    "{} counts parts of an inch that no rule has: a slip of typing, more likely than not. Look at the original; nothing was changed.{more}",
+                    quoted(text)
+                ),
+            ));
+        }
         if !self.about.meaning_stated {
             self.notices.push(Notice::new(
                 "meaning-taken",
@@ -487,6 +506,25 @@ impl RawRoom {
             ));
         }
     }
+}
+
+/// The largest bottom of a fraction that a spreadsheet's format for one digit, or tenths of an inch, can show.
+const LARGEST_ODD: u32 = 12;
+
+/// The code of the notice that the instrument may have been moved.
+pub(super) const MOVED: &str = "instrument-moved";
+
+/// Tells words that the instrument was moved beside readings that were all taken for one set-up's.
+pub(super) fn moved_notice(text: &str, place: String) -> Notice {
+    Notice::new(
+        MOVED,
+        Severity::Warning,
+        place,
+        format!(
+            "{} may say that the instrument was moved: all readings were taken as from one set-up. If it was moved, write a list with a column headed set-up, each set-up's name in every row, and a mark or more in both.",
+            quoted(text)
+        ),
+    )
 }
 
 /// What a reading is called, and where it was taken.
@@ -550,7 +588,12 @@ pub(super) fn take(
     if let Some((_, bottom)) = written.fraction
         && !bottom.is_power_of_two()
     {
-        room.odd_fractions.push(place.clone());
+        if bottom > LARGEST_ODD {
+            room.strange_fractions
+                .push((place.clone(), cell.text.to_owned()));
+        } else {
+            room.odd_fractions.push(place.clone());
+        }
     }
     let elevation = match room.about.meaning {
         Meaning::Down | Meaning::Up => Elevation::below_line(room.about.line, written.length),

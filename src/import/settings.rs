@@ -58,7 +58,13 @@ pub(super) fn is_other_word(text: &str, value: &str) -> bool {
         "plan" | "readings" | "readings in" | "unit" => {
             unit_or_scale(value).is_none() && plan_and_reading(value).is_none() && !foreign
         }
-        "grid" => !value.starts_with(|c: char| c.is_ascii_digit() || c == '.'),
+        // `Grid: 2 ft x 2 ft, readings in inches` says more than a spacing.
+        "grid" => {
+            let says_more = value
+                .split_once([',', ';'])
+                .is_some_and(|(spacing, _)| parse_spacing(spacing).is_some());
+            says_more || !value.starts_with(|c: char| c.is_ascii_digit() || c == '.')
+        }
         _ => false,
     }
 }

@@ -3,7 +3,7 @@
 use super::axis::bring_their_place;
 use super::cells::LARGEST_READING;
 use super::corner::Corner;
-use super::headers::is_summary;
+use super::headers::{is_no_reading, is_summary};
 use super::options::{ImportOptions, Meaning, Orientation, Spacing};
 use super::room::MeaningBy;
 use super::scales::Scale;
@@ -67,7 +67,7 @@ impl Stated {
         &mut self,
         unit: LengthUnit,
         (heads, sides): (&[Cell<'_>], &[Cell<'_>]),
-        mut cells: impl Iterator<Item = Cell<'a>>,
+        cells: impl Iterator<Item = Cell<'a>>,
         options: &ImportOptions,
     ) {
         // Headings that stand a spacing apart are names, letters or numbers.
@@ -84,7 +84,13 @@ impl Stated {
                     let read = read_length(c.text, Some(unit), c.comma);
                     read.is_ok_and(|w| w.length > LARGEST_READING)
                 };
-                (true, !cells.any(long))
+                let cells: Vec<Cell<'_>> = cells.filter(|c| !is_no_reading(c.text)).collect();
+                let of_their_own = |c: &Cell<'_>| {
+                    let read = read_length(c.text, None, c.comma);
+                    read.is_ok_and(|w| w.unit.is_some())
+                };
+                let own = !cells.is_empty() && cells.iter().all(of_their_own);
+                (true, !own && !cells.into_iter().any(long))
             }
             _ => return,
         };

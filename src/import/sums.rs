@@ -46,7 +46,8 @@ pub(super) fn summary<'a>(
             let at = |c: &Cell<'_>| Some(c.column as usize - 1);
             let first = first.filter(|c| ![columns.room, columns.set_up].contains(&at(c)));
             // `max` may be a remark on the highest of them, where the remarks stand first.
-            let sum = |c: &Cell<'_>| match at(c) == columns.note {
+            let noted = |c: &Cell<'_>| columns.notes().any(|i| Some(i) == at(c));
+            let sum = |c: &Cell<'_>| match noted(c) {
                 true => is_total(c.text),
                 false => is_sum(c.text),
             };

@@ -15,6 +15,9 @@ pub(super) const MAX_CELLS: usize = 40_000_000;
 /// The most columns of a row, that of the largest spreadsheets.
 pub(super) const MAX_COLUMNS: usize = 16_384;
 
+/// The most bytes of a cell that are kept: more is prose, and words that say something of a table stand at its beginning.
+const MOST_OF_A_CELL: usize = 1000;
+
 /// Rows looked at to find out which decimal mark a sheet uses.
 const MARKS_FROM: usize = 20_000;
 
@@ -121,6 +124,8 @@ pub(super) struct Table {
     pub(super) by_commas: bool,
     /// Whether the sheet itself is not shown.
     pub(super) hidden_sheet: bool,
+    /// Cells of which only the beginning is kept: how many, and the first by row and column.
+    pub(super) long_cells: (usize, Option<(u32, u32)>),
 }
 
 impl Table {
@@ -135,6 +140,7 @@ impl Table {
             signs: Signs::default(),
             by_commas: false,
             hidden_sheet: false,
+            long_cells: (0, None),
         }
     }
 
@@ -162,7 +168,14 @@ impl Table {
         if self.ends.len() >= MAX_CELLS {
             return Err(self.too_many(format!("more than {MAX_CELLS} cells")));
         }
-        self.text.push_str(text.trim());
+        self.text.push_str(shortened(text.trim()));
+        if text.len() > MOST_OF_A_CELL && shortened(text.trim()).len() < text.trim().len() {
+            let row = self.rows.last().map_or(0, |r| r.number);
+            let first = self.rows.last().map_or(0, |r| r.first_cell as usize);
+            let column = (self.ends.len() - first) as u32 + 1;
+            self.long_cells.0 += 1;
+            self.long_cells.1.get_or_insert((row, column));
+        }
         let Ok(end) = u32::try_from(self.text.len()) else {
             return Err(self.too_many("more than 4 GiB of text".to_owned()));
         };
@@ -251,6 +264,17 @@ impl Table {
     pub(super) fn place(&self, row: u32, column: u32) -> Place {
         Place::new(self.name.clone(), row, column)
     }
+}
+
+/// The beginning of a text, as much of it as a cell keeps.
+fn shortened(text: &str) -> &str {
+    if text.len() <= MOST_OF_A_CELL {
+        return text;
+    }
+    let end = (0..=MOST_OF_A_CELL)
+        .rev()
+        .find(|&i| text.is_char_boundary(i));
+    text[..end.unwrap_or(0)].trim_end()
 }
 
 /// One row of a [`Table`].

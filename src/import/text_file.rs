@@ -5,6 +5,7 @@ use super::table::{Kind, MAX_COLUMNS, Table};
 use super::{ImportErrors, ImportOptions, Source};
 use crate::survey::{Place, SheetName};
 use std::borrow::Cow;
+use std::collections::HashMap;
 
 /// How a text file was read.
 #[derive(Debug, Clone, PartialEq)]
@@ -232,21 +233,34 @@ fn separator_line(text: &str) -> Option<(u8, &str)> {
     Some((delimiter, rest.strip_prefix('\n')?))
 }
 
-/// The first separator that makes at least two cells of most rows; blanks when none does.
+/// The separator that makes at least two cells of most rows, and as many of the most rows; blanks when none does.
 fn find_delimiter(text: &str) -> u8 {
     let lines: Vec<&str> = text
         .lines()
         .filter(|l| !l.trim().is_empty())
         .take(SAMPLE_ROWS)
         .collect();
+    // Notes may hold another separator in most rows, but not as often in each, nor in the headings.
+    let mut best: Option<(usize, u8)> = None;
     for delimiter in DELIMITERS {
-        let split = lines
-            .iter()
-            .filter(|l| separates(l.as_bytes(), delimiter))
-            .count();
-        if split * 10 >= lines.len() * 6 && split > 0 {
-            return delimiter;
+        let mut alike: HashMap<usize, usize> = HashMap::new();
+        for line in &lines {
+            *alike
+                .entry(cells_in(line.as_bytes(), delimiter))
+                .or_default() += 1;
         }
+        let split = lines.len() - alike.get(&1).copied().unwrap_or(0);
+        if split * 10 < lines.len() * 6 || split == 0 {
+            continue;
+        }
+        let several = alike.iter().filter(|(cells, _)| **cells > 1);
+        let agree = several.map(|(_, rows)| *rows).max().unwrap_or(0);
+        if best.is_none_or(|(most, _)| agree > most) {
+            best = Some((agree, delimiter));
+        }
+    }
+    if let Some((_, delimiter)) = best {
+        return delimiter;
     }
     // `31 1/4` is one cell: blanks separate only where every piece is a plain number.
     let numbers = |line: &str| {
@@ -261,9 +275,10 @@ fn find_delimiter(text: &str) -> u8 {
     }
 }
 
-/// Whether a separator stands in a line outside of cells in quotation marks. A mark opens such a cell at its beginning only: behind
+/// How many cells a separator makes of a line, outside of those in quotation marks. A mark opens such a cell at its beginning only: behind
 /// a figure it means inches.
-fn separates(line: &[u8], delimiter: u8) -> bool {
+fn cells_in(line: &[u8], delimiter: u8) -> usize {
+    let mut cells = 1;
     let ends_cell = |at: usize| line.get(at).is_none_or(|b| DELIMITERS.contains(b));
     let (mut quoted, mut begins, mut at) = (false, true, 0);
     while let Some(&b) = line.get(at) {
@@ -274,14 +289,14 @@ fn separates(line: &[u8], delimiter: u8) -> bool {
                 _ => {}
             }
         } else if b == delimiter {
-            return true;
+            cells += 1;
         } else if b == b'"' && begins {
             quoted = true;
         }
         begins = !quoted && (DELIMITERS.contains(&b) || (begins && b == b' '));
         at += 1;
     }
-    false
+    cells
 }
 
 #[cfg(test)]
@@ -301,6 +316,15 @@ mod tests {
             ("x\ty\tz\n0\t0\t\"40, or so\"\n", b'\t'),
             ("0,0,40 1/4\"\n0,2,40 1/8\"\n", b','),
             ("\"x\";\"y\"\n\"0\";\"2\"\n", b';'),
+            // Notes in most rows that hold another separator.
+            (
+                "x,y,z,note\n0,0,40,hi; check\n0,2,40,hi; check\n0,4,40,hi; check\n0,6,40,\n",
+                b',',
+            ),
+            (
+                "Kitchen, level 2\nx;y;z;note\n0,5;0,5;40,1;low, by door\n0,5;2,5;40,1;low\n",
+                b';',
+            ),
             // A mark that nothing closes hides what stands behind it in its own line only.
             ("x;y;z\n0;\"2;40\n0;4;40\n0;6;40\n", b';'),
         ] {

@@ -2,6 +2,7 @@
 //! of one that the numbers count, above, below or beside it.
 
 use super::corner::{are_transposed, may_turn_axes, refuse_transposed, run_as_own};
+use super::dotted::{Dotted, dotted, may_be_dotted};
 use super::error::{Fault, Faults, quoted};
 use super::headers::{Field, tidy};
 use super::meanings::{Said, Sure, said, speaks_of_measuring};
@@ -10,7 +11,7 @@ use super::origins::origin_or_hint;
 use super::room::{MeaningBy, RawRoom};
 use super::scales::{NUMBERS, counted, how_to_write, is_unclear};
 use super::understood::Why;
-use super::wall_signs::agrees;
+use super::wall_signs::{agrees, names_own_x};
 use super::walls::names_a_wall;
 use crate::survey::{Notice, Place, Severity};
 use crate::units::LengthUnit;
@@ -83,6 +84,7 @@ pub(super) fn hold(room: &mut RawRoom, faults: &mut Faults) {
     let words = around(room);
     hold_axes(room, &words, faults);
     hold_meaning(room, &words, faults);
+    hold_points(room, &words, faults);
     hold_scale(room, &words, faults);
     hold_unit(room, &words);
 }
@@ -97,7 +99,7 @@ fn hold_axes(room: &mut RawRoom, words: &[Words], faults: &mut Faults) {
         let sign = (a.stand != Stand::Corner)
             .then(|| agrees(room, &a.text, &a.place, a.stand == Stand::Title))
             .flatten();
-        if sign == Some(true) {
+        if sign == Some(true) || names_own_x(room, &a.text) {
             continue;
         }
         if a.stand != Stand::Corner && are_transposed(&a.text) {
@@ -206,6 +208,44 @@ fn hold_scale(room: &RawRoom, words: &[Words], faults: &mut Faults) {
             how_to_write(&text),
         );
     }
+}
+
+/// Refuses words by which the figures behind a point are no decimals: the numbers were taken as decimals of their unit.
+fn hold_points(room: &RawRoom, words: &[Words], faults: &mut Faults) {
+    let texts = || room.readings.iter().map(|r| &*r.raw.text);
+    let pointed = texts().any(|text| text.contains('.'));
+    let heads = room.about.columns.iter();
+    let heads = heads.map(|c| (room.about.header.clone(), c.heading.as_str()));
+    let around = words.iter().map(|w| (w.place.clone(), w.text.as_str()));
+    let told = around.chain(heads).find_map(|(place, text)| {
+        let found = match dotted(text) {
+            // Of the plan's distances it may be said as well.
+            Some(Dotted::Parts) => pointed.then_some(Dotted::Parts),
+            Some(Dotted::Inches) => Some(Dotted::Inches),
+            None => (pointed && may_be_dotted(text, texts())).then_some(Dotted::Parts),
+        };
+        Some((place, text, found?))
+    });
+    let Some((place, text, counted)) = told else {
+        return;
+    };
+    faults.add(
+        Fault::Setting,
+        place,
+        format!(
+            "{}, by which the figures behind a point may count {}",
+            quoted(text),
+            match counted {
+                Dotted::Parts => "parts of an inch",
+                Dotted::Inches => "inches",
+            }
+        ),
+        "decimals of the unit, or fractions written out",
+        match counted {
+            Dotted::Parts => "Write the readings as 39 7/16 where 39.07 stands, and take the words out. If they are decimals of an inch, take the words out.",
+            Dotted::Inches => "Write the distances as 3' 6\" where 3.06 stands, and take the words out. If they are decimals of a foot, take the words out.",
+        },
+    );
 }
 
 /// Holds the words around a table against what its numbers were taken for: what contradicts it is refused where it is clear, and told

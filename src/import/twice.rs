@@ -3,14 +3,13 @@
 use super::around::is_number;
 use super::blocks::{Block, Shape};
 use super::error::{Fault, Faults, quoted};
-use super::form::same_texts;
 use super::headers::{Field, tidy};
 use super::heading::Heading;
 use super::pages::{plain_words, says_part};
 use super::room::RawRoom;
 use super::table::Table;
 use crate::survey::{Notice, Reading, Severity};
-use std::collections::HashSet;
+use std::collections::{HashMap, HashSet};
 
 /// Words of a title that say what was worked out of readings, or when they were taken, and name no room.
 const QUANTITIES: [&str; 37] = [
@@ -68,6 +67,9 @@ const MOST_READINGS: usize = 50_000;
 /// Refuses a table over the headings of one above it where the title of either names a quantity and no room: both would be floors, and
 /// their fill be summed.
 pub(super) fn refuse_quantities(table: &Table, blocks: &[Block], faults: &mut Faults) {
+    if blocks.len() < 2 {
+        return;
+    }
     let quantity = |block: &Block| {
         let title = block.title.as_ref()?;
         let words = tidy(&title.1.to_lowercase());
@@ -76,7 +78,12 @@ pub(super) fn refuse_quantities(table: &Table, blocks: &[Block], faults: &mut Fa
             .any(|w| QUANTITIES.contains(&w))
             .then(|| title.clone())
     };
+    let mut first_of: HashMap<Places, usize> = HashMap::new();
     for (i, block) in blocks.iter().enumerate() {
+        let above = Places::of(table, block).and_then(|places| {
+            let first = *first_of.entry(places).or_insert(i);
+            (first < i).then(|| &blocks[first])
+        });
         if i > 0
             && let Some((place, text)) = &block.title
             && names_no_room(text)
@@ -90,7 +97,7 @@ pub(super) fn refuse_quantities(table: &Table, blocks: &[Block], faults: &mut Fa
             );
             continue;
         }
-        let Some(above) = blocks[..i].iter().find(|b| same_places(table, b, block)) else {
+        let Some(above) = above else {
             continue;
         };
         // The one that is asked about is the one that says so, the lower of two.
@@ -116,13 +123,23 @@ fn names_no_room(title: &str) -> bool {
 
 /// Tells of a table under a title of its own that has the headings and the places of one above it.
 pub(super) fn tell_alike(table: &Table, blocks: &[Block], rooms: &mut [(usize, RawRoom)]) {
-    for (i, block) in blocks.iter().enumerate().filter(|(_, b)| b.title.is_some()) {
-        let alike = |b: &&Block| same_places(table, b, block) && same_spots(table, b, block);
-        let Some(above) = blocks[..i].iter().find(alike) else {
+    if blocks.len() < 2 {
+        return;
+    }
+    let mut first_of: HashMap<(Places, Vec<String>), usize> = HashMap::new();
+    for (i, block) in blocks.iter().enumerate() {
+        let Some(places) = Places::of(table, block) else {
             continue;
         };
+        let first = *first_of.entry((places, spots(table, block))).or_insert(i);
+        if first == i || block.title.is_none() {
+            continue;
+        }
+        let above = &blocks[first];
         let number = above.header.map_or(0, |at| table.row(at).number);
-        if let Some((_, room)) = rooms.iter_mut().find(|(of, _)| *of == i) {
+        // Rooms stand in the order of their tables.
+        let at = rooms.partition_point(|(of, _)| *of < i);
+        if let Some((_, room)) = rooms.get_mut(at).filter(|(of, _)| *of == i) {
             room.notices.push(Notice::new(
                 "tables-alike",
                 Severity::Warning,
@@ -205,33 +222,40 @@ impl<'a> Held<'a> {
 /// Refuses a further table whose title says that it is a part of a room above it, or the same room from another set-up: it would be
 /// a floor of its own, and what lies between the two be judged by nothing.
 pub(super) fn refuse_parts(blocks: &[Block], faults: &mut Faults) {
-    for (i, block) in blocks.iter().enumerate().skip(1) {
-        let Some((place, text)) = &block.title else {
+    let titles: Vec<Vec<String>> = blocks.iter().map(|b| plain_words(text_of(b))).collect();
+    let mut first_named: HashMap<Vec<String>, usize> = HashMap::new();
+    let mut all_named = true;
+    for (i, block) in blocks.iter().enumerate() {
+        // What stands above this one.
+        if let Some(above) = i.checked_sub(1).map(|k| &blocks[k]) {
+            all_named &= above.title.is_some();
+            let name = above.name.as_deref().map(plain_words);
+            if let Some(name) = name.filter(|words| !words.is_empty()) {
+                first_named.entry(name).or_insert(i - 1);
+            }
+        }
+        let Some((place, text)) = block.title.as_ref().filter(|_| i > 0) else {
             continue;
         };
         // With what stands beside it: `Kitchen | cont.`.
-        let own = plain_words(text);
+        let own = &titles[i];
         let whole = block.name.as_ref().filter(|n| n.starts_with(text.as_str()));
         let text = whole.unwrap_or(text);
         let words = plain_words(text);
-        let begins_as = blocks[..i]
-            .iter()
-            .filter_map(|b| b.name.as_deref())
-            .find(|above| {
-                let above = plain_words(above);
-                !above.is_empty() && words.len() > above.len() && words.starts_with(&above)
-            });
+        let begins_as = (1..words.len())
+            .filter_map(|n| first_named.get(&words[..n]).copied())
+            .min()
+            .and_then(|k| blocks[k].name.as_deref());
         // `Hall | Laser 2` below `Kitchen | Laser 2` is another room.
-        let of_above = |above: &Block| {
-            let title = above.title.as_ref().map(|(_, text)| plain_words(text));
-            title.is_some_and(|title| title.starts_with(&own) || own.starts_with(&title))
+        let of_above = |above: usize| {
+            let title = blocks[above].title.as_ref().map(|_| &titles[above]);
+            title.is_some_and(|title| title.starts_with(own) || own.starts_with(title))
         };
-        let all_named = blocks[..i].iter().all(|b| b.title.is_some());
         let other_room = all_named
             && whole.is_some_and(|whole| {
                 whole.len() > text_of(block).len()
                     && !says_part(text_of(block))
-                    && !blocks[..i].iter().any(of_above)
+                    && !(0..i).any(of_above)
             });
         if other_room || (!says_part(text) && begins_as.is_none()) {
             continue;
@@ -254,53 +278,51 @@ fn text_of(block: &Block) -> &str {
     block.title.as_ref().map_or("", |(_, text)| text)
 }
 
-/// Whether the places of two lists are the same as written; those of a matrix stand in its headings.
-fn same_spots(table: &Table, above: &Block, below: &Block) -> bool {
-    let (Shape::List(headings), Shape::List(_)) = (&above.shape, &below.shape) else {
-        return true;
+/// The places of a list's readings as they are written; those of a matrix stand in its headings.
+fn spots(table: &Table, block: &Block) -> Vec<String> {
+    let Shape::List(headings) = &block.shape else {
+        return Vec::new();
     };
-    let places = |block: &Block| -> Vec<String> {
-        let placed = |h: &Heading| matches!(h.field, Field::X | Field::Y | Field::Point);
-        let columns: Vec<usize> = (0..headings.len())
-            .filter(|&i| placed(&headings[i]))
-            .collect();
-        let rows = block.body.clone().map(|i| table.row(i));
-        rows.filter(|r| r.filled().any(|c| is_number(&c)))
-            .flat_map(|r| columns.iter().map(move |&i| r.cell(i).text.to_lowercase()))
-            .collect()
-    };
-    places(above) == places(below)
+    let placed = |h: &Heading| matches!(h.field, Field::X | Field::Y | Field::Point);
+    let columns: Vec<usize> = (0..headings.len())
+        .filter(|&i| placed(&headings[i]))
+        .collect();
+    let rows = block.body.clone().map(|i| table.row(i));
+    rows.filter(|r| r.filled().any(|c| is_number(&c)))
+        .flat_map(|r| columns.iter().map(move |&i| r.cell(i).text.to_lowercase()))
+        .collect()
 }
 
-/// Whether two tables have the same headings, and readings at the same places as far as these stand in their headings.
-fn same_places(table: &Table, above: &Block, below: &Block) -> bool {
-    let (Some(first), Some(second)) = (above.header, below.header) else {
-        return false;
-    };
-    let (first, second) = (table.row(first), table.row(second));
-    match (&above.shape, &below.shape) {
-        (Shape::Matrix(a), Shape::Matrix(b)) => {
-            // The corner may say another unit.
-            let heads = a == b
-                && first.len().max(second.len()) > *a
-                && (a + 1..first.len().max(second.len()))
-                    .all(|i| first.cell(i).text == second.cell(i).text);
-            let sides = |block: &Block| -> Vec<String> {
-                let rows = block.body.clone().map(|i| table.row(i));
-                rows.map(|r| r.cell(*a))
-                    .filter(|c| !c.is_blank())
-                    .map(|c| c.text.to_lowercase())
-                    .collect()
-            };
-            heads && sides(above) == sides(below)
-        }
-        (Shape::List(_), Shape::List(_)) => {
-            let rows = |block: &Block| {
-                let rows = block.body.clone().map(|i| table.row(i));
-                rows.filter(|r| r.filled().any(|c| is_number(&c))).count()
-            };
-            same_texts(first, second) && rows(above) == rows(below)
-        }
-        _ => false,
+/// What two tables share that have the same headings, and readings at the same places as far as these stand in their headings.
+#[derive(PartialEq, Eq, Hash)]
+enum Places {
+    /// The column of the row headings, the headings of columns, and those of rows. The corner may say another unit.
+    Matrix(usize, Vec<String>, Vec<String>),
+    /// The headings, and how many rows there are.
+    List(Vec<String>, usize),
+}
+
+impl Places {
+    /// `None` for a table without headings.
+    fn of(table: &Table, block: &Block) -> Option<Self> {
+        let header = table.row(block.header?);
+        let rows = block.body.clone().map(|i| table.row(i));
+        Some(match &block.shape {
+            Shape::Matrix(corner) => {
+                let mut heads: Vec<String> = (corner + 1..header.len())
+                    .map(|i| header.cell(i).text.to_owned())
+                    .collect();
+                while heads.last().is_some_and(String::is_empty) {
+                    heads.pop();
+                }
+                let sides = rows.map(|r| r.cell(*corner)).filter(|c| !c.is_blank());
+                let sides = sides.map(|c| c.text.to_lowercase()).collect();
+                Self::Matrix(*corner, heads, sides)
+            }
+            Shape::List(_) => Self::List(
+                header.cells().map(|c| c.text.to_owned()).collect(),
+                rows.filter(|r| r.filled().any(|c| is_number(&c))).count(),
+            ),
+        })
     }
 }

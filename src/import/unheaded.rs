@@ -58,8 +58,11 @@ pub(super) fn refuse(table: &Table, rows: &[usize], lone: bool, faults: &mut Fau
     }
     let beginning = quoted(row.filled().next().map_or("", |c| c.text));
     // A line of words right above parts them from the table that they belong to.
-    let above = first.checked_sub(1).map(|i| table.row(i));
-    let line = above.filter(|a| a.number + 1 == row.number && a.filled().count() == 1);
+    let line = (0..first)
+        .rev()
+        .map(|i| table.row(i))
+        .find(|a| !a.is_blank())
+        .filter(|a| a.filled().count() == 1);
     if let Some(words) = line.and_then(|a| a.filled().next())
         && !looks_numeric(words.text)
         && !lone
@@ -72,7 +75,7 @@ pub(super) fn refuse(table: &Table, rows: &[usize], lone: bool, faults: &mut Fau
             if says_moved(words.text) {
                 "If the instrument was moved here, write a list with a column headed set-up, each set-up's name in every row, and a mark or more in both. If not, take the line out."
             } else {
-                "Take the line out, or put it beside the table. If another room begins here, give it a header of its own."
+                "Take the line out, or put it beside the table. If another room begins here, give it headings of its own."
             },
         );
         return;

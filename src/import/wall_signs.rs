@@ -1,5 +1,7 @@
 //! Walls named about a picture of a room, `Left wall | | Right wall` above its columns: held against how the picture was taken.
 
+use super::headers::Field;
+use super::heading::heading;
 use super::origins::runs_from_to;
 use super::room::RawRoom;
 use super::wall_words::{labelled, pieces, sign, top_or_bottom};
@@ -24,6 +26,16 @@ pub(super) fn agrees(room: &RawRoom, text: &str, place: &Place, is_title: bool) 
     } else {
         told.iter().all(Option::is_some).then_some(true)
     }
+}
+
+/// Whether words head distances along x that count as they were taken: `Distance from west wall (ft)` over columns that run to the right.
+pub(super) fn names_own_x(room: &RawRoom, text: &str) -> bool {
+    let found = heading(text);
+    let from = text
+        .split_whitespace()
+        .any(|w| w.eq_ignore_ascii_case("from"));
+    let own = found.field == Field::X && !found.turned && found.unread.is_none();
+    own && from && Plan::of(room).is_some_and(|plan| !plan.runs_left())
 }
 
 /// Whether words that are not understood hold the letter of a row or column of the table, as it is written there, and a side: `A (right) to C

@@ -16,10 +16,11 @@ pub(super) fn pieces(text: &str) -> Vec<String> {
     // `A (R)` says of A what `A = R` does.
     let mut told = String::new();
     for c in marks.chars() {
-        let before = told
-            .split(|c: char| !c.is_alphanumeric())
-            .rfind(|w| !w.is_empty());
-        let label = c == '(' && before.is_some_and(is_label);
+        let before = || {
+            told.split(|c: char| !c.is_alphanumeric())
+                .rfind(|w| !w.is_empty())
+        };
+        let label = c == '(' && before().is_some_and(is_label);
         told.push(if label { '=' } else { c });
     }
     let parts = told

@@ -18,6 +18,7 @@ use crate::report::words::starter;
 use crate::survey::findings::look_again;
 use crate::survey::{Elevation, FirstRow, Notice, Room, Severity, Survey, line_findings, setups};
 use crate::units::Habit;
+use std::sync::Arc;
 
 /// Highest line above or below its datum that is believed, metres: beyond every floor on land.
 const HIGHEST_LINE_M: f64 = 10_000.0;
@@ -30,7 +31,7 @@ pub struct Prepared {
     /// What is asked for.
     pub settings: Settings,
     /// What was understood of each readings file.
-    pub imported: Vec<Imported>,
+    pub imported: Arc<[Imported]>,
 }
 
 /// Reads every file of a job and resolves what it asks for.
@@ -80,6 +81,8 @@ pub fn prepare_beside(
     } else {
         imported[0].surveys.clone()
     };
+    // Every room tells of the files it was read from: many rooms of one file share what was understood of it.
+    let imported: Arc<[Imported]> = imported.into();
     if let Some(outline) = outline {
         if surveys.len() > 1 {
             return Err(several(&job.readings[0].file, &surveys));
@@ -137,7 +140,7 @@ pub fn prepare_beside(
         .map(|survey| Prepared {
             survey,
             settings: settings.clone(),
-            imported: imported.clone(),
+            imported: Arc::clone(&imported),
         })
         .collect())
 }

@@ -13,7 +13,7 @@ pub fn understood_text(rooms: &[Prepared], cells: bool) -> String {
         return out;
     };
     let pen = Pen::new(first.settings.habit);
-    for file in &first.imported {
+    for file in first.imported.iter() {
         let u = &file.understood;
         let sheet = u
             .sheet

@@ -15,7 +15,7 @@ pub(super) use xlsx::xlsx;
 use crate::units::LengthUnit;
 use quick_xml::Reader;
 use quick_xml::events::{BytesStart, Event};
-use std::collections::{HashMap, HashSet};
+use std::collections::{BTreeMap, HashMap, HashSet};
 use std::io::{Cursor, Read};
 use std::ops::RangeInclusive;
 use zip::ZipArchive;
@@ -44,6 +44,8 @@ pub(super) struct Signs {
     units: HashMap<Spot, LengthUnit>,
     /// Whether the sheet is shown from right to left, its first column at the right.
     leftward: bool,
+    /// Words of the comments on cells; none where the file's are only seen.
+    comments: BTreeMap<Spot, String>,
 }
 
 /// What a cell's style shows.
@@ -91,6 +93,11 @@ impl Signs {
     pub(super) fn is_hidden(&self, row: u32, column: u32) -> bool {
         let within = |list: &[RangeInclusive<u32>], at: u32| list.iter().any(|r| r.contains(&at));
         within(&self.hidden_rows, row) || within(&self.hidden_columns, column)
+    }
+
+    /// Comments on cells, with their words where these are read.
+    pub(super) const fn comments(&self) -> &BTreeMap<Spot, String> {
+        &self.comments
     }
 
     /// Whether the sheet is shown with its first column at the right.
@@ -399,6 +406,21 @@ fn walk(xml: &[u8], mut see: impl FnMut(&Event<'_>)) {
         buffer.clear();
     }
 }
+
+/// Adds words to the comment on a cell; a line's end is a blank.
+fn add_words(comments: &mut BTreeMap<Spot, String>, spot: Spot, text: &str) {
+    let words = comments.entry(spot).or_default();
+    for word in text.split_whitespace() {
+        if words.len() < MOST_OF_A_COMMENT {
+            let apart = if words.is_empty() { "" } else { " " };
+            words.push_str(apart);
+            words.push_str(word);
+        }
+    }
+}
+
+/// Bytes of a comment that are kept.
+const MOST_OF_A_COMMENT: usize = 1000;
 
 fn part(archive: &mut ZipArchive<Cursor<&[u8]>>, name: &str) -> Option<Vec<u8>> {
     let mut bytes = Vec::new();

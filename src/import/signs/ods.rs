@@ -1,6 +1,8 @@
 //! Signs of ODS: OpenDocument, ISO/IEC 26300.
 
-use super::{Signs, Spot, Style, attribute, number, part, same_name, unit_of_words, walk};
+use super::{
+    Signs, Spot, Style, add_words, attribute, number, part, same_name, unit_of_words, walk,
+};
 use crate::import::cells::is_error_text;
 use crate::import::table::MAX_COLUMNS;
 use crate::units::LengthUnit;
@@ -65,6 +67,8 @@ struct OdsWalk {
     column: u32,
     /// The cell begun last, where it holds a value.
     computed: Option<Spot>,
+    /// How deep one is in a comment on a cell, and in its words: it also holds who wrote it, and when.
+    comment: (bool, u32),
     columns: u32,
     /// Styles of whole columns, with the last column of each.
     column_styles: Vec<(u32, Style)>,
@@ -85,6 +89,10 @@ fn ods_walk(named: &[u8], xml: &[u8], sheet: &str) -> OdsWalk {
 fn ods_part(at: &mut OdsWalk, xml: &[u8], sheet: &str) {
     walk(xml, |event| match event {
         Event::Start(e) => at.start(e, sheet),
+        Event::Text(text) if at.comment.1 > 0 && at.inside => {
+            add_words(&mut at.signs.comments, (at.row, at.column), text.as_ref());
+        }
+        Event::Text(_) if at.comment.0 => {}
         Event::Text(text) => {
             at.shown(text.as_ref());
             if let Some(name) = &at.data_style {
@@ -97,6 +105,8 @@ fn ods_part(at: &mut OdsWalk, xml: &[u8], sheet: &str) {
             }
         }
         Event::End(e) => match e.name().into_inner() {
+            "office:annotation" => at.comment = (false, 0),
+            "text:p" if at.comment.0 => at.comment.1 = at.comment.1.saturating_sub(1),
             "table:table" => at.inside = false,
             "table:table-row" if at.inside => at.row += at.row_repeats - 1,
             "number:number-style" | "number:fraction-style" => at.data_style = None,
@@ -158,6 +168,8 @@ impl OdsWalk {
                     self.leftward_styles.insert(name.clone());
                 }
             }
+            "office:annotation" => self.comment = (true, 0),
+            "text:p" if self.comment.0 => self.comment.1 += 1,
             "table:table" => {
                 self.inside = attribute(e, "name").is_some_and(|n| same_name(&n, sheet));
                 (self.row, self.columns) = (0, 0);

@@ -115,6 +115,12 @@ fn xls_record(signs: &mut Signs, styles: &[Style], kind: u16, data: &[u8]) {
                 signs.hidden_columns.push(first + 1..=last + 1);
             }
         }
+        // A comment: its words stand in a drawing, which is not read.
+        0x001C => {
+            if let (Some(row), Some(column)) = (at(0), at(2)) {
+                signs.comments.entry((row + 1, column + 1)).or_default();
+            }
+        }
         0x00E5 => {
             for i in 0..at(0).unwrap_or(0) as usize {
                 let four = (at(2 + 8 * i), at(4 + 8 * i), at(6 + 8 * i), at(8 + 8 * i));

@@ -1,8 +1,10 @@
 //! Signs of XLSX: Office Open XML, ISO/IEC 29500-1.
 
-use super::{Signs, Spot, Style, attribute, is_on, local, number, part, same_name, walk};
+use super::{
+    Signs, Spot, Style, add_words, attribute, is_on, local, number, part, same_name, walk,
+};
 use quick_xml::events::{BytesStart, Event};
-use std::collections::{HashMap, HashSet};
+use std::collections::{BTreeMap, HashMap, HashSet};
 use std::io::Cursor;
 use zip::ZipArchive;
 
@@ -14,9 +16,56 @@ pub(in crate::import) fn xlsx(bytes: &[u8], sheet: &str) -> Signs {
     let styles = part(&mut archive, "xl/styles.xml").map_or_else(Vec::new, |xml| xlsx_styles(&xml));
     let struck = part(&mut archive, "xl/sharedStrings.xml")
         .map_or_else(HashSet::new, |xml| struck_strings(&xml));
-    xlsx_part(&mut archive, sheet)
-        .and_then(|name| part(&mut archive, &name))
-        .map_or_else(Signs::default, |xml| xlsx_sheet(&xml, &styles, &struck))
+    let Some(name) = xlsx_part(&mut archive, sheet) else {
+        return Signs::default();
+    };
+    let signs = part(&mut archive, &name)
+        .map_or_else(Signs::default, |xml| xlsx_sheet(&xml, &styles, &struck));
+    Signs {
+        comments: comments_of(&mut archive, &name).unwrap_or_default(),
+        ..signs
+    }
+}
+
+/// The comments on a sheet's cells, which stand in a part of their own.
+fn comments_of(
+    archive: &mut ZipArchive<Cursor<&[u8]>>,
+    sheet: &str,
+) -> Option<BTreeMap<Spot, String>> {
+    let (folder, file) = sheet.rsplit_once('/')?;
+    let mut target = None;
+    walk(
+        &part(archive, &format!("{folder}/_rels/{file}.rels"))?,
+        |event| {
+            if let Event::Start(e) = event
+                && local(e) == "Relationship"
+                && attribute(e, "Type").is_some_and(|kind| kind.ends_with("/comments"))
+            {
+                target = attribute(e, "Target");
+            }
+        },
+    );
+    let target = target?;
+    let name = match (target.strip_prefix('/'), target.strip_prefix("../")) {
+        (Some(whole), _) => whole.to_owned(),
+        (None, Some(beside)) => format!("{}/{beside}", folder.rsplit_once('/')?.0),
+        (None, None) => format!("{folder}/{target}"),
+    };
+    let (mut comments, mut spot, mut in_text) = (BTreeMap::new(), None, false);
+    walk(&part(archive, &name)?, |event| match event {
+        Event::Start(e) if local(e) == "comment" => {
+            spot = attribute(e, "ref").and_then(|r| spot_of(&r));
+        }
+        Event::Start(e) if local(e) == "t" => in_text = true,
+        Event::Text(text) if in_text => {
+            if let Some(spot) = spot {
+                add_words(&mut comments, spot, text.as_ref());
+            }
+        }
+        Event::End(e) if e.name().into_inner().rsplit(':').next() == Some("t") => in_text = false,
+        _ => {}
+    });
+    Some(comments)
 }
 
 /// Whether `strike` is on where it stands: by itself, or by its value.
