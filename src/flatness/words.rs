@@ -138,7 +138,13 @@ impl Words {
                 out
             }
             Outcome::Within(_) => format!(
-                "Nothing over {} at any place in any direction on the surface through the readings{} where {allow_words} is allowed{}.",
+                "{}Nothing over {} at any place in any direction on the surface through the readings{} where {allow_words} is allowed{}.",
+                // What is proven may lie a hair over a limit that the gap found just keeps.
+                if found.bound_m > allow && found.gap_m <= allow {
+                    "No gap over the limit was found. "
+                } else {
+                    ""
+                },
                 self.bound(found.bound_m),
                 if beside.stops.is_some() {
                     ", between joints,"

@@ -288,15 +288,21 @@ pub(super) fn list_end(table: &Table, start: usize, header: Option<Row<'_>>) -> 
                 last_number = row.number;
                 continue;
             }
+            let header_next = (at + 1..table.len())
+                .map(|i| table.row(i))
+                .find(|r| !r.is_blank())
+                .is_some_and(|r| list_header(r).is_some());
+            // Rows that name their own set-up or room need no line to say so.
+            let named = headings.as_ref().is_some_and(|h| {
+                h.iter()
+                    .any(|h| matches!(h.field, Field::SetUp | Field::Room))
+            });
+            let gap = gap && (!named || header_next || row.filled().count() > 1);
             let apart = || gap || rest_is_words(table, at);
             if !again && !is_summary(first.text) && none() && apart() {
                 return at;
             }
             let alone = row.filled().count() == 1 && first.column == 1;
-            let header_next = (at + 1..table.len())
-                .map(|i| table.row(i))
-                .find(|r| !r.is_blank())
-                .is_some_and(|r| list_header(r).is_some());
             if alone && !is_summary(first.text) && (gap || header_next) {
                 return at;
             }

@@ -181,7 +181,7 @@ impl<'a> ListSheet<'a> {
             usual_m: usual_m(of_reading(), rule),
             ..rule
         };
-        let further = self.further_readings().into_iter().map(|i| {
+        let further = self.further_readings(columns.reading).into_iter().map(|i| {
             let heading = self.headings[i];
             let own = CellRule {
                 unit: options.reading_unit.or(heading.unit).or(reading_unit),

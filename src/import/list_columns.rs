@@ -164,10 +164,40 @@ impl ListSheet<'_> {
         named && values.len() > 1
     }
 
-    /// The columns of further readings of each mark.
-    pub(super) fn further_readings(self) -> Vec<usize> {
-        let again = |i: &usize| self.headings[*i].field == Field::Again;
-        (0..self.headings.len()).filter(again).collect()
+    /// The first column headed as readings.
+    fn first_reading(self) -> Option<usize> {
+        let read = |h: &Heading| matches!(h.field, Field::Reading(_));
+        self.headings.iter().position(read)
+    }
+
+    /// The columns of further readings of each mark: of those so headed the ones whose cells are mostly lengths near the first reading. `re-read` may
+    /// head a tick as well, and `2nd` a time.
+    pub(super) fn further_readings(self, first: Option<usize>) -> Vec<usize> {
+        let Some(first) = first else {
+            return Vec::new();
+        };
+        let of = |row: Row<'_>, i: usize| {
+            let cell = row.cell(i);
+            let unit = self.headings[i].unit.or(Some(LengthUnit::Inch));
+            read_length(cell.text, unit, cell.comma)
+                .ok()
+                .map(|w| w.length.m())
+        };
+        let holds = |i: &usize| {
+            let rows = self.block.body.clone().map(|r| self.table.row(r));
+            let filled: Vec<Row<'_>> = rows.filter(|r| !r.cell(*i).is_blank()).collect();
+            let near = |row: &&Row<'_>| {
+                let (Some(own), Some(first)) = (of(**row, *i), of(**row, first)) else {
+                    return false;
+                };
+                (own - first).abs() < first.abs() / 2.0
+            };
+            2 * filled.iter().filter(near).count() > filled.len()
+        };
+        (0..self.headings.len())
+            .filter(|i| self.headings[*i].field == Field::Again)
+            .filter(holds)
+            .collect()
     }
 
     /// Whether a second list stands beside the first, under headings of its own such as `X2 | Y2 | R2`: refused. It is one where as
@@ -312,7 +342,9 @@ impl ListSheet<'_> {
                     meanings.push((i, meaning));
                     continue;
                 }
-                Field::Again => continue,
+                Field::Again if self.further_readings(self.first_reading()).contains(&i) => {
+                    continue;
+                }
                 Field::Unknown if self.may_be_set_up(i, text) => {
                     room.notices.push(Notice::new(
                         "column-of-set-ups",
@@ -325,7 +357,7 @@ impl ListSheet<'_> {
                     ));
                     continue;
                 }
-                Field::Unknown => {
+                Field::Unknown | Field::Again => {
                     room.notices.push(Notice::new(
                         "column-not-used",
                         Severity::Note,

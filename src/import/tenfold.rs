@@ -36,7 +36,8 @@ pub(super) fn hold(room: &mut RawRoom, faults: &mut Faults) {
     let fewer = small.len() <= large.len();
     let mut few: Vec<&Reading> = if fewer { small } else { large }.to_vec();
     few.sort_by_key(|r| (r.raw.place.row, r.raw.place.column));
-    let Some(first) = few.first() else {
+    // One alone is a sump or a slip, and looked for as that.
+    let Some(first) = few.first().filter(|_| few.len() > 1) else {
         return;
     };
     let named: Vec<String> = few

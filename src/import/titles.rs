@@ -219,7 +219,7 @@ fn hold_points(room: &RawRoom, words: &[Words], faults: &mut Faults) {
     let around = words.iter().map(|w| (w.place.clone(), w.text.as_str()));
     let told = around.chain(heads).find_map(|(place, text)| {
         let found = match dotted(text) {
-            // Of the plan's distances it may be said as well.
+            // Of the plan's distances it may be said as well: those of a matrix have their headings, which are not looked at here.
             Some(Dotted::Parts) => pointed.then_some(Dotted::Parts),
             Some(Dotted::Inches) => Some(Dotted::Inches),
             None => (pointed && may_be_dotted(text, texts())).then_some(Dotted::Parts),

@@ -266,9 +266,7 @@ impl Mend {
     fn is_mended(self, chosen: &Chosen) -> bool {
         match self {
             Self::Wait => chosen.score.within_open_time == Some(true),
-            Self::Threads => {
-                chosen.score.within_open_time != Some(false) && chosen.layout.threads().is_empty()
-            }
+            Self::Threads => Self::of(chosen).is_none(),
         }
     }
 }
@@ -292,8 +290,12 @@ pub(super) fn remedies(
             0 => String::new(),
             n => format!(" Pour in {n} bays with a dam where one meets the next."),
         };
+        let threads = match Mend::of(chosen) {
+            Some(Mend::Threads) => " Some batches are drawn out to long threads then.",
+            _ => "",
+        };
         Remedy {
-            text: format!("{how}{bays}").trim_start().to_owned(),
+            text: format!("{how}{bays}{threads}").trim_start().to_owned(),
             longest_wait_min: chosen.score.longest_wait_min,
             dam_m: dams.iter().map(|d| d.length_m).sum(),
         }

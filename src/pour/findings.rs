@@ -104,7 +104,7 @@ pub(super) fn drawn_out(
     let what = if mended {
         "The front is long for what one batch covers. See the remedies."
     } else if has_wings {
-        "The room's wings meet where the crew leaves. Pour each wing for itself, from its end to a dam at its mouth, or leave by another door."
+        "Pour each wing of the room for itself, from its end to a dam at its mouth."
     } else {
         "The front is long for what one batch covers in the open time. Mix more bags at a time, or pour the floor in parts with a dam between them."
     };

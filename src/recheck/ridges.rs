@@ -48,7 +48,8 @@ pub fn ridges(after: &Floor, tie_lines: &[TieLine], judged: &JudgeOptions) -> Ve
     let least_m = LEAST_RIDGE_M.max(judged.doubt.step_m);
     let marks = after.vertices().iter();
     let marks = marks.filter(|v| matches!(v.source, Source::Reading(_)));
-    let largest = largest_of(2 * marks.count());
+    // Two ways across each mark, and no more than about one floor in ten that shows one by chance.
+    let largest = largest_of(2 * 10 * marks.count());
     let told = |p: &Placement| {
         // The doubt is that of k = 2.
         let one_m = gap_doubt_m(after, Some(p), &judged.doubt, &judged.ties) / 2.0;

@@ -189,12 +189,12 @@ pub enum Block {
         /// The labels and values.
         items: Vec<Fact>,
     },
-    /// A drawing with labels and values beside it.
+    /// A drawing with something beside it.
     Beside {
         /// The drawing.
         picture: Picture,
-        /// The labels and values.
-        items: Vec<Fact>,
+        /// What stands at its right.
+        blocks: Vec<Block>,
     },
     /// Labels with lines to write on, in columns.
     Blanks {
@@ -236,6 +236,8 @@ pub enum Block {
         roles: Vec<String>,
         /// What each writes: name, signature, date.
         fields: Vec<String>,
+        /// Whether they sign side by side, where a page has to hold more than signatures.
+        abreast: bool,
     },
     /// The rest begins on a new page.
     PageBreak,

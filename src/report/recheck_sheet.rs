@@ -79,6 +79,7 @@ impl RecheckSheet<'_> {
         d.push(Block::SignOff {
             roles: words::submittal::ROLES.map(str::to_owned).to_vec(),
             fields: words::submittal::FIELDS.map(str::to_owned).to_vec(),
+            abreast: false,
         });
         let alts = [w::MAP_BEFORE, w::MAP_AFTER];
         for (i, map) in self.maps.iter().enumerate() {

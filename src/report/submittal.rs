@@ -17,7 +17,7 @@ use crate::survey::{Notice, Severity, Survey};
 /// Rows of readings printed before the rest is left to the workbook.
 pub const MOST_READINGS: usize = 3000;
 /// Places that the notice lists: it is to be read on one page.
-const MOST_PLACES: usize = 3;
+pub(super) const MOST_PLACES: usize = 3;
 /// Warnings shown as boxes on the summary page.
 const MOST_BOXES: usize = 4;
 
@@ -160,8 +160,9 @@ impl Submittal<'_> {
         ]);
         match self.small_plan {
             Some(plan) => {
-                let picture = small_picture(d, plan);
-                d.push(Block::Beside { picture, items });
+                let picture = small_picture(d, plan, SMALL_PLAN_MM);
+                let blocks = vec![Block::Facts { columns: 1, items }];
+                d.push(Block::Beside { picture, blocks });
             }
             None => {
                 d.push(Block::Facts { columns: 1, items });
@@ -177,7 +178,11 @@ impl Submittal<'_> {
                 blank(w::SERIAL),
             ],
         });
-        d.push(sign_off(&w::ROLES));
+        d.push(Block::SignOff {
+            roles: w::ROLES.map(str::to_owned).to_vec(),
+            fields: w::FIELDS.map(str::to_owned).to_vec(),
+            abreast: true,
+        });
     }
 
     /// What the words of the first page rest on, what they mean, and what speaks against them.
@@ -339,9 +344,12 @@ fn told(text: &str) -> String {
 /// The longer side of the plan beside a verdict, millimetres.
 const SMALL_PLAN_MM: f64 = 64.0;
 
-/// The plan beside a verdict, kept in a document.
-fn small_picture(d: &mut Document, plan: &SheetDrawing) -> Picture {
-    let share = SMALL_PLAN_MM / plan.width_mm.max(plan.height_mm);
+/// The same on a notice, which is one page.
+const PLAN_OF_NOTICE_MM: f64 = 56.0;
+
+/// The plan beside a verdict, its longer side so long, kept in a document.
+fn small_picture(d: &mut Document, plan: &SheetDrawing, longer_mm: f64) -> Picture {
+    let share = longer_mm / plan.width_mm.max(plan.height_mm);
     Picture {
         drawing: d.draw("small-plan.svg", plan.svg.as_bytes()),
         alt: w::SMALL_PLAN_ALT.to_owned(),
@@ -355,6 +363,7 @@ fn sign_off(roles: &[&str]) -> Block {
     Block::SignOff {
         roles: roles.iter().map(|r| (*r).to_owned()).collect(),
         fields: w::FIELDS.map(str::to_owned).to_vec(),
+        abreast: false,
     }
 }
 
@@ -405,12 +414,14 @@ pub fn notice(
                 ..c.clone()
             })
             .collect();
-        d.push(Block::Table(sources_table(&named)));
+        d.push(Block::Table(Table {
+            size_pt: 7.0,
+            ..sources_table(&named)
+        }));
     }
-    // What is within, and what lies inside its limit on a floor that is out elsewhere, is none of a notice's business.
     let placements: Vec<PlacementRow> = placements
         .iter()
-        .filter(|p| p.verdict != Verdict::Within && (!out || p.gap_m > p.limit_m))
+        .filter(|p| is_noticed(p.verdict, (p.gap_m, p.limit_m), out))
         .cloned()
         .collect();
     if !placements.is_empty() {
@@ -421,21 +432,32 @@ pub fn notice(
                 text: w::more_places(shown.len(), placements.len()),
             });
         }
-        if let Some(plan) = small_plan {
-            let picture = small_picture(&mut d, plan);
-            d.push(Block::Picture(picture));
-        }
     }
     speaks_against(&mut d, notices);
+    // It has to stay one page: the plan stands beside what is decided and signed.
+    let mut decision = Vec::new();
     if out {
         d.heading(1, w::DECISION);
-        d.push(Block::Ticks {
-            columns: 2,
-            items: w::DECISIONS.map(str::to_owned).to_vec(),
-        });
+        let items = w::DECISIONS.map(str::to_owned).to_vec();
+        decision.push(Block::Ticks { columns: 1, items });
     }
-    d.push(sign_off(&w::NOTICE_ROLES));
+    decision.push(sign_off(&w::NOTICE_ROLES));
+    match small_plan.filter(|_| !placements.is_empty()) {
+        Some(plan) => {
+            let picture = small_picture(&mut d, plan, PLAN_OF_NOTICE_MM);
+            d.push(Block::Beside {
+                picture,
+                blocks: decision,
+            });
+        }
+        None => d.blocks.extend(decision),
+    }
     d
+}
+
+/// Whether a place is of a notice's business: what is within is not, nor what lies inside its limit on a floor that is `out` elsewhere.
+pub(super) fn is_noticed(verdict: Verdict, (gap_m, limit_m): (f64, f64), out: bool) -> bool {
+    verdict != Verdict::Within && (!out || gap_m > limit_m)
 }
 
 /// What the readings themselves speak against: whoever gets a paper by itself must know of it.

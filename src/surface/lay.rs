@@ -59,7 +59,7 @@ pub(super) fn lay(
     let Spacings {
         of: spacings,
         apart,
-    } = spacings(&mesh, used.len() as u32);
+    } = spacings(&mesh, region, used.len() as u32);
     let apart = apart
         .into_iter()
         .map(|(i, distance_m)| Apart {

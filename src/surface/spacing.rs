@@ -1,6 +1,6 @@
 //! How far apart the readings stand round each of them.
 
-use crate::geometry::{Mesh, NONE, circle_excess, prev};
+use crate::geometry::{Mesh, NONE, Region, circle_excess, prev};
 use rayon::prelude::*;
 use std::collections::BTreeMap;
 
@@ -53,12 +53,12 @@ pub(super) struct Spacings {
 /// mark whose place was mistyped, and has their spacing. All but one, since two that stand by themselves are neighbours.
 /// # Edge cases
 /// A reading without neighbours has spacing 0.
-pub(super) fn spacings(mesh: &Mesh, readings: u32) -> Spacings {
+pub(super) fn spacings(mesh: &Mesh, region: &Region, readings: u32) -> Spacings {
     let near: Vec<Near> = (0..readings)
         .into_par_iter()
         .map(|i| near(mesh, i + Mesh::FRAME))
         .collect();
-    let own = own_spacings(mesh, &near);
+    let own = own_spacings((mesh, region), &near);
     let far: Vec<Option<(f64, f64)>> = (0..readings)
         .into_par_iter()
         .map(|i| stands_apart(mesh, &own, i))
@@ -69,7 +69,7 @@ pub(super) fn spacings(mesh: &Mesh, readings: u32) -> Spacings {
         .enumerate()
         .map(|(i, (&own, far))| match far {
             Some((theirs, _)) => *theirs,
-            None => end_of_row(mesh, &near, i as u32).unwrap_or(own),
+            None => end_of_row((mesh, region), &near, i as u32).unwrap_or(own),
         })
         .collect();
     let apart = with_those_beside(mesh, &of, &far);
@@ -125,22 +125,29 @@ fn stands_apart(mesh: &Mesh, own: &[f64], i: u32) -> Option<(f64, f64)> {
 
 /// Of a reading at the end of a row that stands far apart from others: the spacing of its row. Only one neighbour stands in the row
 /// with it, and has the next of the row as near.
-fn end_of_row(mesh: &Mesh, near: &[Near], i: u32) -> Option<f64> {
+fn end_of_row((mesh, region): (&Mesh, &Region), near: &[Near], i: u32) -> Option<f64> {
     let own = near[i as usize];
     let most_m = MOST_APART * own.first_m;
     let far_apart = own.second_m > most_m
         || (own.second_m > JUMP * own.first_m
-            && !is_faced(mesh, near, i, (JUMP * own.first_m, most_m)));
+            && !is_faced((mesh, region), near, i, (JUMP * own.first_m, most_m)));
     (far_apart && as_near(mesh, near, i, own.first_m).any(|n| n.second_m <= JUMP * own.first_m))
         .then_some(own.first_m)
 }
 
 /// Whether one of the readings farther from a reading than `beyond_m`, and no farther than rows may be, has others about as far from itself: then
-/// rows face each other there, or closely read floor ends at coarsely read floor.
-fn is_faced(mesh: &Mesh, near: &[Near], i: u32, (beyond_m, within_m): (f64, f64)) -> bool {
-    neighbours(mesh, i + Mesh::FRAME).any(|(w, d)| {
+/// rows face each other there, or closely read floor ends at coarsely read floor. Beyond a notch or a void nothing does.
+fn is_faced(
+    (mesh, region): (&Mesh, &Region),
+    near: &[Near],
+    i: u32,
+    (beyond_m, within_m): (f64, f64),
+) -> bool {
+    let v = i + Mesh::FRAME;
+    neighbours(mesh, v).any(|(w, d)| {
         let across = d > beyond_m && d <= within_m * (1.0 + 1e-6);
-        across && d <= JUMP * near[(w - Mesh::FRAME) as usize].third_m
+        let floor_between = || region.contains((mesh.point(v) + mesh.point(w)) * 0.5);
+        across && d <= JUMP * near[(w - Mesh::FRAME) as usize].third_m && floor_between()
     })
 }
 
@@ -156,7 +163,7 @@ fn as_near<'a>(
         .map(|(w, _)| near[(w - Mesh::FRAME) as usize])
 }
 
-fn own_spacings(mesh: &Mesh, near: &[Near]) -> Vec<f64> {
+fn own_spacings((mesh, region): (&Mesh, &Region), near: &[Near]) -> Vec<f64> {
     (0..near.len() as u32)
         .into_par_iter()
         .map(|i| {
@@ -165,7 +172,9 @@ fn own_spacings(mesh: &Mesh, near: &[Near]) -> Vec<f64> {
                 return own.third_m;
             }
             let most_m = MOST_APART * own.second_m;
-            if own.third_m > most_m || !is_faced(mesh, near, i, (JUMP * own.second_m, most_m)) {
+            if own.third_m > most_m
+                || !is_faced((mesh, region), near, i, (JUMP * own.second_m, most_m))
+            {
                 return own.second_m;
             }
             as_near(mesh, near, i, own.second_m)

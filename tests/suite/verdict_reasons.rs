@@ -173,7 +173,7 @@ fn a_figure_beside_its_limit_shows_its_side() {
     for (gap_m, text) in [
         (0.004_724, "0.186 in"),
         (0.004_78, "0.19 in"),
-        (limit, "0.19 in (3/16)"),
+        (limit, "0.1875 in (3/16)"),
         (0.006_35, "0.25 in (1/4)"),
         (0.001_6, "0.06 in (1/16)"),
     ] {

@@ -11,10 +11,11 @@ use crate::drawing::{
     self, BandScale, CoverageMapInput, DepthMapInput, EdgeMark, FlatnessMapInput, MarkUnit,
     PatchMapInput, PourMapInput, Role, Scene, SheetStyle, SpanCurveInput, Subject, TitleBlock,
 };
-use crate::flatness::{Departure, Reach};
+use crate::flatness::{Departure, Reach, Verdict};
 use crate::geometry::Point;
 use crate::pour::Lift;
 use crate::report::crew::SheetDrawing;
+use crate::report::submittal::{MOST_PLACES, is_noticed};
 use crate::report::{Cut, Paper, Pen, ReportError, crew, words};
 use crate::survey::{Laid, Reading};
 
@@ -39,8 +40,10 @@ pub struct Drawn {
     pub flatness_parts: Vec<SheetDrawing>,
     /// The submittal's key plan, upright among its upright pages.
     pub key_plan: Option<Scene>,
-    /// The plan beside the verdicts of the submittal and of the notice.
+    /// The plan beside the verdicts of the submittal.
     pub small_plan: Option<Scene>,
+    /// The same of the notice, with the places that it lists.
+    pub notice_plan: Option<Scene>,
     /// Dip and hump against span.
     pub curve: Option<Scene>,
     /// The batches of each lift.
@@ -74,7 +77,8 @@ impl Drawn {
                 None => Vec::new(),
             },
             key_plan: board.key_plan(edges.as_ref(), &height_input)?,
-            small_plan: board.small_plan(&numbered)?,
+            small_plan: board.small_plan(Sheet::Submittal, &numbered)?,
+            notice_plan: board.small_plan(Sheet::Notice, &board.noticed(&numbered))?,
             humps: board.humps(&numbered)?,
             coverage: board.coverage()?,
             curve: board.curve()?,
@@ -360,8 +364,21 @@ impl<'a> Board<'a> {
         }))
     }
 
-    fn small_plan(&self, numbered: &[Numbered]) -> Result<Option<Scene>, ReportError> {
-        if !self.wanted.any(&[Sheet::Submittal, Sheet::Notice]) {
+    /// The numbered places that a notice lists.
+    fn noticed(&self, numbered: &[Numbered]) -> Vec<Numbered> {
+        let checks = self.a.flatness.as_ref().map_or(&[][..], |f| &f.checks);
+        let out = checks.iter().any(|c| c.verdict() == Verdict::Out);
+        let of = |n: &&Numbered| is_noticed(n.verdict, (n.placement.gap_m, n.limit_m), out);
+        let listed = numbered.iter().filter(of).take(MOST_PLACES);
+        listed.cloned().collect()
+    }
+
+    fn small_plan(
+        &self,
+        sheet: Sheet,
+        numbered: &[Numbered],
+    ) -> Result<Option<Scene>, ReportError> {
+        if !self.wanted.has(sheet) {
             return Ok(None);
         }
         let edges: Vec<EdgeMark> = numbered.iter().map(edge_mark).collect();

@@ -131,7 +131,7 @@ pub fn outgoing(
         list.push((Sheet::Submittal, submittal.document()));
     }
     if wanted.has(Sheet::Notice) && checks.iter().any(|c| c.verdict() != Verdict::Within) {
-        let small_plan = drawn.small_plan.as_ref().map(on_paper).transpose()?;
+        let small_plan = drawn.notice_plan.as_ref().map(on_paper).transpose()?;
         list.push((
             Sheet::Notice,
             submittal::notice(

@@ -10,7 +10,7 @@ use std::collections::BTreeMap;
 /// what all other readings say there, odds of twenty to one.
 const AGAINST: f64 = 6.0;
 /// One that lies farther off on both sides than so many deviations is of neither, and stays with both.
-const FOR: f64 = 2.0;
+const FOR: f64 = 4.0;
 
 /// The floor with readings on a joint left to the side that they are of, where the other speaks against them; `None` where none does.
 ///

@@ -40,6 +40,10 @@ struct Kind {
     scale: Vec<f64>,
 }
 
+/// A range that the numbers do not allow is shortened by this, at most so often.
+const SHORTER: f64 = 0.75;
+const MOST_SHORTENED: u32 = 6;
+
 /// An order that the readings speak for less than this is left out.
 const LEAST_SHARE: f64 = 0.02;
 
@@ -76,11 +80,22 @@ impl Field {
             .map(|f| (weight(f) / whole, f.sizes))
             .filter(|(share, _)| *share >= LEAST_SHARE)
             .filter_map(|(share, sizes)| {
-                Some(Kind {
-                    share,
-                    sizes,
-                    scale: fit::local(&given, finer, sizes, spacing_m, told)?,
-                })
+                let scaled = |sizes: Sizes| {
+                    let scale = fit::local(&given, finer, sizes, spacing_m, told)?;
+                    Posterior::new(&given, sizes, Some(&scale), &mut None)?;
+                    Some(Kind {
+                        share,
+                        sizes,
+                        scale,
+                    })
+                };
+                // Of waves as long as the room the trend and the field tell nearly the same, and what parts them is lost in rounding: shorter ones
+                // then stand for them.
+                let shorter = |k: u32| Sizes {
+                    range_m: sizes.range_m * SHORTER.powi(k as i32),
+                    ..sizes
+                };
+                (0..MOST_SHORTENED).find_map(|k| scaled(shorter(k)))
             })
             .collect();
         // The one that the readings speak for most stands first.

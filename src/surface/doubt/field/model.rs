@@ -80,10 +80,10 @@ pub(super) struct Posterior {
     operator: CscMatrix<f64>,
     innovation: Vec<f64>,
     factors: Factors,
-    /// Trend's columns at the readings.
+    /// Trend's columns at the readings, and those undone by the readings' precision.
     columns: DMatrix<f64>,
-    /// What the field leaves of each of them at the vertices.
-    left: DMatrix<f64>,
+    /// `M^-1 A' B / n^2`, a column a trend.
+    undone: DMatrix<f64>,
     inner: DMatrix<f64>,
     half_log: f64,
 }
@@ -135,19 +135,14 @@ impl Posterior {
         let columns = DMatrix::from_fn(given.seen.len(), given.trend.ncols(), |i, c| {
             given.trend[(given.seen[i].vertex as usize, c)]
         });
-        // What the field does not take over of the trend, `M^-1 Q T`. Of long waves that is little, and the difference of the trend and what the
-        // field takes over would be lost in rounding.
-        let mut left = &operator * &given.trend;
-        for (v, d) in innovation.iter().enumerate() {
-            left.row_mut(v).scale_mut(*d);
+        let mut undone = DMatrix::zeros(n, columns.ncols());
+        for c in 0..columns.ncols() {
+            let right = given.onto_vertices(columns.column(c).iter().map(|v| v * seen_precision));
+            undone.set_column(c, &DVector::from_vec(factors.solve(&right)));
         }
-        left = &operator * &left;
-        for c in 0..left.ncols() {
-            let own = factors.solve(left.column(c).as_slice());
-            left.set_column(c, &DVector::from_vec(own));
-        }
-        let inner = columns.transpose() * given.at_readings_all(&left) * seen_precision;
-        let inner = (&inner + inner.transpose()) * 0.5;
+        let at_readings = given.at_readings_all(&undone);
+        let inner =
+            (columns.transpose() * &columns - columns.transpose() * at_readings) * seen_precision;
         let log_operator = match sizes.smoothness {
             Smoothness::Rough => of_operator.log_determinant(),
             Smoothness::Smooth => {
@@ -170,7 +165,7 @@ impl Posterior {
             innovation,
             factors,
             columns,
-            left,
+            undone,
             inner: inner.inverse(),
             half_log,
         })
@@ -221,8 +216,9 @@ impl Posterior {
         }
         let x = self.factors.solve(&right);
         let trend = &self.inner * self.trend_right(heights, &x);
-        let left = &self.left * &trend;
-        x.iter().zip(left.iter()).map(|(x, l)| x + l).collect()
+        let rest = &self.undone * &trend;
+        let plane = &self.given.trend * &trend;
+        (0..x.len()).map(|v| x[v] - rest[v] + plane[v]).collect()
     }
 
     /// Expected heights at the vertices, less the floor's mean plane.
@@ -264,9 +260,10 @@ impl Posterior {
     /// Variance of the floor at each vertex, square metres.
     pub(super) fn variance(&self) -> Vec<f64> {
         let mut own = self.factors.inverse_diagonal();
-        let spread = &self.left * &self.inner;
+        let off = &self.given.trend - &self.undone;
+        let spread = &off * &self.inner;
         for (v, own) in own.iter_mut().enumerate() {
-            *own += spread.row(v).dot(&self.left.row(v));
+            *own += spread.row(v).dot(&off.row(v));
             if self.given.elements.plate[v].is_none() {
                 *own = 0.0;
             }
@@ -277,16 +274,17 @@ impl Posterior {
     /// Covariance of the floor at each vertex with a sum of heights, vertices and their weights, square metres.
     pub(super) fn covariance(&mut self, weights: &[(usize, f64)]) -> Vec<f64> {
         let mut sum = vec![0.0; self.innovation.len()];
-        let mut columns = DVector::zeros(self.left.ncols());
+        let off = &self.given.trend - &self.undone;
+        let mut columns = DVector::zeros(off.ncols());
         for &(vertex, weight) in weights {
             sum[vertex] += weight;
-            columns += self.left.row(vertex).transpose() * weight;
+            columns += off.row(vertex).transpose() * weight;
         }
         let own = self.factors.solve(&sum);
         let with = &self.inner * columns;
         own.iter()
             .enumerate()
-            .map(|(v, own)| own + (self.left.row(v) * &with)[(0, 0)])
+            .map(|(v, own)| own + (off.row(v) * &with)[(0, 0)])
             .collect()
     }
 
