@@ -244,6 +244,9 @@ pub(super) fn same_texts(a: Row<'_>, b: Row<'_>) -> bool {
     a.len() == b.len() && a.cells().zip(b.cells()).all(|(a, b)| a.text == b.text)
 }
 
+/// Lines between the title of a table and its headings.
+const FEW_LINES: usize = 4;
+
 /// A list ends at another header, or at a title behind a blank row. Its own headings right below a row are those of the
 /// next page.
 pub(super) fn list_end(table: &Table, start: usize, header: Option<Row<'_>>) -> usize {
@@ -254,6 +257,8 @@ pub(super) fn list_end(table: &Table, start: usize, header: Option<Row<'_>>) -> 
     };
     let mut paged = false;
     let headings = header.and_then(list_header);
+    let names_own = |h: &Heading| matches!(h.field, Field::SetUp | Field::Room);
+    let named = headings.iter().flatten().any(names_own);
     for at in start..table.len() {
         let row = table.row(at);
         let gap = row.number > last_number + 1;
@@ -264,6 +269,20 @@ pub(super) fn list_end(table: &Table, start: usize, header: Option<Row<'_>>) -> 
             continue;
         };
         let none = || headings.as_ref().is_some_and(|h| is_none_of_list(row, h));
+        let header_next = || {
+            let next = (at + 1..table.len()).find(|&i| !table.row(i).is_blank());
+            next.is_some_and(|i| list_header(table.row(i)).is_some())
+        };
+        // Between a title and its table stand a few lines at the most.
+        let table_next = || {
+            let below = (at + 1..table.len()).filter(|&i| !table.row(i).is_blank());
+            let begins =
+                |i| list_header(table.row(i)).is_some() || matrix_header(table, i).is_some();
+            below.take(FEW_LINES).any(begins)
+        };
+        // Rows that name their own set-up or room need no lone line to say so.
+        let lone = row.filled().count() == 1;
+        let gap = gap && !(named && lone && !table_next());
         if gap && (is_dated(row) || (is_prose(first.text) && none())) {
             return at;
         }
@@ -288,22 +307,12 @@ pub(super) fn list_end(table: &Table, start: usize, header: Option<Row<'_>>) -> 
                 last_number = row.number;
                 continue;
             }
-            let header_next = (at + 1..table.len())
-                .map(|i| table.row(i))
-                .find(|r| !r.is_blank())
-                .is_some_and(|r| list_header(r).is_some());
-            // Rows that name their own set-up or room need no line to say so.
-            let named = headings.as_ref().is_some_and(|h| {
-                h.iter()
-                    .any(|h| matches!(h.field, Field::SetUp | Field::Room))
-            });
-            let gap = gap && (!named || header_next || row.filled().count() > 1);
             let apart = || gap || rest_is_words(table, at);
             if !again && !is_summary(first.text) && none() && apart() {
                 return at;
             }
             let alone = row.filled().count() == 1 && first.column == 1;
-            if alone && !is_summary(first.text) && (gap || header_next) {
+            if alone && !is_summary(first.text) && (gap || header_next()) {
                 return at;
             }
             if setting(first.text).is_some_and(|(_, v)| v.is_some() || row.filled().count() == 2)

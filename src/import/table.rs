@@ -175,6 +175,8 @@ impl Table {
             let column = (self.ends.len() - first) as u32 + 1;
             self.long_cells.0 += 1;
             self.long_cells.1.get_or_insert((row, column));
+            // Nothing that is cut may pass for a whole number.
+            self.text.push('\u{2026}');
         }
         let Ok(end) = u32::try_from(self.text.len()) else {
             return Err(self.too_many("more than 4 GiB of text".to_owned()));

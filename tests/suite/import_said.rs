@@ -206,3 +206,57 @@ fn very_long_texts_and_very_many_tables_are_answered_alike() {
         Some("hi; check")
     );
 }
+
+// ORACLE: hand. Behind a thousand blanks stands the fraction of a reading: cut off it would be 39 in, and is refused at its cell.
+#[test]
+fn a_reading_that_is_cut_is_none() {
+    let blanks = " ".repeat(1200);
+    let text = format!("x_ft,y_ft,reading_in\n0,0,39\n2,0,39{blanks}1/16\n0,2,39\n2,2,39\n");
+    let errors = super::import_layouts::import(&text, &ImportOptions::default()).expect_err("cut");
+    assert_eq!(errors.list()[0].place.cell(), "C3", "{errors}");
+}
+
+// ORACLE: hand. Ticks, names and times under `re-read` or `2nd` are no second readings, and the list is what it is without them.
+#[test]
+fn a_column_of_ticks_is_no_second_reading() {
+    for (head, cell) in [
+        ("re-read", "ok"),
+        ("2nd", "9:40"),
+        ("repeat", "2"),
+        ("again", "JR"),
+    ] {
+        let rows: String = (0..6)
+            .map(|k| format!("{},{},40,{cell}\n", 2 * (k % 3), 2 * (k / 3)))
+            .collect();
+        let text = format!("x_ft,y_ft,reading_in,{head}\n{rows}");
+        let read = super::import_layouts::good(&text, &ImportOptions::default());
+        assert_eq!(read.surveys[0].readings.len(), 6, "{head}");
+        let notices = &read.surveys[0].notices;
+        assert!(
+            notices.iter().any(|n| n.code == "column-not-used"),
+            "{head}"
+        );
+    }
+}
+
+// ORACLE: hand. Rows that name their own set-up, or their room, need no lone line to part them: one room.
+#[test]
+fn a_lone_line_parts_no_rows_that_name_their_set_up_or_room() {
+    for (head, of) in [("set-up", ["1", "2"]), ("room", ["Bath", "Bath"])] {
+        let row = |k: usize| format!("{},{},40,{}\n", 2 * (k % 3), 2 * (k / 3), of[k / 6]);
+        let above: String = (0..6).map(row).collect();
+        // The second set-up reads three spots of the first again.
+        let below: String = (3..9).map(|k| row(k).replace(",1\n", ",2\n")).collect();
+        let below = if head == "set-up" {
+            below
+        } else {
+            (6..12)
+                .map(|k| format!("{},{},40,Bath\n", 2 * (k % 3), 2 * (k / 3)))
+                .collect()
+        };
+        let text = format!("x_ft,y_ft,reading_in,{head}\n{above}\nLunch\n\n{below}");
+        let read = super::import_layouts::good(&text, &ImportOptions::default());
+        assert_eq!(read.surveys.len(), 1, "{head}");
+        assert_eq!(read.surveys[0].readings.len(), 12, "{head}");
+    }
+}
