@@ -296,7 +296,7 @@ fn counted(words: &[&str]) -> Option<Sure> {
                 Sure::Sure
             }
             "position" | "pos" if words.len() <= 2 => Sure::Sure,
-            "machine" if words.len() == 2 => Sure::Likely,
+            "station" | "machine" if words.len() == 2 => Sure::Likely,
             _ if matches!(words[i - 1], "position" | "pos") && words.len() <= 2 => Sure::Sure,
             _ => return None,
         };
