@@ -100,8 +100,8 @@ impl RecheckSheet<'_> {
     fn facts(&self) -> Vec<Fact> {
         let (pen, r) = (self.head.pen(), self.recheck);
         let mut facts = vec![
-            Fact::new(w::BEFORE, told(&self.before_when)),
-            Fact::new(w::AFTER, told(&self.head.when)),
+            Fact::new(w::BEFORE, words::submittal::told(&self.before_when)),
+            Fact::new(w::AFTER, words::submittal::told(&self.head.when)),
             Fact::new(w::DATUM, tied_by(pen, r)),
             Fact::new(w::SHARED, shared(r)),
         ];
@@ -241,15 +241,6 @@ impl RecheckSheet<'_> {
             strong,
             ..Table::default()
         }
-    }
-}
-
-/// What was told, or that it was not.
-fn told(text: &str) -> String {
-    if text.is_empty() {
-        words::submittal::NOT_TOLD.to_owned()
-    } else {
-        text.to_owned()
     }
 }
 

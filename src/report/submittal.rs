@@ -153,10 +153,10 @@ impl Submittal<'_> {
         let room = (!head.room.is_empty()).then(|| Fact::new(w::ROOM, head.room.clone()));
         items.extend(room);
         items.extend([
-            Fact::new(w::WHEN, told(&head.when)),
-            Fact::new(w::WHO, told(&head.who)),
-            Fact::new(w::INSTRUMENT_NAME, told(&head.instrument)),
-            Fact::new(w::CHECKED, told(&head.instrument_check)),
+            Fact::new(w::WHEN, w::told(&head.when)),
+            Fact::new(w::WHO, w::told(&head.who)),
+            Fact::new(w::INSTRUMENT_NAME, w::told(&head.instrument)),
+            Fact::new(w::CHECKED, w::told(&head.instrument_check)),
         ]);
         match self.small_plan {
             Some(plan) => {
@@ -284,9 +284,9 @@ impl Submittal<'_> {
             .map(|s| s.name.as_str())
             .collect();
         let mut facts = vec![
-            Fact::new(w::INSTRUMENT_NAME, told(&head.instrument)),
-            Fact::new(w::CHECKED, told(&head.instrument_check)),
-            Fact::new(w::BENCH_MARK, told(&head.bench_mark)),
+            Fact::new(w::INSTRUMENT_NAME, w::told(&head.instrument)),
+            Fact::new(w::CHECKED, w::told(&head.instrument_check)),
+            Fact::new(w::BENCH_MARK, w::told(&head.bench_mark)),
         ];
         facts.extend_from_slice(self.reading);
         facts.extend([
@@ -329,15 +329,6 @@ impl Submittal<'_> {
             self.orientation,
             MOST_READINGS,
         )));
-    }
-}
-
-/// What was told, or that it was not.
-fn told(text: &str) -> String {
-    if text.is_empty() {
-        w::NOT_TOLD.to_owned()
-    } else {
-        text.to_owned()
     }
 }
 

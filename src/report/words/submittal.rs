@@ -85,6 +85,11 @@ pub const COUNT: &str = "Readings";
 pub const SET_UPS: &str = "Set-ups";
 /// A value that was not told.
 pub const NOT_TOLD: &str = "not told";
+/// What was told, or that it was not.
+pub fn told(text: &str) -> String {
+    let text = if text.is_empty() { NOT_TOLD } else { text };
+    text.to_owned()
+}
 /// Facts of the floor.
 pub const HIGH_POINT: &str = "High point";
 /// Facts of the floor.

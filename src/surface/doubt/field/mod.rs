@@ -25,7 +25,6 @@ use std::sync::Arc;
 /// How smooth the floor is nobody knows beforehand: fields of two orders are held against the readings, and floors are drawn from each as
 /// often as the readings speak for it.
 pub struct Field {
-    given: Arc<Given>,
     kinds: Vec<Kind>,
     /// Height of the mean plane at each vertex.
     plane: Vec<f64>,
@@ -36,8 +35,8 @@ struct Kind {
     /// How far the readings speak for it, 0 to 1.
     share: f64,
     sizes: Sizes,
-    /// By how much more it varies at each vertex, in squares.
-    scale: Vec<f64>,
+    /// It, given the readings.
+    posterior: Posterior,
 }
 
 /// A range that the numbers do not allow is shortened by this, at most so often.
@@ -82,11 +81,10 @@ impl Field {
             .filter_map(|(share, sizes)| {
                 let scaled = |sizes: Sizes| {
                     let scale = fit::local(&given, finer, sizes, spacing_m, told)?;
-                    Posterior::new(&given, sizes, Some(&scale), &mut None)?;
                     Some(Kind {
                         share,
                         sizes,
-                        scale,
+                        posterior: Posterior::new(&given, sizes, Some(&scale), &mut None)?,
                     })
                 };
                 // Of waves as long as the room the trend and the field tell nearly the same, and what parts them is lost in rounding: shorter ones
@@ -103,35 +101,24 @@ impl Field {
         if kinds.is_empty() {
             return Err(NoDoubt::NoVariation);
         }
-        Ok(Self {
-            given,
-            kinds,
-            plane,
-        })
+        Ok(Self { kinds, plane })
     }
 
     /// Floors that may be the true one, from a seed; how set-ups hang on their shared readings is part of what is drawn.
-    ///
-    /// `None` where the numbers allow none.
-    pub fn draws(self, seed: u64, ties: Ties) -> Option<Draws> {
-        let mut kinds = Vec::with_capacity(self.kinds.len());
-        for kind in &self.kinds {
-            let posterior = Posterior::new(&self.given, kind.sizes, Some(&kind.scale), &mut None)?;
-            kinds.push((kind.share, posterior, kind.sizes));
-        }
-        Some(Draws {
-            kinds,
+    pub fn draws(self, seed: u64, ties: Ties) -> Draws {
+        Draws {
+            kinds: self.kinds,
             plane: self.plane,
             ties,
             random: ChaCha8Rng::seed_from_u64(seed),
-        })
+        }
     }
 }
 
 /// Floors that may be the true one, one after the other.
 pub struct Draws {
     /// How often each kind is drawn, the likeliest first, never none.
-    kinds: Vec<(f64, Posterior, Sizes)>,
+    kinds: Vec<Kind>,
     plane: Vec<f64>,
     ties: Ties,
     random: ChaCha8Rng,
@@ -140,32 +127,34 @@ pub struct Draws {
 impl Draws {
     /// How the field varies, and the noise that it was fitted with.
     pub fn sizes(&self) -> Sizes {
-        self.kinds[0].2
+        self.kinds[0].sizes
     }
 
     /// Variance of the floor at each vertex of the mesh, by the likeliest kind, square metres; 0 at one that no floor touches.
     pub fn variance(&self) -> Vec<f64> {
-        self.kinds[0].1.variance()
+        self.kinds[0].posterior.variance()
     }
 
     /// Covariance of the floor at each vertex with a sum of heights, vertices and their weights, by the likeliest kind, square metres.
     pub fn covariance(&mut self, weights: &[(usize, f64)]) -> Vec<f64> {
-        self.kinds[0].1.covariance(weights)
+        self.kinds[0].posterior.covariance(weights)
     }
 
     /// The next floor: elevations at the vertices of the mesh one level finer, metres.
     pub fn next_heights(&mut self) -> Vec<f64> {
         let random = &mut self.random;
-        let whole: f64 = self.kinds.iter().map(|k| k.0).sum();
+        let whole: f64 = self.kinds.iter().map(|k| k.share).sum();
         let at: f64 = StandardUniform.sample(random);
         let place = at * whole;
         let mut sum = 0.0;
         let last = self.kinds.len() - 1;
         let own = self.kinds.iter().take(last).position(|k| {
-            sum += k.0;
+            sum += k.share;
             place < sum
         });
-        let (_, posterior, sizes) = &mut self.kinds[own.unwrap_or(last)];
+        let Kind {
+            posterior, sizes, ..
+        } = &mut self.kinds[own.unwrap_or(last)];
         let mut normal = || StandardNormal.sample(random);
         let shifts = self.ties.shifts(sizes.noise_m, &mut normal);
         let own = posterior.draw(|reading| self.ties.shift_of(&shifts, reading), normal);
@@ -408,6 +397,7 @@ mod tests {
                 .position(|v| v.at.distance(at) < 1e-9)
                 .expect("the same mesh")
         };
+        let (given, _) = gather(&finer).unwrap();
         let mut likelihoods: Vec<f64> = Vec::new();
         for case in &recorded.cases {
             let sizes = Sizes {
@@ -420,7 +410,7 @@ mod tests {
                 range_m: case.range_m,
                 noise_m: case.noise_m,
             };
-            let mut posterior = Posterior::new(&base.given, sizes, None, &mut None).unwrap();
+            let mut posterior = Posterior::new(&given, sizes, None, &mut None).unwrap();
             let (mean, variance) = (posterior.mean(), posterior.variance());
             for (i, p) in recorded.places.iter().enumerate() {
                 let v = vertex(p);
@@ -456,13 +446,12 @@ mod tests {
     }
 
     /// Means and variances of a field at the vertices: of several kinds by the law of total variance.
-    fn told(field: &Field) -> (Vec<f64>, Vec<f64>) {
+    fn told(field: &mut Field) -> (Vec<f64>, Vec<f64>) {
         let whole: f64 = field.kinds.iter().map(|k| k.share).sum();
         let n = field.plane.len();
         let (mut mean, mut squares) = (vec![0.0; n], vec![0.0; n]);
-        for kind in &field.kinds {
-            let mut of =
-                Posterior::new(&field.given, kind.sizes, Some(&kind.scale), &mut None).unwrap();
+        for kind in &mut field.kinds {
+            let of = &mut kind.posterior;
             let share = kind.share / whole;
             for (v, (m, var)) in of.mean().into_iter().zip(of.variance()).enumerate() {
                 mean[v] += share * m;
@@ -484,32 +473,32 @@ mod tests {
         // Whatever these readings speak for, here both are drawn.
         let of = |kinds: &[(f64, Smoothness)]| {
             let mut field = Field::new(&floor, &finer, (5e-4, 5e-4), &|| ()).unwrap();
+            let (given, _) = gather(&finer).unwrap();
             let kind = |&(share, smoothness): &(f64, Smoothness)| {
-                let pieces = std::slice::from_ref(&field.given);
+                let pieces = std::slice::from_ref(&given);
                 let fitted =
                     fit::believable(pieces, smoothness, (5e-4, 5e-4), floor.spacing(), &|| ());
                 let sizes = fitted.unwrap().sizes;
-                let scale =
-                    fit::local(&field.given, &finer, sizes, floor.spacing(), &|| ()).unwrap();
+                let scale = fit::local(&given, &finer, sizes, floor.spacing(), &|| ()).unwrap();
                 Kind {
                     share,
                     sizes,
-                    scale,
+                    posterior: Posterior::new(&given, sizes, Some(&scale), &mut None).unwrap(),
                 }
             };
             field.kinds = kinds.iter().map(kind).collect();
             field
         };
         let (rough, smooth) = (Smoothness::Rough, Smoothness::Smooth);
-        for field in [
+        for mut field in [
             of(&[(1.0, rough)]),
             of(&[(1.0, smooth)]),
             of(&[(0.7, rough), (0.3, smooth)]),
             of(&[(0.2, rough), (0.8, smooth)]),
         ] {
             let plane = field.plane.clone();
-            let (mean, variance) = told(&field);
-            let mut draws = field.draws(7, Ties::default()).unwrap();
+            let (mean, variance) = told(&mut field);
+            let mut draws = field.draws(7, Ties::default());
             let count = 400;
             let (mut sum, mut squares) = (vec![0.0; mean.len()], vec![0.0; mean.len()]);
             for _ in 0..count {
