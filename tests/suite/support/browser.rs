@@ -27,6 +27,23 @@ fn start() -> (Driver, u16) {
              (apt-get install chromium chromium-driver)"
         );
     }
+    let mut said = String::new();
+    for _ in 0..TRIES {
+        match driver_on_a_port() {
+            Ok(started) => return started,
+            Err(words) => said = words,
+        }
+        sleep(Duration::from_millis(500));
+    }
+    panic!("{DRIVER} took no port in {TRIES} tries; it said last: {said}");
+}
+
+/// A driver that no free port was found for ends at once: it draws a port of IPv4 and then wants the same one of
+/// IPv6, which a test beside this one may hold.
+const TRIES: usize = 5;
+
+/// Starts a driver on a port of its own choice; what it said, where it names none.
+fn driver_on_a_port() -> Result<(Driver, u16), String> {
     let mut child = Command::new(DRIVER)
         .arg("--port=0")
         .stdin(Stdio::null())
@@ -36,14 +53,17 @@ fn start() -> (Driver, u16) {
         .expect("chromedriver starts");
     let out = child.stdout.take().expect("its output is piped");
     let driver = Driver(child);
-    let mut port = None;
+    let mut said = Vec::new();
     for line in BufReader::new(out).lines().map_while(Result::ok).take(50) {
         if let Some((_, rest)) = line.split_once("successfully on port ") {
-            port = rest.trim_end_matches('.').parse().ok();
-            break;
+            let port = rest.trim_end_matches('.').parse();
+            return port
+                .map(|port| (driver, port))
+                .map_err(|e| format!("{line}: {e}"));
         }
+        said.push(line);
     }
-    (driver, port.expect("chromedriver says its port"))
+    Err(said.join("\n"))
 }
 
 /// The key that an element's name stands under (W3C WebDriver, 11).
