@@ -1,5 +1,6 @@
 //! What lies between readings: their own triangulation, and which of it is floor once the walls stand.
 
+use super::beside::add_before;
 use super::diagonals::{Choice, Heights, ON_CIRCLE};
 use super::lines::{JOINT, Lines, WALL};
 use super::spacing::{GAP, SQUARE};
@@ -135,6 +136,9 @@ pub(super) fn sort_floor(mesh: &mut Mesh, inside: &[bool], rows: &Rows) -> ReadF
         }
     }
     peel(mesh, &mut floor.is_read);
+    if add_beside(mesh, inside, &mut floor.is_read, is_reading) {
+        peel(mesh, &mut floor.is_read);
+    }
     free_edges(mesh, &floor.is_read);
     // Where a wall took edges away, three readings may still see one another.
     for &t in &cut {
@@ -369,6 +373,25 @@ fn piece_of_readings(
         }
     }
     None
+}
+
+/// Adds the triangles of readings that are read as closely as read floor beside them; whether there are any.
+fn add_beside(
+    mesh: &Mesh,
+    inside: &[bool],
+    is_read: &mut [bool],
+    is_reading: impl Fn(u32) -> bool + Copy,
+) -> bool {
+    let whole = |t: u32| {
+        mesh.triangle(t).into_iter().all(is_reading)
+            && (t * 3..t * 3 + 3).all(|h| mesh.mark(h) & READ != 0)
+    };
+    let open: Vec<bool> = (0..mesh.triangle_count())
+        .map(|t| inside[t as usize] && !is_read[t as usize] && whole(t))
+        .collect();
+    add_before(mesh, is_read, &open, |h| {
+        mesh.mark(h) & (WALL | JOINT) == 0 && whole(h / 3)
+    })
 }
 
 /// Takes flat triangles off the edge of the read floor, as long as there are any.

@@ -1,5 +1,6 @@
 //! Row 5. The floor as a triangulated surface: extremes, profiles, extension to the walls, coverage.
 
+mod beside;
 mod between;
 mod build;
 mod diagonals;

@@ -129,25 +129,32 @@ fn end_of_row((mesh, region): (&Mesh, &Region), near: &[Near], i: u32) -> Option
     let own = near[i as usize];
     let most_m = MOST_APART * own.first_m;
     let far_apart = own.second_m > most_m
-        || (own.second_m > JUMP * own.first_m
-            && !is_faced((mesh, region), near, i, (JUMP * own.first_m, most_m)));
+        || (own.second_m > JUMP * own.first_m && !is_faced((mesh, region), near, i, own.first_m));
     (far_apart && as_near(mesh, near, i, own.first_m).any(|n| n.second_m <= JUMP * own.first_m))
         .then_some(own.first_m)
 }
 
-/// Whether one of the readings farther from a reading than `beyond_m`, and no farther than rows may be, has others about as far from itself: then
-/// rows face each other there, or closely read floor ends at coarsely read floor. Beyond a notch or a void nothing does.
-fn is_faced(
-    (mesh, region): (&Mesh, &Region),
-    near: &[Near],
-    i: u32,
-    (beyond_m, within_m): (f64, f64),
-) -> bool {
+/// Rows that face each other do so across: the way from one to the other makes at least this angle's cosine with them, 60 degrees. The two
+/// arms of an L see each other at 45, and read the corner between them no better for it.
+const ACROSS: f64 = 0.5;
+
+/// Whether a reading that has its near ones up to `near_m` sees, beyond those and no farther than rows may be, one that has others about
+/// as far from itself, across the way to its near ones: then rows face each other there, or closely read floor ends at coarsely read floor.
+/// Beyond a notch or a void nothing does.
+fn is_faced((mesh, region): (&Mesh, &Region), near: &[Near], i: u32, near_m: f64) -> bool {
     let v = i + Mesh::FRAME;
+    let (beyond_m, within_m) = (JUMP * near_m, MOST_APART * near_m);
+    let way = |w: u32| mesh.point(w) - mesh.point(v);
+    let is_across = |far: u32| {
+        neighbours(mesh, v)
+            .filter(|&(_, d)| d <= near_m * (1.0 + 1e-6))
+            .all(|(w, d)| way(w).dot(way(far)).abs() <= ACROSS * d * way(far).norm())
+    };
     neighbours(mesh, v).any(|(w, d)| {
-        let across = d > beyond_m && d <= within_m * (1.0 + 1e-6);
+        let apart = d > beyond_m && d <= within_m * (1.0 + 1e-6);
         let floor_between = || region.contains((mesh.point(v) + mesh.point(w)) * 0.5);
-        across && d <= JUMP * near[(w - Mesh::FRAME) as usize].third_m && floor_between()
+        let faces = || d <= JUMP * near[(w - Mesh::FRAME) as usize].third_m;
+        apart && faces() && is_across(w) && floor_between()
     })
 }
 
@@ -172,9 +179,7 @@ fn own_spacings((mesh, region): (&Mesh, &Region), near: &[Near]) -> Vec<f64> {
                 return own.third_m;
             }
             let most_m = MOST_APART * own.second_m;
-            if own.third_m > most_m
-                || !is_faced((mesh, region), near, i, (JUMP * own.second_m, most_m))
-            {
+            if own.third_m > most_m || !is_faced((mesh, region), near, i, own.second_m) {
                 return own.second_m;
             }
             as_near(mesh, near, i, own.second_m)

@@ -1320,6 +1320,42 @@ fn a_row_that_faces_no_other_speaks_for_little_floor_across() {
     near(read(whole.collect()).surveyed_m2, 24.0, 1e-9);
     at.extend(grid(4.0, 2.5, 5, 1, 0.5));
     at.extend(grid(4.0, 3.0, 1, 5, 0.5));
+    // The two rows meet at a right angle: of the floor between them the half cell in the corner and at most two triangles beside it count.
     let a = read(at);
-    assert!(a.unsurveyed_m2 > 3.0, "{a:?}");
+    assert!(a.unsurveyed_m2 >= 4.5 - 1e-9, "{a:?}");
+}
+
+// ORACLE: closed form. A block of 4 by 6 m read on 0.5 m, and a wing of 4 by 3 m off the middle of its side that is read every 1 m, or every
+//         0.5 m, in two rows, on its walls (all 36 m2 lie between readings) or 0.1 m off them (the rows' rectangle and a trapezium at the mouth).
+#[test]
+fn two_rows_down_a_wing_read_it_up_to_its_mouth() {
+    let outline = [
+        (0.0, 0.0),
+        (4.0, 0.0),
+        (4.0, 1.0),
+        (8.0, 1.0),
+        (8.0, 4.0),
+        (4.0, 4.0),
+        (4.0, 6.0),
+        (0.0, 6.0),
+    ];
+    for turn in [0.0_f64, 0.7] {
+        let turned = |q: Point| {
+            let (sin, cos) = turn.sin_cos();
+            p(q.x * cos - q.y * sin, q.x * sin + q.y * cos)
+        };
+        for (step, off) in [(1.0, 0.0), (1.0, 0.1), (0.5, 0.0), (0.5, 0.1)] {
+            let mut at = grid(0.0, 0.0, 9, 13, 0.5);
+            let along = (4.0 / step) as i32;
+            at.extend(grid(4.0 + step, 1.0 + off, along, 1, step));
+            at.extend(grid(4.0 + step, 4.0 - off, along, 1, step));
+            let at: Vec<Point> = at.into_iter().map(turned).collect();
+            let walls = outline.map(|(x, y)| turned(p(x, y)));
+            let room = room(Ring::new(walls.to_vec()), vec![]);
+            let a = build(&level(at), Some(room)).floor.areas();
+            let rows_m2 = (4.0 - step) * (3.0 - 2.0 * off) + step * (3.0 - off);
+            near(a.surveyed_m2, 24.0 + rows_m2, 1e-6);
+            near(a.unsurveyed_m2, 0.0, 1e-6);
+        }
+    }
 }
