@@ -150,99 +150,110 @@ pub fn heights_after(
     points: &[NamedPoint],
     habit: Habit,
 ) -> Vec<HeightAt> {
-    let format = LengthFormat::depth(habit);
-    let held = |length: Length| LengthFormat::of_gauge(length, habit).text(length);
-    // What is there but rounds to nothing is not told as nothing.
-    let depth_of = |m: f64| {
-        let text = held(Length::from_m(m));
-        if m > 0.0 && text == format.text(Length::from_m(0.0)) {
-            format!("under {}", format.text(format.step()))
-        } else {
-            text
-        }
-    };
-    let run_of = |m: f64| length_text(Length::from_m(m), habit);
     points
         .iter()
-        .map(|p| {
-            let before = place_on(floor, room, p.at, p.in_wall);
-            let mut remarks = Vec::new();
-            let (z, place) = match before {
-                Ok(place) => (place.z_m, place.at),
-                Err(off) => {
-                    remarks.push(format!("height not known: {off}"));
-                    return HeightAt {
-                        name: p.name.clone(),
-                        at: p.at,
-                        before_m: None,
-                        after_m: None,
-                        rise_m: None,
-                        step_m: None,
-                        step: None,
-                        door_gap_m: None,
-                        below_limit_m: None,
-                        cover_spare_m: None,
-                        remarks,
-                    };
-                }
-            };
-            let depth = plane.at(place) - z;
-            let after = z + depth.max(0.0) + p.covering_m.unwrap_or(0.0);
-            let rise = after - z;
-            if depth < -ROUNDING_M {
-                remarks.push(format!(
-                    "floor stands {} above the finish: grind it",
-                    depth_of(-depth)
-                ));
-            }
-            let step_m = p.adjoining_m.map(|a| after - a);
-            // The steps are those of a United States rule.
-            let step = step_m.filter(|_| habit == Habit::Us).map(step);
-            match step {
-                _ if step_m.is_some_and(|s| s.abs() > LARGEST_STEP_M) => remarks.push(format!(
-                    "its adjoining floor lies {} {}: is that a reading under the heading of an elevation? Readings stand under adjoining_reading",
-                    run_of(step_m.unwrap_or_default().abs()),
-                    if step_m > Some(0.0) { "lower" } else { "higher" }
-                )),
-                Some(Step::Bevel { run_m }) => remarks.push(format!(
-                    "step over 1/4 in: bevel no steeper than 1:2 ({} run)",
-                    depth_of(run_m)
-                )),
-                Some(Step::Ramp { run_m }) => remarks.push(format!(
-                    "step over 1/2 in: ramp no steeper than 1:12 ({} run)",
-                    run_of(run_m)
-                )),
-                None if step_m.is_some_and(|s| s.abs() > TOLD_STEP_M) => remarks.push(format!(
-                    "step of {}: the codes of the place decide what is allowed",
-                    depth_of(step_m.unwrap_or_default().abs())
-                )),
-                _ => {}
-            }
-            let door_gap = p.under_cut_m.map(|u| u - rise);
-            if let Some(gap) = door_gap.filter(|g| *g <= ROUNDING_M) {
-                remarks.push(format!("the door would drag: it lacks {}", depth_of(-gap)));
-            }
-            let below_limit = p.limit_m.map(|l| l - after);
-            if let Some(spare) = below_limit.filter(|s| *s < -ROUNDING_M) {
-                remarks.push(format!("passes its limit by {}", depth_of(-spare)));
-            }
-            let cover_spare = p.cover_m.map(|c| depth - c);
-            if let Some(spare) = cover_spare.filter(|s| *s < -ROUNDING_M) {
-                remarks.push(format!("cover too thin by {}", depth_of(-spare)));
-            }
-            HeightAt {
+        .map(|p| match place_on(floor, room, p.at, p.in_wall) {
+            Ok(place) => height_after(p, place.z_m, plane.at(place.at), habit),
+            Err(off) => HeightAt {
                 name: p.name.clone(),
                 at: p.at,
-                before_m: Some(z),
-                after_m: Some(after),
-                rise_m: Some(rise),
-                step_m,
-                step,
-                door_gap_m: door_gap,
-                below_limit_m: below_limit,
-                cover_spare_m: cover_spare,
-                remarks,
-            }
+                before_m: None,
+                after_m: None,
+                rise_m: None,
+                step_m: None,
+                step: None,
+                door_gap_m: None,
+                below_limit_m: None,
+                cover_spare_m: None,
+                remarks: vec![format!("height not known: {off}")],
+            },
         })
         .collect()
+}
+
+/// Of a point whose floor has the elevation `z` and whose finish `finish`, metres.
+fn height_after(p: &NamedPoint, z: f64, finish: f64, habit: Habit) -> HeightAt {
+    let depth = finish - z;
+    let after = z + depth.max(0.0) + p.covering_m.unwrap_or(0.0);
+    let rise = after - z;
+    let step_m = p.adjoining_m.map(|a| after - a);
+    let mut height = HeightAt {
+        name: p.name.clone(),
+        at: p.at,
+        before_m: Some(z),
+        after_m: Some(after),
+        rise_m: Some(rise),
+        step_m,
+        // The steps are those of a United States rule.
+        step: step_m.filter(|_| habit == Habit::Us).map(step),
+        door_gap_m: p.under_cut_m.map(|u| u - rise),
+        below_limit_m: p.limit_m.map(|l| l - after),
+        cover_spare_m: p.cover_m.map(|c| depth - c),
+        remarks: Vec::new(),
+    };
+    let depths = Depths::of(habit);
+    let short = |spare: Option<f64>| spare.filter(|s| *s < -ROUNDING_M).map(|s| depths.text(-s));
+    let ground = short(Some(depth)).map(|d| format!("floor stands {d} above the finish: grind it"));
+    let drags = height
+        .door_gap_m
+        .filter(|g| *g <= ROUNDING_M)
+        .map(|g| format!("the door would drag: it lacks {}", depths.text(-g)));
+    let over = short(height.below_limit_m).map(|d| format!("passes its limit by {d}"));
+    let thin = short(height.cover_spare_m).map(|d| format!("cover too thin by {d}"));
+    let remarks = [ground, step_remark(&height, &depths), drags, over, thin];
+    height.remarks = remarks.into_iter().flatten().collect();
+    height
+}
+
+/// What a step to the adjoining floor calls for, in words; `None` where nothing is amiss.
+fn step_remark(height: &HeightAt, depths: &Depths) -> Option<String> {
+    let step_m = height.step_m?;
+    let run_of = |m: f64| length_text(Length::from_m(m), depths.habit);
+    if step_m.abs() > LARGEST_STEP_M {
+        return Some(format!(
+            "its adjoining floor lies {} {}: is that a reading under the heading of an elevation? Readings stand under adjoining_reading",
+            run_of(step_m.abs()),
+            if step_m > 0.0 { "lower" } else { "higher" }
+        ));
+    }
+    match height.step {
+        Some(Step::Bevel { run_m }) => Some(format!(
+            "step over 1/4 in: bevel no steeper than 1:2 ({} run)",
+            depths.text(run_m)
+        )),
+        Some(Step::Ramp { run_m }) => Some(format!(
+            "step over 1/2 in: ramp no steeper than 1:12 ({} run)",
+            run_of(run_m)
+        )),
+        None if step_m.abs() > TOLD_STEP_M => Some(format!(
+            "step of {}: the codes of the place decide what is allowed",
+            depths.text(step_m.abs())
+        )),
+        _ => None,
+    }
+}
+
+/// Depths in the words of a remark.
+struct Depths {
+    habit: Habit,
+    format: LengthFormat,
+}
+
+impl Depths {
+    fn of(habit: Habit) -> Self {
+        Self {
+            habit,
+            format: LengthFormat::depth(habit),
+        }
+    }
+
+    fn text(&self, m: f64) -> String {
+        let length = Length::from_m(m);
+        let text = LengthFormat::of_gauge(length, self.habit).text(length);
+        // What is there but rounds to nothing is not told as nothing.
+        if m > 0.0 && text == self.format.text(Length::from_m(0.0)) {
+            return format!("under {}", self.format.text(self.format.step()));
+        }
+        text
+    }
 }

@@ -4,7 +4,7 @@ use super::check::Part;
 use super::curve::LimitCurve;
 use super::edge::SearchOptions;
 use super::judge::{Bench, way};
-use super::judge_edge::Laying;
+use super::laying::Laying;
 use super::net::Joints;
 use super::{Judged, Outcome, PartResult, READ_AT_EDGES, ToRead, Verdict};
 

@@ -6,6 +6,7 @@
 mod after;
 mod aside;
 mod branch;
+mod by_chance;
 mod by_hand;
 mod chance;
 pub mod check;
@@ -25,6 +26,7 @@ mod judge_edge;
 mod judge_line;
 mod judge_parts;
 mod judge_radius;
+mod laying;
 mod layout;
 pub mod level;
 mod levers;
