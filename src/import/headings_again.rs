@@ -43,7 +43,8 @@ pub(super) fn without_column(
     let told = stated_by(head.text);
     let row = matches!(head.text.to_lowercase().as_str(), "" | "row" | "rows" | "y");
     let again = last > corner + 2
-        && (told.plan.or(told.reading).or(told.only).is_some()
+        // A lone unit may head figures of another kind.
+        && ((told.plan.is_some() && told.reading.is_some())
             || row
             || head.text == header.cell(corner).text)
         && sides().count() >= 2

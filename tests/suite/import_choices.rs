@@ -1048,7 +1048,7 @@ fn a_table_titled_otherwise_than_the_room_asked_for_is_told() {
     );
     assert_eq!(told("Kitchen\n", "kitchen"), None);
     // More than the name asked for is told as a note.
-    for title in ["Flat 3, kitchen\n", "Kitchen and bath\n"] {
+    for title in ["\"Flat 3, kitchen\"\n", "Kitchen and bath\n"] {
         let (severity, text) = told(title, "Kitchen").unwrap();
         assert_eq!(severity, Severity::Note, "{text}");
         assert!(
