@@ -10,7 +10,7 @@ use super::dates::date_text;
 use super::error::{Fault, Faults};
 use super::headers::{Field, is_no_reading, is_note, is_summary, tidy, unit_or_scale};
 use super::heading::{Heading, heading};
-use super::notes_beside::is_numbered_note;
+use super::numbered_note::is_numbered_note;
 use super::pages::{is_date_line, is_page_line, title_beside_data};
 use super::settings::setting;
 use super::table::{Cell, Kind, Row, Table};

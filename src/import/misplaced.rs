@@ -6,7 +6,7 @@ use super::corner::corner;
 use super::error::{Fault, Faults, quoted};
 use super::form::{heading_like, list_header};
 use super::headings_again::{run_one_way, tell_at_right};
-use super::notes_beside::is_numbered_note;
+use super::numbered_note::is_numbered_note;
 use super::table::{Cell, Row, Table};
 use std::collections::HashSet;
 

@@ -39,6 +39,7 @@ mod meanings;
 mod misplaced;
 mod moved;
 mod notes_beside;
+mod numbered_note;
 mod options;
 mod origin_hints;
 mod origin_words;

@@ -1,36 +1,13 @@
 //! Notes that begin with a number, `2 cracks here`, beside the readings of a table.
 
 use super::around::looks_numeric;
-use super::axis::compass_distance;
 use super::cells::{CellRule, Seen, length};
-use super::dates::date_text;
 use super::error::quoted;
-use super::headers::{FOREIGN, is_summary};
+use super::numbered_note::is_numbered_note;
 use super::room::RawRoom;
 use super::table::{Cell, Kind};
 use super::understood::Why;
 use crate::survey::{Notice, Severity};
-use crate::units::LengthUnit;
-
-/// Whether a text begins with a number and goes on with words that no length has: `2 cracks here`, `16 in oc`, `1/2 in gap at wall`; not
-/// `40 1/8 inches`, `2 ft E`, `5 May 2026`.
-pub(super) fn is_numbered_note(text: &str) -> bool {
-    let words = text.split(|c: char| !c.is_alphanumeric() && c != '.');
-    let mut words = words.map(|w| w.trim_matches('.')).filter(|w| {
-        let letters = w.chars().filter(|c| c.is_alphabetic()).count();
-        let ordinal = w.starts_with(|c: char| c.is_ascii_digit()) && letters <= 2;
-        letters >= 2 && !ordinal
-    });
-    let unit = |w: &str| {
-        let lower = w.to_lowercase();
-        LengthUnit::from_word(w).is_some() || FOREIGN.contains(&lower.as_str())
-    };
-    looks_numeric(text)
-        && !is_summary(text)
-        && date_text(text).is_none()
-        && compass_distance(text).is_none()
-        && words.any(|w| !unit(w.trim_start_matches(|c: char| c.is_ascii_digit())))
-}
 
 /// The heights that a table's own cells hold, and whether most of them are whole numbers.
 #[derive(Debug, Clone, Copy)]
