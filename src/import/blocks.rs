@@ -13,6 +13,7 @@ use super::form::{
 use super::headers::{Field, is_summary};
 use super::heading::{Heading, heading};
 use super::meanings::{Sure, said};
+use super::misplaced;
 use super::options::{ImportOptions, Layout, Meaning};
 use super::origins::origin;
 use super::pages::{
@@ -144,6 +145,11 @@ impl Finder<'_> {
         if let Some(count) = lies_on_its_side(table, at) {
             unheaded::refuse_lying(table, (at, count), faults);
             return at + count;
+        }
+        if self.blocks.is_empty()
+            && let Some(end) = misplaced::refuse_at(table, at, faults)
+        {
+            return end;
         }
         if self.layout != Layout::Matrix
             && let Some(headings) = list_header(row)
@@ -509,6 +515,22 @@ impl Finder<'_> {
         let end = list_end(table, at + 1, None);
         // The row that named it speaks of this one.
         self.said.remove(&Setting::Room);
+        // Headings over nothing yet are those of these rows, and the line between says what it says.
+        if let Some(last) = self.blocks.last_mut()
+            && last.body.clone().all(|i| table.row(i).is_blank())
+        {
+            let line = self.title.take().map(|c| outside(table, c));
+            last.body = at..end;
+            last.passed.append(&mut self.passed);
+            let name = self.name.take();
+            if line.is_none() {
+                // A row `room, Bath`.
+                last.room_stated = true;
+                last.name = name;
+            }
+            last.passed.extend(line);
+            return Some(end);
+        }
         let title = self.title.take();
         self.blocks.push(Block {
             name: self.name.take(),

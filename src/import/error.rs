@@ -1,6 +1,6 @@
 //! What can be wrong with a file: all of it at once, each with its place and what to do.
 
-use crate::survey::Place;
+use crate::survey::{Place, seen};
 
 /// The kind of a fault, for tests and programs; people read the words beside it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -77,13 +77,14 @@ pub struct ImportError {
 
 impl std::fmt::Display for ImportError {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        write!(
-            f,
+        // Whatever cells and flags hold, a fault is one line, and no sign steers it.
+        let told = format!(
             "{}: found {}; expected {}.",
             self.place, self.found, self.expected
-        )?;
+        );
+        f.write_str(&seen(&told))?;
         if !self.remedy.is_empty() {
-            write!(f, " {}", self.remedy)?;
+            write!(f, " {}", seen(&self.remedy))?;
         }
         Ok(())
     }
@@ -215,20 +216,23 @@ pub(super) fn whole(
     .into()
 }
 
-/// A cell's text in quotes, cut where it grows long.
+/// A cell's text in quotes, on one line and without the signs that steer text, cut where it grows long.
 pub(super) fn quoted(text: &str) -> String {
     const MOST: usize = 60;
-    let text = text.trim();
-    if text.is_empty() {
+    // What lies beyond is not shown.
+    let shown: String = text.trim().chars().take(8 * MOST).collect();
+    let shown = seen(&shown);
+    let shown = shown.trim();
+    if shown.is_empty() {
         return "an empty cell".to_owned();
     }
     let mut out = String::from("\u{201c}");
-    for (i, c) in text.chars().enumerate() {
+    for (i, c) in shown.chars().enumerate() {
         if i == MOST {
             out.push('\u{2026}');
             break;
         }
-        out.push(if c.is_control() { ' ' } else { c });
+        out.push(c);
     }
     out.push('\u{201d}');
     out

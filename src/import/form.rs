@@ -10,6 +10,7 @@ use super::dates::date_text;
 use super::error::{Fault, Faults};
 use super::headers::{Field, is_no_reading, is_note, is_summary, tidy, unit_or_scale};
 use super::heading::{Heading, heading};
+use super::numbered_note::is_numbered_note;
 use super::pages::{is_date_line, is_page_line, title_beside_data};
 use super::settings::setting;
 use super::table::{Cell, Kind, Row, Table};
@@ -230,12 +231,15 @@ pub(super) fn is_remarks(text: &str) -> bool {
     is_note(&tidy(&text.to_lowercase()))
 }
 
-/// One past the last column of readings: columns of remarks at the right end, and of sums among them, are none.
+/// One past the last column of readings: columns of remarks at the right end, and of sums among them, are none, nor is a note in the row of
+/// the headings.
 pub(super) fn width_without_remarks(header: &Row<'_>, corner: usize) -> usize {
     let end = matrix_width(header, corner);
-    let none = |i: &usize| is_remarks(header.cell(*i).text) || is_summary(header.cell(*i).text);
+    let text = |i: &usize| header.cell(*i).text;
+    let remark = |i: &usize| is_remarks(text(i)) || is_numbered_note(text(i));
+    let none = |i: &usize| remark(i) || is_summary(text(i)) || text(i).is_empty();
     let tail = (corner + 1..end).rev().take_while(none);
-    let remarks = tail.filter(|&i| is_remarks(header.cell(i).text));
+    let remarks = tail.filter(remark);
     remarks.min().unwrap_or(end)
 }
 

@@ -11,6 +11,8 @@ use super::list_columns::{ListSheet, is_counted};
 use super::list_origin::Turned;
 use super::list_places::{Columns, Names, Places};
 use super::moved::{refuse_between, says_moved};
+use super::notes_beside;
+use super::numbered_note::is_numbered_note;
 use super::options::{ImportOptions, Layout, Meaning};
 use super::origins::origin;
 use super::pages::{is_date_line, is_page_line};
@@ -265,6 +267,7 @@ impl ListReader<'_> {
             self.set_ups.into_iter().map(|(n, i)| (i, n)).collect();
         names.sort();
         for room in &mut self.rooms {
+            notes_beside::tell(room);
             room.about.set_ups = names.iter().map(|(_, n)| n.to_string()).collect();
         }
         self.rooms
@@ -434,7 +437,8 @@ impl ListReader<'_> {
             });
             let beside = i.checked_sub(1).is_some_and(joins) || joins(i + 1) || behind_unit;
             let counts = i == 0 && self.counted;
-            if beside && !counts && cell.text.starts_with(|c: char| c.is_ascii_digit()) {
+            let number = cell.text.starts_with(|c: char| c.is_ascii_digit());
+            if beside && !counts && number && !is_numbered_note(cell.text) {
                 faults.add(
                     Fault::NoPosition,
                     table.place(cell.row, cell.column),
@@ -462,13 +466,14 @@ impl<'a> ListReader<'_> {
         let next_to = |a: &Cell<'_>, b: &Cell<'_>| a.column + 1 == b.column;
         let mut runs = free.chunk_by(next_to);
         let names = self.places.names.as_ref();
+        let number = |c: &Cell<'_>| is_number(c) && !is_numbered_note(c.text);
         let holds = |run: &[Cell<'_>]| match names {
             // A point's name and a number behind it.
             Some(names) => run
                 .windows(2)
-                .any(|w| names.place(w[0].text).is_some() && is_number(&w[1])),
+                .any(|w| names.place(w[0].text).is_some() && number(&w[1])),
             // x, y and the reading.
-            None => run.windows(3).any(|w| w.iter().all(is_number)),
+            None => run.windows(3).any(|w| w.iter().all(number)),
         };
         runs.find(|run| holds(run)).map(|run| run[0])
     }

@@ -1,15 +1,19 @@
 //! A matrix: distances in the first row and column, readings between them.
 
+use super::around::looks_numeric;
 use super::axis::{Axis, Reader, Which, are_letters, axis_named, without_axes};
 use super::blocks::{Block, outside};
 use super::boxes::{self, Strange, heads_of};
-use super::cells::{CellRule, Seen, decimal_by_size, length, usual_m};
+use super::cells::{CellRule, LARGEST_READING, Seen, decimal_by_size, length, usual_m};
 use super::corner::{CornerFault, corner};
 use super::error::{Fault, Faults, quoted};
-use super::form::{is_remarks, same_texts, width_without_remarks};
+use super::form::{is_remarks, width_without_remarks};
 use super::grid::{Grid, counts};
 use super::headers::{is_no_reading, is_summary};
+use super::headings_again;
 use super::lie::{Lie, turns_back};
+use super::notes_beside::{self, Held};
+use super::numbered_note::is_numbered_note;
 use super::options::{ImportOptions, Layout, Meaning, Orientation, XRuns};
 use super::pages::{is_date_line, is_page_line};
 use super::room::{RawRoom, Standing, take};
@@ -19,7 +23,8 @@ use super::table::{Cell, Row, Table};
 use super::understood::{SkippedCell, Why};
 use crate::geometry::Point;
 use crate::survey::{Notice, Place, Severity};
-use crate::units::LengthUnit;
+use crate::units::{LengthUnit, read_length};
+use std::cell::OnceCell;
 
 /// Reads one matrix.
 pub(super) fn read(
@@ -34,7 +39,7 @@ pub(super) fn read(
     let (mut rows, mut again, mut paged) = (Vec::new(), Vec::new(), Vec::new());
     for row in block.body.clone().map(|i| table.row(i)) {
         // Between the pages of one table stand its headings, and lines that count the pages.
-        if same_texts(header, row) {
+        if headings_again::is_row(header, row, corner_column) {
             again.extend(row.filled().next());
             paged.push(rows.len());
         } else if is_page_line(row) || is_date_line(row) {
@@ -45,7 +50,12 @@ pub(super) fn read(
         }
     }
     let told_corner = header.cell(corner_column);
-    let told = corner(told_corner.text);
+    let parted = two_units_joined(&told_corner, &header, &rows);
+    let corner_text = parted.as_deref().unwrap_or(told_corner.text);
+    let told = corner(corner_text);
+    let stated = Stated::of(&told, &block.settings, options);
+    let ends = (corner_column, width);
+    let width = headings_again::without_column((header, &rows), ends, stated.plan_unit);
     let mut heads: Vec<Cell<'_>> = (corner_column + 1..width).map(|i| header.cell(i)).collect();
     let mut sides: Vec<Cell<'_>> = rows.iter().map(|r| r.cell(corner_column)).collect();
     let other_axis =
@@ -58,7 +68,8 @@ pub(super) fn read(
         header,
         rows,
         paged,
-        stated: Stated::of(&told, &block.settings, options),
+        stated,
+        held: OnceCell::new(),
     };
     matrix.take_one_unit(told.only, options);
     let mut room = RawRoom::new(
@@ -90,13 +101,39 @@ pub(super) fn read(
     }
     if !told_corner.is_blank() {
         let place = table.place(told_corner.row, told_corner.column);
-        room.corner = Some((place, told_corner.text.to_owned()));
+        room.corner = Some((place, corner_text.to_owned()));
     }
     room.tell_contradictions((told.reading, told.plan), &block.settings, options, faults);
     room.tell_two_scales((told.reading, told.scale), &block.settings, options, faults);
     room.count_parts(matrix.stated.scale, options, faults);
     room.tell_meanings(told.said, &block.settings, options, faults);
     matrix.read(room, options, faults)
+}
+
+/// `ft.in` in a corner as two units, that of the plan and that of the readings: it is the way of writing 4.03 for 4 ft 3 in as well, but not over
+/// numbers without a point of which one is too long a reading for feet.
+fn two_units_joined(corner: &Cell<'_>, header: &Row<'_>, rows: &[Row<'_>]) -> Option<String> {
+    let (plan, reading) = corner.text.split_once('.')?;
+    let (of_plan, of_reading) = (
+        LengthUnit::from_word(plan.trim())?,
+        LengthUnit::from_word(reading.trim().trim_end_matches('.'))?,
+    );
+    if (of_plan, of_reading) != (LengthUnit::Foot, LengthUnit::Inch) {
+        return None;
+    }
+    let all = || std::iter::once(header).chain(rows);
+    let cells = || {
+        all()
+            .flat_map(|r| r.filled())
+            .filter(|c| looks_numeric(c.text))
+    };
+    let whole = |c: Cell<'_>| !c.text.contains(['.', ',']);
+    let long = |c: Cell<'_>| {
+        let read = read_length(c.text, Some(LengthUnit::Foot), c.comma);
+        read.is_ok_and(|w| w.unit.is_none() && w.length > LARGEST_READING)
+    };
+    let beside = |c: &Cell<'_>| c.row != corner.row && c.column > corner.column;
+    (cells().all(whole) && cells().filter(beside).any(long)).then(|| "ft / in".to_owned())
 }
 
 /// The first heading that names the other axis than its own: `y=2` over a column.
@@ -121,6 +158,8 @@ struct Matrix<'a> {
     /// The rows, by index, above which the headings of a next page stand.
     paged: Vec<usize>,
     stated: Stated,
+    /// The heights of its cells, where notes beside them have to be held against these.
+    held: OnceCell<Held>,
 }
 
 impl<'a> Matrix<'a> {
@@ -163,6 +202,10 @@ impl<'a> Matrix<'a> {
             decimal_comma,
             ..rule
         };
+        let ends = (self.corner_column, self.width());
+        if headings_again::refuse_at_right(self.table, (self.header, &self.rows), ends, faults) {
+            return room;
+        }
         let (across, along) = self.axes(rule, faults);
         let filled = || {
             (0..self.rows.len()).flat_map(|i| {
@@ -209,6 +252,7 @@ impl<'a> Matrix<'a> {
         for i in 0..self.rows.len() {
             self.row(i, &grid, &mut room, faults);
         }
+        notes_beside::tell(&mut room);
         room
     }
 
@@ -455,7 +499,7 @@ impl<'a> Matrix<'a> {
             }
             self.reading((j, i), grid, room, faults);
         }
-        self.stray(i, room, faults);
+        self.stray(i, grid.rule, room, faults);
     }
 
     fn reading(
@@ -495,7 +539,7 @@ impl<'a> Matrix<'a> {
     }
 
     /// Cells to the right of the last heading, and to the left of the first.
-    fn stray(&self, i: usize, room: &mut RawRoom, faults: &mut Faults) {
+    fn stray(&self, i: usize, rule: CellRule, room: &mut RawRoom, faults: &mut Faults) {
         let row = &self.rows[i];
         let columns = (0..self.corner_column).chain(self.width()..row.len());
         // Under a heading of its own behind a blank column stands another table, or what somebody worked out.
@@ -508,7 +552,8 @@ impl<'a> Matrix<'a> {
                 continue;
             }
             // The rows' own headings once more at the other end, as on a printed grid.
-            if cell.text == row.cell(self.corner_column).text {
+            let side = row.cell(self.corner_column);
+            if headings_again::are_same(cell, side, self.stated.plan_unit) {
                 room.about.skipped.push(SkippedCell {
                     place: self.place(&cell),
                     text: cell.text.to_owned(),
@@ -518,17 +563,28 @@ impl<'a> Matrix<'a> {
             }
             let head = self.header.cell(column).text;
             let headed_apart = apart(column) || is_remarks(head) || is_summary(head);
-            if !headed_apart && cell.text.starts_with(|c: char| c.is_ascii_digit()) {
-                faults.add(
-                    Fault::NoPosition,
-                    self.place(&cell),
-                    format!("{} with no heading", quoted(cell.text)),
-                    "a distance or name at the top of its column",
-                    "Write the heading, or clear the cell.",
-                );
-            } else {
+            let headed_apart = headed_apart && !is_numbered_note(head);
+            let number = cell.text.starts_with(|c: char| c.is_ascii_digit());
+            let note = || is_numbered_note(cell.text) && !self.held(rule).may_hold(cell, rule);
+            if headed_apart || !number || note() {
                 room.about.skipped.push(outside(self.table, cell));
+                continue;
             }
+            faults.add(
+                Fault::NoPosition,
+                self.place(&cell),
+                format!("{} with no heading", quoted(cell.text)),
+                "a distance or name at the top of its column",
+                if is_numbered_note(cell.text) {
+                    "If it is a reading, write its number alone, under a heading. If it is a note, head its column note."
+                } else {
+                    "Write the heading, or clear the cell."
+                },
+            );
         }
+    }
+
+    fn held(&self, rule: CellRule) -> &Held {
+        self.held.get_or_init(|| Held::of(self.cells(), rule))
     }
 }

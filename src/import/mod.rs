@@ -27,6 +27,7 @@ mod grid;
 mod hand;
 mod headers;
 mod heading;
+mod headings_again;
 mod lie;
 mod lines;
 mod list;
@@ -35,7 +36,10 @@ mod list_origin;
 mod list_places;
 mod matrix;
 mod meanings;
+mod misplaced;
 mod moved;
+mod notes_beside;
+mod numbered_note;
 mod options;
 mod origin_hints;
 mod origin_words;
@@ -80,7 +84,7 @@ pub use understood::{
 
 use crate::survey::{Notice, Place, Severity, SheetName, seen};
 use blocks::Shape;
-use error::Faults;
+use error::{Faults, quoted};
 use std::collections::HashMap;
 use table::Table;
 
@@ -242,6 +246,42 @@ fn tell_like_names(rooms: &mut [room::RawRoom]) {
     }
 }
 
+/// Calls a lone table's room by the name asked for, and tells where its title says another or more than that.
+fn take_name(room: &mut room::RawRoom, name: &str) {
+    let title = room.name.replace(name.to_owned()).unwrap_or_default();
+    let words = |text: &str| -> Vec<String> {
+        let lower = text.to_lowercase();
+        let parts = lower.split(|c: char| !c.is_alphanumeric());
+        parts.filter(|w| !w.is_empty()).map(str::to_owned).collect()
+    };
+    let (titled, named) = (words(&title), words(name));
+    if room.named_outside || titled == named {
+        return;
+    }
+    let held = named.iter().all(|w| titled.contains(w));
+    let (severity, more) = match held {
+        // `Flat 3, kitchen`; but of `Kitchen and bath` nobody can tell.
+        true => (
+            Severity::Note,
+            "All of it counts as that room: the name alone parts no table.",
+        ),
+        false => (
+            Severity::Warning,
+            "If these are readings of another room, give that room's file or leave the name away.",
+        ),
+    };
+    room.notices.push(Notice::new(
+        "titled-otherwise",
+        severity,
+        room.about.header.to_string(),
+        format!(
+            "The table is titled {} and is taken as the room {}, which --room (room in a job file) asks for. {more}",
+            quoted(&title),
+            quoted(name)
+        ),
+    ));
+}
+
 /// The room asked for; a lone room is called what the caller calls it. A title above it may be that of a job and no room's, so it does
 /// not stand in the way, but that it says something else is told.
 fn choose_room(
@@ -253,40 +293,33 @@ fn choose_room(
     let Some(wanted) = &options.room else {
         return rooms;
     };
+    if seen(wanted).trim().is_empty() {
+        faults.add(
+            Fault::Room,
+            table.place(0, 0),
+            "an empty name as the room asked for",
+            "the name of a room, or none at all",
+            "Give --room (room in a job file) a name, or leave it away: then every room of the file is read.",
+        );
+        return Vec::new();
+    }
     if let [room] = &mut rooms[..]
         && !room.stated
     {
-        let name = seen(wanted);
-        let title = room.name.replace(name.clone()).unwrap_or_default();
-        let words = |text: &str| -> Vec<String> {
-            let lower = text.to_lowercase();
-            let parts = lower.split(|c: char| !c.is_alphanumeric());
-            parts.filter(|w| !w.is_empty()).map(str::to_owned).collect()
-        };
-        let titled = words(&title);
-        if !room.named_outside && !words(&name).iter().all(|w| titled.contains(w)) {
-            room.notices.push(Notice::new(
-                "titled-otherwise",
-                Severity::Warning,
-                room.about.header.to_string(),
-                format!(
-                    "The table is titled \u{201c}{title}\u{201d} and is taken as the room \u{201c}{name}\u{201d}, which --room (room in a job file) asks for. If these are readings of another room, give that room's file or leave the name away."
-                ),
-            ));
-        }
+        take_name(room, seen(wanted).trim());
         return rooms;
     }
     let names: Vec<String> = rooms.iter().filter_map(|r| r.name.clone()).collect();
     let (fitting, _): (Vec<_>, Vec<_>) = rooms.into_iter().partition(|r| {
         r.name
             .as_deref()
-            .is_some_and(|n| n.trim().eq_ignore_ascii_case(wanted.trim()))
+            .is_some_and(|n| n.trim().to_lowercase() == seen(wanted).trim().to_lowercase())
     });
     if fitting.is_empty() && !names.is_empty() {
         faults.add(
             Fault::Room,
             table.place(0, 0),
-            format!("no room \u{201c}{wanted}\u{201d}"),
+            format!("no room {}", quoted(wanted)),
             format!("one of: {}", names.join(", ")),
             "",
         );

@@ -11,7 +11,7 @@ use super::origins::origin_or_hint;
 use super::room::{MeaningBy, RawRoom};
 use super::scales::{NUMBERS, counted, how_to_write, is_unclear};
 use super::understood::Why;
-use super::wall_signs::{agrees, names_own_x};
+use super::wall_signs::{Plan, agrees, names_own_x};
 use super::walls::names_a_wall;
 use crate::survey::{Notice, Place, Severity};
 use crate::units::LengthUnit;
@@ -95,11 +95,19 @@ fn hold_axes(room: &mut RawRoom, words: &[Words], faults: &mut Faults) {
     if room.about.layout != Layout::Matrix {
         return;
     }
+    let plan = Plan::of(room);
     for a in words.iter().filter(|a| !run_as_own(&a.text)) {
         let sign = (a.stand != Stand::Corner)
-            .then(|| agrees(room, &a.text, &a.place, a.stand == Stand::Title))
+            .then(|| {
+                agrees(
+                    (room, plan.as_ref()),
+                    &a.text,
+                    &a.place,
+                    a.stand == Stand::Title,
+                )
+            })
             .flatten();
-        if sign == Some(true) || names_own_x(room, &a.text) {
+        if sign == Some(true) || names_own_x(plan.as_ref(), &a.text) {
             continue;
         }
         if a.stand != Stand::Corner && are_transposed(&a.text) {

@@ -5,6 +5,7 @@ use super::error::{Fault, Faults, quoted};
 use super::form::heading_like;
 use super::headers::Field;
 use super::heading::heading;
+use super::misplaced;
 use super::moved::says_moved;
 use super::table::{Cell, Row, Table};
 
@@ -23,6 +24,9 @@ pub(super) fn refuse(table: &Table, rows: &[usize], lone: bool, faults: &mut Fau
             "a table whose first filled cells are its own headings",
             "Move what stands at its left above the table, with a blank row between.",
         );
+        return;
+    }
+    if lone && misplaced::refuse_rows(table, rows, faults) {
         return;
     }
     let row = table.row(first);

@@ -11,13 +11,19 @@ use crate::survey::Place;
 
 /// Whether some words about a table name a wall, or the two ends of a way, or say which wall a row or column is, and lie as its readings were
 /// placed; `None` where they name none, or one that stands in the middle of what it would part.
-pub(super) fn agrees(room: &RawRoom, text: &str, place: &Place, is_title: bool) -> Option<bool> {
+pub(super) fn agrees(
+    (room, plan): (&RawRoom, Option<&Plan>),
+    text: &str,
+    place: &Place,
+    is_title: bool,
+) -> Option<bool> {
+    let plan = plan?;
     let pieces = pieces(text);
     let told: Vec<Option<bool>> = match &pieces[..] {
-        [only] => return one_agrees(room, only, place, is_title),
+        [only] => return one_agrees((room, plan), only, place, is_title),
         _ => pieces
             .iter()
-            .map(|p| one_agrees(room, p, place, is_title))
+            .map(|p| one_agrees((room, plan), p, place, is_title))
             .collect(),
     };
     let labels = told.iter().all(Option::is_none) && names_a_row_and_a_wall(room, text);
@@ -29,13 +35,13 @@ pub(super) fn agrees(room: &RawRoom, text: &str, place: &Place, is_title: bool) 
 }
 
 /// Whether words head distances along x that count as they were taken: `Distance from west wall (ft)` over columns that run to the right.
-pub(super) fn names_own_x(room: &RawRoom, text: &str) -> bool {
+pub(super) fn names_own_x(plan: Option<&Plan>, text: &str) -> bool {
     let found = heading(text);
     let from = text
         .split_whitespace()
         .any(|w| w.eq_ignore_ascii_case("from"));
     let own = found.field == Field::X && !found.turned && found.unread.is_none();
-    own && from && Plan::of(room).is_some_and(|plan| !plan.runs_left())
+    own && from && plan.is_some_and(|plan| !plan.runs_left())
 }
 
 /// Whether words that are not understood hold the letter of a row or column of the table, as it is written there, and a side: `A (right) to C
@@ -54,8 +60,12 @@ fn names_a_row_and_a_wall(room: &RawRoom, text: &str) -> bool {
 }
 
 /// The same of one of several.
-fn one_agrees(room: &RawRoom, text: &str, place: &Place, is_title: bool) -> Option<bool> {
-    let plan = Plan::of(room)?;
+fn one_agrees(
+    (room, plan): (&RawRoom, &Plan),
+    text: &str,
+    place: &Place,
+    is_title: bool,
+) -> Option<bool> {
     let list = words(text);
     if let Some((top, wall)) = top_or_bottom(&list) {
         let row = if top { 0 } else { u32::MAX };
@@ -118,14 +128,14 @@ fn at_label(room: &RawRoom, label: &str, axis: PlanAxis) -> Option<bool> {
     (!of.is_empty() && off.abs() > MIDDLE * (high - low)).then_some(off > 0.0)
 }
 
-/// Where the cells of a table lie in the room, by its first and last rows and columns.
-struct Plan {
+/// Where the cells of a table lie in the room, by its first and last rows and columns. Found once for all words about it.
+pub(super) struct Plan {
     columns: [(u32, f64); 2],
     rows: [(u32, f64); 2],
 }
 
 impl Plan {
-    fn of(room: &RawRoom) -> Option<Self> {
+    pub(super) fn of(room: &RawRoom) -> Option<Self> {
         let cells = || room.readings.iter().map(|r| (&r.raw.place, r.at));
         let ends = |of: &dyn Fn(&Place) -> u32, at: &dyn Fn(Point) -> f64| {
             let first = cells().min_by_key(|(p, _)| of(p))?;

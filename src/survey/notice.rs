@@ -1,6 +1,6 @@
 //! Findings: odd but usable data, told and never acted upon silently.
 
-use super::one_line;
+use super::seen;
 
 /// How much a notice matters.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -27,7 +27,7 @@ pub struct Notice {
 }
 
 impl Notice {
-    /// A notice with all its parts; place and text on one line each, whatever the cells hold that they name.
+    /// A notice with all its parts; place and text on one line each and without signs that steer text, whatever the cells hold that they name.
     pub fn new(
         code: &str,
         severity: Severity,
@@ -37,8 +37,8 @@ impl Notice {
         Self {
             code: code.to_owned(),
             severity,
-            place: one_line(&place.into()).into_owned(),
-            text: one_line(&text.into()).into_owned(),
+            place: seen(&place.into()),
+            text: seen(&text.into()),
         }
     }
 }

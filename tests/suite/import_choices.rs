@@ -1024,7 +1024,7 @@ fn a_room_is_the_one_that_the_file_names() {
     assert!(!told(0) && told(1));
 }
 
-// ORACLE: hand. A title that holds the name asked for says nothing else; a file's own name is no title.
+// ORACLE: hand. A title that holds the name asked for and more is told, as a note; a file's own name is no title.
 #[test]
 fn a_table_titled_otherwise_than_the_room_asked_for_is_told() {
     let body = "x_ft,y_ft,reading_in\n0,0,38\n2,0,38\n0,2,38\n";
@@ -1047,8 +1047,33 @@ fn a_table_titled_otherwise_than_the_room_asked_for_is_told() {
         "{text}"
     );
     assert_eq!(told("Kitchen\n", "kitchen"), None);
-    assert_eq!(told("Flat 3, kitchen\n", "Kitchen"), None);
+    // More than the name asked for is told as a note.
+    for title in ["\"Flat 3, kitchen\"\n", "Kitchen and bath\n"] {
+        let (severity, text) = told(title, "Kitchen").unwrap();
+        assert_eq!(severity, Severity::Note, "{text}");
+        assert!(
+            text.contains("taken as the room \u{201c}Kitchen\u{201d}"),
+            "{text}"
+        );
+    }
     assert_eq!(told("", "Bath"), None);
+}
+
+// ORACLE: hand. No room is called nothing.
+#[test]
+fn an_empty_room_asked_for_is_refused() {
+    let body = "x_ft,y_ft,reading_in\n0,0,38\n2,0,38\n0,2,38\n";
+    for room in ["", "  ", "\n"] {
+        for title in ["", "Kitchen\n"] {
+            let options = ImportOptions {
+                room: Some(room.to_owned()),
+                ..ImportOptions::default()
+            };
+            let errors = import(&format!("{title}{body}"), &options).unwrap_err();
+            assert!(errors.has(Fault::Room), "{errors}");
+            assert_eq!(errors.list().len(), 1, "{errors}");
+        }
+    }
 }
 
 // ORACLE: ISO/IEC 29500-1: number format 10 is 0.00 %.

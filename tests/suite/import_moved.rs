@@ -134,3 +134,39 @@ fn between_rows_only_plain_words_refuse() {
     assert!(warned(&list("shot from kitchen doorway")));
     assert!(!warned(&list("kitchen side")));
 }
+
+// ORACLE: hand: an instrument and what was done to it, in either order, and phrases that need no instrument; what speaks of the floor does not.
+#[test]
+fn words_of_a_disturbed_instrument_are_warned_of_in_notes_and_beside() {
+    let list = |note: &str| {
+        format!("x_ft,y_ft,reading_in,note\n0,0,39,\n2,0,39 1/8,{note}\n0,2,39,\n2,2,39,\n")
+    };
+    for words in [
+        "relevel",
+        "inst. moved",
+        "HI 4.62 now",
+        "tripod sank",
+        "moved to hall",
+        "turned on TP1",
+        "battery died",
+        "new batteries",
+        "laser out of level",
+        "receiver changed",
+    ] {
+        assert!(warned(&list(words)), "{words}");
+        let beside = matrix("", &format!(",,{words}"), "");
+        assert!(warned(&beside), "beside: {words}");
+    }
+    for words in [
+        "door moved? no",
+        "laser moved? no",
+        "wet spot",
+        "laser at door",
+        "line at 4 ft",
+        "level change at door",
+    ] {
+        assert!(!warned(&list(words)), "{words}");
+        let beside = matrix("", &format!(",,{words}"), "");
+        assert!(!warned(&beside), "beside: {words}");
+    }
+}

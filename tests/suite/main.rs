@@ -31,6 +31,7 @@ mod import_goes_on;
 mod import_layouts;
 mod import_margins;
 mod import_moved;
+mod import_notes;
 mod import_outline;
 mod import_pages;
 mod import_said;
