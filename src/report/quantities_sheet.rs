@@ -146,6 +146,6 @@ pub fn quantities(
         text: w::QUANTITY_NOTE.to_owned(),
     });
     speaks_against(&mut d, open);
-    d.push(sign_off(&w::QUANTITY_ROLES));
+    d.push(sign_off(&w::QUANTITY_ROLES, false));
     d
 }

@@ -465,7 +465,7 @@ pub fn coverage_facts(pen: Pen, floor: &FloorFacts) -> Vec<Fact> {
 }
 
 /// Why each part that is not simply within or out came out so.
-pub fn coverage_points(pen: Pen, checks: &[CheckResult]) -> Vec<String> {
+pub fn coverage_points(pen: Pen, orientation: &Orientation, checks: &[CheckResult]) -> Vec<String> {
     checks
         .iter()
         .flat_map(|c| c.parts.iter().map(move |p| (c, p)))
@@ -479,7 +479,11 @@ pub fn coverage_points(pen: Pen, checks: &[CheckResult]) -> Vec<String> {
                 || p.hand.is_some()
                 || matches!(p.verdict(), Verdict::NotTested | Verdict::InDoubt)
         })
-        .map(|(c, p)| format!("{}, {} edge: {}", c.title, pen.span(p.span_m), p.reason))
+        .map(|(c, p)| {
+            let reason = [Some(p.reason.clone()), unjudged_at(pen, orientation, p)];
+            let reason = reason.into_iter().flatten().collect::<Vec<_>>().join(" ");
+            format!("{}, {} edge: {reason}", c.title, pen.span(p.span_m))
+        })
         .collect()
 }
 

@@ -4,11 +4,12 @@ use super::words::submittal as w;
 use super::{Block, Document};
 use crate::survey::Notice;
 
-pub(super) fn sign_off(roles: &[&str]) -> Block {
+/// Lines to sign on; `abreast` where a page has to hold more than signatures.
+pub(super) fn sign_off(roles: &[&str], abreast: bool) -> Block {
     Block::SignOff {
         roles: roles.iter().map(|r| (*r).to_owned()).collect(),
         fields: w::FIELDS.map(str::to_owned).to_vec(),
-        abreast: false,
+        abreast,
     }
 }
 

@@ -8,7 +8,7 @@ pub use super::quantities_sheet::{QuantityRow, quantities, quantity_rows};
 use super::readings_table::{Heights, readings_table};
 use super::sections::{
     FloorFacts, answers, boxed_notices, brief_answers, checks_table, coverage_facts,
-    coverage_points, likely_under, notices_table, procedures, push_fill, sources_table,
+    coverage_points, notices_table, procedures, push_fill, sources_table,
 };
 use super::signed::{sign_off, speaks_against};
 pub use super::small_plan::SmallPlan;
@@ -86,7 +86,7 @@ impl Submittal<'_> {
             columns: 1,
             items: coverage_facts(pen, &self.floor),
         });
-        let mut points = coverage_points(pen, self.checks);
+        let mut points = coverage_points(pen, self.orientation, self.checks);
         points.push(words::caution::BETWEEN.to_owned());
         points.push(words::caution::NOT_JUDGED.to_owned());
         d.push(Block::Bullets { items: points });
@@ -298,8 +298,14 @@ impl Submittal<'_> {
     }
 }
 
-/// How long the longer side of the plan beside what a notice asks for may be, millimetres.
-const PLANS_OF_NOTICE_MM: [f64; 4] = [56.0, 48.0, 40.0, 32.0];
+/// How long the longer side of the plan beside what a notice asks for may be, millimetres, and whether both sign side by side.
+const PLANS_OF_NOTICE: [(f64, bool); 5] = [
+    (44.0, false),
+    (44.0, true),
+    (40.0, true),
+    (36.0, true),
+    (32.0, true),
+];
 
 fn inputs(d: &mut Document, head: &Head) {
     d.text(w::HASH_WHY);
@@ -339,11 +345,6 @@ pub fn notice(
         columns: 1,
         items: brief_answers(pen, orientation, &open),
     });
-    if let Some(text) = likely_under(pen, &open) {
-        d.push(Block::Small {
-            text: text.to_owned(),
-        });
-    }
     if !open.is_empty() {
         // How each rule is read stands in the report; a letter names its source.
         let named: Vec<CheckResult> = open
@@ -374,27 +375,34 @@ pub fn notice(
     }
     speaks_against(&mut d, notices);
     // It has to stay one page: the plan stands beside what is decided and signed, as large as it can.
-    let mut decision = Vec::new();
-    if out {
-        d.heading(1, w::DECISION);
+    let heading = out.then(|| Block::Heading {
+        level: 1,
+        text: w::DECISION.to_owned(),
+    });
+    let decision = |abreast: bool| {
         let items = w::DECISIONS.map(str::to_owned).to_vec();
-        decision.push(Block::Ticks { columns: 1, items });
-    }
-    decision.push(sign_off(&w::NOTICE_ROLES));
+        let ticks = out.then_some(Block::Ticks { columns: 1, items });
+        let signed = sign_off(&w::NOTICE_ROLES, abreast);
+        ticks.into_iter().chain([signed]).collect::<Vec<_>>()
+    };
     match small_plan.filter(|_| !placements.is_empty()) {
         Some(plan) => {
             let kept = plan.kept(&mut d);
-            let beside = |longer_mm: f64| Way {
+            let beside = |(longer_mm, abreast)| Way {
                 size_pt: 0.0,
-                blocks: vec![Block::Beside {
-                    picture: plan.picture(&kept, longer_mm),
-                    blocks: decision.clone(),
-                }],
+                blocks: heading
+                    .iter()
+                    .cloned()
+                    .chain([Block::Beside {
+                        picture: plan.picture(&kept, longer_mm),
+                        blocks: decision(abreast),
+                    }])
+                    .collect(),
             };
-            let ways = PLANS_OF_NOTICE_MM.map(beside).to_vec();
+            let ways = PLANS_OF_NOTICE.map(beside).to_vec();
             d.push(Block::Fitting { ways });
         }
-        None => d.blocks.extend(decision),
+        None => d.blocks.extend(heading.into_iter().chain(decision(false))),
     }
     d
 }

@@ -115,7 +115,7 @@ fn a_submittal_tells_no_bags_water_or_prices_unless_they_are_asked_for() {
 #[test]
 fn the_signed_page_holds_eight_checks_and_the_plan_follows_it() {
     let folder = tempfile::tempdir().unwrap();
-    let eight = "\"tile-large\", \"tile-small\", \"resilient\", \"wood-nailed\", \"gym-maple\", \"1/4 in in 10 ft\", \"1/8 in in 6 ft\", \"1/2 in in 10 ft\"";
+    let eight = "\"tile-large\", \"tile-small\", \"resilient\", \"wood-nailed\", \"gym-maple\", \"1/4 in in 10 ft\", \"1/8 in in 6 ft\", \"1 in in 10 ft\"";
     let head =
         "[company]\nname = \"Invented Floors\"\nlines = [\"1 Nowhere Lane\", \"Exampleton\"]\n";
     for checks in [
@@ -141,7 +141,7 @@ fn the_signed_page_holds_eight_checks_and_the_plan_follows_it() {
     for title in [
         "Tile, any edge 15 in or longer",
         "Maple sports floor",
-        "1/2 in in 10 ft",
+        "1 in in 10 ft",
     ] {
         assert!(first.contains(title), "{title}: {first}");
     }
