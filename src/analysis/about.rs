@@ -25,6 +25,8 @@ pub struct About {
     pub company_lines: Vec<String>,
     /// Its logo: file name and bytes, SVG or PNG.
     pub logo: Option<(String, Vec<u8>)>,
+    /// Whether the submittal tells what is ordered as well, which is no business of those who get it unless they ask.
+    pub quantities: bool,
 }
 
 /// A file that went into the result.

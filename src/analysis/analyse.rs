@@ -11,8 +11,9 @@ use super::patches;
 use super::repeats::{Repeatability, contradicted};
 use super::settings::{Settings, Tell, Want};
 use super::step::{ReadingStep, finer_than_stated};
+use super::suspicion::suspects;
 use crate::fill::Material;
-use crate::flatness::Verdict;
+use crate::flatness::{Suspect, Verdict};
 use crate::patch::{PatchError, PatchPlan};
 use crate::pour::{PourError, PourPlan};
 use crate::surface::doubt::NoDoubt;
@@ -63,6 +64,11 @@ impl Analysis {
         self.flatness.as_ref().is_some_and(|f| {
             !f.checks.is_empty() && f.checks.iter().all(|c| c.verdict() == Verdict::Within)
         })
+    }
+
+    /// Readings that may be slips: what is told of the floor hangs on them until they are read again.
+    pub fn suspects(&self) -> Vec<Suspect> {
+        suspects(&self.survey)
     }
 
     /// Where the crew comes in: the first door, if the outline has one.

@@ -3,8 +3,9 @@
 use super::analyse::Analysis;
 use super::flat::{Flatness, usual_span_m};
 use super::placements::{Numbered, departure};
-use crate::flatness::coverage::{Coverage, coverage};
+use crate::flatness::coverage::{Coverage, coverage, unjudged};
 use crate::flatness::{Departure, Ground, Joints, Limit, Searcher};
+use crate::geometry::Point;
 use crate::units::Habit;
 
 /// The largest dip (or hump) at each vertex of the floor under edges of one length.
@@ -59,21 +60,39 @@ impl Covered {
     }
 }
 
+/// Floor that is neither judged under the longest edge checked nor left aside.
+#[derive(Debug, Clone)]
+pub struct Unjudged {
+    /// Length of the edge, metres.
+    pub span_m: f64,
+    /// It, in pieces.
+    pub pieces: Vec<[Point; 3]>,
+}
+
+impl Unjudged {
+    /// `None` where flatness was not worked out, no check lays an edge, or nothing lacks.
+    pub fn of(a: &Analysis) -> Option<Self> {
+        let span_m = longest_laid(a.flatness.as_ref()?)?;
+        let pieces = unjudged(&a.floor, Ground::Surveyed, span_m);
+        (!pieces.is_empty()).then_some(Self { span_m, pieces })
+    }
+}
+
 /// The longest edge that a check lays, metres; the usual one where none lays any.
 fn longest_checked(f: &Flatness, habit: Habit) -> f64 {
-    let longest = f
-        .rules
+    longest_laid(f).unwrap_or_else(|| usual_span_m(habit))
+}
+
+/// The longest edge that a check lays, metres.
+fn longest_laid(f: &Flatness) -> Option<f64> {
+    f.rules
         .iter()
         .flat_map(|r| &r.parts)
         .filter(|p| departure(p.procedure).is_some())
         .filter(|p| !matches!(p.limit, Limit::Curve(_)))
         .map(|p| p.span_m)
-        .fold(0.0, f64::max);
-    if longest > 0.0 {
-        longest
-    } else {
-        usual_span_m(habit)
-    }
+        .filter(|m| *m > 0.0)
+        .reduce(f64::max)
 }
 
 /// The longest edge that a check laid and that was tested, metres; `None` where none was.

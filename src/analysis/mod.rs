@@ -28,7 +28,7 @@ pub use analyse::{Analysis, analyse};
 pub use between::{Between, ReadNext, WhyRead};
 pub use choices::{Choices, WayOut, Work};
 pub use cut::EdgeCut;
-pub use departures::{Covered, Departures};
+pub use departures::{Covered, Departures, Unjudged};
 pub use error::AnalysisError;
 pub use filling::Filling;
 pub use flat::{Flatness, judge_options, usual_span_m};

@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use clap::builder::{PossibleValuesParser, TypedValueParser};
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
-use crate::job::choices::PaperSize;
+use crate::job::choices::{PaperSize, With};
 use crate::job::{AboutWords, EdgeWords, FillWords, ReadingWords, Sheet, Wanted, number};
 
 /// From level-line readings to a floor that passes: high point, straight-edge gaps, fill, pour, maps.
@@ -237,6 +237,9 @@ pub struct SheetsArgs {
 pub struct SubmittalArgs {
     #[command(flatten)]
     pub paper: PaperArgs,
+    /// What the submittal tells besides: what is ordered is no business of those who get it unless they ask.
+    #[arg(long, value_name = "WHAT", value_enum)]
+    pub with: Vec<With>,
     /// Only the file of this name; may be given several times. `run` knows all names.
     #[arg(long, value_name = "NAME", value_parser = names_of(&Wanted::outgoing()))]
     pub only: Vec<Sheet>,
@@ -247,6 +250,9 @@ pub struct SubmittalArgs {
 pub struct RunArgs {
     #[command(flatten)]
     pub paper: PaperArgs,
+    /// What the submittal tells besides: what is ordered is no business of those who get it unless they ask.
+    #[arg(long, value_name = "WHAT", value_enum)]
+    pub with: Vec<With>,
     /// Only the file of this name (a map is two: SVG and PNG); may be given several times.
     #[arg(long, value_name = "NAME", value_parser = names_of(&Wanted::everything()))]
     pub only: Vec<Sheet>,

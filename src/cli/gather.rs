@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 use super::args::{EdgeArgs, PlaneArgs, ReadingArgs};
 use super::exit::Stop;
 use crate::files::{self, FileError};
-use crate::job::choices::PaperSize;
+use crate::job::choices::{PaperSize, With};
 use crate::job::{AboutWords, FileNames, Inputs, JobFile, Overrides, ReadingsEntry};
 use crate::survey::one_line;
 
@@ -35,6 +35,8 @@ pub struct Flags {
     pub plane: PlaneArgs,
     /// Sheet of paper.
     pub paper: Option<PaperSize>,
+    /// What the submittal tells besides.
+    pub with: Vec<With>,
 }
 
 impl Gathered {
@@ -118,6 +120,7 @@ pub fn gather(file: &Path, flags: &Flags) -> Result<Gathered, Stop> {
         edge: flags.edge.words.clone(),
         fill: flags.plane.words.clone(),
         paper: flags.paper,
+        with: flags.with.clone(),
     };
     over.lay_over(&mut job);
     Ok(Gathered {

@@ -75,10 +75,10 @@ fn answer(cli: &Cli, serve: &Serve) -> Result<Ending, Stop> {
         Some(Command::Flat(a)) => commands::flat(a, quiet),
         Some(Command::Fill(a)) => commands::fill(a, quiet),
         Some(Command::Pour(a)) => commands::pour(a, quiet),
-        Some(Command::Sheets(a)) => paper::sheets(&a.paper, &a.only, quiet),
-        Some(Command::Submittal(a)) => paper::submittal(&a.paper, &a.only, quiet),
+        Some(Command::Sheets(a)) => paper::sheets(a, quiet),
+        Some(Command::Submittal(a)) => paper::submittal(a, quiet),
         Some(Command::Recheck(a)) => commands::recheck(a, quiet),
-        Some(Command::Run(a)) => paper::run(&a.paper, &a.only, quiet),
+        Some(Command::Run(a)) => paper::run(a, quiet),
         Some(Command::Serve(a)) => commands::serve(a, quiet, serve),
     }
 }

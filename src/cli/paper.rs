@@ -2,7 +2,7 @@
 
 use std::path::PathBuf;
 
-use super::args::{EdgeArgs, PaperArgs};
+use super::args::{EdgeArgs, PaperArgs, RunArgs, SheetsArgs, SubmittalArgs};
 use super::exit::{Ending, Stop};
 use super::gather::{Flags, Gathered, gather};
 use super::progress::Progress;
@@ -10,49 +10,63 @@ use super::room::{accepted, prepared, worked_out};
 use super::screen::{complain, say};
 use crate::analysis::Want;
 use crate::files::{SetKind, SetPlace, told};
+use crate::job::choices::With;
 use crate::job::{self, Sheet, Wanted};
 use crate::report::answer;
 
+/// A command that writes a set: the files, those of them that were named, the usual folder, and whether the short answer is told.
+struct Set<'a> {
+    wanted: Wanted,
+    only: &'a [Sheet],
+    usual_folder: &'a str,
+    tell_answer: bool,
+}
+
 /// `sheets`.
-pub fn sheets(args: &PaperArgs, only: &[Sheet], quiet: bool) -> Result<Ending, Stop> {
-    paper(
-        args,
-        &Wanted::crew().only(only),
-        only,
-        ("sheets", true),
-        quiet,
-    )
+pub fn sheets(args: &SheetsArgs, quiet: bool) -> Result<Ending, Stop> {
+    let set = Set {
+        wanted: Wanted::crew().only(&args.only),
+        only: &args.only,
+        usual_folder: "sheets",
+        tell_answer: true,
+    };
+    paper(&args.paper, &[], &set, quiet)
 }
 
 /// `submittal`.
-pub fn submittal(args: &PaperArgs, only: &[Sheet], quiet: bool) -> Result<Ending, Stop> {
-    let wanted = Wanted::outgoing().only(only);
-    paper(args, &wanted, only, ("submittal", false), quiet)
+pub fn submittal(args: &SubmittalArgs, quiet: bool) -> Result<Ending, Stop> {
+    let set = Set {
+        wanted: Wanted::outgoing().only(&args.only),
+        only: &args.only,
+        usual_folder: "submittal",
+        tell_answer: false,
+    };
+    paper(&args.paper, &args.with, &set, quiet)
 }
 
 /// `run`.
-pub fn run(args: &PaperArgs, only: &[Sheet], quiet: bool) -> Result<Ending, Stop> {
-    let wanted = Wanted::everything().only(only);
-    paper(args, &wanted, only, ("paper", true), quiet)
+pub fn run(args: &RunArgs, quiet: bool) -> Result<Ending, Stop> {
+    let set = Set {
+        wanted: Wanted::everything().only(&args.only),
+        only: &args.only,
+        usual_folder: "paper",
+        tell_answer: true,
+    };
+    paper(&args.paper, &args.with, &set, quiet)
 }
 
 /// Works a job out, tells the short answer where it is wanted, and writes the files.
-fn paper(
-    args: &PaperArgs,
-    wanted: &Wanted,
-    only: &[Sheet],
-    (usual_folder, tell_answer): (&str, bool),
-    quiet: bool,
-) -> Result<Ending, Stop> {
+fn paper(args: &PaperArgs, with: &[With], set: &Set<'_>, quiet: bool) -> Result<Ending, Stop> {
     let flags = Flags {
         about: args.about.clone(),
         reading: args.reading.clone(),
         edge: args.edge.clone(),
         plane: args.fill.clone(),
         paper: args.paper,
+        with: with.to_vec(),
     };
     let gathered = gather(&args.file, &flags)?;
-    let folder = gathered.out(args.out.as_deref(), usual_folder)?;
+    let folder = gathered.out(args.out.as_deref(), set.usual_folder)?;
     let place = SetPlace {
         folder: &folder,
         inputs: &gathered.read,
@@ -61,15 +75,15 @@ fn paper(
     };
     // What stands in the way is told before anybody waits for the work.
     place.is_free()?;
-    let mut want = wanted.want();
+    let mut want = set.wanted.want();
     // Who names a check or a span wants to hear of it, whatever is drawn.
     want.flatness |= !args.edge.words.checks.is_empty() || !args.edge.words.spans.is_empty();
     want.flatness |= args.edge.require.is_some();
     let asked = Asked {
-        wanted,
-        only,
+        wanted: &set.wanted,
+        only: set.only,
         want,
-        tell_answer,
+        tell_answer: set.tell_answer,
         edge: &args.edge,
     };
     let (made, ending) = made(&gathered, &asked, quiet)?;

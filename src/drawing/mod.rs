@@ -63,5 +63,5 @@ pub use ramp::{Ink, shades};
 pub use scene::{Anchor, Dash, PaperPoint, Rect, Role, Scene, Shape, Text};
 pub use screen_map::{ScreenMap, ScreenMapInput, screen_map};
 pub use sheet::{SheetStyle, TitleBlock};
-pub use small_plan::small_plan;
+pub use small_plan::{SmallPlan, small_plan};
 pub use svg::{svg, svg_in_page};

@@ -58,6 +58,19 @@ pub struct GrindRow {
     pub cheapest: bool,
 }
 
+impl GrindRow {
+    /// The same for those who do not pay.
+    pub const fn without_price(&self) -> Self {
+        Self {
+            grind_cost: None,
+            bag_cost: None,
+            total_cost: None,
+            cheapest: false,
+            ..*self
+        }
+    }
+}
+
 /// Grind-or-fill table: a row for the finish asked for, then one for each step that it is lowered.
 ///
 /// # Units, datum, sign

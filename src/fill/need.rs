@@ -41,6 +41,8 @@ pub struct NeedForPour {
     pub for_level_only: bool,
     /// In sentences, the question first when the aim is not said.
     pub words: Vec<String>,
+    /// The same for those who neither order nor pay: without that question and without bags.
+    pub outside: Vec<String>,
 }
 
 /// `1 flatness check`, `3 flatness checks`.
@@ -95,13 +97,6 @@ pub fn need_for_pour(
     levelling: &Levelling<'_>,
     habit: Habit,
 ) -> NeedForPour {
-    let &Levelling {
-        overall_deviation_m,
-        fill,
-        instead,
-        areas,
-        bags,
-    } = levelling;
     let tested = flat.within + flat.out + flat.in_doubt;
     let for_flatness = if flat.out > 0 {
         Some(true)
@@ -141,43 +136,65 @@ pub fn need_for_pour(
             told(&flat)
         ),
     });
-    let volume = volume_text(Volume::from_si(fill.volume_m3), habit);
-    let cost = match bags {
-        Some(bags) => format!("{volume} of material, {}", bags_text(bags)),
-        None => format!("{volume} of material"),
-    };
-    if aim != Aim::Flat || for_flatness != Some(true) {
-        let known = Area::from_si(areas.surveyed_m2 + areas.extended_m2);
-        let on = part_of_area_text(known, Area::from_si(areas.region_m2), habit)
-            .map_or_else(String::new, |on| {
-                format!(", on {on}: the rest was not surveyed")
-            });
-        let overall = Pen::new(habit).held(overall_deviation_m);
-        let gauge = Pen::new(habit).gauge(fill.gauge_depth_m);
-        // Nobody asked for a finish that was taken for want of one.
-        let finish = match fill.gauge_from {
-            _ if instead => {
-                format!("A level finish instead of the tilted one, {gauge} over the high point,")
-            }
-            Some(_) => format!("The usual finish, {gauge} over the high point,"),
-            None => "The finish asked for".to_owned(),
-        };
-        words.push(if fill.above_m3 > 0.0 {
-            format!(
-                "{finish} takes {cost}{on}; {} of floor stands above it and would have to be ground off first.",
-                area_text(Area::from_si(fill.dry_area_m2), habit)
-            )
-        } else if instead {
-            format!("{finish} takes {cost}{on}.")
-        } else if overall == depth_text(Length::from_m(0.0), habit) {
-            format!("By its readings it is level. {finish} takes {cost}{on}.")
-        } else {
-            format!("To make it level, {gauge} over the high point ({overall} from highest to lowest), takes {cost}{on}.")
-        });
+    let levels = aim != Aim::Flat || for_flatness != Some(true);
+    let outside = words
+        .iter()
+        .skip(usize::from(aim == Aim::NotSaid))
+        .cloned()
+        .chain(levels.then(|| what_it_takes(levelling, None, habit)))
+        .collect();
+    if levels {
+        words.push(what_it_takes(levelling, levelling.bags, habit));
     }
     NeedForPour {
         for_flatness,
         for_level_only: for_flatness == Some(false),
         words,
+        outside,
+    }
+}
+
+/// What making the floor level takes, in a sentence.
+fn what_it_takes(levelling: &Levelling<'_>, bags: Option<u32>, habit: Habit) -> String {
+    let &Levelling {
+        overall_deviation_m,
+        fill,
+        instead,
+        areas,
+        ..
+    } = levelling;
+    let volume = volume_text(Volume::from_si(fill.volume_m3), habit);
+    let cost = match bags {
+        Some(bags) => format!("{volume} of material, {}", bags_text(bags)),
+        None => format!("{volume} of material"),
+    };
+    let known = Area::from_si(areas.surveyed_m2 + areas.extended_m2);
+    let on = part_of_area_text(known, Area::from_si(areas.region_m2), habit)
+        .map_or_else(String::new, |on| {
+            format!(", on {on}: the rest was not surveyed")
+        });
+    let overall = Pen::new(habit).held(overall_deviation_m);
+    let gauge = Pen::new(habit).gauge(fill.gauge_depth_m);
+    // Nobody asked for a finish that was taken for want of one.
+    let finish = match fill.gauge_from {
+        _ if instead => {
+            format!("A level finish instead of the tilted one, {gauge} over the high point,")
+        }
+        Some(_) => format!("The usual finish, {gauge} over the high point,"),
+        None => "The finish asked for".to_owned(),
+    };
+    if fill.above_m3 > 0.0 {
+        format!(
+            "{finish} takes {cost}{on}; {} of floor stands above it and would have to be ground off first.",
+            area_text(Area::from_si(fill.dry_area_m2), habit)
+        )
+    } else if instead {
+        format!("{finish} takes {cost}{on}.")
+    } else if overall == depth_text(Length::from_m(0.0), habit) {
+        format!("By its readings it is level. {finish} takes {cost}{on}.")
+    } else {
+        format!(
+            "To make it level, {gauge} over the high point ({overall} from highest to lowest), takes {cost}{on}."
+        )
     }
 }

@@ -20,6 +20,8 @@ const OFF_COLUMN_M: f64 = STRIP_M * std::f64::consts::SQRT_2;
 /// Pieces of floor are halved until they are this share of the strip's width across; in these distances are taken as
 /// linear, which they are along a straight wall.
 const FINE: f64 = 1.0 / 16.0;
+/// Floor is shaded no finer than this, metres: half a millimetre on a small plan.
+const SHADED_M: f64 = 0.08;
 /// Places are told no finer than this, metres.
 const SPOT_M: f64 = 0.01;
 
@@ -74,6 +76,26 @@ impl Aside {
             unread: pieces,
             near: Some(near),
         }
+    }
+
+    /// Floor that no edge may lie on and that is not left aside, in pieces whose border lies within a few inches of the strip's.
+    pub fn not_left_aside(&self) -> Vec<[Point; 3]> {
+        let Some(near) = &self.near else {
+            return Vec::new();
+        };
+        let mut out = Vec::new();
+        let mut open = self.unread.clone();
+        while let Some(piece) = open.pop() {
+            let center = middle(piece);
+            let size = piece.iter().map(|c| c.distance(center)).fold(0.0, f64::max);
+            let off = near.out(center, self.waived);
+            if off >= size || (off > 0.0 && size <= SHADED_M) {
+                out.push(piece);
+            } else if -off < size && size > SHADED_M {
+                open.extend(halves(piece));
+            }
+        }
+        out
     }
 
     /// Where to read first: of these triangles, which lack readings, and, with `unread`, of floor that has none, about the middle of the widest

@@ -34,8 +34,6 @@ pub struct Coverage {
     pub read_m2: f64,
     /// Distance between readings that half of the read floor is read at or closer than, metres.
     pub spacing_m: f64,
-    /// Where to read first; `None` where floor is read closely enough everywhere, or nowhere.
-    pub lacking: Option<Point>,
     /// For each triangle, how it serves this span: for the coverage map.
     pub triangles: Vec<Reach>,
 }
@@ -102,7 +100,7 @@ impl Coverage {
     pub fn to_read(&self) -> ToRead {
         ToRead {
             every_m: (!self.is_read_closely()).then_some(self.judged.needed_m),
-            at: self.lacking,
+            at: self.judged.lacking,
         }
     }
 }
@@ -322,7 +320,7 @@ impl<'a> Reads<'a> {
 
     /// How much of the room the triangles speak for that `counts` names, out of those an edge may lie on, where readings
     /// `needed_m` apart would serve; and where to read first ([`Aside::emptiest`]).
-    pub fn judged(&self, needed_m: f64, counts: impl Fn(u32) -> bool) -> (Judged, Option<Point>) {
+    pub fn judged(&self, needed_m: f64, counts: impl Fn(u32) -> bool) -> Judged {
         let (mut judged_m2, mut carried_m2) = (0.0, 0.0);
         for t in (0..self.usable.len() as u32).filter(|&t| self.usable[t as usize] && counts(t)) {
             let area = self.floor.triangle_area(t);
@@ -331,7 +329,7 @@ impl<'a> Reads<'a> {
                 carried_m2 += area;
             }
         }
-        let judged = Judged {
+        let mut judged = Judged {
             judged_m2,
             carried_m2,
             room_m2: self.room_m2,
@@ -340,23 +338,35 @@ impl<'a> Reads<'a> {
             waived: self.aside.waived,
             farthest_m: self.aside.farthest_m,
             needed_m,
+            lacking: None,
         };
         if judged.share() < EVERYWHERE || (judged.all() && judged.farthest_m <= needed_m * SLACK) {
-            return (judged, None);
+            return judged;
         }
         let lacking: Vec<u32> = (0..self.usable.len() as u32)
             .filter(|&t| self.usable[t as usize] && !counts(t))
             .collect();
         // A place without any reading comes first where it alone keeps the room from being judged; else the widest piece that is read too
         // coarsely: more of the room is gained there.
-        let first = match judged.unread() {
+        judged.lacking = match judged.unread() {
             None if !judged.nearly_all() => {
                 self.aside
                     .emptiest(self.floor, &self.widest_piece(&lacking), false)
             }
             _ => self.aside.emptiest(self.floor, &lacking, true),
         };
-        (judged, first)
+        judged
+    }
+
+    /// Floor that an edge may lie on and that `reach` does not serve, and floor without a reading that is not left aside, in pieces.
+    fn unjudged(&self, triangles: &[Reach]) -> Vec<[Point; 3]> {
+        let lacking = (0..triangles.len() as u32)
+            .filter(|&t| matches!(triangles[t as usize], Reach::Coarse | Reach::TooFar));
+        let mut pieces: Vec<[Point; 3]> = lacking
+            .map(|t| self.floor.corners(t).map(|v| v.at))
+            .collect();
+        pieces.extend(self.aside.not_left_aside());
+        pieces
     }
 
     /// Of these triangles those that hang together in the piece of the largest area.
@@ -405,14 +415,13 @@ impl<'a> Reads<'a> {
             })
             .collect();
         let needed_m = laid_m * RESOLVED_SHARE;
-        let (judged, lacking) = self.judged(needed_m, |t| triangles[t as usize] == Reach::Resolved);
+        let judged = self.judged(needed_m, |t| triangles[t as usize] == Reach::Resolved);
         Coverage {
             span_m,
             judged,
             coarse_m2,
             read_m2: self.read_m2,
             spacing_m: self.spacing_m,
-            lacking,
             triangles,
         }
     }
@@ -466,6 +475,12 @@ fn clear_way(region: &Region, sides: &[Segment], through: Segment, reach: f64) -
 /// A floor without surveyed area has a share of 0 and a spacing of 0.
 pub fn coverage(floor: &Floor, ground: Ground, span_m: f64) -> Coverage {
     Reads::new(floor, ground).at(span_m)
+}
+
+/// The floor that is neither judged under an edge of length `span_m` nor left aside, in pieces: for the small plan.
+pub fn unjudged(floor: &Floor, ground: Ground, span_m: f64) -> Vec<[Point; 3]> {
+    let reads = Reads::new(floor, ground);
+    reads.unjudged(&reads.at(span_m).triangles)
 }
 
 #[cfg(test)]

@@ -62,16 +62,16 @@ impl Bench<'_> {
         };
         let grid = on(&[]);
         let covered = grid.as_ref().map(|g| self.on_grid(g, asked.step_m));
-        let by_grid = by_lines.is_empty() || covered.is_some_and(|(judged, _)| judged.enough());
+        let by_grid = by_lines.is_empty() || covered.is_some_and(|judged| judged.enough());
         let by_lines = if by_grid { Vec::new() } else { by_lines };
         let grid = grid.filter(|_| by_grid);
-        let (judged, at) = match covered {
+        let judged = match covered {
             Some(covered) if by_grid => covered,
-            _ => (self.judged_by_lines(&by_lines), None),
+            _ => self.judged_by_lines(&by_lines),
         };
         let to_read = Some(ToRead {
             every_m: Some(asked.step_m),
-            at,
+            at: judged.lacking,
         });
         let list = values(grid.as_ref(), &by_lines);
         // A suspected reading of the grid is none of the lines'.

@@ -10,7 +10,6 @@ use super::net::Joints;
 use super::sampled::Sampled;
 use super::verdict::{Evidence, Proof, decide, proven_over};
 use super::{Judged, Measured, Outcome, PartResult, Placement, ToRead, Verdict};
-use crate::geometry::Point;
 
 /// Fewer placements than this tell no share: the pitch is halved.
 const FEWEST_PLACEMENTS: usize = 200;
@@ -227,7 +226,7 @@ impl Bench<'_> {
     }
 
     /// How much of the room a grid of `spacing_m` carries: triangles as close as its own, whose corners all take part.
-    pub(super) fn on_grid(&self, grid: &OnGrid, spacing_m: f64) -> (Judged, Option<Point>) {
+    pub(super) fn on_grid(&self, grid: &OnGrid, spacing_m: f64) -> Judged {
         self.reads.judged(spacing_m, |t| {
             stands_on_grid(self.reads.spacing_in(t), spacing_m)
                 && self
@@ -241,7 +240,7 @@ impl Bench<'_> {
     pub(super) fn midpoint(&mut self, part: &Part, allow: f64) -> PartResult {
         let spacing = part.span_m / 2.0;
         let grid = midpoint(self.floor, spacing, &[]);
-        let (judged, at) = self.on_grid(&grid, spacing);
+        let judged = self.on_grid(&grid, spacing);
         let w = self.words;
         let threes = |g: &OnGrid| {
             g.worst().map(|worst| Measured {
@@ -261,7 +260,7 @@ impl Bench<'_> {
         let suspects = self.suspects();
         let to_read = Some(ToRead {
             every_m: Some(spacing),
-            at,
+            at: judged.lacking,
         });
         let clean = (!suspects.is_empty())
             .then(|| threes(&midpoint(self.floor, spacing, &suspects)).unwrap_or_default());

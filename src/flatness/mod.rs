@@ -85,4 +85,4 @@ pub use span_curve::{curve_spans, span_curve};
 pub use stands::{Standing, standing};
 pub use suspects::{Block, BlockCause, Blocks, Suspect};
 pub use test_section::SectionF;
-pub use words::{READ_AT_EDGES, chance_words, joints_met};
+pub use words::{READ_AT_EDGES, chance_words, hangs_on, joints_met};

@@ -184,9 +184,17 @@ pub struct Judged {
     pub needed_m: f64,
     /// How many sample lines it was judged on; none where it was judged on the floor. Lines have no area.
     pub lines: usize,
+    /// Where to read first: about the middle of the widest floor that is neither judged nor left aside; `None` where there is none, or
+    /// where it is nearly all of the room.
+    pub lacking: Option<Point>,
 }
 
 impl Judged {
+    /// Floor that is neither judged nor left aside, square metres.
+    pub fn rest_m2(&self) -> f64 {
+        (self.room_m2 - self.judged_m2 - self.aside_m2).max(0.0)
+    }
+
     /// Whether all of the room that is not left aside is read closely enough.
     pub fn all(&self) -> bool {
         self.share() >= 1.0 - 1e-9

@@ -241,9 +241,8 @@ impl Words {
     /// A gap that hangs on readings which may be slips.
     pub fn hanging(self, gap: &str, allow: &str, names: &[String]) -> String {
         format!(
-            "{gap} found where {allow} is allowed, but it hangs on {}, suspected of a slip: read {} again.",
-            listed(names),
-            if names.len() == 1 { "it" } else { "them" }
+            "{gap} found where {allow} is allowed, but it {}.",
+            hangs_on(names)
         )
     }
 
@@ -454,7 +453,7 @@ impl Words {
                 area(judged.aside_m2)
             ));
         }
-        let rest = judged.room_m2 - judged.judged_m2 - judged.aside_m2;
+        let rest = judged.rest_m2();
         if judged.judged_m2 > 0.0 && to_tell(rest) {
             out.push_str(&format!(
                 " {} {}is not read closely enough for this span and is not judged.",
@@ -546,7 +545,15 @@ pub fn chance_words(chance: Chance) -> String {
     }
 }
 
-/// Names in a row; the first three of many.
+/// That something hangs on readings that may be slips, in the words of every answer and sheet.
+pub fn hangs_on(names: &[String]) -> String {
+    format!(
+        "hangs on {}, suspected of a slip: read {} again",
+        listed(names),
+        if names.len() == 1 { "it" } else { "them" }
+    )
+}
+
 /// What may be the matter with blocks, as a sentence names it.
 fn block_names(blocks: &[Block]) -> String {
     let mut names = Vec::new();
@@ -572,6 +579,7 @@ fn block_names(blocks: &[Block]) -> String {
     told
 }
 
+/// Names in a row; the first three of many.
 fn listed(names: &[String]) -> String {
     const MOST: usize = 3;
     match names {

@@ -30,6 +30,14 @@ impl From<Units> for units::Habit {
     }
 }
 
+/// What the submittal tells besides.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, ValueEnum)]
+#[serde(rename_all = "kebab-case")]
+pub enum With {
+    /// What is ordered: material, bags, water, primer, foam, dams, other depths, grind or fill; no prices.
+    Quantities,
+}
+
 /// What a reading measures.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, ValueEnum)]
 #[serde(rename_all = "kebab-case")]

@@ -1,6 +1,8 @@
 //! `job.toml`: everything about a job that is not in the readings.
 
-use super::choices::{Aim, Constants, FirstRow, Layout, Meaning, Order, PaperSize, Units, XRuns};
+use super::choices::{
+    Aim, Constants, FirstRow, Layout, Meaning, Order, PaperSize, Units, With, XRuns,
+};
 use crate::fill::{toml_fault, toml_line};
 use serde::{Deserialize, Serialize};
 
@@ -54,6 +56,16 @@ pub struct JobFile {
     pub crew: Crew,
     /// Block for the head of the submittal.
     pub company: Company,
+    /// What the submittal tells.
+    pub submittal: SubmittalEntry,
+}
+
+/// What the submittal tells.
+#[derive(Debug, Clone, Default, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct SubmittalEntry {
+    /// What it tells besides: `quantities`.
+    pub with: Vec<With>,
 }
 
 /// Sample lines for F-numbers, and how they are worked out.

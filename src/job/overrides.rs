@@ -4,7 +4,7 @@
 use clap::Args;
 use serde::{Deserialize, Serialize};
 
-use super::choices::{FirstRow, Layout, Meaning, PaperSize, Units, XRuns};
+use super::choices::{FirstRow, Layout, Meaning, PaperSize, Units, With, XRuns};
 use super::file::{FillEntry, JobFile};
 
 /// What stands above the job file. What is not given (`None`, empty, `false`) leaves the job's own word.
@@ -21,6 +21,8 @@ pub struct Overrides {
     pub fill: FillWords,
     /// Sheet of paper.
     pub paper: Option<PaperSize>,
+    /// What the submittal tells besides.
+    pub with: Vec<With>,
     /// Names of files among the inputs.
     pub files: FileNames,
 }
@@ -198,6 +200,9 @@ impl Overrides {
         }
         over(&mut job.units, &given.units);
         over(&mut job.paper, &self.paper);
+        if !self.with.is_empty() {
+            job.submittal.with.clone_from(&self.with);
+        }
         if !self.edge.spans.is_empty() {
             job.spans.clone_from(&self.edge.spans);
         }

@@ -1,5 +1,6 @@
 //! What a job asks for, resolved: everything that does not hang on the readings.
 
+use super::choices::With;
 use super::crew::crew;
 use super::error::JobError;
 use super::file::{FillEntry, Instrument, JobFile};
@@ -211,5 +212,6 @@ fn about(job: &JobFile, inputs: &Inputs) -> Result<About, JobError> {
         company: told(&job.company.name),
         company_lines: job.company.lines.iter().map(told).collect(),
         logo,
+        quantities: job.submittal.with.contains(&With::Quantities),
     })
 }

@@ -106,13 +106,6 @@ pub fn recheck(
     };
     let used: Vec<bool> = flags(before.readings.len(), pairs.iter().map(|p| p.0));
     let met: Vec<bool> = flags(after.readings.len(), pairs.iter().map(|p| p.1));
-    let thinnest =
-        (0..marks.len()).min_by(|&i, &j| marks[i].placed_m.total_cmp(&marks[j].placed_m));
-    let mean_m = if marks.is_empty() {
-        0.0
-    } else {
-        marks.iter().map(|m| m.placed_m).sum::<f64>() / marks.len() as f64
-    };
     let unpoured = looks_unpoured(&marks, if step_m > 0.0 { step_m } else { USUAL_STEP_M });
     if unpoured {
         for m in &mut marks {
@@ -129,9 +122,17 @@ pub fn recheck(
             m.remarks.clear();
         }
     }
+    // How much was placed hangs on that line as well: no figure is told of it until it is settled.
+    let settled = line_off_m.is_none();
+    let thinnest = (0..marks.len())
+        .filter(|_| settled)
+        .min_by(|&i, &j| marks[i].placed_m.total_cmp(&marks[j].placed_m));
+    let sum_m: f64 = marks.iter().map(|m| m.placed_m).sum();
+    let mean_m = (settled && !marks.is_empty()).then(|| sum_m / marks.len() as f64);
     // What the second day's heights were shifted by lies under all of its floor.
     let placed_m3 = request
         .placed_m3
+        .filter(|_| settled)
         .map(|v| v + shift_m * (request.areas_m2[0] + request.areas_m2[1]) / 2.0);
     Ok(Recheck {
         allowed_off_m: request.plane.map(|_| request.allowed_off_m),
@@ -157,9 +158,9 @@ pub fn recheck(
         areas_m2: request.areas_m2,
         bags_planned: request.bags_planned,
         bags_used: request.bags_used,
-        // A floor that looks unpoured, or read from another line, says nothing of bags.
+        // A floor that looks unpoured says nothing of bags.
         bags_explained: placed_m3
-            .filter(|v| *v > 0.0 && !unpoured && line_off_m.is_none())
+            .filter(|v| *v > 0.0 && !unpoured)
             .zip(request.yield_m3)
             .filter(|(_, y)| *y > 0.0)
             .map(|(v, y)| v / y),

@@ -81,11 +81,11 @@ pub struct Recheck {
     /// Whether material was planned and the floor stands as it did before: then every mark would be called
     /// low, and none of them is what is wrong.
     pub unpoured: bool,
-    /// Index of the mark with the least thickness.
+    /// Index of the mark with the least thickness; `None` while the line is asked about.
     pub thinnest: Option<usize>,
-    /// Mean thickness at the marks, metres.
-    pub mean_m: f64,
-    /// Volume between the two surfaces, cubic metres; `None` where the two days speak for different floor.
+    /// Mean thickness at the marks, metres; `None` while the line is asked about.
+    pub mean_m: Option<f64>,
+    /// Volume between the two surfaces, cubic metres; `None` where the two days speak for different floor, and while the line is asked about.
     pub placed_m3: Option<f64>,
     /// Expanded uncertainty (k = 2) of that volume, cubic metres, as far as the readings and the tie points make it.
     pub placed_doubt_m3: f64,

@@ -6,7 +6,7 @@ use super::compose::facts;
 use super::compose::{order, pour};
 use super::order::OrderItem;
 use super::orientation::Orientation;
-use super::recheck_sheet::{line_off, placed, punch, shared, tied_by, too_few_bags};
+use super::recheck_sheet::{line_off, mean_placed, placed, punch, shared, tied_by, too_few_bags};
 use super::sections::carried_above;
 use super::{Pen, crew, words};
 use crate::analysis::{Analysis, Filling, LevelSpot, WhyRead, usual_span_m};
@@ -519,7 +519,9 @@ pub fn recheck(after: &Analysis, r: &Recheck) -> String {
     out.line("");
     out.row(w::SHARED, shared(r));
     out.row(w::SAME_HEIGHT, tied_by(pen, r));
-    if let Some(m) = r.thinnest.and_then(|i| r.marks.get(i)) {
+    if r.line_off_m.is_some() {
+        out.row(w::LEAST_COVER, words::recheck::HANGS_ON_LINE);
+    } else if let Some(m) = r.thinnest.and_then(|i| r.marks.get(i)) {
         out.row(
             w::LEAST_COVER,
             format!(
@@ -530,7 +532,7 @@ pub fn recheck(after: &Analysis, r: &Recheck) -> String {
             ),
         );
     }
-    out.row(w::MEAN_COVER, pen.rise(r.mean_m));
+    out.row(w::MEAN_COVER, mean_placed(pen, r));
     out.row(w::PLACED, placed(pen, r));
     if let (Some(used), Some(planned)) = (r.bags_used, r.bags_planned) {
         out.row(

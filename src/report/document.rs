@@ -241,6 +241,20 @@ pub enum Block {
     },
     /// The rest begins on a new page.
     PageBreak,
+    /// One of several ways to say the same: the first that fits what is left of the page, or the last.
+    Fitting {
+        /// The ways, the roomiest first.
+        ways: Vec<Way>,
+    },
+}
+
+/// One of several ways to say the same.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Way {
+    /// Text size, points; 0 for the document's own.
+    pub size_pt: f64,
+    /// What is said.
+    pub blocks: Vec<Block>,
 }
 
 /// A vector or raster drawing, as bytes.

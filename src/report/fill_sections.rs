@@ -183,7 +183,6 @@ pub fn push_fill(
     pen: Pen,
     orientation: &Orientation,
     fill: &Fill,
-    tables: &[Table],
     take_off: &[OrderFact],
 ) {
     d.text(finish_text(pen, fill));
@@ -203,10 +202,6 @@ pub fn push_fill(
         }
     }
     d.push(Block::Facts { columns: 1, items });
-    d.push(Block::Table(bands_table(pen, fill)));
-    for table in tables {
-        d.push(Block::Table(table.clone()));
-    }
 }
 
 /// The figure, or the word for none where it is exactly nothing.

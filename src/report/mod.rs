@@ -14,6 +14,7 @@ mod f_numbers;
 pub mod field;
 pub mod field_workbook;
 mod fill_sections;
+mod first_page;
 mod hand_sheet;
 mod head;
 pub mod order;
@@ -24,10 +25,13 @@ mod pdf;
 mod picture;
 mod plan_sheet;
 mod pour_sheet;
+mod quantities_sheet;
 mod readings_table;
 pub mod recheck_sheet;
 pub mod result_file;
 pub mod sections;
+mod signed;
+mod small_plan;
 pub mod submittal;
 mod tiles;
 pub mod together;
@@ -37,7 +41,7 @@ mod workbook_of;
 
 pub use crate::units::Pen;
 pub use document::{
-    Align, Answer, Block, Column, Date, Document, Drawing, Fact, Picture, Table, Tone,
+    Align, Answer, Block, Column, Date, Document, Drawing, Fact, Picture, Table, Tone, Way,
 };
 pub use error::ReportError;
 pub use head::Head;

@@ -48,6 +48,16 @@ pub enum OrderItem {
 }
 
 impl OrderItem {
+    /// Whether it is of what things cost.
+    pub const fn is_cost(self) -> bool {
+        matches!(self, Self::Cost | Self::CostTotal)
+    }
+
+    /// Whether it is of the floor, and of no material.
+    pub const fn is_of_the_floor(self) -> bool {
+        matches!(self, Self::Counted)
+    }
+
     /// Its name on paper.
     pub const fn label(self) -> &'static str {
         match self {

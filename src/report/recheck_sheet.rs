@@ -93,6 +93,9 @@ impl RecheckSheet<'_> {
             );
         }
         d.heading(1, w::MARKS);
+        if r.line_off_m.is_some() {
+            d.text(w::AS_IF_ONE_LINE);
+        }
         d.push(Block::Table(self.marks()));
         d
     }
@@ -105,7 +108,9 @@ impl RecheckSheet<'_> {
             Fact::new(w::DATUM, tied_by(pen, r)),
             Fact::new(w::SHARED, shared(r)),
         ];
-        if let Some(thin) = r.thinnest.and_then(|i| r.marks.get(i)) {
+        if r.line_off_m.is_some() {
+            facts.push(Fact::new(w::LEAST_COVER, w::HANGS_ON_LINE));
+        } else if let Some(thin) = r.thinnest.and_then(|i| r.marks.get(i)) {
             facts.push(Fact::new(
                 w::LEAST_COVER,
                 format!("{} ({})", pen.held_rise(thin.placed_m), thin.label),
@@ -114,7 +119,7 @@ impl RecheckSheet<'_> {
         if let Some(least) = self.least_cover_m {
             facts.push(Fact::new(w::WANTED_COVER, pen.stated(least)));
         }
-        facts.push(Fact::new(w::MEAN_PLACED, pen.rise(r.mean_m)));
+        facts.push(Fact::new(w::MEAN_PLACED, mean_placed(pen, r)));
         facts.push(Fact::new(w::PLACED_VOLUME, placed(pen, r)));
         if let Some(allowed) = r.allowed_off_m {
             facts.push(Fact::new(
@@ -258,8 +263,19 @@ pub fn tied_by(pen: Pen, r: &Recheck) -> String {
     }
 }
 
+/// The mean thickness at the marks, or why it is not told.
+pub fn mean_placed(pen: Pen, r: &Recheck) -> String {
+    if r.line_off_m.is_some() {
+        return w::HANGS_ON_LINE.to_owned();
+    }
+    words::or_none(r.mean_m.map(|m| pen.rise(m)))
+}
+
 /// The volume between the two surveys, or why it is not told.
 pub fn placed(pen: Pen, r: &Recheck) -> String {
+    if r.line_off_m.is_some() {
+        return w::HANGS_ON_LINE.to_owned();
+    }
     r.placed_m3.map_or_else(
         || w::not_placed(&pen.area(r.areas_m2[0]), &pen.area(r.areas_m2[1])),
         |v| {

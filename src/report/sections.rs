@@ -1,9 +1,7 @@
 //! Pieces that several documents share: verdicts, checks, floor, fill, notices.
 
 use super::fill_sections::some;
-pub use super::fill_sections::{
-    band_text, bands_table, fill_facts, gauges_table, grind_table, push_fill,
-};
+pub use super::fill_sections::{band_text, fill_facts, gauges_table, grind_table, push_fill};
 use super::orientation::Orientation;
 use super::words::submittal as w;
 use super::{Answer, Block, Column, Document, Fact, Pen, Table, Tone, words};
@@ -40,6 +38,10 @@ pub struct FloorFacts {
     pub left_out: Vec<(String, f64)>,
     /// Drains round which no slope is drawn.
     pub bare_drains: Vec<String>,
+    /// Readings that may be slips, by name.
+    pub suspects: Vec<String>,
+    /// Whether the high point is one of them, and whether the low point is.
+    pub suspected: (bool, bool),
 }
 
 impl FloorFacts {
@@ -89,11 +91,13 @@ pub fn answers(pen: Pen, orientation: &Orientation, checks: &[CheckResult]) -> V
             }
             answer.lines.extend(hand_place(pen, orientation, part));
             answer.lines.push(part.reason.clone());
+            answer.lines.extend(unjudged_at(pen, orientation, part));
             answer.lines.extend(read_to_decide(pen, orientation, part));
             // What another part hangs on, what of the room it was judged on, and whether the whole edge was laid is seen nowhere else.
             for other in check.parts.iter().filter(|p| !std::ptr::eq(part, *p)) {
                 if other.measured().is_some() && !other.is_by_hand() {
                     answer.lines.push(other.reason.clone());
+                    answer.lines.extend(unjudged_at(pen, orientation, other));
                 } else if let Some(hand) = &other.hand {
                     answer.lines.extend(hand_place(pen, orientation, other));
                     answer
@@ -111,7 +115,39 @@ pub fn answers(pen: Pen, orientation: &Orientation, checks: &[CheckResult]) -> V
             ));
         }
     }
+    // Once, where it is first wanted.
+    let puzzles = |c: &CheckResult| likely_under(pen, std::slice::from_ref(c));
+    let first = checks.iter().position(|c| puzzles(c).is_some());
+    if let Some(answer) = first.and_then(|i| list.get_mut(i)) {
+        answer.lines.push(w::LIKELY_UNDER.to_owned());
+    }
     list
+}
+
+/// Why a likely gap may lie under the gap found, where one does, as printed; `None` elsewhere.
+pub(crate) fn likely_under(pen: Pen, checks: &[CheckResult]) -> Option<&'static str> {
+    let parts = checks.iter().flat_map(|c| &c.parts);
+    let mut measured = parts.filter_map(|p| p.measured());
+    let under = |m: &Measured| {
+        let found_m = m.largest_m();
+        m.likely
+            .is_some_and(|l| l.high_m < found_m && pen.gap(l.high_m) != pen.gap(found_m))
+    };
+    measured.any(under).then_some(w::LIKELY_UNDER)
+}
+
+/// Where the floor is that is not judged; `None` where there is none to speak of.
+pub(crate) fn unjudged_at(
+    pen: Pen,
+    orientation: &Orientation,
+    part: &PartResult,
+) -> Option<String> {
+    let judged = &part.judged;
+    let at = judged.lacking?;
+    // What prints as nothing is not told.
+    let told = judged.judged_m2 > 0.0 && !pen.area(judged.rest_m2()).starts_with("0.00 ");
+    (told && part.measured().is_some() && !part.is_by_hand())
+        .then(|| w::unjudged_at(&orientation.place(pen, at)))
 }
 
 /// Where readings would help to decide a part that is in doubt; `None` where none would.
@@ -371,12 +407,21 @@ pub fn procedures(checks: &[CheckResult]) -> Vec<String> {
 
 /// High point, low point and areas.
 pub fn floor_facts(pen: Pen, orientation: &Orientation, floor: &FloorFacts) -> Vec<Fact> {
-    let spot = |(label, at): &(String, Point)| w::point(label, &orientation.place(pen, *at));
+    let spot = |(label, at): &(String, Point), suspected: bool| {
+        let label = match suspected {
+            true => w::point(label, w::SUSPECTED),
+            false => label.clone(),
+        };
+        w::point(&label, &orientation.place(pen, *at))
+    };
+    let (high_suspected, low_suspected) = floor.suspected;
     let above = carried_above(pen, orientation, floor.extended_above);
-    let high = [Some(spot(&floor.high)), above].into_iter().flatten();
+    let high = [Some(spot(&floor.high, high_suspected)), above]
+        .into_iter()
+        .flatten();
     let mut facts = vec![
         Fact::new(w::HIGH_POINT, high.collect::<Vec<_>>().join("; ")),
-        Fact::new(w::LOW_POINT, spot(&floor.low)),
+        Fact::new(w::LOW_POINT, spot(&floor.low, low_suspected)),
         Fact::new(w::OVERALL, pen.held(floor.overall_m)),
         Fact::new(w::AREA, pen.area(floor.area_m2)),
     ];
@@ -420,7 +465,7 @@ pub fn coverage_facts(pen: Pen, floor: &FloorFacts) -> Vec<Fact> {
 }
 
 /// Why each part that is not simply within or out came out so.
-pub fn coverage_points(pen: Pen, checks: &[CheckResult]) -> Vec<String> {
+pub fn coverage_points(pen: Pen, orientation: &Orientation, checks: &[CheckResult]) -> Vec<String> {
     checks
         .iter()
         .flat_map(|c| c.parts.iter().map(move |p| (c, p)))
@@ -434,7 +479,11 @@ pub fn coverage_points(pen: Pen, checks: &[CheckResult]) -> Vec<String> {
                 || p.hand.is_some()
                 || matches!(p.verdict(), Verdict::NotTested | Verdict::InDoubt)
         })
-        .map(|(c, p)| format!("{}, {} edge: {}", c.title, pen.span(p.span_m), p.reason))
+        .map(|(c, p)| {
+            let reason = [Some(p.reason.clone()), unjudged_at(pen, orientation, p)];
+            let reason = reason.into_iter().flatten().collect::<Vec<_>>().join(" ");
+            format!("{}, {} edge: {reason}", c.title, pen.span(p.span_m))
+        })
         .collect()
 }
 

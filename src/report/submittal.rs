@@ -1,16 +1,20 @@
 //! The submittal, the notice that a floor is out of tolerance, and the quantities sheet.
 
 use super::crew::{PlacementRow, SheetDrawing, placements_table, profiles, push_sheets};
+use super::fill_sections::bands_table;
 use super::order::{OrderFact, OrderItem};
 use super::orientation::Orientation;
+pub use super::quantities_sheet::{QuantityRow, quantities, quantity_rows};
 use super::readings_table::{Heights, readings_table};
 use super::sections::{
     FloorFacts, answers, boxed_notices, brief_answers, checks_table, coverage_facts,
-    coverage_points, floor_facts, notices_table, procedures, push_fill, sources_table,
+    coverage_points, notices_table, procedures, push_fill, sources_table,
 };
+use super::signed::{sign_off, speaks_against};
+pub use super::small_plan::SmallPlan;
 use super::words::submittal as w;
-use super::{Block, Column, Document, Fact, Head, Picture, Table, f_numbers, words};
-use crate::fill::{BandQuantity, Fill};
+use super::{Block, Column, Document, Fact, Head, Picture, Table, Way, f_numbers, words};
+use crate::fill::Fill;
 use crate::flatness::{CheckResult, SectionF, Verdict};
 use crate::survey::{Notice, Severity, Survey};
 
@@ -39,7 +43,7 @@ pub struct Submittal<'a> {
     /// The worst places, numbered as on the key plan.
     pub placements: &'a [PlacementRow],
     /// The plan beside the verdicts.
-    pub small_plan: Option<&'a SheetDrawing>,
+    pub small_plan: Option<&'a SmallPlan>,
     /// Key plan.
     pub key_plan: &'a [SheetDrawing],
     /// F-numbers, where sample lines were given.
@@ -54,6 +58,8 @@ pub struct Submittal<'a> {
     pub need: &'a [String],
     /// Bags, water and the like: labels and values.
     pub take_off: &'a [OrderFact],
+    /// Whether what is ordered was asked for.
+    pub quantities: bool,
     /// Everything odd.
     pub notices: &'a [Notice],
     /// What one reading is good to, and how that is known.
@@ -66,6 +72,8 @@ impl Submittal<'_> {
         let (head, pen) = (self.head, self.head.pen());
         let mut d = head.letter(w::TITLE);
         self.first_page(&mut d);
+        // A plan of a page of its own stands behind the signed one: anywhere else it would leave the page before it half empty.
+        push_sheets(&mut d, "plan", w::PLAN_ALT, w::KEY_PLAN, self.key_plan);
         self.reasons(&mut d);
         self.method(&mut d);
         d.heading(1, w::INSTRUMENT);
@@ -78,11 +86,10 @@ impl Submittal<'_> {
             columns: 1,
             items: coverage_facts(pen, &self.floor),
         });
-        let mut points = coverage_points(pen, self.checks);
+        let mut points = coverage_points(pen, self.orientation, self.checks);
         points.push(words::caution::BETWEEN.to_owned());
         points.push(words::caution::NOT_JUDGED.to_owned());
         d.push(Block::Bullets { items: points });
-        push_sheets(&mut d, "plan", w::PLAN_ALT, w::KEY_PLAN, self.key_plan);
         d.heading(1, w::PLACES);
         if self.placements.is_empty() {
             d.text(words::crew::NO_PLACES);
@@ -108,23 +115,37 @@ impl Submittal<'_> {
         if let Some(section) = self.f_numbers {
             f_numbers::push(&mut d, pen, section);
         }
-        d.heading(1, w::FILL);
+        d.heading(
+            1,
+            if self.quantities {
+                w::FILL
+            } else {
+                w::FILL_PLAIN
+            },
+        );
         match self.fill {
-            Some(fill) => push_fill(
-                &mut d,
-                pen,
-                self.orientation,
-                fill,
-                self.tables,
-                self.take_off,
-            ),
+            Some(fill) => {
+                push_fill(&mut d, pen, self.orientation, fill, self.take_off);
+                if self.quantities {
+                    d.push(Block::Table(bands_table(pen, fill)));
+                }
+                for table in self.tables {
+                    d.push(Block::Table(table.clone()));
+                }
+            }
             None => {
                 d.text(w::NO_FILL);
             }
         }
         d.heading(1, words::caution::TITLE);
+        // How material and dust are handled is told to those who handle them.
+        let cautions = if self.quantities {
+            &words::caution::ALL[..]
+        } else {
+            &words::caution::OF_THE_FLOOR
+        };
         d.push(Block::Bullets {
-            items: words::caution::ALL.map(str::to_owned).to_vec(),
+            items: cautions.iter().map(|c| (*c).to_owned()).collect(),
         });
         self.notices(&mut d);
         self.readings(&mut d);
@@ -133,71 +154,16 @@ impl Submittal<'_> {
         d
     }
 
-    /// What is to be accepted and signed: the word of every check with its figures, where, by whom and with what it was read.
-    fn first_page(&self, d: &mut Document) {
-        let (head, pen) = (self.head, self.head.pen());
-        d.push(Block::Answers {
-            columns: 1,
-            items: brief_answers(pen, self.orientation, self.checks),
-        });
-        if let Some(text) = self.floor.falls(self.checks) {
-            d.text(text);
-        }
-        let warnings = self.notices.iter().filter(|n| n.severity != Severity::Note);
-        let warnings = warnings.count();
-        if warnings > 0 {
-            d.text(w::look_at_warnings(warnings));
-        }
-        let mut items = floor_facts(pen, self.orientation, &self.floor);
-        // A job of one room need not name it.
-        let room = (!head.room.is_empty()).then(|| Fact::new(w::ROOM, head.room.clone()));
-        items.extend(room);
-        items.extend([
-            Fact::new(w::WHEN, w::told(&head.when)),
-            Fact::new(w::WHO, w::told(&head.who)),
-            Fact::new(w::INSTRUMENT_NAME, w::told(&head.instrument)),
-            Fact::new(w::CHECKED, w::told(&head.instrument_check)),
-        ]);
-        match self.small_plan {
-            Some(plan) => {
-                let picture = small_picture(d, plan, SMALL_PLAN_MM);
-                let blocks = vec![Block::Facts { columns: 1, items }];
-                d.push(Block::Beside { picture, blocks });
-            }
-            None => {
-                d.push(Block::Facts { columns: 1, items });
-            }
-        }
-        let blank = |label: &str| Fact::new(label, "");
-        d.push(Block::Blanks {
-            columns: 4,
-            items: vec![
-                blank(w::SECTION),
-                Fact::new(w::REVISION, head.revision.clone()),
-                blank(w::SLAB_AGE),
-                blank(w::SERIAL),
-            ],
-        });
-        d.push(Block::SignOff {
-            roles: w::ROLES.map(str::to_owned).to_vec(),
-            fields: w::FIELDS.map(str::to_owned).to_vec(),
-            abreast: true,
-        });
-    }
-
     /// What the words of the first page rest on, what they mean, and what speaks against them.
     fn reasons(&self, d: &mut Document) {
         let pen = self.head.pen();
         d.heading(1, w::REASONS);
-        let full = answers(pen, self.orientation, self.checks);
-        let brief = brief_answers(pen, self.orientation, self.checks);
-        for (full, brief) in full.into_iter().zip(brief) {
-            let lines = full.lines.into_iter();
-            let items: Vec<String> = lines.filter(|l| !brief.lines.contains(l)).collect();
-            if !items.is_empty() {
-                d.heading(2, format!("{}: {}", full.title, full.word));
-                d.push(Block::Bullets { items });
-            }
+        for answer in answers(pen, self.orientation, self.checks) {
+            let word = format!("{}: {}", answer.title, answer.word);
+            d.heading(2, words::with_on(&word, &answer.on));
+            d.push(Block::Bullets {
+                items: answer.lines,
+            });
         }
         d.push(Block::Small {
             text: words::verdicts(pen),
@@ -332,31 +298,14 @@ impl Submittal<'_> {
     }
 }
 
-/// The longer side of the plan beside a verdict, millimetres.
-const SMALL_PLAN_MM: f64 = 64.0;
-
-/// The same on a notice, which is one page.
-const PLAN_OF_NOTICE_MM: f64 = 56.0;
-
-/// The plan beside a verdict, its longer side so long, kept in a document.
-fn small_picture(d: &mut Document, plan: &SheetDrawing, longer_mm: f64) -> Picture {
-    let share = longer_mm / plan.width_mm.max(plan.height_mm);
-    Picture {
-        drawing: d.draw("small-plan.svg", plan.svg.as_bytes()),
-        alt: w::SMALL_PLAN_ALT.to_owned(),
-        caption: String::new(),
-        width_mm: plan.width_mm * share,
-        height_mm: plan.height_mm * share,
-    }
-}
-
-fn sign_off(roles: &[&str]) -> Block {
-    Block::SignOff {
-        roles: roles.iter().map(|r| (*r).to_owned()).collect(),
-        fields: w::FIELDS.map(str::to_owned).to_vec(),
-        abreast: false,
-    }
-}
+/// How long the longer side of the plan beside what a notice asks for may be, millimetres, and whether both sign side by side.
+const PLANS_OF_NOTICE: [(f64, bool); 5] = [
+    (44.0, false),
+    (44.0, true),
+    (40.0, true),
+    (36.0, true),
+    (32.0, true),
+];
 
 fn inputs(d: &mut Document, head: &Head) {
     d.text(w::HASH_WHY);
@@ -379,8 +328,8 @@ fn inputs(d: &mut Document, head: &Head) {
 pub fn notice(
     (head, orientation): (&Head, &Orientation),
     checks: &[CheckResult],
-    (placements, small_plan): (&[PlacementRow], Option<&SheetDrawing>),
-    notices: &[Notice],
+    (placements, small_plan): (&[PlacementRow], Option<&SmallPlan>),
+    notices: (&[Notice], &[String]),
 ) -> Document {
     let pen = head.pen();
     let open: Vec<CheckResult> = checks
@@ -425,23 +374,35 @@ pub fn notice(
         }
     }
     speaks_against(&mut d, notices);
-    // It has to stay one page: the plan stands beside what is decided and signed.
-    let mut decision = Vec::new();
-    if out {
-        d.heading(1, w::DECISION);
+    // It has to stay one page: the plan stands beside what is decided and signed, as large as it can.
+    let heading = out.then(|| Block::Heading {
+        level: 1,
+        text: w::DECISION.to_owned(),
+    });
+    let decision = |abreast: bool| {
         let items = w::DECISIONS.map(str::to_owned).to_vec();
-        decision.push(Block::Ticks { columns: 1, items });
-    }
-    decision.push(sign_off(&w::NOTICE_ROLES));
+        let ticks = out.then_some(Block::Ticks { columns: 1, items });
+        let signed = sign_off(&w::NOTICE_ROLES, abreast);
+        ticks.into_iter().chain([signed]).collect::<Vec<_>>()
+    };
     match small_plan.filter(|_| !placements.is_empty()) {
         Some(plan) => {
-            let picture = small_picture(&mut d, plan, PLAN_OF_NOTICE_MM);
-            d.push(Block::Beside {
-                picture,
-                blocks: decision,
-            });
+            let kept = plan.kept(&mut d);
+            let beside = |(longer_mm, abreast)| Way {
+                size_pt: 0.0,
+                blocks: heading
+                    .iter()
+                    .cloned()
+                    .chain([Block::Beside {
+                        picture: plan.picture(&kept, longer_mm),
+                        blocks: decision(abreast),
+                    }])
+                    .collect(),
+            };
+            let ways = PLANS_OF_NOTICE.map(beside).to_vec();
+            d.push(Block::Fitting { ways });
         }
-        None => d.blocks.extend(decision),
+        None => d.blocks.extend(heading.into_iter().chain(decision(false))),
     }
     d
 }
@@ -449,170 +410,4 @@ pub fn notice(
 /// Whether a place is of a notice's business: what is within is not, nor what lies inside its limit on a floor that is `out` elsewhere.
 pub(super) fn is_noticed(verdict: Verdict, (gap_m, limit_m): (f64, f64), out: bool) -> bool {
     verdict != Verdict::Within && (!out || gap_m > limit_m)
-}
-
-/// What the readings themselves speak against: whoever gets a paper by itself must know of it.
-fn speaks_against(d: &mut Document, notices: &[Notice]) {
-    let doubted: Vec<&Notice> = notices
-        .iter()
-        .filter(|n| SPEAK_AGAINST.contains(&n.code.as_str()))
-        .collect();
-    if !doubted.is_empty() {
-        d.heading(1, w::SPEAKS_AGAINST);
-        for notice in doubted {
-            d.text(&notice.text);
-        }
-    }
-}
-
-/// What was found about the readings that may make floor look out that is not: by the codes of its notices.
-const SPEAK_AGAINST: [&str; 5] = [
-    "readings-step",
-    "readings-together",
-    "suspect-reading",
-    "set-up-tied-by-one-point",
-    "repeatability",
-];
-
-/// One line of the quantities sheet.
-#[derive(Debug, Clone, PartialEq, Default)]
-pub struct QuantityRow {
-    /// Room.
-    pub room: String,
-    /// What.
-    pub item: String,
-    /// How much, already in the reader's unit.
-    pub quantity: String,
-    /// Unit.
-    pub unit: String,
-    /// Part of it in the base scope; empty where that is left to the parties.
-    pub base: String,
-    /// Part of it that is extra; likewise.
-    pub extra: String,
-}
-
-/// Quantities of a fill as rows: by depth band, then the whole, then the take-off.
-///
-/// `bands`: the take-off's own bands where a base depth is stated, which split volumes in base and extra.
-pub fn quantity_rows(
-    head: &Head,
-    fill: &Fill,
-    bands: Option<&[BandQuantity]>,
-    take_off: &[OrderFact],
-) -> Vec<QuantityRow> {
-    let pen = head.pen();
-    let row = |item: String, quantity: String, unit: &str| QuantityRow {
-        room: head.room.clone(),
-        item,
-        quantity,
-        unit: unit.to_owned(),
-        ..QuantityRow::default()
-    };
-    let mut rows = Vec::new();
-    let split = |mut row: QuantityRow, base: f64, extra: f64| {
-        (row.base, row.extra) = (pen.volume(base), pen.volume(extra));
-        row
-    };
-    for b in bands.unwrap_or(&[]).iter().filter(|b| b.area_m2 > 0.0) {
-        let band = super::sections::band_text(pen, b.from_m, b.to_m);
-        let whole = row(
-            w::band_item(&band),
-            w::area_and_volume(&pen.area(b.area_m2), &pen.some_volume(b.volume_m3)),
-            "",
-        );
-        rows.push(split(whole, b.base_m3, b.extra_m3));
-    }
-    let plain = if bands.is_some() {
-        &[][..]
-    } else {
-        &fill.bands
-    };
-    for b in plain.iter().filter(|b| b.area_m2 > 0.0) {
-        let band = super::sections::band_text(pen, b.from_m, b.to_m);
-        rows.push(row(
-            w::band_item(&band),
-            w::area_and_volume(&pen.area(b.area_m2), &pen.some_volume(b.volume_m3)),
-            "",
-        ));
-    }
-    let whole = row(
-        w::VOLUME.to_owned(),
-        pen.volume_number(fill.volume_m3),
-        pen.volume_unit(),
-    );
-    rows.push(match bands {
-        Some(bands) => split(
-            whole,
-            bands.iter().map(|b| b.base_m3).sum(),
-            bands.iter().map(|b| b.extra_m3).sum(),
-        ),
-        None => whole,
-    });
-    if fill.dry_area_m2 > 0.0 {
-        rows.push(row(
-            w::DRY_AREA.to_owned(),
-            pen.area_number(fill.dry_area_m2),
-            pen.area_unit(),
-        ));
-    }
-    // What-ifs belong to the order, not to a change order.
-    for told in take_off.iter().filter(|f| f.item != OrderItem::If) {
-        rows.push(row(told.item.label().to_owned(), told.value.clone(), ""));
-    }
-    rows
-}
-
-/// The quantities sheet for a change order. Base and extra are left blank for the parties where no base depth is stated.
-pub fn quantities(
-    head: &Head,
-    (finish, as_of): (&str, &str),
-    rows: &[QuantityRow],
-    notices: &[Notice],
-) -> Document {
-    let mut d = head.letter(w::QUANTITIES);
-    d.text(finish);
-    let rooms = rows.iter().any(|r| !r.room.is_empty());
-    d.push(Block::Blanks {
-        columns: 2,
-        items: vec![
-            Fact::new(w::AS_OF, as_of.to_owned()),
-            Fact::new(w::REVISION, head.revision.clone()),
-        ],
-    });
-    d.push(Block::Table(Table {
-        columns: if rooms {
-            vec![Column::words(w::ROOM_COLUMN, 1.0)]
-        } else {
-            Vec::new()
-        }
-        .into_iter()
-        .chain([
-            Column::words(w::ITEM, 2.0),
-            Column::words(w::QUANTITY, 2.4),
-            Column::words(w::BASE, 1.0),
-            Column::words(w::EXTRA, 1.0),
-        ])
-        .collect(),
-        rows: rows
-            .iter()
-            .map(|r| {
-                let room = rooms.then(|| r.room.clone());
-                room.into_iter()
-                    .chain([
-                        r.item.clone(),
-                        format!("{} {}", r.quantity, r.unit).trim_end().to_owned(),
-                        r.base.clone(),
-                        r.extra.clone(),
-                    ])
-                    .collect()
-            })
-            .collect(),
-        ..Table::default()
-    }));
-    d.push(Block::Small {
-        text: w::QUANTITY_NOTE.to_owned(),
-    });
-    speaks_against(&mut d, notices);
-    d.push(sign_off(&w::QUANTITY_ROLES));
-    d
 }

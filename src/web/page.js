@@ -115,7 +115,7 @@
         waste: number("waste"), bags: number("bags"), rake: text("rake"), cover: text("cover"), grind: text("grind"),
         base_depth: text("base-depth"),
       },
-      paper: text("paper"),
+      paper: text("paper"), with: byId("with-quantities").checked ? ["quantities"] : [],
       files: { outline: role("outline"), material: role("material"), lines: role("lines"), hand: role("hand") },
     };
   }

@@ -45,6 +45,7 @@ const CONTROLS: &[(&str, &str)] = &[
     ("--tolerance", "How closely the worst gap is to be known"),
     ("--units", "Print in"),
     ("--waste", "Waste, percent"),
+    ("--with", "What is ordered goes into the submittal too"),
     ("--x-runs", "Along the columns x runs"),
 ];
 

@@ -65,6 +65,7 @@ mod sets;
 mod sets_stopped;
 mod specimen;
 mod straight_edge;
+mod submittal;
 mod support;
 mod survey_findings;
 mod survey_setups;

@@ -4,7 +4,7 @@ use crate::pdf::{self, words_of};
 use crate::specimen;
 use birdbath::analysis::marks;
 use birdbath::report::orientation::Orientation;
-use birdbath::report::submittal::{Submittal, notice, quantities, quantity_rows};
+use birdbath::report::submittal::{SmallPlan, Submittal, notice, quantities, quantity_rows};
 use birdbath::report::{Document, Fact, Paper, Press, ReportError, crew, sections, words};
 use birdbath::surface::Floor;
 use birdbath::survey::walking_order;
@@ -29,6 +29,12 @@ fn all(habit: Habit, paper: Paper) -> Vec<(&'static str, Document)> {
     );
     let tables = [sections::gauges_table(head.pen(), &stages)];
     let curve = specimen::drawing("span curve", 180.0, 90.0);
+    let plan = SmallPlan {
+        drawing: curve.clone(),
+        ratio: 100.0,
+        key: vec!["ring: low point".into()],
+        bottom: "door wall".into(),
+    };
     let heights_m: Vec<Option<f64>> = survey
         .readings
         .iter()
@@ -42,7 +48,7 @@ fn all(habit: Habit, paper: Paper) -> Vec<(&'static str, Document)> {
         floor: specimen::floor(),
         checks: &checks,
         placements: &rows,
-        small_plan: Some(&curve),
+        small_plan: Some(&plan),
         key_plan: &map,
         f_numbers: None,
         span_curve: Some(&curve),
@@ -50,6 +56,7 @@ fn all(habit: Habit, paper: Paper) -> Vec<(&'static str, Document)> {
         tables: &tables,
         need: &[],
         take_off: &take_off,
+        quantities: true,
         notices: &notices,
         reading: &[Fact::new(
             "Reading step",
@@ -92,7 +99,7 @@ fn all(habit: Habit, paper: Paper) -> Vec<(&'static str, Document)> {
         ("submittal", submittal.document()),
         (
             "notice",
-            notice((&head, &o), &checks, (&rows, Some(&curve)), &notices),
+            notice((&head, &o), &checks, (&rows, Some(&plan)), (&notices, &[])),
         ),
         (
             "quantities",
@@ -100,7 +107,7 @@ fn all(habit: Habit, paper: Paper) -> Vec<(&'static str, Document)> {
                 &head,
                 (&crew::finish_text(pen, &fill), &head.when),
                 &quantity_rows(&head, &fill, None, &take_off),
-                &notices,
+                (&notices, &[]),
             ),
         ),
     ]

@@ -94,6 +94,15 @@ pub fn words_of(bytes: &[u8]) -> String {
         .join(" ")
 }
 
+/// The same, page by page.
+pub fn pages_of(bytes: &[u8]) -> Vec<String> {
+    let words = |page: &str| page.split_whitespace().collect::<Vec<_>>().join(" ");
+    raw_text(bytes)
+        .split_terminator('\u{c}')
+        .map(words)
+        .collect()
+}
+
 /// Width and height of every page, points.
 pub fn page_sizes(bytes: &[u8]) -> Vec<(f64, f64)> {
     let pdf = open(bytes);

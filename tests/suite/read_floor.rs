@@ -1019,7 +1019,7 @@ fn a_hole_is_measured_by_how_far_its_middle_lies_from_a_reading() {
     let four = of(&|q| within(q, 5.3, 6.5), vec![]);
     near(four.judged.farthest_m, 0.9f64.hypot(0.3), 0.012);
     assert!(!four.enough() && four.judged.share() > 0.95);
-    let at = four.lacking.unwrap();
+    let at = four.judged.lacking.unwrap();
     near(at.x, 5.7, 0.02);
     near(at.y, 5.7, 0.02);
     let one = of(&|q| within(q, 5.9, 6.1), vec![]);

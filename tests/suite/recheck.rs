@@ -5,8 +5,8 @@ use birdbath::fill::Plane;
 use birdbath::geometry::Point;
 use birdbath::recheck::{RecheckError, RecheckRequest, Remark, Tie, recheck};
 use birdbath::report::orientation::Orientation;
-use birdbath::report::recheck_sheet::RecheckSheet;
-use birdbath::report::{Paper, Press, words};
+use birdbath::report::recheck_sheet::{RecheckSheet, mean_placed, placed};
+use birdbath::report::{Paper, Pen, Press, words};
 use birdbath::survey::{Elevation, RawReading, Reading, Survey};
 use birdbath::units::{FOOT_M, Habit, INCH_M};
 
@@ -643,7 +643,7 @@ fn honest_readings_of_a_smooth_floor_make_no_ridges() {
 // ORACLE: hand. A second day an inch too high everywhere: the line is asked about, no mark is listed, and no bags are explained by it; nor by a floor
 //         that looks unpoured.
 #[test]
-fn a_line_that_is_asked_about_lists_no_marks_and_explains_no_bags() {
+fn a_line_that_is_asked_about_lists_no_marks_and_tells_nothing_that_hangs_on_it() {
     let (before, after) = two_days();
     let of = |by_m: f64, floor: &Survey| {
         let mut moved = floor.clone();
@@ -660,6 +660,18 @@ fn a_line_that_is_asked_about_lists_no_marks_and_explains_no_bags() {
     let high = of(INCH_M, &after);
     assert!(high.line_off_m.is_some() && high.spots.is_empty());
     assert_eq!(high.bags_explained, None);
+    // What was placed hangs on that line as much: no figure of it is told, on paper neither.
+    assert_eq!(
+        (high.thinnest, high.mean_m, high.placed_m3),
+        (None, None, None)
+    );
+    let pen = Pen::new(Habit::Us);
+    for told in [mean_placed(pen, &high), placed(pen, &high)] {
+        assert_eq!(told, words::recheck::HANGS_ON_LINE);
+    }
+    let settled = of(0.0, &after);
+    assert!(settled.mean_m.is_some() && settled.placed_m3.is_some() && settled.thinnest.is_some());
+    assert_ne!(placed(pen, &settled), words::recheck::HANGS_ON_LINE);
     assert!(of(0.0, &after).bags_explained.is_some());
     let same = of(0.0, &before);
     assert!(same.unpoured);

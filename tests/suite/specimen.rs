@@ -156,6 +156,8 @@ pub fn floor() -> FloorFacts {
         used: (24, 24),
         left_out: vec![],
         bare_drains: vec![],
+        suspects: vec![],
+        suspected: (false, false),
     }
 }
 

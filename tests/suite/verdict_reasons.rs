@@ -305,7 +305,7 @@ fn a_notice_lists_what_is_over_its_limit() {
         left: "left wall".into(),
         bottom: "bottom wall".into(),
     };
-    let letter = submittal::notice((&head, &orientation), &[check], (&rows, None), &[]);
+    let letter = submittal::notice((&head, &orientation), &[check], (&rows, None), (&[], &[]));
     let text = pdf::words_of(&Press::new().print(&letter).unwrap());
     assert!(text.contains("1 Own 5.0 4 2 m"), "{text}");
     assert!(!text.contains("2 Own 3.0"), "{text}");

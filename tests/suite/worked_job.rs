@@ -49,7 +49,8 @@ fn ramp() -> &'static (Analysis, Files) {
             [[readings]]\nfile = \"r.csv\"\n[instrument]\nstep = \"1 mm\"\n\
             [fill]\ngauge = \"-4 mm\"\ngauges = [\"-4 mm\"]\nmaterial = \"m.toml\"\nwaste = 10\n\
             grind = \"10 mm\"\ncover = \"5 mm\"\ncovering = \"10 mm\"\n\
-            [crew]\npeople = 2\nmixers = 1\nmixing_min = 3\nplacing_min = 4\noverlapped = true\norder = \"strips\"\n";
+            [crew]\npeople = 2\nmixers = 1\nmixing_min = 3\nplacing_min = 4\noverlapped = true\norder = \"strips\"\n\
+            [submittal]\nwith = [\"quantities\"]\n";
         let given = [
             ("r.csv", readings),
             ("o.csv", outline.to_owned()),

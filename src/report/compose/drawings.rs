@@ -4,9 +4,9 @@ use super::departures::{MarkedEdges, edge_mark};
 use super::facts;
 use super::pages::{marks_cut, marks_shown, over_pages, upright};
 use super::plots::{limits, profile};
-use super::stand_ins;
 use super::wanted::{Sheet, Wanted};
-use crate::analysis::{Analysis, Covered, Numbered, numbered};
+use super::{on_paper, stand_ins};
+use crate::analysis::{Analysis, Covered, Numbered, Unjudged, numbered};
 use crate::drawing::{
     self, BandScale, CoverageMapInput, DepthMapInput, EdgeMark, FlatnessMapInput, MarkUnit,
     PatchMapInput, PourMapInput, Role, Scene, SheetStyle, SpanCurveInput, Subject, TitleBlock,
@@ -15,7 +15,9 @@ use crate::flatness::{Departure, Reach, Verdict};
 use crate::geometry::Point;
 use crate::pour::Lift;
 use crate::report::crew::SheetDrawing;
-use crate::report::submittal::{MOST_PLACES, is_noticed};
+use crate::report::orientation::Orientation;
+use crate::report::submittal::{MOST_PLACES, SmallPlan, is_noticed};
+use crate::report::words::submittal as w;
 use crate::report::{Cut, Paper, Pen, ReportError, crew, words};
 use crate::survey::{Laid, Reading};
 
@@ -41,9 +43,9 @@ pub struct Drawn {
     /// The submittal's key plan, upright among its upright pages.
     pub key_plan: Option<Scene>,
     /// The plan beside the verdicts of the submittal.
-    pub small_plan: Option<Scene>,
+    pub small_plan: Option<SmallPlan>,
     /// The same of the notice, with the places that it lists.
-    pub notice_plan: Option<Scene>,
+    pub notice_plan: Option<SmallPlan>,
     /// Dip and hump against span.
     pub curve: Option<Scene>,
     /// The batches of each lift.
@@ -377,12 +379,28 @@ impl<'a> Board<'a> {
         &self,
         sheet: Sheet,
         numbered: &[Numbered],
-    ) -> Result<Option<Scene>, ReportError> {
+    ) -> Result<Option<SmallPlan>, ReportError> {
         if !self.wanted.has(sheet) {
             return Ok(None);
         }
         let edges: Vec<EdgeMark> = numbered.iter().map(edge_mark).collect();
-        Ok(Some(drawing::small_plan(self.subject(), &edges)?))
+        let unjudged = Unjudged::of(self.a);
+        let pieces = unjudged.as_ref().map_or(&[][..], |u| &u.pieces);
+        let plan = drawing::small_plan(self.subject(), &edges, pieces)?;
+        let areas = self.a.floor.areas();
+        let key = [
+            (!edges.is_empty()).then(|| w::KEY_EDGES.to_owned()),
+            Some(w::KEY_POINTS.to_owned()),
+            unjudged.map(|u| w::key_unjudged(&self.pen.span(u.span_m))),
+            (areas.extended_m2 > 1e-6).then(|| w::KEY_CARRIED.to_owned()),
+            (areas.unsurveyed_m2 > 1e-6).then(|| w::KEY_UNSURVEYED.to_owned()),
+        ];
+        Ok(Some(SmallPlan {
+            drawing: on_paper(&plan.scene)?,
+            ratio: plan.ratio,
+            key: key.into_iter().flatten().collect(),
+            bottom: Orientation::of(&self.a.survey).bottom,
+        }))
     }
 
     fn curve(&self) -> Result<Option<Scene>, ReportError> {

@@ -31,7 +31,11 @@ pub fn reading(a: &Analysis) -> Vec<Fact> {
 /// The floor's own figures.
 pub fn floor(a: &Analysis) -> FloorFacts {
     let areas = a.floor.areas();
+    let suspects = a.suspects();
+    let suspected = |spot: &LevelSpot| suspects.iter().any(|s| s.reading as usize == spot.reading);
     FloorFacts {
+        suspected: (suspected(&a.levels.high), suspected(&a.levels.low)),
+        suspects: suspects.iter().map(|s| s.name.clone()).collect(),
         area_m2: areas.region_m2,
         surveyed_m2: areas.surveyed_m2,
         extended_m2: areas.extended_m2,

@@ -6,10 +6,11 @@ use super::why_not::too_large;
 use super::{facts, on_paper, order, pour};
 use crate::analysis::{Analysis, marks};
 use crate::drawing::svg;
+use crate::fill::GrindRow;
 use crate::flatness::Verdict;
 use crate::report::answer;
 use crate::report::crew::{self, PlacementRow, SheetDrawing};
-use crate::report::order::OrderItem;
+use crate::report::order::{OrderFact, OrderItem};
 use crate::report::orientation::Orientation;
 use crate::report::submittal::{self, Submittal};
 use crate::report::{Document, Head, ReportError, sections, words};
@@ -84,61 +85,24 @@ pub fn outgoing(
 ) -> Result<Vec<(Sheet, Document)>, ReportError> {
     let orientation = Orientation::of(&a.survey);
     let checks = a.flatness.as_ref().map_or(&[][..], |f| &f.checks);
-    // What the contractor had better do, and what that costs, is no business of those who get these.
-    let mut take_off = order::order(a);
-    take_off.retain(|f| f.item != OrderItem::Choice);
-    take_off.extend(order::slopes(a));
-    // Nor is how the crew pours.
+    // How the crew pours is no business of those who get these.
     let of_pour = |n: &&Notice| a.pour.as_ref().is_some_and(|p| p.notices.contains(n));
     let notices = a.notices.iter().filter(|n| !of_pour(n));
     let notices: Vec<Notice> = notices.cloned().collect();
+    let suspects = facts::floor(a).suspects;
     let mut list = Vec::new();
     if wanted.has(Sheet::Submittal) {
-        let key_plan = some_sheet(drawn.key_plan.as_ref())?;
-        let small_plan = drawn.small_plan.as_ref().map(on_paper).transpose()?;
-        let curve = drawn.curve.as_ref().map(on_paper).transpose()?;
-        let mut tables = Vec::new();
-        if let Some(f) = &a.filling {
-            if !f.side_by_side.is_empty() {
-                tables.push(sections::gauges_table(head.pen(), &f.side_by_side));
-            }
-            if !f.grind.is_empty() {
-                tables.push(sections::grind_table(head.pen(), &f.grind));
-            }
-            tables.extend(facts::heights(a));
-        }
-        let heights_m = a.mark_heights_m();
-        let reading = facts::reading(a);
-        let submittal = Submittal {
-            head,
-            survey: &a.survey,
-            heights_m: &heights_m,
-            orientation: &orientation,
-            floor: facts::floor(a),
-            checks,
-            placements: &rows(drawn)?,
-            small_plan: small_plan.as_ref(),
-            key_plan: &key_plan,
-            f_numbers: a.flatness.as_ref().and_then(|f| f.f_numbers.as_ref()),
-            span_curve: curve.as_ref(),
-            fill: a.filling.as_ref().map(|f| &f.fill),
-            tables: &tables,
-            need: a.filling.as_ref().map_or(&[], |f| &f.need.words),
-            take_off: &take_off,
-            notices: &notices,
-            reading: &reading,
-        };
-        list.push((Sheet::Submittal, submittal.document()));
+        let document = submitted((a, head, drawn), &orientation, &notices)?;
+        list.push((Sheet::Submittal, document));
     }
     if wanted.has(Sheet::Notice) && checks.iter().any(|c| c.verdict() != Verdict::Within) {
-        let small_plan = drawn.notice_plan.as_ref().map(on_paper).transpose()?;
         list.push((
             Sheet::Notice,
             submittal::notice(
                 (head, &orientation),
                 checks,
-                (&rows(drawn)?, small_plan.as_ref()),
-                &notices,
+                (&rows(drawn)?, drawn.notice_plan.as_ref()),
+                (&notices, &suspects),
             ),
         ));
     }
@@ -157,14 +121,84 @@ pub fn outgoing(
                         .as_ref()
                         .filter(|_| a.settings.base_depth_m.is_some())
                         .map(|t| t.bands.as_slice()),
-                    &take_off,
+                    &take_off(a),
                 ),
-                &notices,
+                (&notices, &suspects),
             ),
         ));
     }
     Ok(list)
 }
+
+/// What is ordered, without what the contractor had better do, which is no business of others.
+fn take_off(a: &Analysis) -> Vec<OrderFact> {
+    let mut list = order::order(a);
+    list.retain(|f| f.item != OrderItem::Choice);
+    list.extend(order::slopes(a));
+    list
+}
+
+/// The submittal. What is ordered stands in it where that is asked for, and what things cost nowhere: neither is the business of those who
+/// judge a floor.
+fn submitted(
+    (a, head, drawn): (&Analysis, &Head, &Drawn),
+    orientation: &Orientation,
+    notices: &[Notice],
+) -> Result<Document, ReportError> {
+    let quantities = a.settings.about.quantities;
+    let mut take_off = take_off(a);
+    take_off.retain(|f| !f.item.is_cost() && (quantities || f.item.is_of_the_floor()));
+    let mut notices = notices.to_vec();
+    notices.retain(|n| quantities || !OF_THE_ORDER.contains(&n.code.as_str()));
+    let key_plan = some_sheet(drawn.key_plan.as_ref())?;
+    let curve = drawn.curve.as_ref().map(on_paper).transpose()?;
+    let mut tables = Vec::new();
+    if let Some(f) = a.filling.as_ref().filter(|_| quantities) {
+        if !f.side_by_side.is_empty() {
+            tables.push(sections::gauges_table(head.pen(), &f.side_by_side));
+        }
+        let without_prices: Vec<GrindRow> = f.grind.iter().map(GrindRow::without_price).collect();
+        if !without_prices.is_empty() {
+            tables.push(sections::grind_table(head.pen(), &without_prices));
+        }
+    }
+    tables.extend(facts::heights(a));
+    let heights_m = a.mark_heights_m();
+    let reading = facts::reading(a);
+    let submittal = Submittal {
+        head,
+        survey: &a.survey,
+        heights_m: &heights_m,
+        orientation,
+        floor: facts::floor(a),
+        checks: a.flatness.as_ref().map_or(&[][..], |f| &f.checks),
+        placements: &rows(drawn)?,
+        small_plan: drawn.small_plan.as_ref(),
+        key_plan: &key_plan,
+        f_numbers: a.flatness.as_ref().and_then(|f| f.f_numbers.as_ref()),
+        span_curve: curve.as_ref(),
+        fill: a.filling.as_ref().map(|f| &f.fill),
+        tables: &tables,
+        need: a.filling.as_ref().map_or(&[], |f| match quantities {
+            true => &f.need.words,
+            false => &f.need.outside,
+        }),
+        take_off: &take_off,
+        quantities,
+        notices: &notices,
+        reading: &reading,
+    };
+    Ok(submittal.document())
+}
+
+/// What is said of the material and of how it is ordered and laid: by the codes of its notices.
+const OF_THE_ORDER: [&str; 5] = [
+    "needs-a-sheet",
+    "more-than-one-lift",
+    "patch-edges",
+    "patch-lifts",
+    "no-patch-plan",
+];
 
 fn some_sheet(scene: Option<&crate::drawing::Scene>) -> Result<Vec<SheetDrawing>, ReportError> {
     scene.into_iter().map(on_paper).collect()

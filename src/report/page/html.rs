@@ -7,7 +7,7 @@ use super::map::map;
 use crate::analysis::{Numbered, numbered};
 use crate::flatness::{CheckResult, PartResult, Placement, chance_words};
 use crate::geometry::Point;
-use crate::report::sections::{hand_place, judged_on};
+use crate::report::sections::{hand_place, judged_on, likely_under, unjudged_at};
 use crate::report::words::page as words;
 use crate::report::{Pen, ReportError, words as shared};
 use crate::survey::Laid;
@@ -126,6 +126,9 @@ fn answer(out: &mut String, input: &PageInput) {
     for check in input.checks {
         verdict(out, input, check);
     }
+    if let Some(text) = likely_under(pen(input), input.checks) {
+        let _ = write!(out, "<p class=\"hint\">{}</p>", escaped(text));
+    }
     let place = |p: Point| input.orientation.place(pen(input), p);
     out.push_str("<dl class=\"facts\">");
     let overall = input.high.elevation_m - input.low.elevation_m;
@@ -170,7 +173,9 @@ fn verdict(out: &mut String, input: &PageInput, check: &CheckResult) {
         };
         let _ = write!(out, "<p>{}</p>", escaped(&told));
         let place = hand_place(pen(input), &input.orientation, part);
-        for why in place.iter().chain([&part.reason]).filter(|t| !t.is_empty()) {
+        let unjudged = unjudged_at(pen(input), &input.orientation, part);
+        let why = place.iter().chain([&part.reason]).chain(&unjudged);
+        for why in why.filter(|t| !t.is_empty()) {
             let _ = write!(out, "<p class=\"why\">{}</p>", escaped(why));
         }
         if let Some(other) = part.measured().and_then(|m| m.other.as_ref()) {

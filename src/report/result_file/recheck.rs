@@ -36,11 +36,11 @@ pub struct Recheck {
     tie_points: usize,
     /// Expanded uncertainty (k = 2) of the thickness at one mark.
     mark_doubt_mm: Mm,
-    /// The mark with the least thickness.
+    /// The mark with the least thickness; null while the line is asked about.
     thinnest: Option<String>,
-    /// Mean thickness at the marks.
-    mean_mm: Mm,
-    /// Volume between the two floors.
+    /// Mean thickness at the marks; null while the line is asked about.
+    mean_mm: Option<Mm>,
+    /// Volume between the two floors; null while the line is asked about, and where the two days speak for different floor.
     placed_l: Option<Litres>,
     /// Expanded uncertainty (k = 2) of that volume, as far as the readings and the tie points make it.
     placed_doubt_l: Litres,
@@ -172,7 +172,7 @@ impl Recheck {
             tie_points: r.tie_points,
             mark_doubt_mm: Mm::of_m(r.mark_doubt_m),
             thinnest: r.thinnest.and_then(name),
-            mean_mm: Mm::of_m(r.mean_m),
+            mean_mm: r.mean_m.map(Mm::of_m),
             placed_l: r.placed_m3.map(Litres::of_m3),
             placed_doubt_l: Litres::of_m3(r.placed_doubt_m3),
             bags_planned: r.bags_planned.map(Exact::of),

@@ -29,6 +29,8 @@ pub const NOT_JUDGED: &str =
 pub const ALL: [&str; 9] = [
     MAKER, SILICA, CAUSTIC, WEIGHT, DRAINS, THRESHOLDS, JOINTS, BETWEEN, NOT_JUDGED,
 ];
+/// Those of a report that does not tell what is ordered; what readings cannot show and what was not looked at stands in it already.
+pub const OF_THE_FLOOR: [&str; 4] = [WEIGHT, DRAINS, THRESHOLDS, JOINTS];
 /// The cautions of a pour sheet.
 pub const POUR: [&str; 5] = [MAKER, CAUSTIC, WEIGHT, DRAINS, JOINTS];
 /// The cautions of a grinding sheet.

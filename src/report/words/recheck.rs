@@ -31,6 +31,11 @@ pub const PUNCH_NONE: &str = "None found at the marks that were read on both day
 /// Nothing is listed while it is open where the line stood.
 pub const PUNCH_AFTER_LINE: &str =
     "Marks are listed once it is settled at which height the line stood on each day.";
+/// Stands for a figure that hangs on where the line stood, while that is asked about.
+pub const HANGS_ON_LINE: &str =
+    "not known until it is settled at which height the line stood on each day";
+/// Above the marks, while it is asked about.
+pub const AS_IF_ONE_LINE: &str = "Thickness is told as if the line had stood at one height on both days, which is what is asked about.";
 /// Heading of bags.
 pub const BAGS: &str = "Bags used against planned";
 /// Why they may differ.

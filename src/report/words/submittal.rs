@@ -1,6 +1,7 @@
 //! The submittal, the notice and the quantities sheet.
 
 use crate::analysis::Repeatability;
+use crate::flatness::hangs_on;
 use crate::survey::FEWEST_PAIRS;
 use crate::units::Pen;
 
@@ -19,10 +20,50 @@ pub const SERIAL: &str = "Instrument's number, calibrated";
 /// That something speaks against the words of the first page, and where it stands.
 pub fn look_at_warnings(count: usize) -> String {
     match count {
-        1 => "One warning stands with the reasons on the next page: read it before relying on these words.".to_owned(),
-        n => format!("{n} warnings stand with the reasons on the next pages: read them before relying on these words."),
+        1 => format!("One warning stands under {REASONS}: read it before relying on these words."),
+        n => {
+            format!("{n} warnings stand under {REASONS}: read them before relying on these words.")
+        }
     }
 }
+/// What hangs on readings that may be slips.
+pub fn told_hangs_on(suspects: &[String]) -> String {
+    format!("What is told here {}.", hangs_on(suspects))
+}
+/// Behind the high or the low point.
+pub const SUSPECTED: &str = "suspected of a slip";
+/// Where floor that is not judged is.
+pub fn unjudged_at(place: &str) -> String {
+    format!("The floor that is not judged is widest {place}.")
+}
+/// Key of the small plan: numbered edges.
+pub const KEY_EDGES: &str = "Numbered lines: worst places of an edge, + its gap.";
+/// Key of the small plan: high and low point.
+pub const KEY_POINTS: &str = "×: high point; ring: low point.";
+/// Key of the small plan.
+pub const KEY_CARRIED: &str = "Light: carried out beyond the readings.";
+/// Key of the small plan.
+pub const KEY_UNSURVEYED: &str = "Crossed: not surveyed.";
+/// Key of the small plan: floor that is not judged.
+pub fn key_unjudged(span: &str) -> String {
+    format!("Dark hatching: not judged under {span}.")
+}
+/// Key of the small plan: how it lies, and its scale.
+pub fn key_scale(bottom: &str, ratio: &str) -> String {
+    format!("From above, {bottom} at the bottom, about 1:{ratio}.")
+}
+/// Column of the first page: the word of a check.
+pub const WORD: &str = "Word";
+/// Column of the first page: the word of one of its parts.
+pub const OF_EDGE: &str = "Of this edge";
+/// Column of the first page: how long an edge, and how it is used.
+pub const EDGE_USED: &str = "Edge";
+/// An edge with its use.
+pub fn edge_used(span: &str, procedure: &str) -> String {
+    format!("{span}, {procedure}")
+}
+/// Why a likely gap may lie under the gap that was found.
+pub const LIKELY_UNDER: &str = "A likely gap that lies under the gap found is no slip: the gap found is that of the surface through the readings, with what a reading may be off by still in it, and the worst of many places is mostly one that this made worse. The likely gap takes it off. It is no bound.";
 /// Chapter.
 pub const VERDICTS_TITLE: &str = "Straight-edge checks";
 /// Chapter.
@@ -39,6 +80,8 @@ pub const PLACES: &str = "Worst places and their profiles";
 pub const SPAN_CURVE: &str = "Gap against length of edge";
 /// Chapter.
 pub const FILL: &str = "Fill quantities";
+/// Chapter, where what is ordered is not told.
+pub const FILL_PLAIN: &str = "The finish";
 /// Chapter.
 pub const READINGS: &str = "Readings as taken";
 /// Chapter.
