@@ -1,6 +1,6 @@
 //! Floor beside read floor that is read as closely: where lanes end at the mouth of a wing, and in the corners there.
 
-use crate::geometry::{Mesh, NONE};
+use crate::geometry::{Mesh, NONE, prev};
 use std::cmp::Ordering;
 use std::collections::BinaryHeap;
 
@@ -14,8 +14,8 @@ const BEFORE: f64 = 1.1;
 ///
 /// # Method
 /// The spacing of a reading cannot tell how far rows are apart where they end at closely read floor: its nearest neighbours stand in
-/// that. A triangle with a side that is one of read floor as well, and no other side much longer, is read as closely as the floor
-/// across that side; so is what stands before its other sides in turn, where nothing is much longer than the side that it began at. The
+/// that. A triangle before a side that joins the ends of two rows, with no other side much longer, is read as closely as the floor
+/// between the rows; so is what stands before its other sides in turn, where nothing is much longer than the side that it began at. The
 /// way leads through nothing that counted as read before. The longest sides go first, so that no order of triangles decides.
 pub(super) fn add_before(
     mesh: &Mesh,
@@ -31,7 +31,7 @@ pub(super) fn add_before(
     let is_open = |h: &u32| open[(mesh.twin(*h) / 3) as usize];
     let mut ahead: BinaryHeap<Reach> = (0..mesh.triangle_count())
         .filter(|&t| is_read[t as usize])
-        .flat_map(|t| sides(t).filter(is_open))
+        .flat_map(|t| sides(t).filter(is_open).filter(|&h| ends_rows(mesh, h)))
         .map(|over| Reach {
             widest_m: BEFORE * long_m(over),
             over,
@@ -53,6 +53,26 @@ pub(super) fn add_before(
         );
     }
     found
+}
+
+/// Two rows lie at least so many times as far apart as their readings stand in them.
+const ROWS: f64 = 1.4;
+
+/// Whether a side of a triangle of read floor joins two rows: the third corner stands near one of its ends, in a row across it.
+fn ends_rows(mesh: &Mesh, over: u32) -> bool {
+    let [p, q, r] = [
+        mesh.origin(over),
+        mesh.target(over),
+        mesh.origin(prev(over)),
+    ]
+    .map(|v| mesh.point(v));
+    let (p, q) = if r.distance(p) <= r.distance(q) {
+        (p, q)
+    } else {
+        (q, p)
+    };
+    let (row, side) = (r - p, q - p);
+    ROWS * row.norm() <= side.norm() && row.dot(side).abs() <= 0.5 * row.norm() * side.norm()
 }
 
 /// A side of read floor, and how long the sides of what stands before it may be.

@@ -2,9 +2,10 @@
 
 use super::beside::add_before;
 use super::diagonals::{Choice, Heights, ON_CIRCLE};
+use super::farthest::{circle_radius, farthest_m};
 use super::lines::{JOINT, Lines, WALL};
 use super::spacing::{GAP, SQUARE};
-use crate::geometry::{Mesh, NONE, PointGrid, circle_excess, orient, prev};
+use crate::geometry::{Mesh, NONE, Point, PointGrid, circle_excess, orient, prev};
 use std::collections::{HashMap, HashSet};
 
 /// Mark of an edge between two readings in the mesh.
@@ -14,6 +15,10 @@ pub(super) const READ: u8 = 4;
 /// floor between readings: its three stand nearly in one line, and across it the surface would leap from the
 /// middle reading to the straight way between the two beyond it.
 const FLAT: f64 = 0.05 - 1e-6;
+
+/// A place farther than this many times from all readings as they stand close is floor that nobody read; one and a half. On a square grid
+/// no place is farther than 0.71 from a mark, where a mark is missing 1; common practice, no published source.
+const FARTHEST: f64 = 1.5 + 1e-6;
 
 /// Settles the triangulation of the readings among themselves and makes every edge of it fast, before any
 /// wall is drawn into it.
@@ -65,21 +70,35 @@ pub(super) struct ReadFloor {
 pub(super) struct Rows<'a> {
     pub(super) grid: &'a PointGrid,
     pub(super) spacings: &'a [f64],
+    /// By what the closest readings round each tell; see [`super::spacing::Spacings`].
+    pub(super) close: &'a [f64],
 }
 
 impl Rows<'_> {
     /// Whether three readings stand near enough together for the floor between them to count as read. `round` gives
     /// all readings that share their circle: which diagonals cut up such a polygon may be a toss-up, so each of its
-    /// triangles goes by the widest spacing of them all.
+    /// triangles goes by the widest spacing of them all, and by the place farthest from all of them.
     fn close(&self, readings: [u32; 3], round: impl FnOnce() -> Vec<u32>) -> bool {
-        let at = readings.map(|i| self.grid.points()[i as usize]);
-        let side = |k: usize| at[k].distance(at[(k + 1) % 3]);
-        let far = (0..3).map(side).fold(0.0, f64::max);
-        let within = |of: &[u32]| {
-            let widest = of.iter().map(|&i| self.spacings[i as usize]);
-            far <= GAP * widest.fold(0.0, f64::max)
+        let place = |i: u32| self.grid.points()[i as usize];
+        let at = readings.map(place);
+        let widest = |of: &[f64], readings: &[u32]| {
+            let all = readings.iter().map(|&i| of[i as usize]);
+            all.fold(0.0, f64::max)
         };
-        within(&readings) || within(&round())
+        let side = |k: usize| at[k].distance(at[(k + 1) % 3]);
+        let far_m = (0..3).map(side).fold(0.0, f64::max);
+        let near = |readings: &[u32]| far_m <= GAP * widest(self.spacings, readings);
+        let seen = |readings: &[u32], m: f64| m <= FARTHEST * widest(self.close, readings);
+        // No place of the polygon lies farther from its readings than the middle of their circle.
+        if near(&readings) && circle_radius(at).is_some_and(|m| seen(&readings, m)) {
+            return true;
+        }
+        let mut all = round();
+        if all.is_empty() {
+            all.extend(readings);
+        }
+        let corners: Vec<Point> = all.iter().map(|&i| place(i)).collect();
+        near(&all) && farthest_m(&corners).is_some_and(|m| seen(&all, m))
     }
 }
 

@@ -18,6 +18,9 @@ use crate::survey::{Joint, Reading};
 use rayon::prelude::*;
 use std::collections::HashMap;
 
+/// A height is carried out as far as the spacing of its reading allows, and as this many times what the closest readings round that tell.
+const OUTWARD: f64 = 1.5;
+
 /// A floor in one region, and what became of the readings.
 pub(super) struct RegionFloor {
     pub(super) floor: Floor,
@@ -58,6 +61,7 @@ pub(super) fn lay(
     let folds = tie_readings(&mut mesh, &z, &lines);
     let Spacings {
         of: spacings,
+        close,
         apart,
     } = spacings(&mesh, region, used.len() as u32);
     let apart = apart
@@ -69,7 +73,13 @@ pub(super) fn lay(
         .collect();
     let spacing = median(&mut spacings.clone()).unwrap_or(0.0);
     let grid = PointGrid::new(points);
-    let chains = chains(&lines, &used, &grid, &spacings);
+    // A row's end, or a reading at the rim of a hole, has its third neighbour far off, and tells no more of the floor for it.
+    let outward: Vec<f64> = spacings
+        .iter()
+        .zip(&close)
+        .map(|(h, close)| h.min(OUTWARD * close))
+        .collect();
+    let chains = chains(&lines, &used, &grid, &outward);
     fix_lines(&mut mesh, &lines, &chains, &used)?;
     let plates = if joints.is_empty() {
         Vec::new()
@@ -82,6 +92,7 @@ pub(super) fn lay(
     let rows = Rows {
         grid: &grid,
         spacings: &spacings,
+        close: &close,
     };
     let read = sort_floor(&mut mesh, &inside, &rows);
     let Corners {
@@ -93,7 +104,7 @@ pub(super) fn lay(
         lines: &lines,
         used: &used,
         z: &z,
-        spacings: &spacings,
+        spacings: &outward,
         grid: &grid,
         plane,
         roughness_m: 0.0,

@@ -9,6 +9,7 @@ mod error;
 mod extension;
 mod extremes;
 mod fans;
+mod farthest;
 mod finer;
 mod floor;
 mod lay;

@@ -35,6 +35,8 @@ struct Near {
 pub(super) struct Spacings {
     /// Local spacing of every reading, metres, in their order.
     pub(super) of: Vec<f64>,
+    /// How far apart the readings stand round each by the closest of them, metres: what the floor round it may be told by. Never over the spacing.
+    pub(super) close: Vec<f64>,
     /// Readings that stand by themselves, far from all others, each with the distance to the nearest of those.
     pub(super) apart: Vec<(u32, f64)>,
 }
@@ -61,7 +63,7 @@ pub(super) fn spacings(mesh: &Mesh, region: &Region, readings: u32) -> Spacings 
     let own = own_spacings((mesh, region), &near);
     let far: Vec<Option<(f64, f64)>> = (0..readings)
         .into_par_iter()
-        .map(|i| stands_apart(mesh, &own, i))
+        .map(|i| stands_apart((mesh, region), &own, i))
         .collect();
     let of: Vec<f64> = own
         .iter()
@@ -72,8 +74,40 @@ pub(super) fn spacings(mesh: &Mesh, region: &Region, readings: u32) -> Spacings 
             None => end_of_row((mesh, region), &near, i as u32).unwrap_or(own),
         })
         .collect();
+    let close = (0..readings)
+        .into_par_iter()
+        .map(|i| close((mesh, region), &near, i).min(of[i as usize]))
+        .collect();
     let apart = with_those_beside(mesh, &of, &far);
-    Spacings { of, apart }
+    Spacings { of, close, apart }
+}
+
+/// By what the closest readings round one tell the floor beside it is judged.
+///
+/// # Method
+/// The distance to the second nearest, and no more than the median of the same of its neighbours, unless it is over two and a half times
+/// that, as of coarsely read floor beside closely read: at the rim of a hole, where neighbours are missing, the nearest that are left stand
+/// askew and farther off. Of rows that face each other it is the distance between them.
+fn close((mesh, region): (&Mesh, &Region), near: &[Near], i: u32) -> f64 {
+    let own = near[i as usize];
+    let mut theirs: Vec<f64> = as_near(mesh, near, i, JUMP * own.second_m)
+        .map(|n| n.second_m)
+        .chain([own.second_m])
+        .collect();
+    let usual = median(&mut theirs).unwrap_or(own.second_m);
+    let by_itself = if own.second_m > JUMP * usual {
+        own.second_m
+    } else {
+        own.second_m.min(usual)
+    };
+    let rows = own.third_m > own.second_m
+        && own.third_m <= MOST_APART * own.second_m
+        && faces((mesh, region), near, i, (own.second_m, own.third_m));
+    if rows {
+        own.third_m.max(by_itself)
+    } else {
+        by_itself
+    }
 }
 
 /// The readings that stand by themselves, rising, with those that stand beside them; none where that is most of the readings.
@@ -104,11 +138,11 @@ fn with_those_beside(mesh: &Mesh, of: &[f64], far: &[Option<(f64, f64)>]) -> Vec
 const BY_ITSELF: f64 = 5.0;
 
 /// Of a reading that stands by itself: the spacing of those across from it, and the distance to the nearest of them.
-fn stands_apart(mesh: &Mesh, own: &[f64], i: u32) -> Option<(f64, f64)> {
+fn stands_apart((mesh, region): (&Mesh, &Region), own: &[f64], i: u32) -> Option<(f64, f64)> {
     let mine = own[i as usize];
     let (mut first, mut second, mut nearest) = (None, None, f64::INFINITY);
     for (w, d) in neighbours(mesh, i + Mesh::FRAME) {
-        if d * JUMP < mine {
+        if d * JUMP < mine || !floor_between((mesh, region), (i + Mesh::FRAME, w)) {
             continue;
         }
         nearest = nearest.min(d);
@@ -138,24 +172,49 @@ fn end_of_row((mesh, region): (&Mesh, &Region), near: &[Near], i: u32) -> Option
 /// arms of an L see each other at 45, and read the corner between them no better for it.
 const ACROSS: f64 = 0.5;
 
-/// Whether a reading that has its near ones up to `near_m` sees, beyond those and no farther than rows may be, one that has others about
-/// as far from itself, across the way to its near ones: then rows face each other there, or closely read floor ends at coarsely read floor.
-/// Beyond a notch or a void nothing does.
+/// Whether a reading that has its near ones up to `near_m` sees, beyond two and a half times that and no farther than rows may be, one that
+/// it faces; see [`faces`].
 fn is_faced((mesh, region): (&Mesh, &Region), near: &[Near], i: u32, near_m: f64) -> bool {
+    let farther = |d: f64| d > JUMP * near_m;
+    neighbours(mesh, i + Mesh::FRAME)
+        .filter(|&(_, d)| farther(d) && d <= MOST_APART * near_m * (1.0 + 1e-6))
+        .any(|(w, _)| is_across((mesh, region), near, (i, near_m), w))
+}
+
+/// Whether a reading that has its near ones up to `near_m` faces one that stands as far off as its next.
+fn faces(
+    (mesh, region): (&Mesh, &Region),
+    near: &[Near],
+    i: u32,
+    (near_m, next_m): (f64, f64),
+) -> bool {
+    let next = |d: f64| d > near_m * (1.0 + 1e-6) && d <= next_m * (1.0 + 1e-6);
+    neighbours(mesh, i + Mesh::FRAME)
+        .filter(|&(_, d)| next(d))
+        .any(|(w, _)| is_across((mesh, region), near, (i, near_m), w))
+}
+
+/// Whether a vertex has others about as far from itself as a reading is, across the way from that to its near ones: then rows face each other
+/// there, or closely read floor ends at coarsely read floor.
+fn is_across(
+    (mesh, region): (&Mesh, &Region),
+    near: &[Near],
+    (i, near_m): (u32, f64),
+    far: u32,
+) -> bool {
     let v = i + Mesh::FRAME;
-    let (beyond_m, within_m) = (JUMP * near_m, MOST_APART * near_m);
     let way = |w: u32| mesh.point(w) - mesh.point(v);
-    let is_across = |far: u32| {
-        neighbours(mesh, v)
+    let across_m = way(far).norm();
+    across_m <= JUMP * near[(far - Mesh::FRAME) as usize].third_m
+        && neighbours(mesh, v)
             .filter(|&(_, d)| d <= near_m * (1.0 + 1e-6))
-            .all(|(w, d)| way(w).dot(way(far)).abs() <= ACROSS * d * way(far).norm())
-    };
-    neighbours(mesh, v).any(|(w, d)| {
-        let apart = d > beyond_m && d <= within_m * (1.0 + 1e-6);
-        let floor_between = || region.contains((mesh.point(v) + mesh.point(w)) * 0.5);
-        let faces = || d <= JUMP * near[(w - Mesh::FRAME) as usize].third_m;
-        apart && faces() && is_across(w) && floor_between()
-    })
+            .all(|(w, d)| way(w).dot(way(far)).abs() <= ACROSS * d * across_m)
+        && floor_between((mesh, region), (v, far))
+}
+
+/// Whether there is floor half-way between two vertices: beyond a notch or a void none is seen.
+fn floor_between((mesh, region): (&Mesh, &Region), (v, w): (u32, u32)) -> bool {
+    region.contains((mesh.point(v) + mesh.point(w)) * 0.5)
 }
 
 /// What is known of the neighbours of a reading within a distance. Ties are all asked, so that no order of rows decides.
