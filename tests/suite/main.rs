@@ -29,6 +29,7 @@ mod import_beside;
 mod import_choices;
 mod import_goes_on;
 mod import_layouts;
+mod import_formats;
 mod import_margins;
 mod import_moved;
 mod import_notes;
