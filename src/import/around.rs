@@ -61,18 +61,23 @@ pub(super) fn pairs<'a>(row: Row<'a>) -> Option<Vec<(Cell<'a>, Option<Cell<'a>>)
     out.iter().any(word).then_some(out)
 }
 
-/// Whether a row holds dates and times and nothing else, a few of them.
+/// Whether a row holds dates and times, a few of them, and nothing else but who read and for which job behind a date: `5/12/2026 | JR | 4411`.
 pub(super) fn is_dated(row: Row<'_>) -> bool {
     const FEW: usize = 3;
     let few = row.filled().count() <= FEW;
-    few && row.filled().all(|c| {
+    let when = |c: &Cell<'_>| {
         let (hours, minutes) = c.text.split_once(':').unwrap_or_default();
         let two = |t: &str| (1..=2).contains(&t.len()) && t.bytes().all(|b| b.is_ascii_digit());
         let time = two(hours) && two(&minutes.chars().take(2).collect::<String>());
         // Not a fraction that became a date, as `8-Mar`: these bring no year.
         let dated = date_text(c.text).is_some() && c.text.len() > 7;
         time || (dated && c.text.split(['/', '.', '-', ' ']).count() > 2)
-    })
+    };
+    let rest = || row.filled().filter(|c| !when(c));
+    let of_job = rest().all(|c| is_wordy(&c) || c.text.bytes().all(|b| b.is_ascii_digit()))
+        && rest().filter(is_wordy).count() == 1;
+    let begins = row.filled().next().is_some_and(|c| when(&c));
+    few && begins && (rest().next().is_none() || of_job)
 }
 
 /// The number that a text begins with, its fraction left away.

@@ -6,7 +6,7 @@ use super::moved::{may_say_moved, may_say_moved_above};
 use super::options::{ImportOptions, Meaning};
 use super::outline::{Bounds, HEIGHT, PLAN};
 use super::room::{MOVED, RawRoom, moved_notice};
-use super::understood::UnderstoodRoom;
+use super::understood::{SkippedCell, UnderstoodRoom};
 use super::{tenfold, titles};
 use crate::geometry::{Point, bounds};
 use crate::survey::findings::{MOST_SEARCHED, OFF_THE_GRID, findings_on};
@@ -36,19 +36,32 @@ fn tell_moved(room: &RawRoom) -> Option<Notice> {
         Some((note.to_owned(), r.raw.place.to_string()))
     });
     let first = room.readings.first().map_or(0, |r| r.raw.place.row);
-    let passed = (room.about.skipped.iter())
-        .filter(|s| match s.place.row < first {
-            // There a set-up's name tells from which one they were taken.
-            true => may_say_moved_above(&s.text),
+    let skipped = &room.about.skipped;
+    let passed = (skipped.iter().enumerate())
+        .filter(|(i, s)| match s.place.row < first {
+            // There a set-up's name tells from which one they were taken; its number may stand in the next cell.
+            true => may_say_moved_above(&with_number(s, skipped.get(i + 1))),
             false => may_say_moved(&s.text),
         })
-        .map(|s| (s.text.clone(), s.place.to_string()));
+        .map(|(_, s)| (s.text.clone(), s.place.to_string()));
     let named = room.name.iter().filter(|_| !room.named_outside);
     let named = named
         .filter(|name| may_say_moved_above(name))
         .map(|name| (name.clone(), room.about.header.to_string()));
     let (text, place) = noted.chain(passed).chain(named).next()?;
     Some(moved_notice(&text, place))
+}
+
+/// Words with the count in the cell right beside them: `Setup | 1`.
+fn with_number(words: &SkippedCell, next: Option<&SkippedCell>) -> String {
+    let counts = |c: &&SkippedCell| {
+        let beside = c.place.row == words.place.row && c.place.column == words.place.column + 1;
+        beside && c.text.len() <= 2 && c.text.bytes().all(|b| b.is_ascii_digit())
+    };
+    match next.filter(counts) {
+        Some(count) => format!("{} {}", words.text, count.text),
+        None => words.text.clone(),
+    }
 }
 
 /// Names, checks, resolution; the survey and what was understood of it.

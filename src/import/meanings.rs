@@ -8,7 +8,7 @@ use super::scales::NUMBERS;
 /// How surely words say so, the surest last.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) enum Sure {
-    /// They may, where nothing else speaks of the numbers: `Level 2` is a storey as well.
+    /// They may, where nothing else speaks of the numbers: `Kitchen level`.
     Faint,
     /// They may: `Spot levels`, `Top of slab`, `Rod readings`.
     Loose,
@@ -211,8 +211,14 @@ const LARGE: [&str; 8] = [
     "more", "larger", "large", "bigger", "big", "greater", "higher", "high",
 ];
 const SMALL: [&str; 6] = ["smaller", "small", "less", "lesser", "lower", "low"];
-const HIGH: [&str; 7] = ["higher", "high", "highs", "highest", "up", "raised", "hump"];
-const LOW: [&str; 7] = ["lower", "low", "lows", "lowest", "down", "deeper", "dip"];
+const HIGH: [&str; 13] = [
+    "higher", "high", "highs", "highest", "up", "raised", "hump", "humps", "bump", "bumps",
+    "crown", "crowns", "ridges",
+];
+const LOW: [&str; 13] = [
+    "lower", "low", "lows", "lowest", "down", "deeper", "dip", "dips", "hollow", "hollows", "sag",
+    "sags", "valleys",
+];
 
 /// Words in small letters; `T.O.S.` is one.
 fn list(text: &str) -> Vec<String> {
@@ -485,7 +491,8 @@ impl Words<'_> {
         let of_numbers = self.says(&SEVERAL) || self.says(&NUMBERS) || self.list.len() <= 4;
         let heights = self.says(&HEIGHTS) && above && of_numbers && !self.says(&INSTRUMENTS);
         let named = self.name_a_level() || self.says(&SEVERAL);
-        if heights || (named && (self.title || self.are_a_name())) {
+        if heights || self.are_heights_of_a_floor() || (named && (self.title || self.are_a_name()))
+        {
             return Some(Sure::Loose);
         }
         let own = self.says(&ELEVATIONS);
@@ -493,7 +500,57 @@ impl Words<'_> {
         if own && self.list.len() > 1 && !self.says(&INSTRUMENTS) && !self.says(&MARKS) {
             return Some(Sure::Loose);
         }
-        (own || (self.title && self.says(&HEIGHTS))).then_some(Sure::Faint)
+        let heights = self.says(&HEIGHTS) && !self.name_a_storey();
+        (own || (self.title && heights)).then_some(Sure::Faint)
+    }
+
+    /// `Readings = height of slab`: said of the numbers, of what lies in the floor, and not of the line over it.
+    fn are_heights_of_a_floor(&self) -> bool {
+        self.says(&NUMBERS)
+            && self.has_verb()
+            && self.near(&HEIGHTS, &FLOORS)
+            && !self.says(&[
+                "laser",
+                "instrument",
+                "tripod",
+                "line",
+                "beam",
+                "receiver",
+                "to",
+            ])
+    }
+
+    /// Whether the level that they name is a storey: `Level 2`, `Lower level`, `Kitchen, level B1`.
+    fn name_a_storey(&self) -> bool {
+        const WHICH: [&str; 14] = [
+            "lower",
+            "upper",
+            "main",
+            "ground",
+            "top",
+            "basement",
+            "entry",
+            "street",
+            "garden",
+            "mezzanine",
+            "first",
+            "second",
+            "third",
+            "split",
+        ];
+        let others = HEIGHTS.iter().filter(|w| **w != "level");
+        let counted = |w: &String| {
+            w.len() <= 3
+                && w.trim_start_matches(|c: char| c.is_alphabetic())
+                    .parse::<u32>()
+                    .is_ok()
+        };
+        let storey = |(k, w): (usize, &String)| {
+            let behind = self.list.get(k + 1).is_some_and(counted);
+            let before = k.checked_sub(1).map_or("", |k| self.list[k].as_str());
+            w == "level" && (behind || WHICH.contains(&before))
+        };
+        !others.into_iter().any(|w| self.says(&[w])) && self.list.iter().enumerate().any(storey)
     }
 }
 

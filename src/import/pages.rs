@@ -160,7 +160,7 @@ const ROOM_LABELS: [&str; 12] = [
 ];
 
 /// Words that a heading over a datum of the job begins with.
-const JOB_HEADINGS: [&str; 27] = [
+const JOB_HEADINGS: [&str; 39] = [
     "job",
     "date",
     "time",
@@ -188,6 +188,18 @@ const JOB_HEADINGS: [&str; 27] = [
     "rh",
     "length",
     "width",
+    "level",
+    "setup",
+    "set-up",
+    "phase",
+    "stage",
+    "storey",
+    "story",
+    "wing",
+    "zone",
+    "block",
+    "suite",
+    "pour",
 ];
 
 /// Whether a text is one of these labels, or is with a colon.
@@ -202,6 +214,7 @@ fn is_over_datum(text: &str) -> bool {
     is_label(text, &LABELS)
         || is_label(text, &ROOM_LABELS)
         || setting(text).is_some_and(|s| s.1.is_none())
+        || is_label(text, &["set up"])
         || first.is_some_and(|w| JOB_HEADINGS.contains(&w.as_str()))
 }
 
@@ -228,10 +241,17 @@ pub(super) fn data_under_headings<'a>(
     };
     let known = heads.filled().filter(|c| is_over_datum(c.text)).count();
     let numbers = row.filled().any(|c| looks_numeric(c.text));
+    // `Room | Kitchen` over `Step | 2`: a label with its value, and another below.
+    let two = heads.filled().count() == 2 && row.filled().count() == 2;
+    let one_below_another = two
+        && known == 1
+        && heads.filled().next().is_some_and(|c| is_over_datum(c.text))
+        && row.filled().next().is_some_and(wordy);
     let under = heads.number + 1 == row.number
         && heads.filled().count() >= 2
         && heads.filled().all(wordy)
         && (known >= 2 || (known == 1 && numbers))
+        && !one_below_another
         && row.filled().count() >= 2
         && row
             .filled()

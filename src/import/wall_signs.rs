@@ -69,7 +69,7 @@ fn one_agrees(
     let list = words(text);
     if let Some((top, wall)) = top_or_bottom(&list) {
         let row = if top { 0 } else { u32::MAX };
-        return plan.at_row(row).map(|beyond| beyond == wall.turned);
+        return plan.off_row(row).map(|beyond| beyond == wall.turned);
     }
     let run = match &list[..] {
         [of, rest @ ..] if of.starts_with("col") || of == "letters" => rest,
@@ -93,7 +93,7 @@ fn one_agrees(
     let beyond = match wall.axis {
         PlanAxis::X if is_title => None,
         PlanAxis::X => plan.at_column(place.column),
-        PlanAxis::Y => plan.at_row(place.row),
+        PlanAxis::Y => plan.at_row(place),
     };
     beyond.map(|beyond| beyond == wall.turned)
 }
@@ -160,17 +160,31 @@ impl Plan {
         Some(behind != self.runs_left())
     }
 
+    /// Whether what stands above the table, below it, or beside its rows, stands at the far wall; `None` over its columns and among its
+    /// readings, and in the middle of its rows.
+    fn at_row(&self, place: &Place) -> Option<bool> {
+        let [first, last] = self.columns;
+        let beside = place.column < first.0 || place.column > last.0;
+        let among = || half(place.row, self.rows).map(|behind| behind == self.runs_up());
+        self.off_row(place.row)
+            .or_else(|| beside.then(among).flatten())
+    }
+
     /// Whether a row lies above the table, or below, and is then that of the far wall; `None` among its rows.
-    fn at_row(&self, row: u32) -> Option<bool> {
+    fn off_row(&self, row: u32) -> Option<bool> {
         let [first, last] = self.rows;
-        let far = last.1 > first.1;
         if row < first.0 {
-            Some(!far)
+            Some(!self.runs_up())
         } else if row > last.0 {
-            Some(far)
+            Some(self.runs_up())
         } else {
             None
         }
+    }
+
+    /// Whether y grows from row to row.
+    fn runs_up(&self) -> bool {
+        self.rows[1].1 > self.rows[0].1
     }
 }
 

@@ -89,7 +89,8 @@ pub(super) fn check(
                 limit,
             ));
         }
-        let watched = name == "content.xml" || name.ends_with("sharedstrings.xml");
+        let is_sheet = kind == ZipKind::Xlsx && name.starts_with("xl/worksheets/");
+        let watched = name == "content.xml" || name.ends_with("sharedstrings.xml") || is_sheet;
         let mut kept = Vec::new();
         let size = inflate(&mut part, left, watched.then_some(&mut kept))
             .map_err(|e| damaged(format!("{name}: {e}")))?;
@@ -112,6 +113,13 @@ pub(super) fn check(
                 ),
                 Trouble::Xml(why) => damaged(format!("{name}: {why}")),
             })?;
+        } else if is_sheet {
+            if let Some(beyond) = reference_beyond(&kept) {
+                return Err(damaged(format!(
+                    "{name}: it names a cell or row {}, and no sheet goes beyond row {LAST_ROW} and column XFD",
+                    beyond.chars().take(MOST_TOLD).collect::<String>()
+                )));
+            }
         } else if watched {
             check_shared_strings(&kept).map_err(|why| damaged(format!("{name}: {why}")))?;
         }
@@ -192,6 +200,50 @@ fn check_shared_strings(bytes: &[u8]) -> Result<(), String> {
         }
     }
     Ok(())
+}
+
+/// Rows of a sheet of XLSX (ISO/IEC 29500-1, 18.3.1.73).
+const LAST_ROW: u32 = 1_048_576;
+/// Letters of a reference that are told.
+const MOST_TOLD: usize = 24;
+
+/// The first reference in a sheet of XLSX, `B3`, `B3:C9` or the number of a row, that lies beyond the end of any sheet: the parser of values
+/// counts such numbers without a bound. What is no reference it refuses itself.
+fn reference_beyond(bytes: &[u8]) -> Option<String> {
+    let mut reader = Reader::from_reader(bytes);
+    reader.config_mut().expand_empty_elements = true;
+    let mut buffer = Vec::new();
+    loop {
+        match reader.read_event_into(&mut buffer) {
+            Ok(Event::Start(e)) => {
+                let of = e.name().into_inner().rsplit(':').next();
+                let places = matches!(of, Some("c" | "row" | "dimension" | "mergeCell" | "f"));
+                let named = |key: &str| places && matches!(key, "r" | "ref");
+                let beyond = e
+                    .attributes()
+                    .flatten()
+                    .filter(|a| named(a.key.as_ref()))
+                    .find(|a| a.value.split(':').any(is_beyond));
+                if let Some(beyond) = beyond {
+                    return Some(beyond.value.to_string());
+                }
+            }
+            Ok(Event::Eof) | Err(_) => return None,
+            Ok(_) => {}
+        }
+        buffer.clear();
+    }
+}
+
+fn is_beyond(reference: &str) -> bool {
+    let plain: String = reference.chars().filter(|c| *c != '$').collect();
+    let row = plain.trim_start_matches(|c: char| c.is_alphabetic());
+    let letters = plain.len() - row.len();
+    let end = row.find(|c: char| !c.is_ascii_digit()).unwrap_or(row.len());
+    let number = row[..end].trim_start_matches('0');
+    // So many digits are no number that can be held.
+    let many = number.len() > LAST_ROW.to_string().len();
+    letters > 3 || many || number.parse().is_ok_and(|n: u32| n > LAST_ROW)
 }
 
 enum Trouble {

@@ -5,6 +5,7 @@
 //! what does not parse here is only left untold.
 
 mod ods;
+mod ods_format;
 mod xls;
 mod xlsx;
 

@@ -1,11 +1,9 @@
 //! Signs of ODS: OpenDocument, ISO/IEC 26300.
 
-use super::{
-    Signs, Spot, Style, add_words, attribute, number, part, same_name, unit_of_words, walk,
-};
+use super::ods_format::Formats;
+use super::{Signs, Spot, Style, add_words, attribute, number, part, same_name, walk};
 use crate::import::cells::is_error_text;
 use crate::import::table::MAX_COLUMNS;
-use crate::units::LengthUnit;
 use quick_xml::events::{BytesStart, Event};
 use std::collections::{HashMap, HashSet};
 use std::io::Cursor;
@@ -48,16 +46,13 @@ struct OdsWalk {
     signs: Signs,
     /// The first cell whose number is empty.
     numberless: Option<Spot>,
-    /// Units by data style, styles of cells by name.
-    units: HashMap<String, LengthUnit>,
-    /// Data styles that show other figures than a number has.
-    altering: HashSet<String>,
+    /// Number formats, and styles of cells by name.
+    formats: Formats,
     styles: HashMap<String, Style>,
     /// Styles of rows and columns that have no height or width.
     flat_styles: HashSet<String>,
     /// Styles of sheets that are shown from right to left.
     leftward_styles: HashSet<String>,
-    data_style: Option<String>,
     own_style: Option<String>,
     inside: bool,
     row: u32,
@@ -95,23 +90,16 @@ fn ods_part(at: &mut OdsWalk, xml: &[u8], sheet: &str) {
         Event::Text(_) if at.comment.0 => {}
         Event::Text(text) => {
             at.shown(text.as_ref());
-            if let Some(name) = &at.data_style {
-                if let Some(unit) = unit_of_words(text.as_ref()) {
-                    at.units.insert(name.clone(), unit);
-                }
-                if text.as_ref().contains(|c: char| c.is_ascii_digit()) {
-                    at.altering.insert(name.clone());
-                }
-            }
+            at.formats.text(text.as_ref());
         }
+        Event::GeneralRef(name) => at.formats.entity(name.as_ref()),
         Event::End(e) => match e.name().into_inner() {
             "office:annotation" => at.comment = (false, 0),
             "text:p" if at.comment.0 => at.comment.1 = at.comment.1.saturating_sub(1),
             "table:table" => at.inside = false,
             "table:table-row" if at.inside => at.row += at.row_repeats - 1,
-            "number:number-style" | "number:fraction-style" => at.data_style = None,
             "style:style" => at.own_style = None,
-            _ => {}
+            element => at.formats.end(element),
         },
         _ => {}
     });
@@ -120,26 +108,16 @@ fn ods_part(at: &mut OdsWalk, xml: &[u8], sheet: &str) {
 impl OdsWalk {
     fn start(&mut self, e: &BytesStart<'_>, sheet: &str) {
         match e.name().into_inner() {
-            "number:number-style" | "number:fraction-style" => {
-                self.data_style = attribute(e, "name");
-            }
-            // Shown as thousandths, or thousands, of what it is.
-            "number:number" => {
-                let factor = attribute(e, "display-factor");
-                if let Some(name) = &self.data_style
-                    && factor.is_some_and(|f| f.trim().parse() != Ok(1.0))
-                {
-                    self.altering.insert(name.clone());
-                }
-            }
             "style:style" => {
                 self.own_style = attribute(e, "name");
                 if let Some(name) = self.own_style.clone() {
                     // What a style does not say it has from its parent.
                     let mut style = self.style(e, "parent-style-name").unwrap_or_default();
                     if let Some(data) = attribute(e, "data-style-name") {
-                        style.unit = self.units.get(&data).copied();
-                        style.altered = self.altering.contains(&data);
+                        style = Style {
+                            struck: style.struck,
+                            ..self.formats.style(&data).unwrap_or_default()
+                        };
                     }
                     self.styles.insert(name, style);
                 }
@@ -205,7 +183,7 @@ impl OdsWalk {
                     self.signs.struck.insert(spot);
                 }
             }
-            _ => {}
+            _ => self.formats.start(e),
         }
     }
 
@@ -255,8 +233,8 @@ impl OdsWalk {
                 let style = own.or_else(of_column).or(usual).unwrap_or_default();
                 let kind = attribute(e, "value-type").unwrap_or_default();
                 let shown = Style {
-                    percent: kind == "percentage",
-                    money: kind == "currency",
+                    percent: style.percent || kind == "percentage",
+                    money: style.money || kind == "currency",
                     ..style
                 };
                 self.signs.styled((row, column), shown);
