@@ -7,7 +7,7 @@ use super::figures::MarkUnit;
 use super::font::{Typeface, Weight};
 use super::hatch::{Hatch, hatch};
 use super::key::{self, Sign};
-use super::labels::around;
+use super::labels::{around, beside_own_line};
 use super::map::{Map, Subject, covering};
 use super::paper::Scale;
 use super::ramp::Ink;
@@ -171,25 +171,33 @@ pub(super) fn place_edges(map: &mut Map<'_>, marks: &[EdgeMark]) {
         edges::contact(&mut map.signs, b);
         edges::worst(&mut map.signs, at);
     }
-    for mark in marks {
+    let lines: Vec<(PaperPoint, PaperPoint)> = (marks.iter())
+        .map(|m| (map.view.at(m.placement.from), map.view.at(m.placement.to)))
+        .collect();
+    for (i, mark) in marks.iter().enumerate() {
         let words = mark.number.to_string();
         let cap = 2.6;
         let (w, h) = map.size_of(&words, cap, Weight::Bold);
         let side = w.max(h) + 2.0;
-        let (a, b) = (
-            map.view.at(mark.placement.from),
-            map.view.at(mark.placement.to),
-        );
+        let (a, b) = lines[i];
         let at = map.view.at(mark.placement.at);
-        let spots: Vec<Rect> = [a, at, b, a.lerp(b, 0.25), a.lerp(b, 0.75)]
-            .into_iter()
-            .flat_map(|p| {
-                [1.9, 3.5, 6.0]
-                    .into_iter()
-                    .flat_map(move |gap| around(p, side, side, gap))
-            })
-            .collect();
-        if let Some((_, r)) = map.placer.place(spots) {
+        let places = [
+            a,
+            at,
+            b,
+            a.lerp(b, 0.25),
+            a.lerp(b, 0.75),
+            a.lerp(b, 0.5),
+            a.lerp(b, 0.125),
+            a.lerp(b, 0.875),
+        ];
+        let spots = places.into_iter().flat_map(|p| {
+            [1.9, 3.5, 6.0]
+                .into_iter()
+                .flat_map(move |gap| around(p, side, side, gap))
+        });
+        if let Some(r) = beside_own_line(&map.placer, spots, (&lines, i)) {
+            map.placer.block(r);
             let m = r.middle();
             map.signs.disc(m, side / 2.0, Ink::WHITE);
             map.signs.circle(m, side / 2.0, 0.4, Ink::BLACK);

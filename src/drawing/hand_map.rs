@@ -3,12 +3,12 @@
 use super::DrawingError;
 use super::font::{Typeface, Weight};
 use super::key::{self, Sign};
-use super::labels::around;
+use super::labels::{around, beside_own_line};
 use super::map::{Map, Subject};
 use super::paper::Scale;
 use super::ramp::Ink;
 use super::room_signs::room_signs;
-use super::scene::{Rect, Role, Scene};
+use super::scene::{PaperPoint, Role, Scene};
 use super::sheet::{Block, SheetStyle};
 use super::words as word;
 use crate::geometry::Point;
@@ -65,19 +65,22 @@ fn place(map: &mut Map<'_>, edges: &[(usize, Point, Point)]) {
             map.signs.disc(end, 0.7, Ink::BLACK);
         }
     }
-    for &(number, from, to) in edges {
+    let lines: Vec<(PaperPoint, PaperPoint)> = (edges.iter())
+        .map(|&(_, from, to)| (map.view.at(from), map.view.at(to)))
+        .collect();
+    for (i, &(number, ..)) in edges.iter().enumerate() {
         let words = number.to_string();
         let (w, h) = map.size_of(&words, CAP_MM, Weight::Bold);
-        let (a, b) = (map.view.at(from), map.view.at(to));
-        let spots: Vec<Rect> = [a.lerp(b, 0.5), a, b, a.lerp(b, 0.25), a.lerp(b, 0.75)]
+        let (a, b) = lines[i];
+        let spots = [a.lerp(b, 0.5), a, b, a.lerp(b, 0.25), a.lerp(b, 0.75)]
             .into_iter()
             .flat_map(|p| {
                 [0.9, 1.8, 3.0]
                     .into_iter()
                     .flat_map(move |gap| around(p, w, h, gap))
-            })
-            .collect();
-        if let Some((_, r)) = map.placer.place(spots) {
+            });
+        if let Some(r) = beside_own_line(&map.placer, spots, (&lines, i)) {
+            map.placer.block(r);
             map.label(r, &words, CAP_MM, Weight::Bold, Role::Number);
         }
     }

@@ -172,6 +172,32 @@ pub(super) fn around(p: PaperPoint, w: f64, h: f64, gap: f64) -> [Rect; 8] {
     ]
 }
 
+/// A number reads as that of its own line where every other line lies farther off by half as much again (common practice, no published source).
+const CLEARLY_OWN: f64 = 1.5;
+
+/// The first free spot that is clearly nearer to its own line than to any other; else the free one that is nearer to it by most.
+pub(super) fn beside_own_line(
+    placer: &Placer,
+    spots: impl Iterator<Item = Rect>,
+    (lines, own): (&[(PaperPoint, PaperPoint)], usize),
+) -> Option<Rect> {
+    let mut best: Option<(f64, Rect)> = None;
+    for spot in spots.filter(|spot| placer.is_free(spot)) {
+        let middle = spot.middle();
+        let to = |&(a, b): &(PaperPoint, PaperPoint)| middle.distance_to_line(a, b);
+        let others = lines.iter().enumerate().filter(|(i, _)| *i != own);
+        let nearest = others.map(|(_, l)| to(l)).fold(f64::INFINITY, f64::min);
+        let share = nearest / to(&lines[own]).max(f64::MIN_POSITIVE);
+        if share >= CLEARLY_OWN {
+            return Some(spot);
+        }
+        if best.is_none_or(|(most, _)| share > most) {
+            best = Some((share, spot));
+        }
+    }
+    best.map(|(_, spot)| spot)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -214,5 +240,25 @@ mod tests {
         let left = placer.uncovered(PaperPoint::new(0.0, 5.0), PaperPoint::new(40.0, 5.0));
         let x: Vec<(f64, f64)> = left.iter().map(|(a, b)| (a.x, b.x)).collect();
         assert_eq!(x, [(0.0, 10.0), (30.0, 40.0)]);
+    }
+
+    // ORACLE: hand: two lines from one mark; beside the mark itself a number stands as near to one as to the other
+    #[test]
+    fn a_number_stands_by_its_own_line_where_two_begin_at_one_mark() {
+        let placer = Placer::new(rect(0.0, 0.0, 100.0, 100.0));
+        let mark = PaperPoint::new(50.0, 50.0);
+        let lines = [
+            (mark, PaperPoint::new(90.0, 60.0)),
+            (mark, PaperPoint::new(90.0, 40.0)),
+        ];
+        for own in 0..2 {
+            let (a, b) = lines[own];
+            let spots = [a, a.lerp(b, 0.5), b]
+                .into_iter()
+                .flat_map(|p| around(p, 4.0, 4.0, 1.9));
+            let chosen = beside_own_line(&placer, spots, (&lines, own)).unwrap();
+            let to = |i: usize| chosen.middle().distance_to_line(lines[i].0, lines[i].1);
+            assert!(to(1 - own) >= 1.5 * to(own), "{own}: {chosen:?}");
+        }
     }
 }

@@ -23,6 +23,15 @@ impl PaperPoint {
         (self.x - other.x).hypot(self.y - other.y)
     }
 
+    /// Distance to the nearest place of the segment ab, millimetres.
+    pub fn distance_to_line(self, a: Self, b: Self) -> f64 {
+        let (dx, dy) = (b.x - a.x, b.y - a.y);
+        let long2 = dx * dx + dy * dy;
+        let along = (self.x - a.x) * dx + (self.y - a.y) * dy;
+        let t = if long2 > 0.0 { along / long2 } else { 0.0 };
+        self.distance(a.lerp(b, t.clamp(0.0, 1.0)))
+    }
+
     /// The place a share `t` of the way to `other`.
     pub fn lerp(self, other: Self, t: f64) -> Self {
         Self::new(

@@ -101,6 +101,7 @@ impl Bench<'_> {
         reason.push_str(&self.words.step_aside(self.step_left_aside(joints)));
         let Some(deciding) = deciding else {
             return PartResult {
+                left_open: String::new(),
                 procedure: part.procedure,
                 span_m: part.span_m,
                 allowance_m: curve.limit_m(part.span_m).unwrap_or(0.0),
@@ -111,8 +112,10 @@ impl Bench<'_> {
                 reason,
             };
         };
+        let left_open = self.steps_left_open(&steps, &steps[deciding].judged);
         let step = steps.swap_remove(deciding);
         PartResult {
+            left_open,
             procedure: part.procedure,
             span_m: step.span_m,
             allowance_m: step.limit_m,
@@ -124,7 +127,8 @@ impl Bench<'_> {
         }
     }
 
-    fn words_of_steps(&self, steps: &[Step], deciding: Option<usize>, word: Verdict) -> String {
+    /// Over which distances a limit that follows them was tested, in a sentence.
+    fn range_tested(&self, steps: &[Step]) -> String {
         let w = self.words;
         let tested: Vec<&Step> = steps.iter().filter(|s| s.enough).collect();
         // Each step is for distances from the end of the one before it.
@@ -132,7 +136,7 @@ impl Bench<'_> {
             .iter()
             .position(|s| s.enough)
             .and_then(|i| i.checked_sub(1));
-        let range = match (tested.first(), tested.last()) {
+        match (tested.first(), tested.last()) {
             (Some(_), Some(last)) if tested.len() < steps.len() => match from {
                 None => format!(
                     "Tested for contact points up to {} apart only.",
@@ -152,7 +156,35 @@ impl Bench<'_> {
                 "Readings {} apart cannot show a gap at any distance that the limit is defined for and the floor has room for.",
                 w.spacing(self.reads.spacing_m)
             ),
-        };
+        }
+    }
+
+    /// What a curve's steps leave open: distances that were not tested, and floor that is not judged.
+    fn steps_left_open(&self, steps: &[Step], judged: &Judged) -> String {
+        let w = self.words;
+        let mut out = String::new();
+        // Of those not tested the shortest asks for the closest readings.
+        if let Some(open) = steps.iter().find(|s| !s.enough) {
+            out = match open.to_read.every_m {
+                Some(every_m) => format!(
+                    "{} To judge the rest, read every {} or closer.",
+                    self.range_tested(steps),
+                    w.read_every(every_m)
+                ),
+                None => format!(
+                    "{} To judge the rest, {READ_AT_EDGES}.",
+                    self.range_tested(steps)
+                ),
+            };
+        }
+        out.push_str(&w.aside(judged));
+        out.trim_start().to_owned()
+    }
+
+    fn words_of_steps(&self, steps: &[Step], deciding: Option<usize>, word: Verdict) -> String {
+        let w = self.words;
+        let tested: Vec<&Step> = steps.iter().filter(|s| s.enough).collect();
+        let range = self.range_tested(steps);
         let step = deciding.map(|i| &steps[i]);
         let range = if step.is_some_and(|s| word == Verdict::Out && !s.enough) {
             format!("{range} {}", w.coarse_proves_out())

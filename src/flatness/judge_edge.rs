@@ -180,6 +180,7 @@ impl Bench<'_> {
             },
         );
         PartResult {
+            left_open: self.words.left_open(&cover.judged, Some(&cover)),
             procedure: part.procedure,
             span_m: part.span_m,
             allowance_m: allow_m,

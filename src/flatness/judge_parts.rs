@@ -72,7 +72,9 @@ impl Bench<'_> {
         outcome: Outcome,
         reason: String,
     ) -> PartResult {
+        let left_open = self.words.left_open(&judged, None);
         PartResult {
+            left_open,
             procedure: part.procedure,
             span_m: part.span_m,
             allowance_m: allow_m,

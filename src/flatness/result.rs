@@ -334,6 +334,8 @@ pub struct PartResult {
     pub hand: Option<ByHand>,
     /// Why, in a sentence: what decided the word and what was not tested.
     pub reason: String,
+    /// What the readings leave open though they settle the word: floor that is not judged, distances that are not tested. Empty for nothing.
+    pub left_open: String,
 }
 
 impl PartResult {

@@ -439,6 +439,15 @@ impl Words {
         )
     }
 
+    /// What the readings leave open though a word is settled, in sentences: how closely too little of the floor was read, and what is not
+    /// judged; empty for nothing.
+    pub fn left_open(self, judged: &Judged, cover: Option<&Coverage>) -> String {
+        let coarse = cover.filter(|c| !c.enough());
+        let mut out = coarse.map_or_else(String::new, |c| self.untested(c));
+        out.push_str(&self.aside(judged));
+        out.trim_start().to_owned()
+    }
+
     /// The strip that is left aside and what else is not judged, with a blank before it; empty where there is nothing of it
     /// to speak of.
     pub fn aside(self, judged: &Judged) -> String {
@@ -595,8 +604,9 @@ fn listed(names: &[String]) -> String {
 }
 
 impl Likely {
-    /// The range in words: 2.3 to 4.1 mm.
-    pub fn words(self, pen: Pen) -> String {
-        format!("{} to {}", pen.gap(self.low_m), pen.gap(self.high_m))
+    /// The range in words beside the limit that it is held to: 2.3 to 4.1 mm.
+    pub fn words(self, pen: Pen, limit_m: f64) -> String {
+        let end = |m: f64| pen.gap_against(m, limit_m);
+        format!("{} to {}", end(self.low_m), end(self.high_m))
     }
 }

@@ -1,11 +1,10 @@
 //! The submittal's first page, which is the one that is signed: the word of every check with its figures, where, by whom and with what it was read.
 
-use super::sections::{brief_answers, floor_facts, hand_place, judged_area};
-use super::submittal::Submittal;
+use super::sections::{brief_answers, floor_facts, hand_place, judged_area, unsurveyed_fact};
+use super::submittal::{Submittal, read_facts};
 use super::words::submittal as w;
 use super::{Block, Column, Document, Fact, Table, Way, words};
 use crate::flatness::{CheckResult, Measured, PartResult, Verdict, chance_words};
-use crate::survey::Severity;
 
 /// How a first page is set that holds so much.
 struct Setting {
@@ -75,8 +74,7 @@ impl Submittal<'_> {
         if !self.floor.suspects.is_empty() {
             blocks.push(text(w::told_hangs_on(&self.floor.suspects)));
         }
-        let warnings = self.notices.iter().filter(|n| n.severity != Severity::Note);
-        let warnings = warnings.count();
+        let warnings = self.told_of_floor().len();
         if warnings > 0 {
             blocks.push(text(w::look_at_warnings(warnings)));
         }
@@ -196,15 +194,13 @@ impl Submittal<'_> {
     fn facts_of_first_page(&self) -> Vec<Fact> {
         let head = self.head;
         let mut items = floor_facts(head.pen(), self.orientation, &self.floor);
+        items.extend(unsurveyed_fact(head.pen(), &self.floor));
         // A job of one room need not name it.
         let room = (!head.room.is_empty()).then(|| Fact::new(w::ROOM, head.room.clone()));
         items.extend(room);
-        items.extend([
-            Fact::new(w::WHEN, w::told(&head.when)),
-            Fact::new(w::WHO, w::told(&head.who)),
-            Fact::new(w::INSTRUMENT_NAME, w::told(&head.instrument)),
-            Fact::new(w::CHECKED, w::told(&head.instrument_check)),
-        ]);
+        // The revision has a line of its own to be written on, and the bench mark stands with the readings.
+        let told = read_facts(head).into_iter();
+        items.extend(told.filter(|f| ![w::REVISION, w::BENCH_MARK].contains(&f.label.as_str())));
         items
     }
 }

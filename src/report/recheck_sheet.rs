@@ -2,12 +2,14 @@
 
 use super::crew::{SheetDrawing, push_sheets};
 use super::orientation::Orientation;
-use super::sections::{answers, hand_place};
+use super::sections::{answers, boxed_notices, hand_place, sources_table};
+use super::submittal::read_facts;
 use super::words::recheck as w;
 use super::{Block, Column, Document, Fact, Head, Pen, Table, Tone, words};
 use crate::analysis::{Numbered, numbered};
 use crate::flatness::{CheckResult, Departure};
 use crate::recheck::{MOST_RIDGES, Recheck, RecheckSpot, Remark};
+use crate::survey::Notice;
 
 /// Everything on the re-check sheet.
 #[derive(Debug, Clone)]
@@ -26,6 +28,10 @@ pub struct RecheckSheet<'a> {
     pub before: &'a [CheckResult],
     /// Checks of the second day.
     pub after: &'a [CheckResult],
+    /// What one reading of the second day is good to, and how that is known.
+    pub reading: &'a [Fact],
+    /// Everything odd that the comparison rests on.
+    pub notices: &'a [Notice],
     /// Maps: before and after, at the same scale and shades.
     pub maps: &'a [SheetDrawing],
 }
@@ -44,6 +50,8 @@ impl RecheckSheet<'_> {
             columns: 1,
             items: self.facts(),
         });
+        let told = self.notices.iter().collect::<Vec<_>>();
+        boxed_notices(&mut d, &told, told.len());
         if let Some(text) = line_off(pen, r) {
             d.push(Block::Boxed {
                 tone: Tone::Warning,
@@ -73,6 +81,13 @@ impl RecheckSheet<'_> {
         }
         d.heading(1, w::FLATNESS);
         d.push(Block::Table(self.flatness()));
+        if !self.after.is_empty() {
+            d.push(Block::Table(sources_table(self.after)));
+        }
+        d.heading(1, words::submittal::INSTRUMENT);
+        let mut items = read_facts(head);
+        items.extend_from_slice(self.reading);
+        d.push(Block::Facts { columns: 1, items });
         if r.bags_used.is_some() || r.bags_planned.is_some() {
             self.bags(&mut d);
         }

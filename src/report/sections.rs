@@ -106,11 +106,12 @@ pub fn answers(pen: Pen, orientation: &Orientation, checks: &[CheckResult]) -> V
                 }
             }
         }
-        let others = check.parts.iter().filter_map(|p| p.measured());
-        for other in others.filter_map(|m| m.other.as_ref()) {
+        let others = check.parts.iter();
+        let others = others.filter_map(|p| Some((p, p.measured()?.other.as_ref()?)));
+        for (part, other) in others {
             answer.lines.push(w::other_way(
                 words::procedure(other.procedure),
-                &pen.gap(other.gap_m),
+                &pen.gap_against(other.gap_m, part.allowance_m),
                 words::verdict(other.verdict),
             ));
         }
@@ -211,10 +212,14 @@ fn answers_of(
                 .iter()
                 .filter(|p| !deciding.is_some_and(|d| std::ptr::eq(d, *p)));
             let lines = deciding
-                .map(|part| part_line(pen, orientation, part, brief))
+                .map(|part| {
+                    let line = part_line(pen, orientation, part, brief);
+                    own_word(pen, (check, part), brief, line)
+                })
                 .into_iter()
                 .chain(rest.map(|part| {
                     let line = part_line(pen, orientation, part, true);
+                    let line = own_word(pen, (check, part), brief, line);
                     let own = judged_on(pen, part);
                     let own = if own == on { "" } else { &own };
                     words::with_on(&line, own)
@@ -229,6 +234,26 @@ fn answers_of(
             }
         })
         .collect()
+}
+
+/// A part's line with what the table of the first page has besides: its own word, where the check has several parts, and, of a part that
+/// was not tested, how much of the room is read closely enough. For brief answers: of others the reasons say it.
+fn own_word(
+    pen: Pen,
+    (check, part): (&CheckResult, &PartResult),
+    brief: bool,
+    line: String,
+) -> String {
+    // The line of a part that was not tested, or that edges laid by hand decide, holds its word.
+    if !brief || part.is_by_hand() {
+        line
+    } else if part.measured().is_none() {
+        w::read_on(&line, &judged_area(pen, part))
+    } else if check.parts.len() > 1 {
+        w::with_word(&line, words::verdict(part.verdict()))
+    } else {
+        line
+    }
 }
 
 /// How much of the room a part's word speaks for; empty where it is all of it, for a part that was not tested, and for
@@ -301,7 +326,10 @@ fn part_line(pen: Pen, orientation: &Orientation, part: &PartResult, every: bool
         Some(chance) => w::with_chance(
             &line,
             &chance_words(chance),
-            found.likely.map(|l| l.words(pen)).as_deref(),
+            found
+                .likely
+                .map(|l| l.words(pen, part.allowance_m))
+                .as_deref(),
         ),
         None => line,
     };
@@ -310,7 +338,7 @@ fn part_line(pen: Pen, orientation: &Orientation, part: &PartResult, every: bool
             (procedure, &span),
             &largest,
             (&limit, &doubt),
-            &pen.gap(larger),
+            &pen.gap_against(larger, part.allowance_m),
         ));
     }
     match found.allowed_share {
@@ -434,6 +462,16 @@ pub fn floor_facts(pen: Pen, orientation: &Orientation, floor: &FloorFacts) -> V
     facts
 }
 
+/// Floor that no reading speaks for, with its share of the room; `None` where there is none to speak of.
+pub(super) fn unsurveyed_fact(pen: Pen, floor: &FloorFacts) -> Option<Fact> {
+    let area = pen.area(floor.unsurveyed_m2);
+    let told = floor.unsurveyed_m2 > 0.0 && floor.area_m2 > 0.0 && !area.starts_with("0.00 ");
+    told.then(|| {
+        let share = pen.percent(floor.unsurveyed_m2 / floor.area_m2);
+        Fact::new(w::UNSURVEYED, w::area_and_share(&area, &share))
+    })
+}
+
 /// Where carried-out floor stands above the high point; what is less than any figure shows is not worth a look.
 pub fn carried_above(
     pen: Pen,
@@ -464,27 +502,41 @@ pub fn coverage_facts(pen: Pen, floor: &FloorFacts) -> Vec<Fact> {
     ]
 }
 
-/// Why each part that is not simply within or out came out so.
+/// What the readings leave open: each part whose word is not settled, with why, and what is not judged of those whose word is.
 pub fn coverage_points(pen: Pen, orientation: &Orientation, checks: &[CheckResult]) -> Vec<String> {
-    checks
-        .iter()
-        .flat_map(|c| c.parts.iter().map(move |p| (c, p)))
-        .filter(|(_, p)| {
-            // As the areas are printed: a hair less than all of it is all of it.
-            let in_part = p.judged.lines == 0
-                && !pen
-                    .on(p.judged.judged_m2, p.judged.room_m2 - p.judged.aside_m2)
-                    .is_empty();
-            in_part
-                || p.hand.is_some()
-                || matches!(p.verdict(), Verdict::NotTested | Verdict::InDoubt)
-        })
-        .map(|(c, p)| {
-            let reason = [Some(p.reason.clone()), unjudged_at(pen, orientation, p)];
-            let reason = reason.into_iter().flatten().collect::<Vec<_>>().join(" ");
-            format!("{}, {} edge: {reason}", c.title, pen.span(p.span_m))
-        })
-        .collect()
+    let parts = || {
+        checks
+            .iter()
+            .flat_map(|c| c.parts.iter().map(move |p| (c, p)))
+    };
+    let is_open = |p: &PartResult| {
+        let by_chance = p.hand.is_some() && p.verdict() != Verdict::Out;
+        by_chance || matches!(p.verdict(), Verdict::NotTested | Verdict::InDoubt)
+    };
+    let sentences = |first: &str, p: &PartResult| {
+        [Some(first.to_owned()), unjudged_at(pen, orientation, p)]
+            .into_iter()
+            .flatten()
+            .collect::<Vec<_>>()
+            .join(" ")
+    };
+    let mut points: Vec<String> = Vec::new();
+    for (c, p) in parts().filter(|(_, p)| is_open(p)) {
+        // Two parts of one check may differ in how the edge is used, or in how much may be over the limit, alone.
+        let used = words::procedure(p.procedure);
+        let limit = words::limit_and_share(pen, p);
+        let named = w::open_part(&c.title, &pen.span(p.span_m), used, &limit);
+        points.push(format!("{named}: {}", sentences(&p.reason, p)));
+    }
+    // What is not judged under an edge is the same for all checks that lay it.
+    for (_, p) in parts().filter(|(_, p)| !is_open(p) && !p.left_open.is_empty()) {
+        let edge = w::edge_of(&pen.span(p.span_m));
+        let point = format!("{edge}: {}", sentences(&p.left_open, p));
+        if !points.contains(&point) {
+            points.push(point);
+        }
+    }
+    points
 }
 
 /// Notices as a table.
@@ -511,7 +563,7 @@ pub fn notices_table(notices: &[Notice]) -> Table {
 }
 
 /// Warnings and cautions as boxes.
-pub fn boxed_notices(d: &mut Document, notices: &[Notice], most: usize) {
+pub fn boxed_notices(d: &mut Document, notices: &[&Notice], most: usize) {
     for n in notices
         .iter()
         .filter(|n| n.severity != Severity::Note)

@@ -8,7 +8,7 @@ pub use super::quantities_sheet::{QuantityRow, quantities, quantity_rows};
 use super::readings_table::{Heights, readings_table};
 use super::sections::{
     FloorFacts, answers, boxed_notices, brief_answers, checks_table, coverage_facts,
-    coverage_points, notices_table, procedures, push_fill, sources_table,
+    coverage_points, notices_table, procedures, push_fill, sources_table, unsurveyed_fact,
 };
 use super::signed::{sign_off, speaks_against};
 pub use super::small_plan::SmallPlan;
@@ -62,6 +62,8 @@ pub struct Submittal<'a> {
     pub quantities: bool,
     /// Everything odd.
     pub notices: &'a [Notice],
+    /// What of it speaks of the finish and of the work, by its codes: no word on the floor rests on it.
+    pub of_work: &'a [String],
     /// What one reading is good to, and how that is known.
     pub reading: &'a [Fact],
 }
@@ -168,13 +170,9 @@ impl Submittal<'_> {
         d.push(Block::Small {
             text: words::verdicts(pen),
         });
-        boxed_notices(d, self.notices, MOST_BOXES);
-        let told = self.notices.iter().filter(|n| n.severity != Severity::Note);
-        let more = told.count().saturating_sub(MOST_BOXES);
-        if more > 0 {
-            d.text(w::more_notices(more));
-        }
-        if self.fill.is_none() && self.need.is_empty() {
+        boxed(d, &self.told_of_floor());
+        let of_work = self.told(|n| self.is_of_work(n));
+        if self.fill.is_none() && self.need.is_empty() && of_work.is_empty() {
             return;
         }
         d.heading(1, w::FINISH);
@@ -195,6 +193,22 @@ impl Submittal<'_> {
                 .map(|f| Fact::new(f.item.label(), &f.value)),
         );
         d.push(Block::Facts { columns: 1, items });
+        boxed(d, &of_work);
+    }
+
+    /// Whether a notice speaks of the finish or of the work. Cautions do: they tell what can be hurt by it.
+    fn is_of_work(&self, n: &Notice) -> bool {
+        n.severity == Severity::Caution || self.of_work.contains(&n.code)
+    }
+
+    fn told(&self, which: impl Fn(&Notice) -> bool) -> Vec<&Notice> {
+        let odd = (self.notices.iter()).filter(|n| n.severity != Severity::Note);
+        odd.filter(|n| which(n)).collect()
+    }
+
+    /// Warnings of the readings and the floor: the words on it rest on what they speak of.
+    pub(super) fn told_of_floor(&self) -> Vec<&Notice> {
+        self.told(|n| !self.is_of_work(n))
     }
 
     fn method(&self, d: &mut Document) {
@@ -249,11 +263,7 @@ impl Submittal<'_> {
             .iter()
             .map(|s| s.name.as_str())
             .collect();
-        let mut facts = vec![
-            Fact::new(w::INSTRUMENT_NAME, w::told(&head.instrument)),
-            Fact::new(w::CHECKED, w::told(&head.instrument_check)),
-            Fact::new(w::BENCH_MARK, w::told(&head.bench_mark)),
-        ];
+        let mut facts = instrument_facts(head);
         facts.extend_from_slice(self.reading);
         facts.extend([
             Fact::new(
@@ -298,14 +308,49 @@ impl Submittal<'_> {
     }
 }
 
-/// How long the longer side of the plan beside what a notice asks for may be, millimetres, and whether both sign side by side.
-const PLANS_OF_NOTICE: [(f64, bool); 5] = [
-    (44.0, false),
-    (44.0, true),
-    (40.0, true),
-    (36.0, true),
-    (32.0, true),
+/// The first warnings as boxes, and how many more stand with the notices.
+fn boxed(d: &mut Document, told: &[&Notice]) {
+    boxed_notices(d, told, MOST_BOXES);
+    let more = told.len().saturating_sub(MOST_BOXES);
+    if more > 0 {
+        d.text(w::more_notices(more));
+    }
+}
+
+/// How a notice may be set, the roomiest first: text size, points (0 for the document's own), how long the longer side of its plan is,
+/// millimetres, and whether both sign side by side. What no page holds takes two in the last, which fills more than the first of them.
+const WAYS_OF_NOTICE: [(f64, f64, bool); 10] = [
+    (0.0, 44.0, false),
+    (0.0, 44.0, true),
+    (0.0, 36.0, true),
+    (0.0, 32.0, true),
+    (9.0, 36.0, true),
+    (8.5, 32.0, true),
+    (8.0, 32.0, true),
+    (7.5, 30.0, true),
+    (7.0, 28.0, true),
+    (0.0, 36.0, true),
 ];
+
+/// Who read it, when, on which revision of the papers, and with what.
+pub(super) fn read_facts(head: &Head) -> Vec<Fact> {
+    let mut facts = vec![
+        Fact::new(w::REVISION, w::told(&head.revision)),
+        Fact::new(w::WHEN, w::told(&head.when)),
+        Fact::new(w::WHO, w::told(&head.who)),
+    ];
+    facts.extend(instrument_facts(head));
+    facts
+}
+
+/// With what was read, its check, and the height that it hangs on.
+pub(super) fn instrument_facts(head: &Head) -> Vec<Fact> {
+    vec![
+        Fact::new(w::INSTRUMENT_NAME, w::told(&head.instrument)),
+        Fact::new(w::CHECKED, w::told(&head.instrument_check)),
+        Fact::new(w::BENCH_MARK, w::told(&head.bench_mark)),
+    ]
+}
 
 fn inputs(d: &mut Document, head: &Head) {
     d.text(w::HASH_WHY);
@@ -327,7 +372,7 @@ fn inputs(d: &mut Document, head: &Head) {
 /// that is asked for.
 pub fn notice(
     (head, orientation): (&Head, &Orientation),
-    checks: &[CheckResult],
+    (checks, floor): (&[CheckResult], &FloorFacts),
     (placements, small_plan): (&[PlacementRow], Option<&SmallPlan>),
     notices: (&[Notice], &[String]),
 ) -> Document {
@@ -345,6 +390,14 @@ pub fn notice(
         columns: 1,
         items: brief_answers(pen, orientation, &open),
     });
+    let unread = unsurveyed_fact(pen, floor);
+    let to_show = unread.is_some();
+    if let Some(fact) = unread {
+        d.push(Block::Facts {
+            columns: 1,
+            items: vec![Fact::new(w::AREA, pen.area(floor.area_m2)), fact],
+        });
+    }
     if !open.is_empty() {
         // How each rule is read stands in the report; a letter names its source.
         let named: Vec<CheckResult> = open
@@ -374,7 +427,14 @@ pub fn notice(
         }
     }
     speaks_against(&mut d, notices);
-    // It has to stay one page: the plan stands beside what is decided and signed, as large as it can.
+    let plan = small_plan.filter(|_| to_show || !placements.is_empty());
+    on_one_page(&mut d, plan, out);
+    d
+}
+
+/// Sets what stands in a notice, the plan beside what is decided and signed, on one page where there is a way to: as large as it can.
+fn on_one_page(d: &mut Document, plan: Option<&SmallPlan>, out: bool) {
+    let said = std::mem::take(&mut d.blocks);
     let heading = out.then(|| Block::Heading {
         level: 1,
         text: w::DECISION.to_owned(),
@@ -385,26 +445,21 @@ pub fn notice(
         let signed = sign_off(&w::NOTICE_ROLES, abreast);
         ticks.into_iter().chain([signed]).collect::<Vec<_>>()
     };
-    match small_plan.filter(|_| !placements.is_empty()) {
-        Some(plan) => {
-            let kept = plan.kept(&mut d);
-            let beside = |(longer_mm, abreast)| Way {
-                size_pt: 0.0,
-                blocks: heading
-                    .iter()
-                    .cloned()
-                    .chain([Block::Beside {
-                        picture: plan.picture(&kept, longer_mm),
-                        blocks: decision(abreast),
-                    }])
-                    .collect(),
-            };
-            let ways = PLANS_OF_NOTICE.map(beside).to_vec();
-            d.push(Block::Fitting { ways });
+    let kept = plan.map(|plan| plan.kept(d));
+    let way = |&(size_pt, longer_mm, abreast): &(f64, f64, bool)| {
+        let mut blocks = said.clone();
+        blocks.extend(heading.clone());
+        match (plan, &kept) {
+            (Some(plan), Some(kept)) => blocks.push(Block::Beside {
+                picture: plan.picture(kept, longer_mm),
+                blocks: decision(abreast),
+            }),
+            _ => blocks.extend(decision(abreast)),
         }
-        None => d.blocks.extend(heading.into_iter().chain(decision(false))),
-    }
-    d
+        Way { size_pt, blocks }
+    };
+    let ways = WAYS_OF_NOTICE.iter().map(way).collect();
+    d.push(Block::Fitting { ways });
 }
 
 /// Whether a place is of a notice's business: what is within is not, nor what lies inside its limit on a floor that is `out` elsewhere.

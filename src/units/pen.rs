@@ -212,9 +212,16 @@ impl Pen {
             return format!("{number} {}", self.gap_unit());
         }
         let sixteenths = self.at_least_number(m);
-        // A sixteenth that is the limit's own says nothing of a gap that is not.
+        // A sixteenth that is the limit's own says nothing of a gap that is not, and one on its other side says what is not so.
         let on = (m - limit_m).abs() <= super::text_print::SAME_GAP_M;
-        if !on && sixteenths == self.depth_number(limit_m) {
+        let sixteenth_m = INCH_M / 16.0;
+        let told_m = (m / sixteenth_m).round() * sixteenth_m;
+        let crossed = if m > limit_m {
+            told_m <= limit_m
+        } else {
+            told_m >= limit_m
+        };
+        if !on && (crossed || sixteenths == self.depth_number(limit_m)) {
             format!("{number} in")
         } else {
             format!("{number} in ({sixteenths})")

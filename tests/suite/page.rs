@@ -92,6 +92,7 @@ pub fn check(title: &str) -> CheckResult {
         place((0.5, 3.0), (2.5, 4.5), 0.0042),
     ];
     let part = |span_m: f64, allowance_m: f64, outcome| PartResult {
+        left_open: String::new(),
         procedure: Procedure::Resting,
         span_m,
         allowance_m,

@@ -58,6 +58,7 @@ fn all(habit: Habit, paper: Paper) -> Vec<(&'static str, Document)> {
         take_off: &take_off,
         quantities: true,
         notices: &notices,
+        of_work: &[],
         reading: &[Fact::new(
             "Reading step",
             "1/16 in, inferred: the coarsest step that all of them allow",
@@ -99,7 +100,12 @@ fn all(habit: Habit, paper: Paper) -> Vec<(&'static str, Document)> {
         ("submittal", submittal.document()),
         (
             "notice",
-            notice((&head, &o), &checks, (&rows, Some(&plan)), (&notices, &[])),
+            notice(
+                (&head, &o),
+                (&checks, &specimen::floor()),
+                (&rows, Some(&plan)),
+                (&notices, &[]),
+            ),
         ),
         (
             "quantities",
@@ -441,4 +447,17 @@ fn a_drawing_larger_than_its_paper_is_refused() {
         Press::new().print(&d),
         Err(ReportError::TooLarge { paper: "A4", .. })
     ));
+}
+
+// ORACLE: hand: of the specimen's notices one is a caution of the work, one a warning of a reading, one a note: words rest on the warning alone.
+#[test]
+fn the_first_page_counts_the_warnings_that_its_words_rest_on() {
+    use birdbath::report::words::submittal as w;
+    let documents = all(Habit::Us, Paper::Letter);
+    let (_, document) = documents
+        .iter()
+        .find(|(name, _)| *name == "submittal")
+        .unwrap();
+    let pages = crate::pdf::pages_of(&Press::new().print(document).unwrap());
+    assert!(pages[0].contains(&w::look_at_warnings(1)), "{}", pages[0]);
 }

@@ -6,7 +6,7 @@ use birdbath::geometry::Point;
 use birdbath::recheck::{RecheckError, RecheckRequest, Remark, Tie, recheck};
 use birdbath::report::orientation::Orientation;
 use birdbath::report::recheck_sheet::{RecheckSheet, mean_placed, placed};
-use birdbath::report::{Paper, Pen, Press, words};
+use birdbath::report::{Fact, Paper, Pen, Press, words};
 use birdbath::survey::{Elevation, RawReading, Reading, Survey};
 use birdbath::units::{FOOT_M, Habit, INCH_M};
 
@@ -222,6 +222,8 @@ fn the_sheet_prints_thickness_punch_list_bags_and_both_verdicts() {
         least_cover_m: Some(INCH_M / 8.0),
         before: &checks,
         after: &checks[1..],
+        reading: &[Fact::new("Reading step", "1/16 in, as stated")],
+        notices: &specimen::notices(),
         maps: &[map.clone(), map],
     };
     let pdf = Press::new().print(&sheet.document()).unwrap();
@@ -237,6 +239,14 @@ fn the_sheet_prints_thickness_punch_list_bags_and_both_verdicts() {
         "2026-03-02",
         "Resilient 10 ft 3/16 in 0.21 in doubt 0.21 in doubt",
         "Signature",
+        // The block of the submittal, from the words of the job, and what the comparison rests on.
+        head.who.as_str(),
+        head.instrument.as_str(),
+        head.instrument_check.as_str(),
+        head.revision.as_str(),
+        "Reading step 1/16 in, as stated",
+        checks[1].source.as_str(),
+        "F8 stands 1 in off its neighbours",
     ] {
         assert!(
             text.contains(wanted),
@@ -265,6 +275,8 @@ fn an_unpoured_floor_is_told_once_and_its_marks_are_not_called_low() {
         least_cover_m: None,
         before: &[],
         after: &[],
+        reading: &[],
+        notices: &[],
         maps: &[],
     };
     let text = crate::pdf::words_of(&Press::new().print(&sheet.document()).unwrap());
@@ -478,6 +490,8 @@ fn files_and_sheet_keep_plan_and_work_and_both_days_apart() {
         least_cover_m: None,
         before: &[],
         after: &[],
+        reading: &[],
+        notices: &[],
         maps: &[],
     };
     let text = crate::pdf::words_of(&Press::new().print(&sheet.document()).unwrap());
@@ -571,6 +585,7 @@ fn places_that_put_a_check_out_are_put_right_first() {
             })
             .collect();
         PartResult {
+            left_open: String::new(),
             procedure: Procedure::Resting,
             span_m,
             allowance_m: allow_in * INCH_M,

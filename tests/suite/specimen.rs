@@ -245,6 +245,7 @@ fn part(span_ft: f64, gap_in: f64, limit_in: f64, verdict: Verdict, reason: &str
         ..Measured::default()
     };
     PartResult {
+        left_open: String::new(),
         procedure: Procedure::Resting,
         span_m: span_ft * FOOT_M,
         allowance_m: limit_in * INCH_M,

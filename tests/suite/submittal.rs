@@ -267,3 +267,97 @@ fn a_likely_gap_under_the_gap_found_is_explained_once() {
     }
     assert!(under + others > 0, "no floor of the test says anything");
 }
+
+/// What stands between two headings of a paper.
+fn chapter<'a>(text: &'a str, from: &str, to: &str) -> &'a str {
+    let behind = text.split(from).last().unwrap();
+    behind.split(to).next().unwrap()
+}
+
+// ORACLE: the rule: what is told beside each part in the table of a first page is told in its boxes too; what is not settled is listed once,
+//         by its part; of a floor that is out, what was found is settled.
+#[test]
+fn parts_have_their_words_and_what_is_not_settled_is_told_once() {
+    let folder = tempfile::tempdir().unwrap();
+    let lump = |i: i32, j: i32, down: f64| Some(if (i, j) == (4, 4) { down - 0.75 } else { down });
+    let few = ["--draws", "60", "--only", "submittal"];
+    let floor = grid(lump);
+    let out = papers(folder.path(), &floor, &job("\"tile-large\"", ""), &few);
+    let pages = pages_of(&pdf(&out, "submittal.pdf"));
+    for wanted in ["this edge: out", "read closely enough on 0.00 of 320 sq ft"] {
+        assert!(pages[0].contains(wanted), "{wanted}: {}", pages[0]);
+    }
+    let text = words_of(&pdf(&out, "submittal.pdf"));
+    let open = chapter(&text, w::COVERAGE, w::PLACES);
+    assert!(
+        open.contains("2 ft edge, resting, limit 1/16 in:"),
+        "{open}"
+    );
+    assert!(!open.contains("is allowed"), "{open}");
+    let of_frame = job("\"subfloor-residential\"", "");
+    let out = papers(folder.path(), &floor, &of_frame, &few);
+    let text = words_of(&pdf(&out, "submittal.pdf"));
+    let open = chapter(&text, w::COVERAGE, w::PLACES);
+    for wanted in ["edge, resting, limit", "edge, balanced on a hump, limit"] {
+        assert_eq!(open.matches(wanted).count(), 1, "{wanted}: {open}");
+    }
+    let curve = job("\"din18202-line3\"", "");
+    let out = papers(folder.path(), &floor, &curve, &few);
+    let text = words_of(&pdf(&out, "submittal.pdf"));
+    let open = chapter(&text, w::COVERAGE, w::PLACES);
+    assert!(open.contains("Tested for contact points over"), "{open}");
+}
+
+// ORACLE: hand: the room is 20 ft by 40 ft, and its readings reach up 16 ft: more than half of it is read by nobody.
+#[test]
+fn a_record_of_a_half_read_room_tells_and_shows_what_is_not_read() {
+    let folder = tempfile::tempdir().unwrap();
+    let outline = "kind,name,x_ft,y_ft\noutline,room,0,0\noutline,room,20,0\noutline,room,20,40\noutline,room,0,40\n";
+    std::fs::write(folder.path().join("outline.csv"), outline).unwrap();
+    let job = format!(
+        "outline = \"outline.csv\"\n{}",
+        job("\"1/4 in in 10 ft\"", "")
+    );
+    let few = ["--draws", "60", "--only", "notice", "--only", "submittal"];
+    let out = papers(folder.path(), &grid(|_, _, d| Some(d)), &job, &few);
+    for paper in ["notice.pdf", "submittal.pdf"] {
+        let page = pages_of(&pdf(&out, paper)).remove(0);
+        for wanted in [
+            w::UNSURVEYED,
+            "% of the room",
+            w::KEY_UNSURVEYED,
+            "about 1:",
+        ] {
+            assert!(page.contains(wanted), "{paper}: {wanted}: {page}");
+        }
+    }
+}
+
+// ORACLE: the rule: a notice is one page, also where its words, its places and what the readings leave open are many.
+#[test]
+fn a_notice_with_two_slips_and_three_checks_keeps_its_signatures_on_its_page() {
+    let folder = tempfile::tempdir().unwrap();
+    // The hollows of the grid are made a quarter as deep, so that the slips stand out.
+    let slips = |i: i32, j: i32, down: f64| {
+        let flat = 30.0 + down / 4.0;
+        Some(match (i, j) {
+            (7, 3) => flat - 1.0,
+            (3, 5) => flat + 0.5,
+            _ => flat,
+        })
+    };
+    let company =
+        "[company]\nname = \"Invented Floors\"\nlines = [\"1 Nowhere Lane\", \"Exampleton\"]\n";
+    let three = job(
+        "\"1/8 in in 10 ft\", \"resilient\", \"wood-nailed\"",
+        company,
+    );
+    let few = ["--draws", "60", "--only", "notice"];
+    let out = papers(folder.path(), &grid(slips), &three, &few);
+    let pages = pages_of(&pdf(&out, "notice.pdf"));
+    assert_eq!(pages.len(), 1, "{pages:?}");
+    assert!(pages[0].contains(w::SPEAKS_AGAINST), "{}", pages[0]);
+    for role in w::NOTICE_ROLES {
+        assert!(pages[0].contains(role), "{role}: {}", pages[0]);
+    }
+}

@@ -179,6 +179,21 @@ fn a_figure_beside_its_limit_shows_its_side() {
     ] {
         assert_eq!(us.gap_against(gap_m, limit), text, "{gap_m}");
     }
+    // ORACLE: hand: 0.26 in is nearest to 4/16 and over 4/16; 0.24 in is nearest to 4/16 and under it; 0.20 in is nearest to 3/16, which is
+    //         under a limit of 5 mm that it is over, and stays by one of 1/8 in.
+    for (gap_in, limit_m, text) in [
+        (0.26, 0.25 * INCH_M, "0.26 in"),
+        (0.24, 0.25 * INCH_M, "0.24 in"),
+        (0.20, 0.005, "0.20 in"),
+        (0.20, 0.125 * INCH_M, "0.20 in (3/16)"),
+    ] {
+        assert_eq!(us.gap_against(gap_in * INCH_M, limit_m), text);
+    }
+    let likely = birdbath::flatness::Likely {
+        low_m: 0.22 * INCH_M,
+        high_m: 0.26 * INCH_M,
+    };
+    assert_eq!(likely.words(us, 0.25 * INCH_M), "0.22 in to 0.26 in");
     assert_eq!(metric.gap_against(0.003_02, 0.003), "3.02 mm");
     assert_eq!(metric.gap_against(0.002_96, 0.003), "2.96 mm");
     assert_eq!(metric.gap_against(0.003, 0.003), "3.0 mm");
@@ -263,6 +278,7 @@ fn a_notice_lists_what_is_over_its_limit() {
         note: String::new(),
         joints: birdbath::flatness::Joints::Cross,
         parts: vec![PartResult {
+            left_open: String::new(),
             procedure: Procedure::Resting,
             span_m: 2.0,
             allowance_m: 0.004,
@@ -305,7 +321,12 @@ fn a_notice_lists_what_is_over_its_limit() {
         left: "left wall".into(),
         bottom: "bottom wall".into(),
     };
-    let letter = submittal::notice((&head, &orientation), &[check], (&rows, None), (&[], &[]));
+    let letter = submittal::notice(
+        (&head, &orientation),
+        (&[check], &birdbath::report::sections::FloorFacts::default()),
+        (&rows, None),
+        (&[], &[]),
+    );
     let text = pdf::words_of(&Press::new().print(&letter).unwrap());
     assert!(text.contains("1 Own 5.0 4 2 m"), "{text}");
     assert!(!text.contains("2 Own 3.0"), "{text}");

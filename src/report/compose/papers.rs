@@ -100,7 +100,7 @@ pub fn outgoing(
             Sheet::Notice,
             submittal::notice(
                 (head, &orientation),
-                checks,
+                (checks, &facts::floor(a)),
                 (&rows(drawn)?, drawn.notice_plan.as_ref()),
                 (&notices, &suspects),
             ),
@@ -165,6 +165,11 @@ fn submitted(
     tables.extend(facts::heights(a));
     let heights_m = a.mark_heights_m();
     let reading = facts::reading(a);
+    let of_fill = a.filling.iter().flat_map(|f| &f.notices);
+    let of_work: Vec<String> = of_fill
+        .map(|n| n.code.clone())
+        .chain(OF_THE_ORDER.map(str::to_owned))
+        .collect();
     let submittal = Submittal {
         head,
         survey: &a.survey,
@@ -186,6 +191,7 @@ fn submitted(
         take_off: &take_off,
         quantities,
         notices: &notices,
+        of_work: &of_work,
         reading: &reading,
     };
     Ok(submittal.document())

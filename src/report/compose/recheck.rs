@@ -1,7 +1,7 @@
 //! The re-check sheet with its two maps, at one scale and in one set of shades.
 
 use super::drawings::height_over;
-use super::{Named, head, on_paper};
+use super::{Named, facts, head, on_paper};
 use crate::analysis::{Analysis, Tell};
 use crate::drawing::{BandScale, MarkUnit, png, svg};
 use crate::recheck::Recheck;
@@ -47,6 +47,7 @@ pub fn recheck(
     };
     let (was, is) = (checks(before), checks(after));
     let maps = [on_paper(&first)?, on_paper(&second)?];
+    let reading = facts::reading(after);
     let sheet = RecheckSheet {
         head: &head,
         before_when: before.settings.about.when.clone(),
@@ -55,6 +56,8 @@ pub fn recheck(
         least_cover_m: after.settings.material.as_ref().and_then(|m| m.min_depth_m),
         before: &was,
         after: &is,
+        reading: &reading,
+        notices: &after.notices,
         maps: &maps,
     };
     tell("Paper", 0.5);

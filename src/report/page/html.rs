@@ -230,7 +230,10 @@ fn part_words(input: &PageInput, part: &PartResult) -> String {
             &pen.bound(found.bound_m),
             &pen.doubt(found.doubt_m),
             found.chance.map(chance_words).as_deref(),
-            found.likely.map(|l| l.words(pen)).as_deref(),
+            found
+                .likely
+                .map(|l| l.words(pen, part.allowance_m))
+                .as_deref(),
         )
     )
 }

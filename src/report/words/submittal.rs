@@ -17,6 +17,26 @@ pub const SECTION: &str = "Specification section";
 pub const SLAB_AGE: &str = "Age of the slab when read";
 /// Line to write on.
 pub const SERIAL: &str = "Instrument's number, calibrated";
+/// A part that is not settled.
+pub fn open_part(title: &str, span: &str, procedure: &str, limit: &str) -> String {
+    format!("{title}, {span} edge, {procedure}, limit {limit}")
+}
+/// Any check's edge of a length.
+pub fn edge_of(span: &str) -> String {
+    format!("{span} edge")
+}
+/// A part's line with its own word.
+pub fn with_word(line: &str, word: &str) -> String {
+    format!("{line}; this edge: {word}")
+}
+/// The line of a part that was not tested with how much of the room is read closely enough.
+pub fn read_on(line: &str, area: &str) -> String {
+    format!("{line}; read closely enough on {area}")
+}
+/// An area and its share of the room.
+pub fn area_and_share(area: &str, share: &str) -> String {
+    format!("{area}, {share} of the room")
+}
 /// That something speaks against the words of the first page, and where it stands.
 pub fn look_at_warnings(count: usize) -> String {
     match count {
