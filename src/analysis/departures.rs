@@ -4,7 +4,7 @@ use super::analyse::Analysis;
 use super::flat::{Flatness, usual_span_m};
 use super::placements::{Numbered, departure};
 use crate::flatness::coverage::{Coverage, coverage, unjudged};
-use crate::flatness::{Departure, Ground, Joints, Limit, Searcher};
+use crate::flatness::{Departure, Ground, Joints, Lengths, Limit, PartResult, Searcher};
 use crate::geometry::Point;
 use crate::units::Habit;
 
@@ -13,6 +13,8 @@ use crate::units::Habit;
 pub struct Departures {
     /// Length of the edge, metres.
     pub span_m: f64,
+    /// Whether shorter ones count: not where all edges so long that were tested stand on blocks.
+    pub lengths: Lengths,
     /// Metres, by vertex.
     pub values_m: Vec<f64>,
 }
@@ -31,12 +33,21 @@ impl Departures {
             !f.rules.is_empty() && f.rules.iter().all(|r| r.joints == Joints::Stop)
         });
         let joints = if stops { Joints::Stop } else { Joints::Cross };
+        let lengths = a
+            .flatness
+            .as_ref()
+            .map_or(Lengths::UpTo, |f| lengths_at(f, span_m));
         let values_m = Searcher::new(&a.floor, departure, Ground::Surveyed, joints)
+            .with_lengths(lengths)
             .map(&a.floor, span_m)
             .into_iter()
             .map(|d| d.unwrap_or(0.0))
             .collect();
-        Some(Self { span_m, values_m })
+        Some(Self {
+            span_m,
+            lengths,
+            values_m,
+        })
     }
 }
 
@@ -95,12 +106,28 @@ fn longest_laid(f: &Flatness) -> Option<f64> {
         .reduce(f64::max)
 }
 
-/// The longest edge that a check laid and that was tested, metres; `None` where none was.
-fn longest_tested(f: &Flatness) -> Option<f64> {
+/// Parts that a check laid an edge for and that were tested.
+fn tested(f: &Flatness) -> impl Iterator<Item = &PartResult> {
     f.checks
         .iter()
         .flat_map(|c| &c.parts)
         .filter(|p| p.measured().is_some() && departure(p.procedure).is_some())
-        .map(|p| p.span_m)
-        .reduce(f64::max)
+}
+
+/// The longest edge that a check laid and that was tested, metres; `None` where none was.
+fn longest_tested(f: &Flatness) -> Option<f64> {
+    tested(f).map(|p| p.span_m).reduce(f64::max)
+}
+
+/// Which chords of edges of a length were tested: whole ones alone where every such edge stood on blocks.
+fn lengths_at(f: &Flatness, span_m: f64) -> Lengths {
+    let mut parts = tested(f)
+        .filter(|p| (p.span_m - span_m).abs() < 1e-6)
+        .peekable();
+    let some = parts.peek().is_some();
+    if some && parts.all(|p| p.procedure.lengths() == Lengths::Whole) {
+        Lengths::Whole
+    } else {
+        Lengths::UpTo
+    }
 }

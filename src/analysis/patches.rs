@@ -67,6 +67,7 @@ fn tell_chances(
     for check in &mut plan.checks {
         let limit = ChordLimit {
             departure: check.limit.departure,
+            lengths: check.limit.lengths,
             span_m: check.limit.span_m,
             allowance_m: check.limit.allowance_m,
             ground: request.ground,

@@ -45,8 +45,12 @@ const SAME_M: f64 = 0.15;
 /// Which way an edge departs by this procedure, if it is an edge at all.
 pub fn departure(procedure: Procedure) -> Option<Departure> {
     match procedure {
-        Procedure::Resting | Procedure::Midpoint => Some(Departure::Dip),
-        Procedure::Balanced | Procedure::HeldDown | Procedure::Ridge => Some(Departure::Hump),
+        Procedure::Resting | Procedure::Midpoint | Procedure::EndBlocksHollow => {
+            Some(Departure::Dip)
+        }
+        Procedure::Balanced | Procedure::HeldDown | Procedure::Ridge | Procedure::EndBlocksHump => {
+            Some(Departure::Hump)
+        }
         Procedure::Radius | Procedure::Line => None,
     }
 }

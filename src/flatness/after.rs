@@ -1,11 +1,11 @@
 //! The chance that a floor keeps an allowance after it was ground and filled.
 
 use super::Chance;
-use super::Departure;
 use super::chance::{Chances, DECIDING_WORK, DRAWN_EVEN_M, Decided, over_but_for_steps};
 use super::edge::{Progress, SearchOptions, Searcher};
 use super::net::{Ground, Joints};
 use super::verdict::EQUAL_M;
+use super::{Departure, Lengths};
 use crate::surface::Floor;
 
 /// The most that a floor may depart from a chord.
@@ -15,6 +15,8 @@ pub struct ChordLimit {
     pub departure: Departure,
     /// Longest chord, metres.
     pub span_m: f64,
+    /// Whether shorter ones count.
+    pub lengths: Lengths,
     /// The most that is allowed, metres; as much passes.
     pub allowance_m: f64,
     /// Which part of the floor chords may lie on.
@@ -61,12 +63,11 @@ pub fn chance_after(
         Joints::Stop => Vec::new(),
     };
     let exceeds = |after: &Floor| {
-        Searcher::new(after, limit.departure, limit.ground, limit.joints).exceeds(
-            limit.span_m,
-            limit.allowance_m + EQUAL_M,
-            &options,
-            &|_| told(0.0),
-        )
+        Searcher::new(after, limit.departure, limit.ground, limit.joints)
+            .with_lengths(limit.lengths)
+            .exceeds(limit.span_m, limit.allowance_m + EQUAL_M, &options, &|_| {
+                told(0.0)
+            })
     };
     let over = |drawn: &Floor| {
         let heights: Vec<f64> = (drawn.vertices().iter().zip(&raised))

@@ -48,6 +48,7 @@ impl Work<'_> {
     fn claim(&self, bar: f64) -> Claim {
         Claim {
             span: self.span,
+            lengths: self.searcher.lengths,
             bar,
         }
     }

@@ -2,7 +2,7 @@
 
 use super::chance::{DECIDING_WORK, DRAWN_EVEN_M, Decided, over_but_for_steps};
 use super::coverage::Coverage;
-use super::edge::{SearchOptions, Searcher};
+use super::edge::SearchOptions;
 use super::judge::Bench;
 use super::laying::Laying;
 use super::levers::{Helps, helps};
@@ -48,7 +48,7 @@ impl Bench<'_> {
         let (progress, done) = (self.progress(), self.share_done());
         let steps = self.steps(laying.joints)?;
         let exceeds = |drawn: &Floor| {
-            Searcher::on_part(drawn, laying.departure(), &finer, laying.joints).exceeds(
+            laying.way().on_part(drawn, &finer).exceeds(
                 laying.span_m,
                 figure_m,
                 &options,
@@ -80,8 +80,7 @@ impl Bench<'_> {
         };
         let (progress, done) = (self.progress(), self.share_done());
         let found = LikelyGap {
-            departure: laying.departure(),
-            joints: laying.joints,
+            way: laying.way(),
             span_m: laying.span_m,
             usable: &on_finer(mask),
             steps: &steps,
@@ -113,11 +112,11 @@ impl Bench<'_> {
         };
         let decided = self.decided(laying, whole, &mask)?;
         let chance = decided.chance();
-        let (departure, joints) = (laying.departure(), laying.joints);
+        let departure = laying.way().departure;
         let near_limit = if chance.is_within() || chance.is_out() {
             Vec::new()
         } else {
-            let searcher = self.searcher(departure, joints);
+            let searcher = self.searcher(laying.way());
             searcher.places(whole, NEAR_LIMIT)
         };
         let helps = match self.may_be() {

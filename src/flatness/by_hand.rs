@@ -58,7 +58,11 @@ impl HandEdges {
 pub fn is_laid_by_hand(part: &Part) -> bool {
     let laid = matches!(
         part.procedure,
-        Procedure::Resting | Procedure::Balanced | Procedure::HeldDown
+        Procedure::Resting
+            | Procedure::Balanced
+            | Procedure::HeldDown
+            | Procedure::EndBlocksHollow
+            | Procedure::EndBlocksHump
     );
     laid && matches!(part.limit, Limit::Most(_))
 }

@@ -2,7 +2,7 @@
 
 use super::curve::LimitCurve;
 use super::net::Joints;
-use super::{Procedure, Sureness};
+use super::{Lengths, Procedure, Sureness};
 use crate::units::read_length;
 use serde::Deserialize;
 use std::sync::LazyLock;
@@ -60,7 +60,8 @@ pub struct Check {
 pub enum CheckError {
     /// No check of this name, and not a rule in words either.
     #[error(
-        "found \"{found}\"; expected a check by name (such as tile-large, bs8204-sr1, din18202-line3) or a rule such as `1/8 in in 10 ft` or `3 mm in 2 m, balanced`"
+        "found \"{found}\"; expected a check by name{} or a rule such as `1/8 in in 10 ft` or `3 mm in 2 m, balanced`",
+        names_like(.found)
     )]
     NotACheck {
         /// The text.
@@ -74,7 +75,7 @@ pub enum CheckError {
     },
     /// A procedure that is not known.
     #[error(
-        "found procedure \"{found}\"; expected resting, balanced, held down, midpoint, radius or ridge"
+        "found procedure \"{found}\"; expected resting, balanced, held down, on end blocks, midpoint, radius or ridge"
     )]
     Procedure {
         /// The text.
@@ -183,6 +184,10 @@ impl RowPart {
             )?),
             _ => return None,
         };
+        // An edge on blocks reads one figure, and is sampled by no rule.
+        if self.procedure.lengths() == Lengths::Whole && !matches!(limit, Limit::Most(_)) {
+            return None;
+        }
         Some(Part {
             procedure: self.procedure,
             span_m: metres(&self.span)?,
@@ -224,6 +229,36 @@ pub fn by_name(name: &str) -> Option<&'static Check> {
         .find(|c| c.name.eq_ignore_ascii_case(name.trim()))
 }
 
+/// Names this like a text are what may have been meant (Jaro-Winkler similarity).
+const LIKE: f64 = 0.88;
+
+/// Names told at most.
+const MOST_NAMES: usize = 4;
+
+/// In brackets, the names that a text may have been meant for: those that begin as it does, else those most like it; examples where there
+/// are none.
+fn names_like(text: &str) -> String {
+    let asked = text.trim().to_lowercase();
+    let names = || LIBRARY.iter().map(|c| c.name.as_str());
+    let mut near: Vec<&str> = names()
+        .filter(|n| !asked.is_empty() && n.starts_with(&asked))
+        .collect();
+    if near.is_empty() {
+        let mut like: Vec<(f64, &str)> = names()
+            .map(|n| (strsim::jaro_winkler(&asked, n), n))
+            .filter(|(share, _)| *share >= LIKE)
+            .collect();
+        like.sort_by(|a, b| b.0.total_cmp(&a.0));
+        near = like.into_iter().map(|(_, n)| n).collect();
+    }
+    near.truncate(MOST_NAMES);
+    if near.is_empty() {
+        " (such as tile-large, bs8204-sr1, din18202-line3)".to_owned()
+    } else {
+        format!(" (did you mean {}?)", near.join(" or "))
+    }
+}
+
 /// A check by name, or the user's own rule in words.
 ///
 /// # Errors
@@ -247,7 +282,7 @@ pub fn parse(text: &str) -> Result<Check, CheckError> {
         });
     }
     for piece in pieces() {
-        parts.push(rule(piece.trim(), text)?);
+        parts.extend(rule(piece.trim(), text)?);
     }
     Ok(Check {
         name: slug(text),
@@ -260,8 +295,8 @@ pub fn parse(text: &str) -> Result<Check, CheckError> {
     })
 }
 
-/// `ALLOWANCE in SPAN[, PROCEDURE]`.
-fn rule(piece: &str, whole: &str) -> Result<Part, CheckError> {
+/// `ALLOWANCE in SPAN[, PROCEDURE]`: its part, or both of an edge on end blocks.
+fn rule(piece: &str, whole: &str) -> Result<Vec<Part>, CheckError> {
     let not_a_check = || CheckError::NotACheck {
         found: whole.trim().to_owned(),
     };
@@ -269,10 +304,10 @@ fn rule(piece: &str, whole: &str) -> Result<Part, CheckError> {
         Some((a, b)) if !b.trim().starts_with(|c: char| c.is_ascii_digit()) => (a, Some(b.trim())),
         _ => (piece, None),
     };
-    let (lengths, procedure) = match (lengths.trim().strip_suffix(" radius"), word) {
-        (Some(rest), None) => (rest, Procedure::Radius),
-        (_, None) => (lengths, Procedure::Resting),
-        (_, Some(w)) => (lengths, procedure(w)?),
+    let (lengths, procedures) = match (lengths.trim().strip_suffix(" radius"), word) {
+        (Some(rest), None) => (rest, &[Procedure::Radius][..]),
+        (_, None) => (lengths, &[Procedure::Resting][..]),
+        (_, Some(w)) => (lengths, procedures(w)?),
     };
     let lower = lengths.to_lowercase();
     let (allow, mark, span) = [" under ", " per ", " over ", " within ", " in "]
@@ -313,21 +348,26 @@ fn rule(piece: &str, whole: &str) -> Result<Part, CheckError> {
             found: span.trim().to_owned(),
             range: "from 1 mm to 3280 ft (1000 m)",
         })?;
-    Ok(Part {
+    let part = |&procedure| Part {
         procedure,
         span_m,
         limit: Limit::Most(allow_m),
-    })
+    };
+    Ok(procedures.iter().map(part).collect())
 }
 
-fn procedure(word: &str) -> Result<Procedure, CheckError> {
+/// What is to be looked for by a procedure in words. An edge on end blocks is held against its limit both ways.
+fn procedures(word: &str) -> Result<&'static [Procedure], CheckError> {
     match word.to_lowercase().replace(['-', '_'], " ").as_str() {
-        "resting" => Ok(Procedure::Resting),
-        "balanced" => Ok(Procedure::Balanced),
-        "held down" => Ok(Procedure::HeldDown),
-        "midpoint" => Ok(Procedure::Midpoint),
-        "radius" => Ok(Procedure::Radius),
-        "ridge" => Ok(Procedure::Ridge),
+        "resting" => Ok(&[Procedure::Resting]),
+        "balanced" => Ok(&[Procedure::Balanced]),
+        "held down" => Ok(&[Procedure::HeldDown]),
+        "on end blocks" | "on blocks" | "end blocks" | "blocks" => {
+            Ok(&[Procedure::EndBlocksHollow, Procedure::EndBlocksHump])
+        }
+        "midpoint" => Ok(&[Procedure::Midpoint]),
+        "radius" => Ok(&[Procedure::Radius]),
+        "ridge" => Ok(&[Procedure::Ridge]),
         _ => Err(CheckError::Procedure {
             found: word.to_owned(),
         }),

@@ -33,6 +33,8 @@ impl EdgeUse {
         let use_of = match self.procedure {
             Procedure::Balanced => 1,
             Procedure::HeldDown => 2,
+            // An edge on its blocks shows both at one place.
+            Procedure::EndBlocksHollow | Procedure::EndBlocksHump => 3,
             _ => 0,
         };
         (self.span_m * 1e4).round() as u64 * 4 + use_of

@@ -3,12 +3,12 @@
 use super::branch::Work;
 use super::group::{Buckets, Groups};
 use super::net::{Ground, Joints, Net, WALL, usable};
-use super::ray::Line;
+use super::ray::{Line, Reach};
 use super::room::full_span_fits;
 use super::rows::Rows;
 use super::tiles::Tiles;
 use super::wedge::Prover;
-use super::{Departure, EdgeResult, Placement};
+use super::{Departure, EdgeResult, Lengths, Placement};
 use crate::surface::Floor;
 use std::sync::Mutex;
 use std::sync::atomic::{AtomicU64, Ordering};
@@ -71,6 +71,7 @@ pub struct Searcher {
     pub(super) tiles: Tiles,
     rows: Rows,
     departure: Departure,
+    pub(super) lengths: Lengths,
     /// Spread of the heights about one plane: no gap exceeds it.
     pub(super) spread: f64,
     provers: Mutex<Vec<Prover>>,
@@ -134,6 +135,19 @@ impl Searcher {
         Self::of(net, rows, departure)
     }
 
+    /// The same, for chords of these lengths.
+    pub fn with_lengths(self, lengths: Lengths) -> Self {
+        Self { lengths, ..self }
+    }
+
+    /// Chords of an edge of this length.
+    pub(super) const fn reach(&self, span: f64) -> Reach {
+        Reach {
+            span,
+            lengths: self.lengths,
+        }
+    }
+
     fn of(net: Net, rows: Rows, departure: Departure) -> Self {
         let groups = Groups::new(&net);
         let tiles = Tiles::new(&net);
@@ -144,6 +158,7 @@ impl Searcher {
             groups,
             tiles,
             departure,
+            lengths: Lengths::UpTo,
             spread,
             provers: Mutex::new(Vec::new()),
             lines: Mutex::new(Vec::new()),
@@ -181,7 +196,10 @@ impl Searcher {
         let best = best.map(|b| self.lengthen(b, span, slack));
         let gap = best.as_ref().map_or(0.0, |b| b.chord.gap);
         // Rows of readings with no floor about them are few, and exact.
-        let row = self.rows.worst(span_m.max(0.0)).filter(|r| r.gap_m > gap);
+        let row = self
+            .rows
+            .worst(self.reach(span_m.max(0.0)))
+            .filter(|r| r.gap_m > gap);
         let gap = row.map_or(gap, |r| r.gap_m);
         let bound = bound.min(self.spread).max(gap) + ROUNDING;
         progress(1.0);
@@ -201,7 +219,10 @@ impl Searcher {
     /// larger and in a small part of its time.
     pub fn likely_worst(&self, span_m: f64, options: &SearchOptions) -> f64 {
         let span = span_m.max(0.0).min(self.longest_m());
-        let row = self.rows.worst(span_m.max(0.0)).map_or(0.0, |r| r.gap_m);
+        let row = self
+            .rows
+            .worst(self.reach(span_m.max(0.0)))
+            .map_or(0.0, |r| r.gap_m);
         let start = self.start(span, options).map_or(0.0, |b| b.chord.gap);
         row.max(start)
     }
@@ -222,7 +243,7 @@ impl Searcher {
         }
         if self
             .rows
-            .worst(span_m.max(0.0))
+            .worst(self.reach(span_m.max(0.0)))
             .is_some_and(|r| over(r.gap_m))
         {
             return Some(true);

@@ -17,7 +17,7 @@ use super::verdict::decide_by_hand;
 use super::without::without_readings;
 use super::words::Words;
 use super::{
-    CheckResult, Departure, EdgeResult, Outcome, PartResult, Procedure, SpanPoint, Verdict,
+    CheckResult, Departure, EdgeResult, Lengths, Outcome, PartResult, Procedure, SpanPoint, Verdict,
 };
 use crate::geometry::Segment;
 use crate::surface::doubt::MayBe;
@@ -182,7 +182,12 @@ pub fn judge_and_curve(
         spans
             .iter()
             .map(|&span| {
-                let r = bench.worst(departure, joints, span);
+                let way = Way {
+                    departure,
+                    joints,
+                    lengths: Lengths::UpTo,
+                };
+                let r = bench.worst(way, span);
                 bench.next();
                 r
             })
@@ -240,17 +245,41 @@ pub(super) struct Bench<'a> {
     pub reads: Reads<'a>,
     /// Floor that is known less well than the rest, if there is any.
     pub shaky: Option<Shaky>,
-    searchers: BTreeMap<(bool, bool), Arc<Searcher>>,
+    searchers: BTreeMap<[bool; 3], Arc<Searcher>>,
     pub chances: &'a mut Chances,
-    found: BTreeMap<(bool, bool, u64), EdgeResult>,
+    found: BTreeMap<([bool; 3], u64), EdgeResult>,
     progress: Progress<'a>,
     /// Share of the whole work that is done, and that one step takes.
     done: f64,
     step: f64,
 }
 
-fn key(departure: Departure, joints: Joints) -> (bool, bool) {
-    (departure == Departure::Hump, joints == Joints::Stop)
+/// Which chords count, and which way the floor departs from them.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Way {
+    pub departure: Departure,
+    pub joints: Joints,
+    pub lengths: Lengths,
+}
+
+impl Way {
+    fn key(self) -> [bool; 3] {
+        [
+            self.departure == Departure::Hump,
+            self.joints == Joints::Stop,
+            self.lengths == Lengths::Whole,
+        ]
+    }
+
+    /// Searches of only these triangles.
+    pub fn on_part(self, floor: &Floor, usable: &[bool]) -> Searcher {
+        Searcher::on_part(floor, self.departure, usable, self.joints).with_lengths(self.lengths)
+    }
+
+    /// Searches of readings in one line alone, without these.
+    pub fn in_rows(self, floor: &Floor, without: &[u32]) -> Searcher {
+        Searcher::in_rows(floor, self.departure, self.joints, without).with_lengths(self.lengths)
+    }
 }
 
 impl<'a> Bench<'a> {
@@ -384,34 +413,36 @@ impl<'a> Bench<'a> {
         }
     }
 
-    pub fn searcher(&mut self, departure: Departure, joints: Joints) -> Arc<Searcher> {
+    pub fn searcher(&mut self, way: Way) -> Arc<Searcher> {
         let (floor, ground) = (self.floor, self.options.ground);
         self.searchers
-            .entry(key(departure, joints))
-            .or_insert_with(|| Arc::new(Searcher::new(floor, departure, ground, joints)))
+            .entry(way.key())
+            .or_insert_with(|| {
+                let searcher = Searcher::new(floor, way.departure, ground, way.joints);
+                Arc::new(searcher.with_lengths(way.lengths))
+            })
             .clone()
     }
 
     /// The certified worst, kept for later parts of the same span.
-    pub fn worst(&mut self, departure: Departure, joints: Joints, span_m: f64) -> EdgeResult {
-        let (hump, stop) = key(departure, joints);
-        let id = (hump, stop, span_m.to_bits());
+    pub fn worst(&mut self, way: Way, span_m: f64) -> EdgeResult {
+        let id = (way.key(), span_m.to_bits());
         if let Some(r) = self.found.get(&id) {
             return r.clone();
         }
         // The bits of positive numbers are ordered as the numbers are.
         let hints = self
             .found
-            .range((hump, stop, 0)..id)
+            .range((way.key(), 0)..id)
             .next_back()
             .and_then(|(_, r)| r.worst)
             .into_iter()
             .collect();
         let options = SearchOptions {
             hints,
-            ..self.search_options(joints)
+            ..self.search_options(way.joints)
         };
-        let searcher = self.searcher(departure, joints);
+        let searcher = self.searcher(way);
         // Within what the search may leave, a place of the list may still be deeper, and the list begins with the deepest.
         let r = searcher.deepened(self.seek(&searcher, span_m, &options));
         self.found.insert(id, r.clone());
@@ -475,11 +506,18 @@ impl<'a> Bench<'a> {
     }
 }
 
-/// The departure that a procedure looks for.
-pub(super) fn way(procedure: Procedure) -> Departure {
-    match procedure {
-        Procedure::Balanced | Procedure::HeldDown | Procedure::Ridge => Departure::Hump,
+/// What a procedure looks for.
+pub(super) fn way(procedure: Procedure, joints: Joints) -> Way {
+    let departure = match procedure {
+        Procedure::Balanced | Procedure::HeldDown | Procedure::Ridge | Procedure::EndBlocksHump => {
+            Departure::Hump
+        }
         _ => Departure::Dip,
+    };
+    Way {
+        departure,
+        joints,
+        lengths: procedure.lengths(),
     }
 }
 

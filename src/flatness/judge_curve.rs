@@ -28,7 +28,7 @@ impl Bench<'_> {
     /// A limit that follows the distance between contact points, checked as a staircase: on each
     /// step the limit is one figure, and the worst gap up to the step's end must stay under it.
     pub(super) fn curve(&mut self, joints: Joints, part: &Part, curve: &LimitCurve) -> PartResult {
-        let searcher = self.searcher(way(part.procedure), joints);
+        let searcher = self.searcher(way(part.procedure, joints));
         let longest = searcher.extent_m();
         let mut asked: Vec<(f64, f64)> = Vec::new();
         for (until, limit) in curve.steps() {

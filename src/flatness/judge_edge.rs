@@ -8,7 +8,9 @@ use super::laying::{Evident, Found, Laying};
 use super::net::Joints;
 use super::verdict::{EQUAL_M, Evidence, Proof, decide, proven_over};
 use super::words::Beside;
-use super::{EdgeResult, Measured, OtherWay, Outcome, PartResult, Placement, Procedure, Verdict};
+use super::{
+    EdgeResult, Lengths, Measured, OtherWay, Outcome, PartResult, Placement, Procedure, Verdict,
+};
 
 /// Gaps nearer to one another than this are told as one, metres.
 const TOLD_M: f64 = 1e-4;
@@ -128,10 +130,7 @@ impl Bench<'_> {
         }
         let told = match telling {
             Some(part) if outcome.verdict() == Verdict::Out => part,
-            _ => (
-                self.searcher(laying.departure(), laying.joints),
-                whole.clone(),
-            ),
+            _ => (self.searcher(laying.way()), whole.clone()),
         };
         Laid {
             outcome,
@@ -144,7 +143,7 @@ impl Bench<'_> {
         }
     }
 
-    /// Resting, balanced, held down or on a ridge, against one allowance.
+    /// Resting, balanced, held down, on end blocks or on a ridge, against one allowance.
     pub(super) fn edge(&mut self, joints: Joints, part: &Part, allow_m: f64) -> PartResult {
         let cover = self.reads.at(part.span_m);
         let laying = Laying {
@@ -155,6 +154,10 @@ impl Bench<'_> {
             only_out: false,
         };
         let whole = self.worst_against(&laying);
+        if part.procedure.lengths() == Lengths::Whole && !whole.full_span_laid {
+            let why = self.words.no_room_on_blocks(part.span_m);
+            return self.result(part, allow_m, cover.judged, Outcome::NotTested(None), why);
+        }
         let mut laid = self.lay(&laying, whole, &cover);
         let other = self.other_way(&laying, &cover, &laid);
         let places = self.places(&laying, &laid);

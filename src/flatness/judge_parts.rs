@@ -128,9 +128,9 @@ impl Bench<'_> {
         limit: f64,
         share: f64,
     ) -> PartResult {
-        let departure = way(part.procedure);
+        let way = way(part.procedure, joints);
         let cover = self.reads.at(part.span_m);
-        let searcher = self.searcher(departure, joints);
+        let searcher = self.searcher(way);
         let sampled = self.enough_placements(&searcher, part.span_m);
         let w = self.words;
         if sampled.placements.is_empty() {
@@ -179,7 +179,7 @@ impl Bench<'_> {
             .unwrap_or_default()
         });
         let mut found = of(self, sampled.placements).unwrap_or_default();
-        found.bound_m = self.worst(departure, joints, part.span_m).bound_m;
+        found.bound_m = self.worst(way, part.span_m).bound_m;
         let over = found.share_over.unwrap_or(0.0);
         let plain = Plain {
             found,

@@ -4,10 +4,10 @@ use super::chance::DECIDING_WORK;
 use super::coverage::Coverage;
 use super::doubt::{gap_doubt_m, leans_on};
 use super::edge::{SearchOptions, Searcher};
-use super::judge::{Bench, way};
+use super::judge::{Bench, Way, way};
 use super::net::Joints;
 use super::verdict::proven_over;
-use super::{Departure, EdgeResult, Measured, Placement, Procedure};
+use super::{EdgeResult, Measured, Placement, Procedure};
 use std::sync::Arc;
 
 /// A limit between a gap and its bound is decided to this, metres: half of what counts as equal, and
@@ -33,8 +33,8 @@ pub(super) struct Laying {
 }
 
 impl Laying {
-    pub(super) fn departure(&self) -> Departure {
-        way(self.procedure)
+    pub(super) fn way(&self) -> Way {
+        way(self.procedure, self.joints)
     }
 
     pub(super) fn factor(&self) -> f64 {
@@ -82,15 +82,14 @@ impl Bench<'_> {
     /// The worst, looked at more closely where the limit falls between the gap and its bound: whether anything
     /// lies over the limit less the doubt is all that needs to be known.
     pub(super) fn worst_against(&mut self, laying: &Laying) -> EdgeResult {
-        let (departure, joints) = (laying.departure(), laying.joints);
-        let whole = self.worst(departure, joints, laying.span_m);
+        let whole = self.worst(laying.way(), laying.span_m);
         let found = self.measured(laying, &whole);
         let undecided = found.gap_m + found.doubt_m <= laying.allow_m
             && found.bound_m + found.doubt_m > laying.allow_m;
         if !undecided {
             return whole;
         }
-        let searcher = self.searcher(departure, joints);
+        let searcher = self.searcher(laying.way());
         let closer = self.decided_at(laying, &searcher, laying.allow_m - found.doubt_m, &whole);
         // What takes longer to decide is as near to the limit as makes no difference.
         if closer.complete { closer } else { whole }
@@ -123,18 +122,13 @@ impl Bench<'_> {
         // Where the whole floor shows little, whatever a part of it shows is smaller still.
         let little = whole.bound_m * laying.factor() <= laying.allow_m * 0.5;
         if cover.all_coarse() || little {
-            let searcher = self.searcher(laying.departure(), laying.joints);
+            let searcher = self.searcher(laying.way());
             let r = self.settled_out(laying, &searcher, whole.clone());
             return Some((searcher, r));
         }
-        let (departure, joints) = (laying.departure(), laying.joints);
-        let searcher = Arc::new(Searcher::on_part(
-            self.floor,
-            departure,
-            &cover.coarse_mask(),
-            joints,
-        ));
-        let r = self.seek(&searcher, laying.span_m, &self.search_options(joints));
+        let searcher = Arc::new(laying.way().on_part(self.floor, &cover.coarse_mask()));
+        let options = self.search_options(laying.joints);
+        let r = self.seek(&searcher, laying.span_m, &options);
         let r = self.settled_out(laying, &searcher, r);
         Some((searcher, r))
     }
@@ -182,11 +176,10 @@ impl Bench<'_> {
 
     /// What a part of the floor shows over the allowance; smaller gaps are not told apart.
     pub(super) fn over_on(&self, laying: &Laying, mask: &[bool], allow_m: f64) -> Found {
-        let (departure, joints) = (laying.departure(), laying.joints);
-        let searcher = Arc::new(Searcher::on_part(self.floor, departure, mask, joints));
+        let searcher = Arc::new(laying.way().on_part(self.floor, mask));
         let options = SearchOptions {
             ignore_m: allow_m.max(0.0) / laying.factor(),
-            ..self.search_options(joints)
+            ..self.search_options(laying.joints)
         };
         let r = self.seek(&searcher, laying.span_m, &options);
         (searcher, r)
@@ -236,9 +229,9 @@ impl Bench<'_> {
     /// Readings in one line that prove the floor out by themselves, whatever lies between their rows: of a floor that is read closely along
     /// its rows only.
     pub(super) fn out_in_rows(&self, laying: &Laying) -> Option<Found> {
-        let (departure, joints) = (laying.departure(), laying.joints);
-        let searcher = Searcher::in_rows(self.floor, departure, joints, &self.suspects());
-        let r = self.seek(&searcher, laying.span_m, &self.search_options(joints));
+        let searcher = laying.way().in_rows(self.floor, &self.suspects());
+        let options = self.search_options(laying.joints);
+        let r = self.seek(&searcher, laying.span_m, &options);
         let out = proven_over(&self.measured(laying, &r), laying.allow_m);
         out.then(|| (Arc::new(searcher), r))
     }

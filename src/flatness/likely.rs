@@ -1,8 +1,7 @@
 //! How large the worst gap of the floor itself is likely to be, beside that of the surface through its readings.
 
-use super::Departure;
-use super::edge::{SearchOptions, Searcher};
-use super::net::Joints;
+use super::edge::SearchOptions;
+use super::judge::Way;
 use crate::surface::Floor;
 use crate::surface::doubt::{MayBe, Told};
 use rayon::prelude::*;
@@ -22,8 +21,7 @@ pub struct Likely {
 
 /// What is looked for on each floor.
 pub(super) struct LikelyGap<'a> {
-    pub departure: Departure,
-    pub joints: Joints,
+    pub way: Way,
     pub span_m: f64,
     /// Triangles of the finer mesh that an edge may lie on.
     pub usable: &'a [bool],
@@ -58,7 +56,8 @@ impl LikelyGap<'_> {
     fn on(&self, drawn: &Floor) -> Option<(f64, f64)> {
         let worst = |floor: &Floor| {
             (self.told)();
-            Searcher::on_part(floor, self.departure, self.usable, self.joints)
+            self.way
+                .on_part(floor, self.usable)
                 .likely_worst(self.span_m, self.options)
         };
         let most = worst(drawn);

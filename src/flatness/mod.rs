@@ -77,8 +77,8 @@ pub use levers::Helps;
 pub use likely::Likely;
 pub use net::{Ground, Joints, usable};
 pub use result::{
-    CheckResult, Departure, EdgeResult, Judged, Measured, OtherWay, Outcome, PartResult, Placement,
-    Procedure, SpanPoint, Sureness, ToRead, Verdict,
+    CheckResult, Departure, EdgeResult, Judged, Lengths, Measured, OtherWay, Outcome, PartResult,
+    Placement, Procedure, SpanPoint, Sureness, ToRead, Verdict,
 };
 pub use section::{SectionPoint, section};
 pub use span_curve::{curve_spans, span_curve};

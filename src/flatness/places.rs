@@ -154,7 +154,8 @@ impl Searcher {
                 for i in 0..turns {
                     let (s, c) = (f64::from(i) * PI / f64::from(turns)).sin_cos();
                     let least = best.unwrap_or(0.0);
-                    let shown = line.shown(&self.net, Start::Vertex(v), [c, s], span_m, least);
+                    let reach = self.reach(span_m);
+                    let shown = line.shown(&self.net, Start::Vertex(v), [c, s], reach, least);
                     best = shown.or(best);
                 }
                 best

@@ -68,7 +68,7 @@ impl Searcher {
         let Course { seat, share, turn } = course;
         let (s, c) = turn.sin_cos();
         let (start, share) = self.start_of(seat, share);
-        line.worst(&self.net, start, [c, s], span, least)
+        line.worst(&self.net, start, [c, s], self.reach(span), least)
             .map(|chord| Found {
                 course: Course {
                     seat,

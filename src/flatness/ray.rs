@@ -1,5 +1,6 @@
 //! One line through one point of the floor: the exact worst chord over the point, from its profile both ways.
 
+use super::Lengths;
 use super::net::Net;
 pub(super) use super::ray_profile::Start;
 use super::ray_profile::{Lean, NO_FLOOR, profile};
@@ -21,11 +22,22 @@ impl Chord {
     }
 }
 
+/// How long a chord may be.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Reach {
+    /// The edge, metres.
+    pub span: f64,
+    pub lengths: Lengths,
+}
+
 /// Gaps nearer to one another than this are one, metres.
 const TIE_M: f64 = 1e-12;
 
 /// The same of gaps that were worked out in two ways, metres.
 const SAME_GAP_M: f64 = 1e-8;
+
+/// Distances nearer to one another than this are one, metres: a step at a joint has two heights at one distance.
+const ONE_PLACE_M: f64 = 1e-9;
 
 /// Profile points of one ray, `(distance, height above the point)`, outward; and working space.
 #[derive(Default)]
@@ -46,14 +58,14 @@ impl Line {
         net: &Net,
         start: Start,
         dir: [f64; 2],
-        span: f64,
+        reach: Reach,
         least: f64,
     ) -> Option<Chord> {
         let mut worst = None;
         let mut bar = least;
-        self.both_leans(net, start, dir, span, |line| {
+        self.both_leans(net, start, dir, reach.span, |line| {
             if line.has_floor()
-                && let Some(chord) = line.solve(span, bar)
+                && let Some(chord) = line.solve(reach, bar)
             {
                 bar = chord.gap;
                 worst = Some(chord);
@@ -68,14 +80,14 @@ impl Line {
         net: &Net,
         start: Start,
         dir: [f64; 2],
-        span: f64,
+        reach: Reach,
         least: f64,
     ) -> Option<f64> {
         let mut shown: Option<f64> = None;
-        self.both_leans(net, start, dir, span, |line| {
+        self.both_leans(net, start, dir, reach.span, |line| {
             if line.has_floor() {
                 let bar = shown.unwrap_or(least);
-                shown = Some(line.solve(span, bar).map_or(bar, |c| c.gap));
+                shown = Some(line.solve(reach, bar).map_or(bar, |c| c.gap));
             }
         });
         shown
@@ -171,7 +183,7 @@ impl Line {
         self.back.extend(back);
         self.ahead.clear();
         self.ahead.extend(ahead);
-        self.solve(span, least)
+        self.up_to(span, least)
     }
 
     /// Deepest gap under an edge of length `span` laid with its middle on `start`, resting on its
@@ -223,7 +235,16 @@ impl Line {
         clear
     }
 
-    fn solve(&mut self, span: f64, least: f64) -> Option<Chord> {
+    fn solve(&mut self, reach: Reach, least: f64) -> Option<Chord> {
+        match reach.lengths {
+            Lengths::UpTo => self.up_to(reach.span, least),
+            Lengths::Whole => whole_spans(&self.back, &self.ahead, reach.span, WholeAt::Anywhere)
+                .filter(|c| c.gap > least + TIE_M),
+        }
+    }
+
+    /// The worst of all chords over the start that are no longer than `span`.
+    fn up_to(&mut self, span: f64, least: f64) -> Option<Chord> {
         let (back, ahead) = (&self.back, &self.ahead);
         if back.is_empty() || ahead.is_empty() {
             return None;
@@ -263,7 +284,7 @@ impl Line {
                 None => break,
             }
         }
-        if let Some(c) = whole_spans(back, ahead, span)
+        if let Some(c) = whole_spans(back, ahead, span, WholeAt::InTriangles)
             && c.gap > bar + TIE_M
         {
             best = Some(c);
@@ -396,15 +417,46 @@ fn between(from: (f64, f64), to: (f64, f64), at: f64) -> (f64, f64) {
     (at, from.1 + (to.1 - from.1) * (at - from.0) / run)
 }
 
-/// The worst chord of exactly the whole span with both ends inside triangles, where its gap has a
-/// flat top: on each pair of profile pieces the gap is a quadratic of the position.
-fn whole_spans(back: &[(f64, f64)], ahead: &[(f64, f64)], span: f64) -> Option<Chord> {
+/// Where the ends of chords of the whole span are looked for.
+#[derive(Clone, Copy, PartialEq)]
+enum WholeAt {
+    /// Both inside triangles: chords that end where the profile bends are looked for elsewhere.
+    InTriangles,
+    /// Anywhere.
+    Anywhere,
+}
+
+/// The worst chord of exactly the whole span. On each pair of profile pieces its gap is a quadratic of the position: the worst stands
+/// where one end meets the end of its piece, or, where the gap has a flat top, in between.
+fn whole_spans(
+    back: &[(f64, f64)],
+    ahead: &[(f64, f64)],
+    span: f64,
+    looked: WholeAt,
+) -> Option<Chord> {
     let (end_b, end_a) = (back.last()?.0, ahead.last()?.0);
     let mut s = (span - end_a).max(0.0);
     let stop = end_b.min(span);
+    let mut best: Option<Chord> = None;
+    let mut take = |b: (f64, f64), a: (f64, f64)| {
+        let gap = chord(b, a);
+        // Not finite over what is no floor.
+        if gap.is_finite() && best.is_none_or(|c| gap > c.gap) {
+            best = Some(Chord {
+                gap,
+                back: b.0,
+                ahead: a.0,
+            });
+        }
+    };
+    let anywhere = looked == WholeAt::Anywhere;
+    if anywhere && s <= stop + ONE_PLACE_M {
+        for at in [s, stop.max(s)] {
+            at_both_lips(back, ahead, at, span, &mut take);
+        }
+    }
     let mut i = back.partition_point(|p| p.0 <= s);
     let mut j = ahead.partition_point(|p| p.0 < span - s);
-    let mut best: Option<Chord> = None;
     while s < stop && i < back.len() {
         let b0 = if i > 0 { back[i - 1] } else { (0.0, 0.0) };
         let a1 = if j < ahead.len() { ahead[j] } else { break };
@@ -413,6 +465,13 @@ fn whole_spans(back: &[(f64, f64)], ahead: &[(f64, f64)], span: f64) -> Option<C
         if to > s {
             let (p, q) = (between(b0, back[i], s), between(b0, back[i], to));
             let (u, v) = (between(a0, a1, span - s), between(a0, a1, span - to));
+            if anywhere {
+                take(p, u);
+                take(q, v);
+                if joins(back, to) && joins(ahead, span - to) {
+                    at_both_lips(back, ahead, to, span, &mut take);
+                }
+            }
             let (kb, ka) = ((q.1 - p.1) / (to - s), (v.1 - u.1) / (to - s));
             // gap(x) = ((p + kb x)(span - s - x) + (u + ka x)(s + x)) / span
             let quad = ka - kb;
@@ -420,15 +479,7 @@ fn whole_spans(back: &[(f64, f64)], ahead: &[(f64, f64)], span: f64) -> Option<C
             if quad < 0.0 {
                 let x = -lin / (2.0 * quad);
                 if x > 0.0 && x < to - s {
-                    let (b, a) = ((s + x, p.1 + kb * x), (span - s - x, u.1 + ka * x));
-                    let gap = chord(b, a);
-                    if best.is_none_or(|c| gap > c.gap) {
-                        best = Some(Chord {
-                            gap,
-                            back: b.0,
-                            ahead: a.0,
-                        });
-                    }
+                    take((s + x, p.1 + kb * x), (span - s - x, u.1 + ka * x));
                 }
             }
         }
@@ -447,4 +498,28 @@ fn whole_spans(back: &[(f64, f64)], ahead: &[(f64, f64)], span: f64) -> Option<C
         }
     }
     best
+}
+
+/// Whether a profile has two heights at a distance.
+fn joins(points: &[(f64, f64)], at: f64) -> bool {
+    let first = points.partition_point(|p| p.0 < at - ONE_PLACE_M);
+    let here = points[first..]
+        .iter()
+        .take_while(|p| p.0 <= at + ONE_PLACE_M);
+    here.count() > 1
+}
+
+/// Takes every chord that stands `at` behind and the rest of the span ahead: where there are joints on either lip.
+fn at_both_lips(
+    back: &[(f64, f64)],
+    ahead: &[(f64, f64)],
+    at: f64,
+    span: f64,
+    take: &mut impl FnMut((f64, f64), (f64, f64)),
+) {
+    for b in ends_at(back, at) {
+        for a in ends_at(ahead, span - at) {
+            take(b, a);
+        }
+    }
 }

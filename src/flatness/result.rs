@@ -14,6 +14,16 @@ pub enum Departure {
     Hump,
 }
 
+/// Which chords between two places of the floor an edge can be.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
+pub enum Lengths {
+    /// All up to the span: the edge lies on the floor and rests where it may.
+    #[default]
+    UpTo,
+    /// Those of the whole span alone: the edge stands on blocks at its ends.
+    Whole,
+}
+
 /// One laying of the edge: where it lies and what it shows.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Placement {
@@ -83,6 +93,11 @@ pub enum Procedure {
     Balanced,
     /// One end is held down over a hump; the gap at the other end is read.
     HeldDown,
+    /// The edge stands on two equal blocks at its ends; how far the floor lies below the line between the two places that
+    /// it stands on.
+    EndBlocksHollow,
+    /// The same; how far the floor rises above that line.
+    EndBlocksHump,
     /// A grid node against the mean of its two neighbours.
     Midpoint,
     /// Highest minus lowest within a radius of a point.
@@ -101,6 +116,14 @@ impl Procedure {
         match self {
             Self::HeldDown | Self::Ridge => 2.0,
             _ => 1.0,
+        }
+    }
+
+    /// Which chords its edge can be.
+    pub const fn lengths(self) -> Lengths {
+        match self {
+            Self::EndBlocksHollow | Self::EndBlocksHump => Lengths::Whole,
+            _ => Lengths::UpTo,
         }
     }
 }

@@ -6,7 +6,8 @@
 //! evidence all the same.
 
 use super::net::{Ground, Joints, Net, usable};
-use super::{Departure, Placement};
+use super::ray::Reach;
+use super::{Departure, Lengths, Placement};
 use crate::geometry::{Point, PointGrid, Region, SAME_LINE_M, Segment, is_floor_along};
 use crate::surface::{Floor, Source};
 use std::f64::consts::PI;
@@ -102,8 +103,9 @@ impl Rows {
     }
 
     /// The deepest reading under a line between two others no farther apart than `span_m`, among rows that hold
-    /// a reading at which floor ends; exact.
-    pub fn worst(&self, span_m: f64) -> Option<Placement> {
+    /// a reading at which floor ends; of an edge on blocks under two that stand its whole length apart. Exact.
+    pub fn worst(&self, edge: Reach) -> Option<Placement> {
+        let span_m = edge.span;
         let mut best: Option<Placement> = None;
         let mut looks = 0;
         let reach = Point::new(span_m + LENGTH_M, span_m + LENGTH_M);
@@ -122,7 +124,7 @@ impl Rows {
                 break;
             }
             near.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.2.cmp(&b.2)));
-            self.in_lines_through(r, &near, span_m, &mut best);
+            self.in_lines_through(r, &near, edge, &mut best);
         }
         best
     }
@@ -133,7 +135,7 @@ impl Rows {
         &self,
         r: u32,
         near: &[(f64, f64, u32)],
-        span_m: f64,
+        edge: Reach,
         best: &mut Option<Placement>,
     ) {
         for (k, &(turn, distance, i)) in near.iter().enumerate() {
@@ -145,7 +147,7 @@ impl Rows {
                 if (other - turn).rem_euclid(PI) > apart {
                     break;
                 }
-                self.look([r, i, j], span_m, best);
+                self.look([r, i, j], edge, best);
             }
         }
     }
@@ -154,7 +156,7 @@ impl Rows {
         self.grid.points()[i as usize]
     }
 
-    fn look(&self, three: [u32; 3], span_m: f64, best: &mut Option<Placement>) {
+    fn look(&self, three: [u32; 3], edge: Reach, best: &mut Option<Placement>) {
         // The middle one is the one that sees the others on either hand.
         for k in 0..3 {
             let (m, a, b) = (three[k], three[(k + 1) % 3], three[(k + 2) % 3]);
@@ -163,7 +165,11 @@ impl Rows {
             let length = run.norm();
             let share = (pm - pa).dot(run) / (length * length);
             let off = run.cross(pm - pa).abs() / length;
-            if !(share > 0.0 && share < 1.0 && off <= IN_LINE_M && length <= span_m + LENGTH_M) {
+            let fits = match edge.lengths {
+                Lengths::UpTo => length <= edge.span + LENGTH_M,
+                Lengths::Whole => (length - edge.span).abs() <= LENGTH_M,
+            };
+            if !(share > 0.0 && share < 1.0 && off <= IN_LINE_M && fits) {
                 continue;
             }
             let z = |i: u32| self.heights[i as usize];
@@ -231,7 +237,11 @@ mod tests {
                 },
                 joints: Vec::new(),
             };
-            let gap_m = rows.worst(1.0).map_or(0.0, |w| w.gap_m);
+            let edge = Reach {
+                span: 1.0,
+                lengths: Lengths::UpTo,
+            };
+            let gap_m = rows.worst(edge).map_or(0.0, |w| w.gap_m);
             assert!((gap_m - 0.006_35).abs() < 1e-9, "{shift}: {gap_m}");
         }
     }

@@ -202,6 +202,19 @@ impl Side {
         piece.k0.max(end)
     }
 
+    /// Steepest rise to the part of a piece from `from` to `to`.
+    pub fn steepest_within(&self, piece: &Piece, from: f64, to: f64) -> f64 {
+        if from <= piece.x0 {
+            return self.steepest(piece, to);
+        }
+        if from > piece.x1 || from > to {
+            return f64::NEG_INFINITY;
+        }
+        let share = (from - piece.x0) / (piece.x1 - piece.x0);
+        let r = piece.r0 + (piece.r1 - piece.r0) * share;
+        self.steepest(&self.piece(from, piece.x1, r, piece.r1), to)
+    }
+
     /// Whether any part of a triangle can rise as steeply as `least`. Cheap; cuts nothing.
     fn may(&self, corners: &[Seen; 3], least: f64) -> bool {
         // Both readings of a rise are straight in height and distance, so the corners decide,

@@ -1,5 +1,6 @@
 //! The proof: no chord over these places in these directions is as deep as a given bar.
 
+use super::Lengths;
 use super::edge::Searcher;
 use super::group::{Buckets, Groups};
 use super::net::{Net, WALL};
@@ -16,11 +17,19 @@ pub(super) struct Sheaf {
     pub turn: (f64, f64),
 }
 
-/// What is to be proven: that no chord within a span is as deep as a bar.
+/// What is to be proven: that no chord within a span, or none of the whole span, is as deep as a bar.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Claim {
     pub span: f64,
+    pub lengths: Lengths,
     pub bar: f64,
+}
+
+/// How long chords are along the axis of a sheaf: to both their ends together.
+#[derive(Clone, Copy)]
+struct Along {
+    least: f64,
+    most: f64,
 }
 
 /// A direction this near to that of a seat runs along it.
@@ -190,6 +199,11 @@ impl Sheaf {
         }
     }
 
+    /// The least that a chord of a length measures along the sheaf's axis.
+    fn least_along(&self, length: f64) -> f64 {
+        length * ((self.turn.1 - self.turn.0) / 2.0).cos()
+    }
+
     /// Length of the seats' part, or of the group's box.
     pub fn size(&self, net: &Net, groups: &Groups) -> f64 {
         if let [seat] = *groups.seats(self.group) {
@@ -222,7 +236,7 @@ impl Prover {
     /// For a chord from `a` to `b` over `m`, taking any plane from all three heights leaves the gap
     /// unchanged; the gap reaches `bar` only if some line through `(m, z_m + bar)` passes under
     /// both ends. So the steepest rise to the floor ahead and the steepest rise to the floor behind
-    /// must add up to at least zero, at distances that add up to at most the span. Both rises are
+    /// must add up to at least zero, at distances that add up to at most the span, or to all of it. Both rises are
     /// taken over all floor that any line of the sheaf can reach without leaving the mesh, or, for
     /// a sheaf much wider than the mesh is fine, over the tiles it can reach.
     ///
@@ -315,6 +329,13 @@ impl Prover {
             }
         };
         // Not a comparison the other way round: an infinity of each sign means no chord.
+        let along = Along {
+            least: match claim.lengths {
+                Lengths::UpTo => f64::NEG_INFINITY,
+                Lengths::Whole => sheaf.least_along(claim.span) - SLACK,
+            },
+            most: span,
+        };
         let rises = (most_back + most_ahead >= 0.0)
             .then(|| {
                 if tiles.is_some() {
@@ -323,7 +344,7 @@ impl Prover {
                     back.gather(&self.floor_back, -most_ahead, &mut behind);
                 }
                 let fine = (size * 0.1).max(span * 1e-6);
-                self.within_span((&front, &ahead), (&back, &behind), span, fine)
+                self.within_span((&front, &ahead), (&back, &behind), along, fine)
             })
             .flatten();
         self.behind = behind;
@@ -331,33 +352,39 @@ impl Prover {
         rises
     }
 
-    /// Rises ahead and behind that add up to zero or more within one span, if there are any.
+    /// Rises ahead and behind that add up to zero or more for one chord, if there are any.
     fn within_span(
         &mut self,
         (front, ahead): (&Side, &[Piece]),
         (back, behind): (&Side, &[Piece]),
-        span: f64,
+        along: Along,
         fine: f64,
     ) -> Option<(f64, f64)> {
         if ahead.len() + behind.len() > MANY {
-            let coarse = self.by_stairs((front, ahead), (back, behind), span)?;
-            if fine * STAIRS as f64 >= span {
+            let coarse = self.by_stairs((front, ahead), (back, behind), along)?;
+            if fine * STAIRS as f64 >= along.most {
                 return Some(coarse);
             }
         }
-        let rise = |side: &Side, pieces: &[Piece], x: f64| {
+        let rise = |side: &Side, pieces: &[Piece], from: f64, to: f64| {
             pieces
                 .iter()
-                .map(|p| side.steepest(p, x))
+                .map(|p| side.steepest_within(p, from, to))
                 .fold(f64::NEG_INFINITY, f64::max)
         };
+        let all = along.least == f64::NEG_INFINITY;
         let mut open = [(0.0, 0.0); 64];
-        open[0] = (front.near, span + front.far);
+        open[0] = (front.near, along.most + front.far);
         let mut count = 1;
         while count > 0 {
             count -= 1;
             let (x0, x1) = open[count];
-            let (a, b) = (rise(front, ahead, x1), rise(back, behind, span - x0));
+            // Nearer ends make a chord that is too short, where it must be whole.
+            let nearest = if all { along.least } else { x0 };
+            let (a, b) = (
+                rise(front, ahead, nearest, x1),
+                rise(back, behind, along.least - x1, along.most - x0),
+            );
             #[allow(clippy::neg_cmp_op_on_partial_ord)]
             if !(a + b >= 0.0) {
                 continue;
@@ -378,18 +405,33 @@ impl Prover {
         &mut self,
         (front, ahead): (&Side, &[Piece]),
         (back, behind): (&Side, &[Piece]),
-        span: f64,
+        along: Along,
     ) -> Option<(f64, f64)> {
-        let width = (span + front.far - front.near) / STAIRS as f64;
+        let width = (along.most + front.far - front.near) / STAIRS as f64;
         climb(front, ahead, width, &mut self.stairs_ahead);
         climb(back, behind, width, &mut self.stairs_behind);
+        let all = along.least == f64::NEG_INFINITY;
+        if all {
+            highest_so_far(&mut self.stairs_ahead);
+            highest_so_far(&mut self.stairs_behind);
+        }
         let mut most = None;
         let mut sum = f64::NEG_INFINITY;
         for i in 0..STAIRS {
             // Ahead up to the end of step i; behind no farther than what the span then leaves.
-            let room = span - (front.near + width * i as f64) - back.near;
+            let from = front.near + width * i as f64;
+            let room = along.most - from - back.near;
             let j = (((room / width).ceil() - 1.0).max(0.0) as usize).min(STAIRS - 1);
-            let (a, b) = (self.stairs_ahead[i], self.stairs_behind[j]);
+            // A whole chord leaves no less behind than what its end at the end of the step does.
+            let least = (along.least - (from + width) - back.near - SLACK) / width;
+            let nearest = if all {
+                j
+            } else {
+                (least.max(0.0) as usize).min(j)
+            };
+            let behind = self.stairs_behind[nearest..=j].iter();
+            let b = behind.copied().fold(f64::NEG_INFINITY, f64::max);
+            let a = self.stairs_ahead[i];
             if a + b >= 0.0 && a + b > sum {
                 sum = a + b;
                 most = Some((a, b));
@@ -445,7 +487,7 @@ const MANY: usize = 400;
 /// Steps the span is divided in.
 const STAIRS: usize = 64;
 
-/// For each step from the side's nearest place on, the steepest rise up to the step's end.
+/// For each step from the side's nearest place on, the steepest rise of pieces that reach into it, up to its end.
 fn climb(side: &Side, pieces: &[Piece], width: f64, out: &mut [f64; STAIRS]) {
     out.fill(f64::NEG_INFINITY);
     let step = |x: f64| (((x - side.near) / width).max(0.0) as usize).min(STAIRS - 1);
@@ -457,7 +499,11 @@ fn climb(side: &Side, pieces: &[Piece], width: f64, out: &mut [f64; STAIRS]) {
             *k = k.max(side.steepest(p, end));
         }
     }
+}
+
+/// Makes of the rises in each step the steepest up to its end.
+fn highest_so_far(stairs: &mut [f64; STAIRS]) {
     for i in 1..STAIRS {
-        out[i] = out[i].max(out[i - 1]);
+        stairs[i] = stairs[i].max(stairs[i - 1]);
     }
 }

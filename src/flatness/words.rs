@@ -351,6 +351,14 @@ impl Words {
         )
     }
 
+    /// Why an edge on its blocks was not tested where it finds no room.
+    pub fn no_room_on_blocks(self, span_m: f64) -> String {
+        format!(
+            "A {} edge on two blocks at its ends finds no room anywhere on the floor that was read. A shorter edge needs a limit of its own: agree on one.",
+            self.span(span_m)
+        )
+    }
+
     /// Why the readings do not serve a span, and what would.
     pub fn untested(self, cover: &Coverage) -> String {
         let span = self.span(cover.span_m);

@@ -20,6 +20,10 @@ pub enum HandUse {
     Balanced,
     /// One end is held down.
     HeldDown,
+    /// On blocks at its ends: how far the floor lies below the line between the places it stands on.
+    EndBlocksHollow,
+    /// The same: how far it rises above that line.
+    EndBlocksHump,
 }
 
 /// One row of the sheet.
@@ -381,12 +385,14 @@ impl Reader<'_> {
             "resting" => Some(HandUse::Resting),
             "balanced" | "balanced on a hump" => Some(HandUse::Balanced),
             "held down" | "one end held down" => Some(HandUse::HeldDown),
+            "on end blocks: hollow" | "on end blocks, hollow" => Some(HandUse::EndBlocksHollow),
+            "on end blocks: hump" | "on end blocks, hump" => Some(HandUse::EndBlocksHump),
             _ => {
                 faults.add(
                     Fault::Layout,
                     self.place(cell),
                     quoted(cell.text),
-                    "resting, balanced or held down",
+                    "resting, balanced, held down, on end blocks: hollow or on end blocks: hump",
                     AS_WRITTEN,
                 );
                 None

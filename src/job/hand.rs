@@ -66,6 +66,8 @@ pub(super) fn hand_read(
                 HandUse::Resting => Procedure::Resting,
                 HandUse::Balanced => Procedure::Balanced,
                 HandUse::HeldDown => Procedure::HeldDown,
+                HandUse::EndBlocksHollow => Procedure::EndBlocksHollow,
+                HandUse::EndBlocksHump => Procedure::EndBlocksHump,
             },
             span_m: row.span_m,
         };

@@ -4,7 +4,7 @@ use super::chord::{Chord, Station};
 use super::programme::Row;
 use super::ray::{Found, Judged, Seat, follow, worst_over};
 use super::request::PatchLimit;
-use crate::flatness::Departure;
+use crate::flatness::{Departure, Lengths};
 use crate::geometry::Point;
 use crate::surface::{Across, Floor};
 use rayon::prelude::*;
@@ -34,6 +34,7 @@ const LEAST_TURN: f64 = 1e-4;
 pub(super) struct Aim {
     pub departure: Departure,
     pub span_m: f64,
+    pub lengths: Lengths,
     /// The allowance less the margin, metres.
     pub most_m: f64,
 }
@@ -44,6 +45,7 @@ impl Aim {
         Self {
             departure: limit.departure,
             span_m: limit.span_m,
+            lengths: limit.lengths,
             most_m: limit.allowance_m - margin_m,
         }
     }
@@ -76,7 +78,12 @@ impl Line {
     }
 
     fn worst(&self, aim: &Aim) -> Option<Found> {
-        worst_over(&self.back, &self.ahead, aim.span_m, aim.departure)
+        worst_over(
+            &self.back,
+            &self.ahead,
+            (aim.span_m, aim.lengths),
+            aim.departure,
+        )
     }
 }
 

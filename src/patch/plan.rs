@@ -10,7 +10,7 @@ use super::spots::spots;
 use super::steps::in_steps;
 use crate::fill::positive_part;
 use crate::flatness::{
-    EdgeResult, Ground, Joints, Placement, Progress, SearchOptions, Searcher, standing,
+    EdgeResult, Ground, Joints, Lengths, Placement, Progress, SearchOptions, Searcher, standing,
 };
 use crate::geometry::Point;
 use crate::surface::{Across, Floor, Source};
@@ -375,8 +375,12 @@ fn unsolved(stopped: Stopped, request: &PatchRequest, round: usize, chords: usiz
 fn implied(limit: &PatchLimit, all: &[PatchLimit]) -> bool {
     let place = all.iter().position(|l| l == limit);
     all.iter().enumerate().any(|(i, other)| {
+        let holds_its_chords = match other.lengths {
+            Lengths::UpTo => other.span_m >= limit.span_m,
+            Lengths::Whole => limit.lengths == Lengths::Whole && other.span_m == limit.span_m,
+        };
         other.departure == limit.departure
-            && other.span_m >= limit.span_m
+            && holds_its_chords
             && other.allowance_m <= limit.allowance_m
             && (other.joints == Joints::Cross || limit.joints == Joints::Stop)
             && (other != limit || Some(i) < place)
@@ -457,11 +461,9 @@ fn certify(
         hints,
         ..SearchOptions::default()
     };
-    Searcher::new(floor, limit.departure, request.ground, limit.joints).search(
-        limit.span_m,
-        &options,
-        &|_| {},
-    )
+    Searcher::new(floor, limit.departure, request.ground, limit.joints)
+        .with_lengths(limit.lengths)
+        .search(limit.span_m, &options, &|_| {})
 }
 
 /// Vertices carried out to a wall, where no chord is judged, each with its nearest read vertex.

@@ -1,7 +1,7 @@
 //! Straight lines out of a vertex across the mesh, and the worst chords over that vertex on them.
 
 use super::chord::{Chord, Spot, Station};
-use crate::flatness::{Departure, Ground, Joints, usable};
+use crate::flatness::{Departure, Ground, Joints, Lengths, usable};
 use crate::geometry::{Lean, Point, Ray, Triangles, Walk};
 use crate::surface::{Across, Floor};
 
@@ -207,7 +207,7 @@ impl Found {
 /// The two lips of a joint are two stations at one place, rounding apart: no end lies between them, where a height would be what rounding makes of it.
 const LIP_M: f64 = 1e-9;
 
-/// The worst chord no longer than `span` over a seat, on one line through it.
+/// The worst chord no longer than `span`, or of just that length, over a seat, on one line through it.
 ///
 /// `back` and `ahead` are the two halves of the line from [`follow`]. For a dip the chord is to be
 /// as high as possible, for a hump as low. With one end held, the height of the chord over the
@@ -217,7 +217,7 @@ const LIP_M: f64 = 1e-9;
 pub(super) fn worst_over(
     back: &[Station],
     ahead: &[Station],
-    span: f64,
+    (span, lengths): (f64, Lengths),
     departure: Departure,
 ) -> Option<Found> {
     let z0 = back.first()?.z;
@@ -236,7 +236,11 @@ pub(super) fn worst_over(
                 best = Some(Found { gap_m, from, to });
             }
         };
-    for (i, a) in back.iter().enumerate().skip(1) {
+    let shorter = match lengths {
+        Lengths::UpTo => back,
+        Lengths::Whole => &[],
+    };
+    for (i, a) in shorter.iter().enumerate().skip(1) {
         for (j, b) in ahead.iter().enumerate().skip(1) {
             if a.s + b.s > span {
                 break;
@@ -311,7 +315,7 @@ mod tests {
             station(0.0, 0.0),
             station(8.243_729_199_786_602e-16, 0.001_9),
         ];
-        let worst = worst_over(&back, &ahead, 2.0, Departure::Dip);
+        let worst = worst_over(&back, &ahead, (2.0, Lengths::UpTo), Departure::Dip);
         let gap_m = worst.map_or(0.0, |f| f.gap_m);
         assert!(gap_m <= 0.001_9 + 1e-12 && gap_m > 0.001_8, "{gap_m}");
     }

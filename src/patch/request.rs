@@ -1,6 +1,6 @@
 //! What a patch plan is asked for.
 
-use crate::flatness::{Departure, Ground, Joints, Procedure};
+use crate::flatness::{Departure, Ground, Joints, Lengths, Procedure};
 
 /// One limit that the patched floor must keep.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -9,6 +9,8 @@ pub struct PatchLimit {
     pub departure: Departure,
     /// Longest chord, metres.
     pub span_m: f64,
+    /// Whether shorter ones count.
+    pub lengths: Lengths,
     /// The most the floor may depart from a chord, metres. A departure equal to it passes.
     pub allowance_m: f64,
     /// Whether chords may cross joints, as its rule has it.
@@ -23,14 +25,15 @@ impl PatchLimit {
     /// judged by chords (midpoint on the grid, radius, ridge, lines).
     pub fn of(procedure: Procedure, span_m: f64, allowance_m: f64, joints: Joints) -> Option<Self> {
         let (departure, allowance_m) = match procedure {
-            Procedure::Resting => (Departure::Dip, allowance_m),
-            Procedure::Balanced => (Departure::Hump, allowance_m),
+            Procedure::Resting | Procedure::EndBlocksHollow => (Departure::Dip, allowance_m),
+            Procedure::Balanced | Procedure::EndBlocksHump => (Departure::Hump, allowance_m),
             Procedure::HeldDown => (Departure::Hump, allowance_m / 2.0),
             _ => return None,
         };
         Some(Self {
             departure,
             span_m,
+            lengths: procedure.lengths(),
             allowance_m,
             joints,
         })

@@ -1,6 +1,6 @@
 //! How long a patch plan takes, certified after: a floor of 1,000 sq ft read at every foot.
 
-use birdbath::flatness::{Departure, Joints};
+use birdbath::flatness::{Departure, Joints, Lengths};
 use birdbath::geometry::Point;
 use birdbath::patch::{PatchLimit, PatchRequest, plan};
 use birdbath::surface::Floor;
@@ -44,6 +44,7 @@ fn limit(departure: Departure, span_ft: f64, allowance_in: f64) -> PatchLimit {
     PatchLimit {
         departure,
         span_m: span_ft * FOOT_M,
+        lengths: Lengths::UpTo,
         allowance_m: allowance_in * INCH_M,
         joints: Joints::Cross,
     }

@@ -3,7 +3,7 @@
 use birdbath::flatness::check::{all, by_name, parse};
 use birdbath::flatness::{Check, Limit, Procedure, Sureness};
 
-use Procedure::{Balanced, Line, Radius, Resting, Ridge};
+use Procedure::{Balanced, EndBlocksHollow, EndBlocksHump, Line, Radius, Resting, Ridge};
 
 /// One part: procedure, span, allowance.
 type Figure = (Procedure, &'static str, &'static str);
@@ -57,6 +57,21 @@ const FIGURES: &[(&str, &[Figure])] = &[
     ("bs8204-sr1", &[(Resting, "2 m", "3 mm")]),
     ("bs8204-sr2", &[(Resting, "2 m", "5 mm")]),
     ("bs8204-sr3", &[(Resting, "2 m", "10 mm")]),
+    // SOURCE: NHBC Standards 2020 clause 9.1.5 and an inspector's page; clause 9.1.7, page of January 2025: equal offsets, both signs.
+    (
+        "nhbc-floor",
+        &[
+            (EndBlocksHollow, "2 m", "5 mm"),
+            (EndBlocksHump, "2 m", "5 mm"),
+        ],
+    ),
+    (
+        "nhbc-tile",
+        &[
+            (EndBlocksHollow, "2 m", "3 mm"),
+            (EndBlocksHump, "2 m", "3 mm"),
+        ],
+    ),
     // SOURCE: one page's print of TR34, 4th edition, table 3.1: properties E (3 m) and F (two steps of 300 mm).
     (
         "tr34-fm1",
@@ -77,7 +92,31 @@ const FIGURES: &[(&str, &[Figure])] = &[
     // SOURCE: NF DTU 13.3 P1-1-2 (Dec 2021) clause 17.1, its text; quoted in annex E of NF DTU 51.11.
     (
         "dtu13.3-glued",
-        &[(Resting, "2 m", "7 mm"), (Resting, "0.2 m", "2 mm")],
+        &[
+            (EndBlocksHollow, "2 m", "7 mm"),
+            (EndBlocksHump, "2 m", "7 mm"),
+            (EndBlocksHollow, "0.2 m", "2 mm"),
+            (EndBlocksHump, "0.2 m", "2 mm"),
+        ],
+    ),
+    // SOURCE: NF DTU 21 (June 2017) clause 9.2, its text, for the shims; 10 and 3 mm, 7 and 2 mm: a trade association's page.
+    (
+        "dtu21-surface",
+        &[
+            (EndBlocksHollow, "2 m", "10 mm"),
+            (EndBlocksHump, "2 m", "10 mm"),
+            (EndBlocksHollow, "0.2 m", "3 mm"),
+            (EndBlocksHump, "0.2 m", "3 mm"),
+        ],
+    ),
+    (
+        "dtu21-smooth",
+        &[
+            (EndBlocksHollow, "2 m", "7 mm"),
+            (EndBlocksHump, "2 m", "7 mm"),
+            (EndBlocksHollow, "0.2 m", "2 mm"),
+            (EndBlocksHump, "0.2 m", "2 mm"),
+        ],
     ),
     // SOURCE: NF DTU 52.1 (Feb 2020) clauses 10.1 and 10.2, edge laid freely; two pages.
     ("dtu52.1-tile", &[(Resting, "2 m", "3 mm")]),
@@ -96,6 +135,34 @@ const FIGURES: &[(&str, &[Figure])] = &[
     (
         "dtu51.2-parquet",
         &[(Resting, "2 m", "5 mm"), (Resting, "0.2 m", "1 mm")],
+    ),
+    // SOURCE: NIT 189 on the Belgian research centre's tolerance sheet of 2018: classes 1 to 3 under 1 m and 2 m.
+    (
+        "nit189-class1",
+        &[
+            (EndBlocksHollow, "1 m", "2 mm"),
+            (EndBlocksHump, "1 m", "2 mm"),
+            (EndBlocksHollow, "2 m", "3 mm"),
+            (EndBlocksHump, "2 m", "3 mm"),
+        ],
+    ),
+    (
+        "nit189-class2",
+        &[
+            (EndBlocksHollow, "1 m", "3 mm"),
+            (EndBlocksHump, "1 m", "3 mm"),
+            (EndBlocksHollow, "2 m", "4 mm"),
+            (EndBlocksHump, "2 m", "4 mm"),
+        ],
+    ),
+    (
+        "nit189-class3",
+        &[
+            (EndBlocksHollow, "1 m", "5 mm"),
+            (EndBlocksHump, "1 m", "5 mm"),
+            (EndBlocksHollow, "2 m", "6 mm"),
+            (EndBlocksHump, "2 m", "6 mm"),
+        ],
     ),
     // SOURCE: AS 1884:2021 clause 3.1.4 on one page.
     (
@@ -251,4 +318,23 @@ fn a_subfloor_that_falls_evenly_breaks_the_level_part_only() {
         gap_m(2)
     );
     assert_eq!(r.parts[2].verdict(), Verdict::Out);
+}
+
+// A name that begins as several do is answered with them; a slip of the pen with the nearest; other words with examples.
+#[test]
+fn a_name_that_no_check_has_is_answered_with_what_may_have_been_meant() {
+    for (asked, told) in [
+        ("dtu13.3", "(did you mean dtu13.3-glued?)"),
+        ("DTU21", "(did you mean dtu21-surface or dtu21-smooth?)"),
+        ("tile-larg", "did you mean tile-large"),
+        ("resiliant", "did you mean resilient"),
+        (
+            "as flat as can be",
+            "(such as tile-large, bs8204-sr1, din18202-line3)",
+        ),
+        ("", "(such as tile-large, bs8204-sr1, din18202-line3)"),
+    ] {
+        let found = parse(asked).unwrap_err().to_string();
+        assert!(found.contains(told), "{asked}: {found}");
+    }
 }

@@ -25,7 +25,7 @@ fn columns(text: &str) -> Vec<Vec<f64>> {
 }
 
 /// Heights of the six lines in whole thousandths of an inch, as they were read.
-fn pad_mils() -> Vec<Vec<f64>> {
+pub fn pad_mils() -> Vec<Vec<f64>> {
     columns(include_str!("../../fixtures/pad/elevations_mm.csv"))
         .into_iter()
         .map(|c| c.into_iter().map(|mm| (mm / 0.0254).round()).collect())

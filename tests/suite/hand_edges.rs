@@ -497,7 +497,11 @@ fn what_cannot_be_is_refused_with_its_place() {
         (GAP, "-1", "without a sign"),
         (GAP, "3/8", "cell I3"),
         (GAP, "8-Mar", "a date"),
-        (1, "leaning", "expected resting, balanced or held down"),
+        (
+            1,
+            "leaning",
+            "expected resting, balanced, held down, on end blocks: hollow or on end blocks: hump",
+        ),
         (2, "", "the length of the edge"),
         (3, "", "a distance from the wall that the heading names"),
         (3, "9.00 m", "no farther apart than the edge is long"),

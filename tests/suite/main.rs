@@ -11,6 +11,7 @@ mod counted_from;
 mod dense_edge;
 mod doubt;
 mod drawing;
+mod end_blocks;
 mod field;
 mod fill_grind;
 mod fill_job;

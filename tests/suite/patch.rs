@@ -2,7 +2,8 @@
 
 use super::surveys::{built, height, room};
 use birdbath::flatness::{
-    ChordLimit, Departure, Ground, Joints, JudgeOptions, Procedure, ReadingDoubt, chance_after,
+    ChordLimit, Departure, Ground, Joints, JudgeOptions, Lengths, Procedure, ReadingDoubt,
+    chance_after,
 };
 use birdbath::geometry::{Point, Region, Ring};
 use birdbath::patch::{FullPour, PatchError, PatchLimit, PatchPlan, PatchRequest, plan};
@@ -19,6 +20,7 @@ pub fn dip(span_m: f64, allowance_m: f64) -> PatchLimit {
     PatchLimit {
         departure: Departure::Dip,
         span_m,
+        lengths: Lengths::UpTo,
         allowance_m,
         joints: Joints::Cross,
     }
@@ -29,6 +31,7 @@ pub fn hump(span_m: f64, allowance_m: f64) -> PatchLimit {
     PatchLimit {
         departure: Departure::Hump,
         span_m,
+        lengths: Lengths::UpTo,
         allowance_m,
         joints: Joints::Cross,
     }
@@ -438,6 +441,7 @@ fn the_chance_after_the_work_is_that_of_the_floor_as_it_is_then() {
     let limit = ChordLimit {
         departure: Departure::Dip,
         span_m: 2.0,
+        lengths: Lengths::UpTo,
         allowance_m: 0.002,
         ground: Ground::Surveyed,
         joints: Joints::Cross,

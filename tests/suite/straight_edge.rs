@@ -432,7 +432,7 @@ fn a_section_meets_its_own_gap() {
 }
 
 /// Two level slabs 5 mm apart in height, with a joint between them.
-fn two_slabs(step: f64) -> Floor {
+pub fn two_slabs(step: f64) -> Floor {
     let readings = (0..9)
         .flat_map(|j| (0..12).map(move |i| (0.25 + 0.5 * f64::from(i), 0.25 + 0.5 * f64::from(j))))
         .map(|(x, y)| reading("p", Point::new(x, y), if x > 3.0 { step } else { 0.0 }))

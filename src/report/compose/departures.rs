@@ -2,7 +2,7 @@
 
 use crate::analysis::{Analysis, Departures, Numbered};
 use crate::drawing::EdgeMark;
-use crate::flatness::Departure;
+use crate::flatness::{Departure, Lengths};
 use crate::report::{Pen, words};
 
 /// Numbered placements and the largest dip (or hump) at each vertex, under the longest of their edges.
@@ -23,12 +23,15 @@ impl MarkedEdges {
         let under = Departures::of(a, numbered, departure);
         let pen = Pen::new(a.settings.habit);
         Self {
-            heading: under
-                .as_ref()
-                .map_or_else(String::new, |under| match departure {
-                    Departure::Dip => words::plan::dip_under(&pen.span(under.span_m)),
-                    Departure::Hump => words::plan::hump_under(&pen.span(under.span_m)),
-                }),
+            heading: under.as_ref().map_or_else(String::new, |under| {
+                let span = pen.span(under.span_m);
+                match (departure, under.lengths) {
+                    (Departure::Dip, Lengths::UpTo) => words::plan::dip_under(&span),
+                    (Departure::Hump, Lengths::UpTo) => words::plan::hump_under(&span),
+                    (Departure::Dip, Lengths::Whole) => words::plan::hollow_on_blocks(&span),
+                    (Departure::Hump, Lengths::Whole) => words::plan::hump_on_blocks(&span),
+                }
+            }),
             values_m: under.map(|under| under.values_m),
             edges: marked.into_iter().map(edge_mark).collect(),
         }

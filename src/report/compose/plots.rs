@@ -2,7 +2,7 @@
 
 use crate::analysis::{Analysis, EdgeCut, Numbered, departure};
 use crate::drawing::{self, LimitLine, MarkUnit, ProfileInput, Scene};
-use crate::flatness::Limit;
+use crate::flatness::{Lengths, Limit};
 use crate::report::ReportError;
 
 /// Size of a profile, millimetres.
@@ -19,7 +19,9 @@ pub(super) fn limits(a: &Analysis) -> Vec<LimitLine> {
             let parts = rule
                 .parts
                 .iter()
-                .filter(|p| departure(p.procedure).is_some());
+                .filter(|p| departure(p.procedure).is_some())
+                // The curve is of all chords up to a span, and says nothing of those that such an edge can be.
+                .filter(|p| p.procedure.lengths() == Lengths::UpTo);
             let mut level: Vec<(f64, f64)> = Vec::new();
             let mut points: Vec<(f64, f64)> = Vec::new();
             for part in parts {

@@ -131,6 +131,10 @@ enum Procedure {
     Balanced,
     /// It is held against the floor.
     HeldDown,
+    /// It stands on blocks at its ends: how far the floor lies below the line between them.
+    EndBlocksHollow,
+    /// The same: how far it rises above that line.
+    EndBlocksHump,
     /// Ends on the floor, read in the middle.
     Midpoint,
     /// Height differences within a distance.
@@ -147,6 +151,8 @@ impl From<flatness::Procedure> for Procedure {
             flatness::Procedure::Resting => Self::Resting,
             flatness::Procedure::Balanced => Self::Balanced,
             flatness::Procedure::HeldDown => Self::HeldDown,
+            flatness::Procedure::EndBlocksHollow => Self::EndBlocksHollow,
+            flatness::Procedure::EndBlocksHump => Self::EndBlocksHump,
             flatness::Procedure::Midpoint => Self::Midpoint,
             flatness::Procedure::Radius => Self::Radius,
             flatness::Procedure::Ridge => Self::Ridge,

@@ -142,7 +142,7 @@ pub const fn known(known: Known) -> &'static str {
     }
 }
 /// After the list of checks.
-pub const OWN_CHECK: &str = "Your own in words: --check \"1/8 in in 10 ft, resting\" (resting, balanced, held down, midpoint, radius, ridge).";
+pub const OWN_CHECK: &str = "Your own in words: --check \"1/8 in in 10 ft, resting\" (resting, balanced, held down, on end blocks, midpoint, radius, ridge).";
 
 /// Number of readings, with what became of those that are not used, and areas.
 pub fn readings(

@@ -46,6 +46,8 @@ pub const fn edge_use(procedure: crate::flatness::Procedure) -> &'static str {
     match procedure {
         Procedure::Balanced => "balanced",
         Procedure::HeldDown => "held down",
+        Procedure::EndBlocksHollow => "on end blocks: hollow",
+        Procedure::EndBlocksHump => "on end blocks: hump",
         _ => "resting",
     }
 }

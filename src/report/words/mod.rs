@@ -180,6 +180,8 @@ pub const fn procedure(procedure: Procedure) -> &'static str {
         Procedure::Resting => "resting",
         Procedure::Balanced => "balanced on a hump",
         Procedure::HeldDown => "one end held down",
+        Procedure::EndBlocksHollow => "on end blocks, hollow",
+        Procedure::EndBlocksHump => "on end blocks, hump",
         Procedure::Midpoint => "grid midpoint",
         Procedure::Radius => "within a radius",
         Procedure::Ridge => "short edge on a ridge",
@@ -198,6 +200,12 @@ pub const fn procedure_in_full(procedure: Procedure) -> &'static str {
         }
         Procedure::HeldDown => {
             "One end held down: the edge is pressed down at one end over a hump; the gap at the other end is taken (twice the balanced gap)."
+        }
+        Procedure::EndBlocksHollow => {
+            "On end blocks, hollow: the whole edge stands on two equal blocks at its ends; how far the floor lies below the line between the two places it stands on is taken (the gap less the block)."
+        }
+        Procedure::EndBlocksHump => {
+            "On end blocks, hump: the whole edge stands on two equal blocks at its ends; how far the floor rises above the line between the two places it stands on is taken (the block less the gap)."
         }
         Procedure::Midpoint => {
             "Grid midpoint: each grid reading is compared with the mean of its two neighbours at the stated spacing."

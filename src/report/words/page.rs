@@ -19,6 +19,8 @@ pub(crate) const fn procedure(p: Procedure) -> &'static str {
         Procedure::Resting => "under an edge resting on high points",
         Procedure::Balanced => "at the ends of an edge balanced on a hump",
         Procedure::HeldDown => "at the free end of an edge held down over a hump",
+        Procedure::EndBlocksHollow => "below the line of an edge on end blocks",
+        Procedure::EndBlocksHump => "above the line of an edge on end blocks",
         Procedure::Midpoint => "between a mark and the mean of its two neighbours",
         Procedure::Radius => "between highest and lowest within a radius",
         Procedure::Ridge => "under a short edge held tight beside a ridge",

@@ -71,6 +71,16 @@ pub fn hump_under(span: &str) -> String {
     format!("Hump under a {span} edge")
 }
 
+/// Heading of the hump shading where edges stand on blocks.
+pub fn hump_on_blocks(span: &str) -> String {
+    format!("Hump under a {span} edge on end blocks")
+}
+
+/// Heading of the dip shading where edges stand on blocks.
+pub fn hollow_on_blocks(span: &str) -> String {
+    format!("Hollow under a {span} edge on end blocks")
+}
+
 /// An edge by its length.
 pub fn edge(span: &str) -> String {
     format!("{span} edge")
