@@ -136,9 +136,13 @@ pub fn analyse(
         notices.extend(plan.notices.iter().cloned());
     }
     let patch = match (&flatness, &filling) {
-        (Some(flat), Some(fill)) if want.patch => {
-            patches::patch(&floor, &settings, (flat, fill), &mut chances, tell)
-        }
+        (Some(flat), Some(fill)) if want.patch => patches::patch(
+            (&survey, &floor),
+            &settings,
+            (flat, fill),
+            &mut chances,
+            tell,
+        ),
         _ => None,
     };
     if let Some(patch) = &patch {

@@ -7,11 +7,12 @@ use crate::flatness::edge::Progress;
 use crate::flatness::{Chances, ChordLimit, chance_after};
 use crate::patch::{self, FullPour, PatchError, PatchLimit, PatchPlan, PatchRequest};
 use crate::surface::Floor;
+use crate::survey::Survey;
 
 /// The patch plan for every part that was tested and that a patch can mend; `None` when no check has a part of chords.
 /// A part that was not tested sets no limit: nothing is known of it that a patch could be aimed at.
 pub(super) fn patch(
-    floor: &Floor,
+    (survey, floor): (&Survey, &Floor),
     settings: &Settings,
     (flatness, filling): (&Flatness, &Filling),
     chances: &mut Chances,
@@ -45,6 +46,7 @@ pub(super) fn patch(
             volume_m3: filling.fill.volume_m3,
             deepest_m: filling.fill.deepest_m,
         }),
+        survey: Some(survey),
         ..PatchRequest::default()
     };
     let progress = |share| tell("Patch", share);
@@ -58,7 +60,7 @@ pub(super) fn patch(
 /// The chance that the floor keeps each limit when the plan is carried out.
 fn tell_chances(
     plan: &mut PatchPlan,
-    request: &PatchRequest,
+    request: &PatchRequest<'_>,
     floor: &Floor,
     chances: &mut Chances,
     told: Progress<'_>,

@@ -59,6 +59,7 @@ impl Aim {
                 Departure::Hump => -1.0,
             },
             most_m: self.most_m,
+            offset_m: 0.0,
         }
     }
 }

@@ -1,6 +1,6 @@
 //! Rounds of solving and searching until the certified search finds nothing left.
 
-use super::chord::{Chord, Spot, marks_of, vertex_areas};
+use super::chord::{Chord, Follows, Marks, Spot, vertex_areas};
 use super::find::{Aim, broken};
 use super::programme::{Programme, Row, Stopped};
 use super::ray::Judged;
@@ -13,7 +13,8 @@ use crate::flatness::{
     EdgeResult, Ground, Joints, Lengths, Placement, Progress, SearchOptions, Searcher, standing,
 };
 use crate::geometry::Point;
-use crate::surface::{Across, Floor, Source};
+use crate::surface::{Across, Floor};
+use crate::survey::Elevation;
 
 /// Depth at which outlines are drawn: less than this is a scrape of the trowel, metres.
 pub const FEATHER_M: f64 = 0.000_2;
@@ -30,7 +31,7 @@ const ASIDE_ROUNDS: usize = 12;
 /// docs/methods.md, "Patch": finished heights at the vertices are the unknowns; a limit on a chord
 /// is linear in them; the chords that break a limit are found on the patched floor and added, until
 /// the certified search finds none. Heights between vertices follow linearly, as they do in the
-/// survey. Floor that was carried out to a wall is laid at least as deep as its nearest reading. Depths are then brought to whole steps of
+/// survey. Floor that was carried out to a wall or a joint is laid as deep as its nearest reading. Depths are then brought to whole steps of
 /// the rule, where the request names one, and proven again as they will be printed.
 /// # Edge cases
 /// A floor that keeps its limits gives an empty plan. A limit of 0 is taken as written: only a plane
@@ -44,7 +45,7 @@ const ASIDE_ROUNDS: usize = 12;
 /// See [`PatchError`].
 pub fn plan(
     floor: &Floor,
-    request: &PatchRequest,
+    request: &PatchRequest<'_>,
     progress: Progress<'_>,
 ) -> Result<PatchPlan, PatchError> {
     check(floor, request)?;
@@ -52,10 +53,14 @@ pub fn plan(
     // A floor whose chords stay under the aim by this slack and the search's tolerance is certified.
     let slack_m = request.tolerance_m / 2.0;
     let z: Vec<f64> = floor.vertices().iter().map(|v| v.z).collect();
-    let marks = marks_of(floor);
-    let mut areas = vertex_areas(floor);
-    for (v, &mark) in marks.iter().enumerate().filter(|(v, m)| *v != **m as usize) {
-        areas[mark as usize] += areas[v];
+    let marks = Marks::of(floor);
+    let judged = judged_past_readings(floor, request.ground);
+    let follows = marks.laid(floor, &judged);
+    let mut areas = vec![0.0; z.len()];
+    for (area, list) in vertex_areas(floor).into_iter().zip(&follows) {
+        for &(mark, share) in list {
+            areas[mark as usize] += area * share;
+        }
     }
     let before: Vec<EdgeResult> = request
         .limits
@@ -73,10 +78,6 @@ pub fn plan(
         };
         return Ok(finish(floor, request, nothing));
     }
-    let carried: Vec<(u32, u32)> = carried_out(floor, request.ground)
-        .into_iter()
-        .map(|(out, from)| (out, marks[from as usize]))
-        .collect();
     let search = Search {
         floor,
         request,
@@ -84,12 +85,13 @@ pub fn plan(
         programme: Programme {
             z: &z,
             areas: &areas,
-            carried: &carried,
             max_fill_m: request.max_fill_m,
             max_grind_m: request.max_grind_m,
             grind_weight: request.grind_weight,
         },
+        depths: depths_past_readings(request, &judged, &follows, &z),
         marks,
+        follows,
         slack_m,
         margin_m,
     };
@@ -126,11 +128,14 @@ const MOST_LOOKED_AT: usize = 36_000;
 /// What the rounds of a plan work on.
 struct Search<'a> {
     floor: &'a Floor,
-    request: &'a PatchRequest,
+    request: &'a PatchRequest<'a>,
     grounds: Vec<(Judged, Vec<Aim>)>,
     programme: Programme<'a>,
-    /// Of each vertex the one that stands for its mark.
-    marks: Vec<u32>,
+    marks: Marks,
+    /// What is laid at each vertex, by marks.
+    follows: Follows,
+    /// What may be laid and ground where the depths at marks run on past them.
+    depths: Vec<Row>,
     /// A chord that passes its aim by no more than this is left.
     slack_m: f64,
     margin_m: f64,
@@ -169,14 +174,12 @@ impl Search<'_> {
             };
             if round <= ASIDE_ROUNDS {
                 let heights = self.programme.finished(&work);
-                rows.retain(|row| {
-                    row.sign * row.chord.gap(&heights) > (1.0 - ASIDE_SHARE) * row.most_m
-                });
+                rows.retain(|row| row.shows(&heights) > (1.0 - ASIDE_SHARE) * row.most_m);
             }
             rows.append(&mut new);
             work = self
                 .programme
-                .solve(&rows)
+                .solve(&self.with_depths(&rows))
                 .map_err(|stopped| unsolved(stopped, request, round, rows.len()))?;
             self.lay_at_marks(&mut work);
             progress(1.0 - 0.8f64.powi(round as i32));
@@ -190,39 +193,82 @@ impl Search<'_> {
         })
     }
 
-    /// Lays at every vertex of a mark what is laid at the one that stands for it.
+    /// Rows with those of the depths past marks.
+    fn with_depths(&self, rows: &[Row]) -> Vec<Row> {
+        self.depths.iter().chain(rows).cloned().collect()
+    }
+
+    /// Lays at every vertex what the marks that it follows ask for.
     fn lay_at_marks(&self, work: &mut [f64]) {
-        for (v, &mark) in self.marks.iter().enumerate() {
-            work[v] = work[mark as usize];
-        }
+        let laid = |list: &Vec<(u32, f64)>| {
+            list.iter()
+                .map(|&(m, share)| share * work[m as usize])
+                .sum()
+        };
+        let all: Vec<f64> = self.follows.iter().map(laid).collect();
+        work.copy_from_slice(&all);
     }
 
-    /// What the floor shows when this is laid and ground, with the chords that break a limit on the vertices that stand for their marks.
+    /// What the floor shows when this is laid and ground, with the chords that break a limit as ones over marks: as it is made, and as it
+    /// will be read.
+    ///
+    /// They are two: a reading says nothing of how a square of marks is folded, nor of how deep a crew laid between the last marks and a
+    /// joint, so that the surface through new readings is not the one that was planned.
     fn look(&self, work: &[f64]) -> Result<Looked, PatchError> {
-        let mut looked = self.look_everywhere(work)?;
-        if let Looked::Broken(rows, _) = &mut looked {
-            for row in rows {
-                row.chord = row.chord.at(&self.marks);
-            }
-        }
-        Ok(looked)
-    }
-
-    /// What the floor shows when this is laid and ground: first by the fast finder; where that is content, by the search that can prove it.
-    fn look_everywhere(&self, work: &[f64]) -> Result<Looked, PatchError> {
-        let heights = self.programme.finished(work);
-        let Some(patched) = self.floor.with_heights(&heights) else {
+        let finished = self.programme.finished(work);
+        let Some(made) = self.floor.with_heights(&finished) else {
             return Err(PatchError::NoFloor);
         };
-        let found: Vec<Row> = self
-            .grounds
+        let as_made = self.look_at(&made, &self.grounds)?;
+        let Looked::Kept(kept) = as_made else {
+            return Ok(as_made.over_marks(&finished, &self.follows, &finished));
+        };
+        let Some(anew) = self.read_anew(work) else {
+            return Ok(Looked::Kept(kept));
+        };
+        let grounds = aims(&anew, self.request, self.margin_m);
+        Ok(match self.look_at(&anew, &grounds)? {
+            Looked::Kept(read) => Looked::Kept(
+                kept.into_iter()
+                    .zip(read)
+                    .map(|(made, read)| {
+                        if read.bound_m > made.bound_m {
+                            read
+                        } else {
+                            made
+                        }
+                    })
+                    .collect(),
+            ),
+            broken @ Looked::Broken(..) => {
+                let heights: Vec<f64> = anew.vertices().iter().map(|v| v.z).collect();
+                broken.over_marks(&heights, &self.marks.read(&anew), &finished)
+            }
+        })
+    }
+
+    /// The floor as it is made of the same readings with what is laid at them; `None` where its readings are not known, or make no floor.
+    fn read_anew(&self, work: &[f64]) -> Option<Floor> {
+        let mut survey = self.request.survey?.clone();
+        for (r, reading) in (0u32..).zip(&mut survey.readings) {
+            if let Some(mark) = self.marks.get(r) {
+                let raised_m = reading.elevation.m() + work[mark as usize];
+                reading.elevation = Elevation::from_m(raised_m);
+            }
+        }
+        Floor::build(&survey).ok().map(|built| built.floor)
+    }
+
+    /// What a floor shows: first by the fast finder; where that is content, by the search that can prove it.
+    fn look_at(&self, floor: &Floor, grounds: &[(Judged, Vec<Aim>)]) -> Result<Looked, PatchError> {
+        let found: Vec<Row> = grounds
             .iter()
-            .flat_map(|(judged, aims)| broken(&patched, judged, aims, self.slack_m))
+            .flat_map(|(judged, aims)| broken(floor, judged, aims, self.slack_m))
             .collect();
         if !found.is_empty() {
             return Ok(Looked::Broken(found, None));
         }
-        let proof = prove(&patched, self.request, self.margin_m)?;
+        let proof = prove(floor, self.request, self.margin_m)?;
         Ok(if proof.broken.is_empty() {
             Looked::Kept(proof.kept)
         } else {
@@ -268,7 +314,8 @@ impl Search<'_> {
         let mut depths = least.to_vec();
         let rounds = (MOST_LOOKED_AT / least.len().max(1)).clamp(LEAST_STEP_ROUNDS, STEP_ROUNDS);
         for _ in 0..rounds {
-            let Some(mut work) = in_steps(&self.programme, rows, &depths, step_m) else {
+            let all = self.with_depths(rows);
+            let Some(mut work) = in_steps(&self.programme, &all, &depths, step_m) else {
                 return Ok(None);
             };
             self.lay_at_marks(&mut work);
@@ -293,8 +340,23 @@ enum Looked {
     Broken(Vec<Row>, Option<PatchLimit>),
 }
 
+impl Looked {
+    /// Chords on a floor with these heights as ones over the marks that its vertices follow.
+    fn over_marks(self, heights: &[f64], follows: &Follows, finished: &[f64]) -> Self {
+        match self {
+            Self::Kept(kept) => Self::Kept(kept),
+            Self::Broken(rows, limit) => Self::Broken(
+                rows.into_iter()
+                    .map(|row| row.over_marks(heights, follows, finished))
+                    .collect(),
+                limit,
+            ),
+        }
+    }
+}
+
 /// What is aimed at, by whether chords may cross joints, with the floor that they may lie on; limits that others imply set no aim.
-fn aims(floor: &Floor, request: &PatchRequest, margin_m: f64) -> Vec<(Judged, Vec<Aim>)> {
+fn aims(floor: &Floor, request: &PatchRequest<'_>, margin_m: f64) -> Vec<(Judged, Vec<Aim>)> {
     let of = |joints: Joints| {
         let own = request.limits.iter().filter(|l| l.joints == joints);
         let aims: Vec<Aim> = own
@@ -321,7 +383,7 @@ struct Proof {
 
 /// # Errors
 /// [`PatchError::NotCertified`] for a limit that is not proven although no chord passes its aim.
-fn prove(patched: &Floor, request: &PatchRequest, margin_m: f64) -> Result<Proof, PatchError> {
+fn prove(patched: &Floor, request: &PatchRequest<'_>, margin_m: f64) -> Result<Proof, PatchError> {
     let mut proof = Proof {
         kept: Vec::new(),
         broken: Vec::new(),
@@ -356,7 +418,12 @@ fn kept(result: &EdgeResult, limit: &PatchLimit) -> bool {
 }
 
 /// Why there is no plan where the programme of a round gave no depths.
-fn unsolved(stopped: Stopped, request: &PatchRequest, round: usize, chords: usize) -> PatchError {
+fn unsolved(
+    stopped: Stopped,
+    request: &PatchRequest<'_>,
+    round: usize,
+    chords: usize,
+) -> PatchError {
     match stopped {
         Stopped::Infeasible => PatchError::Infeasible {
             max_fill_m: request.max_fill_m,
@@ -390,7 +457,7 @@ fn implied(limit: &PatchLimit, all: &[PatchLimit]) -> bool {
 /// A bound may pass its limit by this: the search's own rounding allowance, metres.
 const EQUAL_M: f64 = 2e-8;
 
-fn check(floor: &Floor, request: &PatchRequest) -> Result<(), PatchError> {
+fn check(floor: &Floor, request: &PatchRequest<'_>) -> Result<(), PatchError> {
     if request.limits.is_empty() {
         return Err(PatchError::NoLimit);
     }
@@ -448,7 +515,7 @@ fn check(floor: &Floor, request: &PatchRequest) -> Result<(), PatchError> {
 
 fn certify(
     floor: &Floor,
-    request: &PatchRequest,
+    request: &PatchRequest<'_>,
     limit: &PatchLimit,
     ignore_m: f64,
     hints: Vec<Placement>,
@@ -466,40 +533,48 @@ fn certify(
         .search(limit.span_m, &options, &|_| {})
 }
 
-/// Vertices carried out to a wall, where no chord is judged, each with its nearest read vertex.
-///
-/// A patch that reaches the last readings runs on to the wall at the same depth; without this the
-/// programme would let it run out in the strip, where nothing is checked.
-fn carried_out(floor: &Floor, ground: Ground) -> Vec<(u32, u32)> {
-    if ground == Ground::WithExtended {
-        return Vec::new();
-    }
-    let count = floor.vertices().len();
-    let mut near_joint = vec![false; count];
-    let mut nearest: Vec<Option<(f64, u32)>> = vec![None; count];
-    let read = |v: u32| matches!(floor.vertices()[v as usize].source, Source::Reading(_));
-    for (t, corners) in floor.triangles().iter().enumerate() {
-        if (0..3).any(|e| matches!(floor.across(t as u32, e), Across::Joint(_))) {
+/// For each vertex whether chords are judged on floor that was carried out to it: at joints, or where all such floor counts.
+fn judged_past_readings(floor: &Floor, ground: Ground) -> Vec<bool> {
+    let mut judged = vec![ground == Ground::WithExtended; floor.vertices().len()];
+    for (t, corners) in (0u32..).zip(floor.triangles()) {
+        if (0..3).any(|e| matches!(floor.across(t, e), Across::Joint(_))) {
             for &v in corners {
-                near_joint[v as usize] = true;
-            }
-        }
-        for &out in corners.iter().filter(|&&v| !read(v)) {
-            for &from in corners.iter().filter(|&&v| read(v)) {
-                let distance = floor.vertices()[out as usize]
-                    .at
-                    .distance(floor.vertices()[from as usize].at);
-                let best = &mut nearest[out as usize];
-                if best.is_none_or(|(d, v)| (distance, from) < (d, v)) {
-                    *best = Some((distance, from));
-                }
+                judged[v as usize] = true;
             }
         }
     }
-    (0..count as u32)
-        .filter(|&v| !near_joint[v as usize])
-        .filter_map(|v| nearest[v as usize].map(|(_, from)| (v, from)))
-        .collect()
+    judged
+}
+
+/// Rows that keep what comes to be laid past the marks to what may be laid and ground at them.
+fn depths_past_readings(
+    request: &PatchRequest<'_>,
+    judged: &[bool],
+    follows: &Follows,
+    z: &[f64],
+) -> Vec<Row> {
+    let mut rows = Vec::new();
+    for (list, _) in follows
+        .iter()
+        .zip(judged)
+        .filter(|(list, judged)| **judged && list.len() > 1)
+    {
+        let chord = Chord::of(list.clone());
+        let offset_m = -chord.gap(z);
+        let mut row = |sign, most_m| {
+            rows.push(Row {
+                chord: chord.clone(),
+                sign,
+                most_m,
+                offset_m,
+            });
+        };
+        row(-1.0, request.max_grind_m);
+        if let Some(most) = request.max_fill_m {
+            row(1.0, most);
+        }
+    }
+    rows
 }
 
 /// The placement as weights on vertex heights. `None` when an end lies off the mesh.
@@ -533,7 +608,7 @@ struct Reached {
     chords: usize,
 }
 
-fn finish(floor: &Floor, request: &PatchRequest, reached: Reached) -> PatchPlan {
+fn finish(floor: &Floor, request: &PatchRequest<'_>, reached: Reached) -> PatchPlan {
     let Reached {
         work,
         step_m,

@@ -1,6 +1,6 @@
 //! The linear programme: least material under the chord limits found so far.
 
-use super::chord::Chord;
+use super::chord::{Chord, Follows};
 use clarabel::algebra::CscMatrix;
 use clarabel::solver::{DefaultSettings, DefaultSolver, IPSolver, NonnegativeConeT, SolverStatus};
 
@@ -14,6 +14,27 @@ pub(super) struct Row {
     /// Side of the limit: 1 keeps chord minus floor below `most_m` (dip), -1 keeps floor minus chord below it (hump).
     pub sign: f64,
     pub most_m: f64,
+    /// What chord minus floor is beside what the heights at its vertices make it, metres: of floor whose height does not come from
+    /// marks alone.
+    pub offset_m: f64,
+}
+
+impl Row {
+    /// What the chord shows against its limit with these heights, metres.
+    pub fn shows(&self, heights: &[f64]) -> f64 {
+        self.sign * (self.chord.gap(heights) + self.offset_m)
+    }
+
+    /// A chord on a floor with these heights as one over marks that its vertices follow; `finished` are the marks' own.
+    pub fn over_marks(self, heights: &[f64], follows: &Follows, finished: &[f64]) -> Self {
+        let chord = self.chord.at(follows);
+        let offset_m = self.offset_m + self.chord.gap(heights) - chord.gap(finished);
+        Self {
+            chord,
+            offset_m,
+            ..self
+        }
+    }
 }
 
 /// What stays the same from round to round.
@@ -23,8 +44,6 @@ pub(super) struct Programme<'a> {
     pub z: &'a [f64],
     /// Plan area that each vertex stands for.
     pub areas: &'a [f64],
-    /// Vertex and its nearest read vertex: what is laid or ground at the first is at least that at the second.
-    pub carried: &'a [(u32, u32)],
     pub max_fill_m: Option<f64>,
     pub max_grind_m: f64,
     pub grind_weight: f64,
@@ -67,18 +86,6 @@ impl Programme<'_> {
         self.z.iter().zip(work).map(|(z, w)| z + w).collect()
     }
 
-    /// Of each vertex that was carried out and that no row leans on, the read one that it follows.
-    pub fn follows(&self, rows: &[Row]) -> Vec<Option<u32>> {
-        let is_used = self.leant_on(rows);
-        let mut follows = vec![None; self.z.len()];
-        for &(out, from) in self.carried {
-            if is_used[from as usize] && !is_used[out as usize] {
-                follows[out as usize] = Some(from);
-            }
-        }
-        follows
-    }
-
     /// Whether a row leans on each vertex.
     fn leant_on(&self, rows: &[Row]) -> Vec<bool> {
         let mut is_used = vec![false; self.z.len()];
@@ -92,19 +99,12 @@ impl Programme<'_> {
         self.max_grind_m > 0.0
     }
 
-    /// What is solved for: depths at the vertices that a row leans on, and at those carried out from them.
+    /// What is solved for: depths at the marks that a row leans on.
     fn unknowns(&self, rows: &[Row]) -> Unknowns {
         let is_used = self.leant_on(rows);
-        let mut used: Vec<u32> = (0..self.z.len() as u32)
+        let used: Vec<u32> = (0..self.z.len() as u32)
             .filter(|&v| is_used[v as usize])
             .collect();
-        let carried: Vec<(u32, u32)> = self
-            .carried
-            .iter()
-            .copied()
-            .filter(|&(out, from)| is_used[from as usize] && !is_used[out as usize])
-            .collect();
-        used.extend(carried.iter().map(|&(out, _)| out));
         let mut column_of = vec![usize::MAX; self.z.len()];
         for (i, &v) in used.iter().enumerate() {
             column_of[v as usize] = i;
@@ -117,7 +117,6 @@ impl Programme<'_> {
             },
             vertices: used,
             column_of,
-            carried,
         }
     }
 
@@ -138,13 +137,6 @@ impl Programme<'_> {
         for i in n..columns {
             m.row(&[(i, 1.0)], self.max_grind_m * SCALE);
         }
-        for &(out, from) in &unknowns.carried {
-            let (out, from) = (column_of[out as usize], column_of[from as usize]);
-            m.row(&[(from, 1.0), (out, -1.0)], 0.0);
-            if self.grinds() {
-                m.row(&[(n + from, 1.0), (n + out, -1.0)], 0.0);
-            }
-        }
         let mut terms = Vec::new();
         for row in rows {
             terms.clear();
@@ -154,10 +146,7 @@ impl Programme<'_> {
                     terms.push((n + column_of[v as usize], -row.sign * w));
                 }
             }
-            m.row(
-                &terms,
-                (row.most_m - row.sign * row.chord.gap(self.z)) * SCALE,
-            );
+            m.row(&terms, (row.most_m - row.shows(self.z)) * SCALE);
         }
         m
     }
@@ -185,8 +174,6 @@ struct Unknowns {
     vertices: Vec<u32>,
     /// Place of a vertex among them.
     column_of: Vec<usize>,
-    /// Of [`Programme::carried`], those whose read vertex is among them.
-    carried: Vec<(u32, u32)>,
     columns: usize,
 }
 

@@ -1,6 +1,7 @@
 //! What a patch plan is asked for.
 
 use crate::flatness::{Departure, Ground, Joints, Lengths, Procedure};
+use crate::survey::Survey;
 
 /// One limit that the patched floor must keep.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -51,7 +52,7 @@ pub struct FullPour {
 
 /// What the plan may do and must reach.
 #[derive(Debug, Clone, PartialEq)]
-pub struct PatchRequest {
+pub struct PatchRequest<'a> {
     /// The limits; at least one.
     pub limits: Vec<PatchLimit>,
     /// The most that may be laid anywhere, metres; `None` for no limit.
@@ -75,9 +76,12 @@ pub struct PatchRequest {
     pub step_m: Option<f64>,
     /// Most rounds of solving and searching.
     pub max_rounds: usize,
+    /// What the floor was made of. The plan then keeps the limits on the floor too that is made of these readings with what is laid at them:
+    /// the one that a re-check judges.
+    pub survey: Option<&'a Survey>,
 }
 
-impl Default for PatchRequest {
+impl Default for PatchRequest<'_> {
     /// No limits yet; no grinding, no waste, certified to 0.05 mm, at most 60 rounds.
     fn default() -> Self {
         Self {
@@ -92,6 +96,7 @@ impl Default for PatchRequest {
             ground: Ground::Surveyed,
             step_m: None,
             max_rounds: 60,
+            survey: None,
         }
     }
 }

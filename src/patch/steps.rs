@@ -70,8 +70,6 @@ struct Stepped<'a> {
     step_m: f64,
     steps: Vec<i64>,
     heights: Vec<f64>,
-    /// Of each vertex that was carried out, the read one that it follows.
-    follows: Vec<Option<u32>>,
     /// Rows that lean on each vertex.
     leaning: Vec<Vec<usize>>,
     /// Fewest and most steps that may be laid.
@@ -121,7 +119,6 @@ impl<'a> Stepped<'a> {
             step_m,
             steps,
             heights: Vec::new(),
-            follows: programme.follows(rows),
             leaning,
             within,
             made: Vec::new(),
@@ -130,24 +127,21 @@ impl<'a> Stepped<'a> {
         plan
     }
 
-    /// What is laid at every vertex, metres; what is carried out follows its mark.
+    /// What is laid at every mark, metres.
     fn work(&self) -> Vec<f64> {
-        let of = |v: usize| self.follows[v].map_or(v, |from| from as usize);
-        (0..self.steps.len())
-            .map(|v| self.steps[of(v)] as f64 * self.step_m)
-            .collect()
+        let steps = self.steps.iter();
+        steps.map(|&s| s as f64 * self.step_m).collect()
     }
 
     /// By how much a row is broken, metres.
     fn broken_by(&self, row: usize) -> f64 {
         let row = &self.rows[row];
-        (row.sign * row.chord.gap(&self.heights) - row.most_m - ROUNDING_M).max(0.0)
+        (row.shows(&self.heights) - row.most_m - ROUNDING_M).max(0.0)
     }
 
     /// What all depths take, a step over one square metre as one.
     fn cost(&self) -> f64 {
-        let of = |v: usize| self.follows[v].map_or(v, |from| from as usize);
-        let each = (0..self.steps.len()).map(|v| trouble(self.steps[of(v)]));
+        let each = self.steps.iter().map(|&s| trouble(s));
         each.zip(self.programme.areas).map(|(t, a)| t * a).sum()
     }
 
@@ -241,10 +235,10 @@ impl<'a> Stepped<'a> {
             let terms = &row.chord.terms;
             let at = terms.binary_search_by_key(&(m.vertex as u32), |t| t.0);
             let share = at.map_or(0.0, |k| terms[k].1);
-            let gap = row.chord.gap(&self.heights);
-            let over = |gap: f64| (row.sign * gap - row.most_m - ROUNDING_M).max(0.0);
+            let shown = row.shows(&self.heights);
+            let over = |shown: f64| (shown - row.most_m - ROUNDING_M).max(0.0);
             let weight = weights.get(&i).copied().unwrap_or(1.0);
-            weight * (over(gap) - over(gap + share * by_m))
+            weight * (over(shown) - over(shown + row.sign * share * by_m))
         };
         self.leaning[m.vertex].iter().map(of).sum()
     }
@@ -259,7 +253,7 @@ impl<'a> Stepped<'a> {
     fn worked(&self) -> Vec<usize> {
         let areas = self.programme.areas;
         let mut order: Vec<usize> = (0..self.steps.len())
-            .filter(|&v| self.steps[v] != 0 && self.follows[v].is_none())
+            .filter(|&v| self.steps[v] != 0)
             .collect();
         order.sort_by(|&a, &b| areas[b].total_cmp(&areas[a]).then(a.cmp(&b)));
         order

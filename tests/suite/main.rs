@@ -56,6 +56,7 @@ mod page_browser;
 mod paper;
 mod patch;
 mod patch_floors;
+mod patch_read_again;
 mod patch_tested;
 mod pdf;
 mod pour;

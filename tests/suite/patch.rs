@@ -38,7 +38,7 @@ pub fn hump(span_m: f64, allowance_m: f64) -> PatchLimit {
 }
 
 /// A request for these limits and nothing else.
-pub fn asked(limits: Vec<PatchLimit>) -> PatchRequest {
+pub fn asked(limits: Vec<PatchLimit>) -> PatchRequest<'static> {
     PatchRequest {
         limits,
         ..PatchRequest::default()
@@ -46,7 +46,7 @@ pub fn asked(limits: Vec<PatchLimit>) -> PatchRequest {
 }
 
 /// The plan; the test fails with the reason when there is none.
-pub fn solved(floor: &Floor, request: &PatchRequest) -> PatchPlan {
+pub fn solved(floor: &Floor, request: &PatchRequest<'_>) -> PatchPlan {
     plan(floor, request, &quiet).unwrap_or_else(|e| panic!("{e}"))
 }
 

@@ -53,14 +53,15 @@ fn stepped(step_m: f64) -> Floor {
 }
 
 // ORACLE:    closed form: an edge of length L from the upper lip down to the floor shows h (1 - x / L) at x, so the least is a wedge
-//            of h - aim - x h / L, which runs out at x = L (1 - aim / h): at 1 m here, on a row of marks. Shorter edges show less.
+//            of h - aim - x h / L, which runs out at x = L (1 - aim / h): at 1.5 m here, over three rows of marks, whose depths of 8/3, 4/3
+//            and 0 mm run on to 4 mm at the joint. Shorter edges show less.
 // TOLERANCE: half the search's tolerance, 0.025 mm in 4 mm, counts twice in the wedge
 #[test]
 fn a_step_at_a_joint_takes_a_wedge() {
     let floor = stepped(0.008);
-    let request = asked(vec![dip(2.0, 0.0041)]);
+    let request = asked(vec![dip(3.0, 0.0041)]);
     let plan = solved(&floor, &request);
-    let expected = (0.008 - 0.004) * 1.0 / 2.0;
+    let expected = (0.008 - 0.004) * 1.5 / 2.0;
     assert!(
         (plan.fill_volume_m3 / expected - 1.0).abs() < 0.02,
         "{}: {expected} expected",
