@@ -18,6 +18,8 @@ pub struct Numbered {
     pub limit_m: f64,
     /// The word of the part that it belongs to.
     pub verdict: Verdict,
+    /// How the edge is used.
+    pub procedure: Procedure,
     /// Dip or hump.
     pub departure: Departure,
     /// The placement, its gap as the procedure reads it.
@@ -113,6 +115,7 @@ pub fn numbered(checks: &[CheckResult], room: Option<&Room>) -> Vec<Numbered> {
                 span_m: part.span_m,
                 limit_m: strictest.allowance_m,
                 verdict: strictest.verdict(),
+                procedure: part.procedure,
                 departure,
                 joints: joints_met(&crossed(placement, joints)),
                 placement: *placement,

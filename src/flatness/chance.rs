@@ -125,8 +125,8 @@ pub fn unstated_repeats_m(step_m: f64) -> (f64, f64) {
     (least, UNSTATED_M.max(least))
 }
 
-/// What one reading may be uncertain by: the two ends of an interval, or one where they are the same; metres, standard deviations.
-fn noises_m(doubt: &ReadingDoubt) -> Vec<f64> {
+/// What one reading may repeat to: the two ends of an interval, or one where they are the same; metres, standard deviations.
+pub(super) fn repeats_m(doubt: &ReadingDoubt) -> Vec<f64> {
     let stated = doubt.repeatability_m;
     let (least, most) = unstated_repeats_m(doubt.step_m);
     let mut repeats = match doubt.shown_m {
@@ -136,6 +136,11 @@ fn noises_m(doubt: &ReadingDoubt) -> Vec<f64> {
         None => vec![least, most],
     };
     repeats.dedup();
+    repeats
+}
+
+/// What one reading may be uncertain by, at both ends of what it may repeat to; metres, standard deviations.
+fn noises_m(doubt: &ReadingDoubt) -> Vec<f64> {
     let noise = |&repeatability_m: &f64| {
         ReadingDoubt {
             repeatability_m,
@@ -143,7 +148,7 @@ fn noises_m(doubt: &ReadingDoubt) -> Vec<f64> {
         }
         .reading_m()
     };
-    repeats.iter().map(noise).collect()
+    repeats_m(doubt).iter().map(noise).collect()
 }
 
 /// What the step alone makes of a reading, metres.

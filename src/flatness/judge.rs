@@ -13,7 +13,7 @@ use super::shaky::Shaky;
 use super::span_curve::rising;
 use super::suspects::{Blocks, Suspect};
 use super::suspicion::{hanging_on_blocks, levelled};
-use super::verdict::decide_by_hand;
+use super::verdict::{decide_by_hand, rounding_m};
 use super::without::without_readings;
 use super::words::Words;
 use super::{
@@ -243,6 +243,8 @@ pub(super) struct Bench<'a> {
     pub words: Words,
     /// How closely the floor is read.
     pub reads: Reads<'a>,
+    /// By how much roundings may make a gap, metres.
+    pub rounding_m: f64,
     /// Floor that is known less well than the rest, if there is any.
     pub shaky: Option<Shaky>,
     searchers: BTreeMap<[bool; 3], Arc<Searcher>>,
@@ -292,6 +294,7 @@ impl<'a> Bench<'a> {
         let reads = Reads::new(floor, options.ground);
         Self {
             shaky: Shaky::of(floor, &reads.usable, &options.doubt, &options.ties),
+            rounding_m: rounding_m(floor, &options.doubt),
             floor,
             options,
             progress,

@@ -120,6 +120,7 @@ impl Bench<'_> {
                 proof: proof.clone(),
                 enough: cover.enough(),
                 to_read: Some(cover.to_read()),
+                rounding_m: self.rounding_m,
             },
             laying.allow_m,
         );
@@ -178,6 +179,7 @@ impl Bench<'_> {
                     .filter(|_| laid.hidden)
                     .map(|s| s.doubt_m * laying.factor()),
                 stops: self.step_left_aside(laying.joints),
+                rounding_m: self.rounding_m,
                 complete: laid.whole.complete,
                 laid: laid.whole.full_span_laid,
             },

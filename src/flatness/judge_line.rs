@@ -88,7 +88,9 @@ impl Bench<'_> {
         let hanging = evidence
             .as_ref()
             .and_then(|e| self.hanging(e, asked.allow_m));
-        let outcome = evidence.map_or(Outcome::NotTested(to_read), |e| e.decide(asked.allow_m));
+        let outcome = evidence.map_or(Outcome::NotTested(to_read), |e| {
+            e.decide(asked.allow_m, 0.0)
+        });
         // The table seen limits so many of the values and says nothing of the others: one of them may be anything, and nobody signs for that.
         let others_over = |m: &Measured| m.share_over.is_some_and(|over| over > 0.0);
         let outcome = match outcome {

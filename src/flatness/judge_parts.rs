@@ -41,7 +41,7 @@ impl Plain {
         })
     }
 
-    pub(super) fn decide(self, allow_m: f64) -> Outcome {
+    pub(super) fn decide(self, allow_m: f64, rounding_m: f64) -> Outcome {
         let proof = Some(Proof {
             sound: self.sound(allow_m),
             found: self
@@ -57,6 +57,7 @@ impl Plain {
                 proof,
                 enough: self.judged.enough(),
                 to_read: self.to_read,
+                rounding_m,
             },
             allow_m,
         )
@@ -190,7 +191,7 @@ impl Bench<'_> {
         let hanging = self.hanging(&plain, limit);
         // A share is of all placements, so that a part of the floor proves nothing.
         let outcome = if cover.all_coarse() {
-            plain.decide(limit)
+            plain.decide(limit, self.rounding_m)
         } else {
             Outcome::NotTested(Some(cover.to_read()))
         };
@@ -277,7 +278,9 @@ impl Bench<'_> {
             .as_ref()
             .and_then(|e| e.found.worst)
             .map_or_else(Vec::new, |p| leans_on(self.floor, &p));
-        let outcome = evidence.map_or(Outcome::NotTested(to_read), |e| e.decide(allow));
+        let outcome = evidence.map_or(Outcome::NotTested(to_read), |e| {
+            e.decide(allow, self.rounding_m)
+        });
         let count = grid.placements.len();
         let reason = match (outcome.measured(), hanging) {
             (None, _) => format!(

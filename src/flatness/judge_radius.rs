@@ -72,6 +72,7 @@ impl Bench<'_> {
                 found,
                 enough: cover.enough(),
                 to_read: Some(cover.to_read()),
+                rounding_m: self.rounding_m,
             },
             allow,
         );

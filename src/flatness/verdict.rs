@@ -1,6 +1,9 @@
 //! From evidence to one of four words: the only place where a part's word is decided.
 
+use super::chance::repeats_m;
+use super::doubt::ReadingDoubt;
 use super::{ByHand, Chance, Measured, Outcome, ToRead, Verdict};
+use crate::surface::{Floor, Source};
 
 /// A value that can prove a floor out.
 #[derive(Debug, Clone, PartialEq)]
@@ -28,6 +31,28 @@ pub(super) struct Evidence {
     pub enough: bool,
     /// What to read where that is too little.
     pub to_read: Option<ToRead>,
+    /// By how much roundings may make a gap where they are no chance: see [`rounding_m`]. Metres.
+    pub rounding_m: f64,
+}
+
+/// Readings that take so few steps in all, and repeat so well beside their step, are rounded all alike where the floor is alike.
+const FEW_STEPS: f64 = 2.0;
+const REPEATS_STEPS: f64 = 1.0 / 3.0;
+
+/// By how much roundings may make a gap of a floor that shows none, metres: a step, half of one up and half of one down, where readings
+/// take two or three values in all and repeat to less than a third of their step (our own choice, no published source); 0 where their own
+/// scatter, or the fall of the floor, makes each rounding independent of the next.
+pub(super) fn rounding_m(floor: &Floor, doubt: &ReadingDoubt) -> f64 {
+    let readings = floor.vertices().iter();
+    let read = readings.filter(|v| matches!(v.source, Source::Reading(_)));
+    let (low, high) = read.fold((f64::MAX, f64::MIN), |(l, h), v| (l.min(v.z), h.max(v.z)));
+    let few = high - low <= FEW_STEPS * doubt.step_m + EQUAL_M;
+    let most = repeats_m(doubt).into_iter().fold(0.0, f64::max);
+    if few && most < REPEATS_STEPS * doubt.step_m {
+        doubt.step_m
+    } else {
+        0.0
+    }
 }
 
 /// Bounds are told to this; nearer to the limit counts as on it, and equal passes.
@@ -82,11 +107,18 @@ pub(super) fn decide_by_hand(readings: Outcome, hand: &ByHand) -> Outcome {
     }
 }
 
+impl Evidence {
+    /// Whether a gap is over the allowance by more than roundings can make.
+    fn rounded_over(&self, proof: &Proof, allow_m: f64) -> bool {
+        over(proof.found.gap_m, -self.rounding_m, allow_m)
+    }
+}
+
 fn word(e: &Evidence, allow_m: f64) -> Verdict {
     if let Some(chance) = e.chance {
         return word_by_chance(e, chance, allow_m);
     }
-    let out = |p: &Proof| p.sound && proven_over(&p.found, allow_m);
+    let out = |p: &Proof| p.sound && proven_over(&p.found, allow_m) && e.rounded_over(p, allow_m);
     let doubtful = |p: &Proof| over(p.found.gap_m, p.found.doubt_m, allow_m);
     if e.proof.as_ref().is_some_and(out) {
         Verdict::Out
@@ -104,9 +136,11 @@ fn word(e: &Evidence, allow_m: f64) -> Verdict {
 
 /// The word where the chance is known that the floor keeps the allowance: *within* and *out* need nearly all of that chance, and
 /// that the readings themselves show as much. Nobody signs *within* for a floor whose own readings show a gap over the limit, nor
-/// *out* for one whose readings show none; and readings that are worse than the limit prove nothing within it.
+/// *out* for one whose readings show none; and readings that are worse than the limit prove nothing within it, nor over it but by more than
+/// their roundings can make where these are no chance.
 fn word_by_chance(e: &Evidence, chance: Chance, allow_m: f64) -> Verdict {
-    let shown = |p: &Proof| p.sound && over(p.found.gap_m, 0.0, allow_m);
+    let shown =
+        |p: &Proof| p.sound && over(p.found.gap_m, 0.0, allow_m) && e.rounded_over(p, allow_m);
     if chance.is_out() && e.proof.as_ref().is_some_and(shown) {
         Verdict::Out
     } else if e.proof.is_none() || !e.enough {
@@ -147,6 +181,7 @@ mod tests {
                 every_m: Some(0.5),
                 at: None,
             }),
+            rounding_m: 0.0,
         }
     }
 
@@ -180,13 +215,13 @@ mod tests {
         //         readings' own surface that agrees; too little read is never within; without a chance the doubt decides.
         #[test]
         fn a_clear_word_needs_the_chance_and_the_readings(
-            gap in 0.0..0.01, low in 0.0..1.0, more in 0.0..1.0, doubt in 0.0..0.01, enough: bool, sound: bool, allow in 0.0005..0.01,
+            gap in 0.0..0.01, low in 0.0..1.0, more in 0.0..1.0, doubt in 0.0..0.01, rounding in prop_oneof![Just(0.0), 0.0..0.01], enough: bool, sound: bool, allow in 0.0005..0.01,
         ) {
             let chance = Chance { low, high: low + (1.0 - low) * more, draws: 60, on_steps: false };
-            let with = Evidence { chance: Some(chance), ..evidence(gap, 0.0, doubt, enough, sound) };
+            let with = Evidence { chance: Some(chance), rounding_m: rounding, ..evidence(gap, 0.0, doubt, enough, sound) };
             let word = decide(with, allow).verdict();
             let over = gap > allow + EQUAL_M;
-            let expected = match (chance.is_out() && over && sound, enough, chance.is_within() && !over && doubt <= allow + EQUAL_M) {
+            let expected = match (chance.is_out() && over && gap - rounding > allow + EQUAL_M && sound, enough, chance.is_within() && !over && doubt <= allow + EQUAL_M) {
                 (true, _, _) => Verdict::Out,
                 (_, false, _) => Verdict::NotTested,
                 (_, _, true) => Verdict::Within,

@@ -31,6 +31,8 @@ pub(super) struct Beside<'a> {
     pub hidden_m: Option<f64>,
     /// The largest step at a joint, where there are some and no edge was laid across them, metres.
     pub stops: Option<f64>,
+    /// By how much roundings may make a gap, metres.
+    pub rounding_m: f64,
     /// Whether the search came to its end.
     pub complete: bool,
     /// Whether the whole edge found room.
@@ -165,7 +167,11 @@ impl Words {
             _ if let Some(chance) = found.chance => format!(
                 "{gap} found where {allow_words} is allowed; the chance that the floor keeps it is {}.{}",
                 chance_words(chance),
-                undecided(chance, found.doubt_m > allow),
+                undecided(
+                    chance,
+                    found.doubt_m > allow,
+                    beside.rounding_m > 0.0 && found.gap_m > allow
+                ),
             ),
             _ if let Some(hidden) = beside.hidden_m
                 && found.bound_m.max(told) + found.doubt_m <= allow =>
@@ -530,11 +536,13 @@ fn none_or(count: usize) -> String {
 }
 
 /// Why a chance leaves a word in doubt, with a blank before it.
-fn undecided(chance: Chance, is_doubt_over: bool) -> &'static str {
+fn undecided(chance: Chance, is_doubt_over: bool, is_rounded: bool) -> &'static str {
     if chance.is_within() && is_doubt_over {
         " But readings that are good to no more than the limit prove nothing within it."
     } else if chance.is_within() {
         " But the readings themselves show a gap over the limit: read closer there."
+    } else if chance.is_out() && is_rounded {
+        " But the readings take two or three steps in all, and their roundings alone can make as much: read to a finer step."
     } else if chance.is_out() {
         " But the readings themselves show no gap over the limit: read closer."
     } else if chance.on_steps {

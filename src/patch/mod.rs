@@ -2,8 +2,10 @@
 
 mod chord;
 mod find;
+mod past;
 mod plan;
 mod programme;
+mod prove;
 mod ray;
 mod request;
 mod result;

@@ -1,19 +1,18 @@
 //! Rounds of solving and searching until the certified search finds nothing left.
 
-use super::chord::{Chord, Follows, Marks, Spot, vertex_areas};
+use super::chord::{Follows, Marks, vertex_areas};
 use super::find::{Aim, broken};
+use super::past::{depths_past_readings, judged_past_readings};
 use super::programme::{Programme, Row, Stopped};
+use super::prove::{aims, certify, kept, prove};
 use super::ray::Judged;
 use super::request::{PatchLimit, PatchRequest};
 use super::result::{PatchCheck, PatchError, PatchPlan};
 use super::spots::spots;
 use super::steps::in_steps;
 use crate::fill::positive_part;
-use crate::flatness::{
-    EdgeResult, Ground, Joints, Lengths, Placement, Progress, SearchOptions, Searcher, standing,
-};
-use crate::geometry::Point;
-use crate::surface::{Across, Floor};
+use crate::flatness::{EdgeResult, Progress};
+use crate::surface::Floor;
 use crate::survey::Elevation;
 
 /// Depth at which outlines are drawn: less than this is a scrape of the trowel, metres.
@@ -56,12 +55,7 @@ pub fn plan(
     let marks = Marks::of(floor);
     let judged = judged_past_readings(floor, request.ground);
     let follows = marks.laid(floor, &judged);
-    let mut areas = vec![0.0; z.len()];
-    for (area, list) in vertex_areas(floor).into_iter().zip(&follows) {
-        for &(mark, share) in list {
-            areas[mark as usize] += area * share;
-        }
-    }
+    let areas = mark_areas(floor, &follows);
     let before: Vec<EdgeResult> = request
         .limits
         .iter()
@@ -115,6 +109,17 @@ pub fn plan(
     }
     done.chords = rows.len();
     Ok(finish(floor, request, done))
+}
+
+/// The plan area that each mark stands for, with what follows it.
+fn mark_areas(floor: &Floor, follows: &Follows) -> Vec<f64> {
+    let mut areas = vec![0.0; floor.vertices().len()];
+    for (area, list) in vertex_areas(floor).into_iter().zip(follows) {
+        for &(mark, share) in list {
+            areas[mark as usize] += area * share;
+        }
+    }
+    areas
 }
 
 /// Whole steps may take so much more than halves of them.
@@ -355,68 +360,6 @@ impl Looked {
     }
 }
 
-/// What is aimed at, by whether chords may cross joints, with the floor that they may lie on; limits that others imply set no aim.
-fn aims(floor: &Floor, request: &PatchRequest<'_>, margin_m: f64) -> Vec<(Judged, Vec<Aim>)> {
-    let of = |joints: Joints| {
-        let own = request.limits.iter().filter(|l| l.joints == joints);
-        let aims: Vec<Aim> = own
-            .filter(|l| !implied(l, &request.limits))
-            .map(|l| Aim::of(l, margin_m))
-            .collect();
-        (!aims.is_empty()).then(|| (Judged::new(floor, request.ground, joints), aims))
-    };
-    [Joints::Cross, Joints::Stop]
-        .into_iter()
-        .filter_map(of)
-        .collect()
-}
-
-/// What the search that can prove a floor within its limits says of a patched one.
-struct Proof {
-    /// Its results for the limits that are kept.
-    kept: Vec<EdgeResult>,
-    /// The worst chord of every limit that is not.
-    broken: Vec<Row>,
-    /// The last limit that is not kept.
-    farthest: Option<PatchLimit>,
-}
-
-/// # Errors
-/// [`PatchError::NotCertified`] for a limit that is not proven although no chord passes its aim.
-fn prove(patched: &Floor, request: &PatchRequest<'_>, margin_m: f64) -> Result<Proof, PatchError> {
-    let mut proof = Proof {
-        kept: Vec::new(),
-        broken: Vec::new(),
-        farthest: None,
-    };
-    for limit in &request.limits {
-        let result = certify(patched, request, limit, limit.allowance_m, Vec::new());
-        if kept(&result, limit) {
-            proof.kept.push(result);
-            continue;
-        }
-        let aim = Aim::of(limit, margin_m);
-        let worst = result.worst.filter(|w| w.gap_m > aim.most_m);
-        let chord = worst.and_then(|w| chord_of(patched, &w));
-        let Some(chord) = chord else {
-            return Err(PatchError::NotCertified {
-                departure: limit.departure,
-                span_m: limit.span_m,
-                gap_m: result.gap_m(),
-                bound_m: result.bound_m,
-            });
-        };
-        proof.broken.push(aim.row(chord));
-        proof.farthest = Some(*limit);
-    }
-    Ok(proof)
-}
-
-/// Whether a floor is proven to keep a limit.
-fn kept(result: &EdgeResult, limit: &PatchLimit) -> bool {
-    result.bound_m <= limit.allowance_m + EQUAL_M
-}
-
 /// Why there is no plan where the programme of a round gave no depths.
 fn unsolved(
     stopped: Stopped,
@@ -436,26 +379,6 @@ fn unsolved(
         },
     }
 }
-
-/// Whether a limit is kept wherever another of them is: the same departure, a span no longer, an
-/// allowance no smaller, and chords across joints count for it too if they do for this one. Of two alike the first stays.
-fn implied(limit: &PatchLimit, all: &[PatchLimit]) -> bool {
-    let place = all.iter().position(|l| l == limit);
-    all.iter().enumerate().any(|(i, other)| {
-        let holds_its_chords = match other.lengths {
-            Lengths::UpTo => other.span_m >= limit.span_m,
-            Lengths::Whole => limit.lengths == Lengths::Whole && other.span_m == limit.span_m,
-        };
-        other.departure == limit.departure
-            && holds_its_chords
-            && other.allowance_m <= limit.allowance_m
-            && (other.joints == Joints::Cross || limit.joints == Joints::Stop)
-            && (other != limit || Some(i) < place)
-    })
-}
-
-/// A bound may pass its limit by this: the search's own rounding allowance, metres.
-const EQUAL_M: f64 = 2e-8;
 
 fn check(floor: &Floor, request: &PatchRequest<'_>) -> Result<(), PatchError> {
     if request.limits.is_empty() {
@@ -511,88 +434,6 @@ fn check(floor: &Floor, request: &PatchRequest<'_>) -> Result<(), PatchError> {
         return bad("the waste", request.waste, "0 or more");
     }
     Ok(())
-}
-
-fn certify(
-    floor: &Floor,
-    request: &PatchRequest<'_>,
-    limit: &PatchLimit,
-    ignore_m: f64,
-    hints: Vec<Placement>,
-) -> EdgeResult {
-    let options = SearchOptions {
-        tolerance_m: request.tolerance_m,
-        joints: limit.joints,
-        ground: request.ground,
-        ignore_m,
-        hints,
-        ..SearchOptions::default()
-    };
-    Searcher::new(floor, limit.departure, request.ground, limit.joints)
-        .with_lengths(limit.lengths)
-        .search(limit.span_m, &options, &|_| {})
-}
-
-/// For each vertex whether chords are judged on floor that was carried out to it: at joints, or where all such floor counts.
-fn judged_past_readings(floor: &Floor, ground: Ground) -> Vec<bool> {
-    let mut judged = vec![ground == Ground::WithExtended; floor.vertices().len()];
-    for (t, corners) in (0u32..).zip(floor.triangles()) {
-        if (0..3).any(|e| matches!(floor.across(t, e), Across::Joint(_))) {
-            for &v in corners {
-                judged[v as usize] = true;
-            }
-        }
-    }
-    judged
-}
-
-/// Rows that keep what comes to be laid past the marks to what may be laid and ground at them.
-fn depths_past_readings(
-    request: &PatchRequest<'_>,
-    judged: &[bool],
-    follows: &Follows,
-    z: &[f64],
-) -> Vec<Row> {
-    let mut rows = Vec::new();
-    for (list, _) in follows
-        .iter()
-        .zip(judged)
-        .filter(|(list, judged)| **judged && list.len() > 1)
-    {
-        let chord = Chord::of(list.clone());
-        let offset_m = -chord.gap(z);
-        let mut row = |sign, most_m| {
-            rows.push(Row {
-                chord: chord.clone(),
-                sign,
-                most_m,
-                offset_m,
-            });
-        };
-        row(-1.0, request.max_grind_m);
-        if let Some(most) = request.max_fill_m {
-            row(1.0, most);
-        }
-    }
-    rows
-}
-
-/// The placement as weights on vertex heights. `None` when an end lies off the mesh.
-fn chord_of(floor: &Floor, placement: &Placement) -> Option<Chord> {
-    let stand = standing(floor, placement);
-    let spot = |t: Option<u32>, p: Point| {
-        let t = t?;
-        Some(Spot::triangle(
-            floor.triangles()[t as usize],
-            floor.shares_on(t, p),
-        ))
-    };
-    Some(Chord::new(
-        &spot(stand.from, placement.from)?,
-        &spot(stand.at, placement.at)?,
-        &spot(stand.to, placement.to)?,
-        stand.share,
-    ))
 }
 
 /// What the work on a plan came to.

@@ -9,7 +9,7 @@ use super::{Align, Block, Column, Document, Head, Pen, Picture, Table, Tone, wor
 use crate::analysis::Mark;
 use crate::drawing::MarkUnit;
 use crate::fill::{Fill, PlaneRule};
-use crate::flatness::Verdict;
+use crate::flatness::{Procedure, Verdict};
 use crate::geometry::Point;
 use crate::units::Habit;
 
@@ -116,6 +116,8 @@ pub struct PlacementRow {
     pub number: usize,
     /// Which check it belongs to.
     pub check: String,
+    /// How the edge is used.
+    pub procedure: Procedure,
     /// Length of the edge, metres.
     pub span_m: f64,
     /// Gap found, metres.
@@ -145,14 +147,14 @@ pub fn placements_table(pen: Pen, orientation: &Orientation, rows: &[PlacementRo
             Column::figures(w::SPAN),
             Column::words(w::FROM, 0.0),
             Column::words(w::TO, 0.0),
-            Column::words(w::DEEPEST_AT, 0.0),
+            Column::words(w::GAP_AT, 0.0),
         ],
         rows: rows
             .iter()
             .map(|r| {
                 vec![
                     r.number.to_string(),
-                    r.check.clone(),
+                    words::with_use(&r.check, r.procedure),
                     pen.gap_number_against(r.gap_m, r.limit_m),
                     pen.limit(r.limit_m)
                         .trim_end_matches(pen.gap_unit())
@@ -222,6 +224,13 @@ pub fn flatness(
         d.text(w::NO_PLACES);
     } else {
         d.text(w::PLACEMENTS_INTRO);
+        let mut told: Vec<Procedure> = Vec::new();
+        for r in rows {
+            if r.procedure != Procedure::Resting && !told.contains(&r.procedure) {
+                told.push(r.procedure);
+                d.text(words::procedure_in_full(r.procedure));
+            }
+        }
         d.push(Block::Table(placements_table(pen, orientation, rows)));
         profiles(&mut d, pen, rows);
     }

@@ -193,7 +193,7 @@ fn placements(a: &Analysis, o: &Orientation, u: Units) -> Sheet {
         u.with_gap(c::GAP),
         u.with_gap(c::LIMIT),
     ];
-    for title in [c::FROM, c::TO, c::DEEPEST_AT] {
+    for title in [c::FROM, c::TO, c::GAP_AT] {
         columns.extend(pair(title));
     }
     Sheet {
@@ -208,7 +208,10 @@ fn placements(a: &Analysis, o: &Orientation, u: Units) -> Sheet {
             let p = n.placement;
             let mut row = vec![
                 Cell::number(n.number as f64, 0),
-                Cell::text(words::with_on(&n.check, &n.joints)),
+                Cell::text(words::with_use(
+                    &words::with_on(&n.check, &n.joints),
+                    n.procedure,
+                )),
                 u.plan(n.span_m),
                 u.gap(p.gap_m),
                 u.gap(n.limit_m),

@@ -87,6 +87,34 @@ fn a_worse_instrument_makes_no_word_easier() {
     assert_eq!(job("20 mm"), "in doubt");
 }
 
+// ORACLE: hand. A floor level to a millimetre, whose heights lie about the place where a rule of 5 mm steps turns over, is read in two steps in
+//         clumps, wherever it falls; no gap of it is more than 1 mm, and no word of 3 mm in 2 m may be *out*. A hollow of 40 mm in 2 m read
+//         with the same rule is.
+#[test]
+fn readings_coarser_than_the_limit_prove_no_floor_out_by_their_steps() {
+    let folder = tempfile::tempdir().unwrap();
+    let word = |height_mm: &dyn Fn(f64, f64) -> f64| {
+        let mut out = "x_m,y_m,elevation_mm\n".to_owned();
+        for k in 0..81 {
+            let (x, y) = (0.5 * f64::from(k % 9), 0.5 * f64::from(k / 9));
+            let read = (height_mm(x, y) / 5.0).round() * 5.0;
+            out.push_str(&format!("{x},{y},{read}\n"));
+        }
+        std::fs::write(folder.path().join("r.csv"), out).unwrap();
+        let v: Value = serde_json::from_str(&ok(
+            folder.path(),
+            &["flat", "r.csv", "--check", "3 mm in 2 m, resting", "--json"],
+        ))
+        .unwrap();
+        v["flatness"][0]["verdict"].as_str().unwrap().to_owned()
+    };
+    for turn in [0.6, 1.1, 1.7, 2.3] {
+        let told = word(&|x, y| 2.5 + 0.5 * (turn * x).sin() * (1.3 * y + turn).cos());
+        assert_eq!(told, "in doubt", "{turn}");
+    }
+    assert_eq!(word(&|x, _| 40.0 * (x - 2.0).abs().min(1.0)), "out");
+}
+
 // ORACLE: hand. A count that cannot be meant, or that proves no word, is refused with its key and what is expected.
 #[test]
 fn a_count_of_draws_that_cannot_be_is_refused() {

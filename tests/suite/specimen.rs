@@ -368,6 +368,7 @@ pub fn drawing(word: &str, width_mm: f64, height_mm: f64) -> SheetDrawing {
 pub fn placements() -> Vec<PlacementRow> {
     (1..=4)
         .map(|n| PlacementRow {
+            procedure: birdbath::flatness::Procedure::Resting,
             number: n,
             check: "Tile, an edge of 15 in or longer".into(),
             span_m: 10.0 * FOOT_M,

@@ -303,6 +303,7 @@ fn a_notice_lists_what_is_over_its_limit() {
     let rows: Vec<PlacementRow> = list
         .iter()
         .map(|n| PlacementRow {
+            procedure: n.procedure,
             number: n.number,
             check: n.check.clone(),
             span_m: n.span_m,

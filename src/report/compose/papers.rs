@@ -219,6 +219,7 @@ fn rows(drawn: &Drawn) -> Result<Vec<PlacementRow>, ReportError> {
             Ok(PlacementRow {
                 number: n.number,
                 check: words::with_on(&n.check, &n.joints),
+                procedure: n.procedure,
                 span_m: n.span_m,
                 gap_m: n.placement.gap_m,
                 limit_m: n.limit_m,

@@ -137,12 +137,12 @@ pub const LIMIT: &str = "Limit";
 pub const FROM: &str = "From";
 /// Column: the other end.
 pub const TO: &str = "to";
-/// Column: deepest.
-pub const DEEPEST_AT: &str = "Deepest at";
+/// Column: where the floor is farthest from the edge.
+pub const GAP_AT: &str = "Gap at";
 /// Column: length of the edge.
 pub const SPAN: &str = "Edge";
 /// How to use the list.
-pub const PLACEMENTS_INTRO: &str = "Lay the edge on the two places named, or along the numbered line on the plan, and measure between its contact points with a wedge or slip gauges. Turn it end for end once: a bent edge shows a different gap.";
+pub const PLACEMENTS_INTRO: &str = "Lay the edge on the two places named, or along the numbered line on the plan, and measure with a wedge or slip gauges: between its contact points, unless the list says how else the edge is used. Turn it end for end once: a bent edge shows a different gap.";
 
 /// Heading of the marks that are filled or ground.
 pub const AT_MARKS: &str = "At each mark";

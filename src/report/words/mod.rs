@@ -174,6 +174,14 @@ pub fn with_on(text: &str, on: &str) -> String {
     }
 }
 
+/// A check with how its edge is used, unless it just rests.
+pub fn with_use(check: &str, used: Procedure) -> String {
+    match used {
+        Procedure::Resting => check.to_owned(),
+        _ => with_on(check, procedure(used)),
+    }
+}
+
 /// How the edge is used, in a word or two.
 pub const fn procedure(procedure: Procedure) -> &'static str {
     match procedure {
