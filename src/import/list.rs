@@ -3,6 +3,7 @@
 use super::around::is_number;
 use super::blocks::{Block, outside};
 use super::cells::{CellRule, Seen, decimal_by_size, is_ditto, length, usual_m};
+use super::cut_decimals::{decimals_split, readings_cut, short_row};
 use super::error::{Fault, Faults, quoted};
 use super::form::same_texts;
 use super::headers::{Field, is_obstacle, meaning_in_words, said_meaning, split_unit};
@@ -17,7 +18,6 @@ use super::options::{ImportOptions, Layout, Meaning};
 use super::origins::origin;
 use super::pages::{is_date_line, is_page_line};
 use super::room::{MeaningBy, RawRoom, Standing, take};
-use super::split_columns::{decimals_in_notes, decimals_split};
 use super::sums::{belongs, summary, summary_beside};
 use super::table::{Cell, Row, Table};
 use super::understood::{SkippedCell, Why};
@@ -72,11 +72,17 @@ pub(super) fn read(
         return Vec::new();
     }
     sheet.tell_brackets(columns, &mut room, faults);
-    room.notices.extend(decimals_in_notes(
-        table,
-        block,
-        (columns.reading, columns.note),
-    ));
+    if let Some(header) = header {
+        room.notices
+            .extend(short_row(table, block, header, columns));
+    }
+    if let Some(header) = header {
+        let unit = columns.reading.and_then(|i| sheet.unit_of(i, columns));
+        match readings_cut((table, block), header, headings, columns, unit, faults) {
+            Ok(told) => room.notices.extend(told),
+            Err(()) => return Vec::new(),
+        }
+    }
     let unit = |column: Option<usize>| column.and_then(|i| headings[i].unit);
     let units = (unit(columns.reading), unit(columns.x));
     room.tell_contradictions(units, &block.settings, options, faults);

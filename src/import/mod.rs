@@ -17,6 +17,7 @@ mod cells;
 mod check;
 mod comments;
 mod corner;
+mod cut_decimals;
 mod dates;
 mod dotted;
 mod doubles;

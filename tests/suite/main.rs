@@ -29,6 +29,7 @@ mod import_about;
 mod import_again;
 mod import_beside;
 mod import_choices;
+mod import_commas;
 mod import_formats;
 mod import_goes_on;
 mod import_layouts;
