@@ -176,6 +176,7 @@ impl<'a> ListSheet<'a> {
             room.laid = Some(names.laid);
             room.about.counting = names.counting;
             names.laid_words().clone_into(&mut room.about.orientation);
+            names.tell_skips(self.table, block, columns, &mut room);
         } else if way_stated(block, options) {
             room.notices.push(Notice::new(
                 "way-not-used",
