@@ -492,18 +492,22 @@ fn pass_over(table: &Table, row: Row<'_>, header: Option<Row<'_>>, room: &mut Ra
     let place = |c: Cell<'_>| table.place(c.row, c.column);
     let mut filled = row.filled();
     if let (Some(only), None) = (filled.next(), filled.next())
-        && only.text.starts_with(char::is_alphabetic)
+        && parts_rows(only.text)
         && origin(only.text).is_none()
         && !room.readings.is_empty()
         && !is_page_line(row)
         && !is_date_line(row)
     {
+        let remedy = match only.text.contains(char::is_alphabetic) {
+            true => "If another room begins here, leave a blank row above it.",
+            false => "If it is to be added to readings, write them as they are to count.",
+        };
         room.notices.push(Notice::new(
             "words-between-rows",
             Severity::Warning,
             place(only).to_string(),
             format!(
-                "{} stands alone between rows and was passed over. If another room begins here, leave a blank row above it.",
+                "{} stands alone between rows and was passed over. {remedy}",
                 quoted(only.text)
             ),
         ));
@@ -515,6 +519,16 @@ fn pass_over(table: &Table, row: Row<'_>, header: Option<Row<'_>>, room: &mut Ra
         text: c.text.to_owned(),
         why: Why::NoRow,
     }));
+}
+
+/// Whether a lone line between rows may part them: words, whatever lines or stars they stand between, or an amount with its sign.
+fn parts_rows(text: &str) -> bool {
+    let bare = text.trim_start_matches(|c: char| !c.is_alphanumeric());
+    let signed = text
+        .trim_start()
+        .starts_with(['+', '-', '\u{2212}', '\u{b1}']);
+    bare.starts_with(char::is_alphabetic)
+        || (signed && bare.starts_with(|c: char| c.is_ascii_digit()))
 }
 
 /// Tells of places that nobody sees, beside a reading that is seen: where the whole row is hidden, the reading itself is told.

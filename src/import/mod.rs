@@ -51,6 +51,7 @@ mod own_table;
 mod pages;
 mod room;
 mod scales;
+mod set_up_tab;
 mod settings;
 mod signs;
 mod split_columns;
@@ -136,6 +137,7 @@ pub fn read(source: &Source<'_>, options: &ImportOptions) -> Result<Imported, Im
             "a header row such as x_ft,y_ft,reading_in, or a first row and column of distances",
             "See docs/formats.md for both layouts.",
         );
+    set_up_tab::tell(source, options, &understood, &mut rooms);
     }
     name_rooms(&mut rooms, &understood);
     tell_like_names(&mut rooms);
