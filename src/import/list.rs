@@ -240,7 +240,8 @@ struct ListReader<'a> {
     by_name: HashMap<String, usize>,
     /// The room that rows belong to until another is named.
     current: usize,
-    set_ups: HashMap<EcoString, usize>,
+    /// Set-ups by their names without capitals: their count, and the name as it was written first.
+    set_ups: HashMap<String, (usize, EcoString)>,
     /// Rows that hold as much beside the list as a reading needs, under no heading: how many, and where the first begins.
     folded: (usize, Option<(Place, String)>),
     /// Words since the last reading that the instrument was moved, with their place.
@@ -270,8 +271,7 @@ impl ListReader<'_> {
                 "If these are readings, move them below the others, under the same headings. If not, move them to a sheet of their own.",
             );
         }
-        let mut names: Vec<(usize, EcoString)> =
-            self.set_ups.into_iter().map(|(n, i)| (i, n)).collect();
+        let mut names: Vec<(usize, EcoString)> = self.set_ups.into_values().collect();
         names.sort();
         for room in &mut self.rooms {
             notes_beside::tell(room);
@@ -552,7 +552,7 @@ fn note_and_set_up(
     row: Row<'_>,
     columns: Columns,
     reading: &mut Reading,
-    set_ups: &mut HashMap<EcoString, usize>,
+    set_ups: &mut HashMap<String, (usize, EcoString)>,
     faults: &mut Faults,
 ) {
     let notes = columns.notes().map(|i| row.cell(i).text);
@@ -574,8 +574,18 @@ fn note_and_set_up(
                 "Name it in every row, or drop the column.",
             );
         }
+        // Capitals and blanks are often an accident of typing, as in the names of rooms.
+        let folded = cell
+            .text
+            .to_lowercase()
+            .split_whitespace()
+            .collect::<Vec<_>>()
+            .join(" ");
         let next = set_ups.len();
-        reading.set_up = *set_ups.entry(cell.text.into()).or_insert(next);
+        let (index, _) = set_ups
+            .entry(folded)
+            .or_insert_with(|| (next, cell.text.into()));
+        reading.set_up = *index;
     }
 }
 

@@ -8,8 +8,10 @@ use super::zip_guard::{self, ZipKind};
 use super::{ImportErrors, ImportOptions, Source, xls_guard};
 use crate::survey::{Place, SheetName};
 use calamine::{Data, DataRef, ExcelDateTime, Ods, Range, Reader, SheetVisible, Xls, Xlsx};
+use std::cell::Cell;
 use std::io::Cursor;
-use std::panic::{AssertUnwindSafe, catch_unwind};
+use std::panic::{AssertUnwindSafe, catch_unwind, set_hook, take_hook};
+use std::sync::Once;
 
 /// Of several filled sheets, the one by this name is read where none is stated: the blank workbook that goes
 /// with a field sheet names its grid so.
@@ -76,8 +78,30 @@ fn guarded<T>(
         None
     };
     // The parser is another's and meets arbitrary bytes: a slip in it must not end the program.
-    catch_unwind(AssertUnwindSafe(|| parse(kind)))
+    quietly(|| catch_unwind(AssertUnwindSafe(|| parse(kind))))
         .unwrap_or_else(|_| Err(damaged(source, "its parts do not fit together".to_owned())))
+}
+
+thread_local! {
+    /// Whether a panic on this thread is caught and told as a damaged file.
+    static CAUGHT: Cell<bool> = const { Cell::new(false) };
+}
+
+/// Runs what is caught, without the words that a panic prints first: they are for programmers. Other threads keep theirs.
+fn quietly<T>(caught: impl FnOnce() -> T) -> T {
+    static HOOK: Once = Once::new();
+    HOOK.call_once(|| {
+        let usual = take_hook();
+        set_hook(Box::new(move |info| {
+            if !CAUGHT.with(Cell::get) {
+                usual(info);
+            }
+        }));
+    });
+    let before = CAUGHT.with(|c| c.replace(true));
+    let out = caught();
+    CAUGHT.with(|c| c.set(before));
+    out
 }
 
 fn damaged(source: &Source<'_>, why: String) -> ImportErrors {

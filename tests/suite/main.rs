@@ -39,6 +39,7 @@ mod import_notes;
 mod import_outline;
 mod import_pages;
 mod import_said;
+mod import_slips;
 mod import_statements;
 mod import_told;
 mod import_traps;
