@@ -27,11 +27,11 @@ pub(super) fn tell(
     rooms: &mut [RawRoom],
 ) {
     let is_tab = |name: &&String| name.trim().eq_ignore_ascii_case(TAB);
-    let others = understood
+    let mut others = understood
         .sheets
         .iter()
         .filter(|s| understood.sheet.as_ref() != Some(s));
-    let (Some(tab), Some(room)) = (others.filter(|s| is_tab(&s)).next(), rooms.first_mut()) else {
+    let (Some(tab), Some(room)) = (others.find(is_tab), rooms.first_mut()) else {
         return;
     };
     let options = ImportOptions {

@@ -8,10 +8,10 @@ use super::zip_guard::{self, ZipKind};
 use super::{ImportErrors, ImportOptions, Source, xls_guard};
 use crate::survey::{Place, SheetName};
 use calamine::{Data, DataRef, ExcelDateTime, Ods, Range, Reader, SheetVisible, Xls, Xlsx};
-use std::cell::Cell;
 use std::io::Cursor;
 use std::panic::{AssertUnwindSafe, catch_unwind, set_hook, take_hook};
-use std::sync::Once;
+use std::sync::{Mutex, MutexGuard, Once, PoisonError};
+use std::thread::{ThreadId, current};
 
 /// Of several filled sheets, the one by this name is read where none is stated: the blank workbook that goes
 /// with a field sheet names its grid so.
@@ -82,25 +82,32 @@ fn guarded<T>(
         .unwrap_or_else(|_| Err(damaged(source, "its parts do not fit together".to_owned())))
 }
 
-thread_local! {
-    /// Whether a panic on this thread is caught and told as a damaged file.
-    static CAUGHT: Cell<bool> = const { Cell::new(false) };
+/// Threads on which a panic is caught just now and told as a damaged file.
+static CAUGHT: Mutex<Vec<ThreadId>> = Mutex::new(Vec::new());
+
+fn caught() -> MutexGuard<'static, Vec<ThreadId>> {
+    CAUGHT.lock().unwrap_or_else(PoisonError::into_inner)
 }
 
 /// Runs what is caught, without the words that a panic prints first: they are for programmers. Other threads keep theirs.
-fn quietly<T>(caught: impl FnOnce() -> T) -> T {
+fn quietly<T>(run: impl FnOnce() -> T) -> T {
     static HOOK: Once = Once::new();
     HOOK.call_once(|| {
         let usual = take_hook();
         set_hook(Box::new(move |info| {
-            if !CAUGHT.with(Cell::get) {
+            let is_caught = caught().contains(&current().id());
+            if !is_caught {
                 usual(info);
             }
         }));
     });
-    let before = CAUGHT.with(|c| c.replace(true));
-    let out = caught();
-    CAUGHT.with(|c| c.set(before));
+    let own = current().id();
+    caught().push(own);
+    let out = run();
+    let mut threads = caught();
+    if let Some(at) = threads.iter().rposition(|id| *id == own) {
+        threads.swap_remove(at);
+    }
     out
 }
 

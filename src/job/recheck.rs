@@ -218,7 +218,7 @@ fn believed(compared: &Recheck, before: &Analysis, after: &Analysis) -> Result<(
     }
     let far = Pen::new(after.settings.habit).over_depth(mean_m.abs(), MOST_DEPTH_M);
     Err(RecheckError::Unlike(format!(
-        "the floor after the work lies {far} {} the floor before it on the average of {} marks (\u{201c}{}\u{201d} before and \u{201c}{}\u{201d} after at {}); {SAY_DEEP}. Are both days of one kind, down from a line or heights, in one unit? If the line stood at another height on the second day, name marks that the work did not touch with --tie, or state both lines (instrument.line)",
+        "the floor after the work lies {far} {} the floor before it on the average of {} marks (\u{201c}{}\u{201d} before and \u{201c}{}\u{201d} after at {}); {SAY_DEEP}. Are both days of one kind, down from a line or heights, in one unit? If the line stood at another height on the second day, name marks that the work did not touch as ties, or state both lines (instrument.line)",
         if mean_m > 0.0 { "over" } else { "under" },
         marks.len(),
         first.before_text,

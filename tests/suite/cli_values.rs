@@ -294,7 +294,7 @@ fn days_of_two_kinds_are_asked_about_before_they_are_compared() {
         let said = said(&o);
         assert!(said.contains("100 in") && said.contains(side), "{said}");
         assert!(
-            said.contains("deep = true") && said.contains("--tie"),
+            said.contains("deep = true") && said.contains("did not touch"),
             "{said}"
         );
     }
@@ -355,5 +355,25 @@ fn every_code_of_a_notice_is_listed() {
                 }
             }
         }
+    }
+}
+
+// ORACLE: hand: marks are named from the lower left, letters along x and numbers along y.
+#[test]
+fn a_stated_fall_is_told_with_its_amount_and_the_side_it_runs_to() {
+    let dir = tempfile::tempdir().unwrap();
+    let folder = dir.path();
+    write(folder, "r.csv", &floor());
+    for (from, to, side) in [
+        ("A1", "E1", "right"),
+        ("E1", "A1", "left"),
+        ("A1", "A5", "top"),
+        ("E5", "A1", "bottom left"),
+    ] {
+        let fall = ["--fall", "2 %", "--fall-from", from, "--fall-to", to];
+        let o = run(folder, &[&["fill", "r.csv"], &fall[..]].concat());
+        let said = said(&o);
+        let told = format!("Finish falls 2 % towards the {side} of the plan; it is not level.");
+        assert!(said.contains(&told), "{said}");
     }
 }

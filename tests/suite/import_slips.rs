@@ -243,15 +243,11 @@ fn what_the_tab_set_up_says_of_a_moved_line_is_heard() {
 // ORACLE: hand: a distance that counts from the near wall, beside a first row that is said to lie there.
 #[test]
 fn words_beside_a_matrix_that_agree_with_its_first_row_are_no_warning() {
-    let rows = "ft / in,0,2,4\n0,39,39 1/8,39 1/16\n2,39 1/16,39 1/8,39\n4,39 1/8,39,39 1/4\n";
+    let beside = ",,Distance from left wall (ft)\n,ft / in,0,2,4\nDistance from front wall (ft),0,39,39 1/8,39 1/16\n,2,39 1/16,39 1/8,39\n,4,39 1/8,39,39 1/4\n";
     let mut options = plain();
-    let beside = format!(
-        ",,,Distance from left wall (ft)\nDistance from front wall (ft),{}",
-        rows.replace('\n', "\n,")
-    );
     for (first, warned) in [(FirstRow::Near, 0), (FirstRow::Far, 1)] {
         options.orientation.first_row = Some(first);
-        let found = notices(beside.trim_end_matches(','), &options);
+        let found = notices(beside, &options);
         assert_eq!(
             told(&found, "axes-not-read").len(),
             warned,

@@ -402,7 +402,7 @@ pub(super) fn put_off(words: &[&str]) -> bool {
         // `line 3/8 lower`, of which `3` counts no line of the grid.
         let (a, b) = (words.get(i + 1), words.get(i + 2));
         let amount = |w: Option<&&str>| w.is_some_and(|w| is_number(w));
-        let ways = |k: usize| words.iter().skip(k).take(3).any(|w| way(&w));
+        let ways = |k: usize| words.iter().skip(k).take(3).any(way);
         stands && ((amount(a) && ways(i + 2)) || (a.is_some_and(way) && amount(b)))
     };
     (0..words.len()).any(of_line) && !denied(words, 0, words.len() - 1)
