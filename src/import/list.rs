@@ -112,6 +112,23 @@ pub(super) fn read(
 }
 
 impl<'a> ListSheet<'a> {
+    /// Tells how the names of a list lay its points, or that the way stated for rows and columns lays none.
+    fn tell_names(self, names: Option<&Names>, columns: Columns, room: &mut RawRoom) {
+        if let Some(names) = names {
+            room.laid = Some(names.laid);
+            room.about.counting = names.counting;
+            names.laid_words().clone_into(&mut room.about.orientation);
+            names.tell_skips(self.table, self.block, columns, room);
+        } else if way_stated(self.block, self.options) {
+            room.notices.push(Notice::new(
+                "way-not-used",
+                Severity::Warning,
+                self.header_place().to_string(),
+                "It is stated which way the rows or columns run, but each reading has its own x and y: they stand as they are, and nothing was turned.",
+            ));
+        }
+    }
+
     /// Settles the units and the reading of numbers, all of it told in the room.
     fn reader(self, columns: Columns, meaning: Meaning, mut room: RawRoom) -> ListReader<'a> {
         let (block, options) = (self.block, self.options);
@@ -172,19 +189,7 @@ impl<'a> ListSheet<'a> {
             ..rule
         };
         let names = Names::of(self.table, block, columns, options);
-        if let Some(names) = &names {
-            room.laid = Some(names.laid);
-            room.about.counting = names.counting;
-            names.laid_words().clone_into(&mut room.about.orientation);
-            names.tell_skips(self.table, block, columns, &mut room);
-        } else if way_stated(block, options) {
-            room.notices.push(Notice::new(
-                "way-not-used",
-                Severity::Warning,
-                self.header_place().to_string(),
-                "It is stated which way the rows or columns run, but each reading has its own x and y: they stand as they are, and nothing was turned.",
-            ));
-        }
+        self.tell_names(names.as_ref(), columns, &mut room);
         room.readings.reserve(block.body.len());
         let rule = CellRule {
             usual_m: usual_m(of_reading(), rule),

@@ -120,12 +120,7 @@ pub(super) fn settings(job: &JobFile, inputs: &Inputs) -> Result<Settings, JobEr
         cover_m: above_zero("fill.cover", &fill.cover)?,
         covering_m: above_zero("fill.covering", &fill.covering)?,
         base_depth_m: above_zero("fill.base_depth", &fill.base_depth)?,
-        as_of: fill
-            .as_of
-            .as_deref()
-            .map(|text| day("fill.as_of", text))
-            .transpose()?
-            .unwrap_or_else(|| job.when.clone()),
+        as_of: as_of(job)?,
         gauges_m: fill
             .gauges
             .iter()
@@ -176,6 +171,14 @@ fn silence(codes: &[String]) -> Result<Vec<String>, JobError> {
 
 /// Less of a bag is none.
 const LEAST_BAG: f64 = 0.01;
+
+/// The day that the quantities hold for: stated, or that of the readings.
+fn as_of(job: &JobFile) -> Result<String, JobError> {
+    match &job.fill.as_of {
+        Some(text) => day("fill.as_of", text),
+        None => Ok(job.when.clone()),
+    }
+}
 
 /// A day in words of the user's; where it is written as a date in figures, one that there is.
 fn day(key: &str, text: &str) -> Result<String, JobError> {
