@@ -12,6 +12,14 @@ pub enum FileError {
         /// The system's words.
         why: String,
     },
+    /// A set that is to be replaced while somebody stands in its folder.
+    #[error(
+        "{path}: is the folder that this command is run in, and replacing the set would take it away; run it from the folder above, with --out and this folder's name"
+    )]
+    StoodIn {
+        /// As the user gave it.
+        path: String,
+    },
     /// The path is a folder.
     #[error("{path}: is a folder, not a file; name the file in it")]
     Folder {

@@ -91,6 +91,9 @@ impl SetPlace<'_> {
         }
         match earlier {
             None => Ok(Standing::Empty),
+            Some(_) if self.replace && stands_in(self.folder) => {
+                Err(FileError::StoodIn { path: path() })
+            }
             Some(list) if self.replace => {
                 let changed = list.changed_in(self.folder);
                 match changed.map_err(|e| FileError::write(self.folder, &e))? {
@@ -260,4 +263,12 @@ pub fn list_file(files: &[(String, Vec<u8>)]) -> (String, Vec<u8>) {
         list::NAME.to_owned(),
         FileList::of(files).text().into_bytes(),
     )
+}
+
+/// Whether this run was started from within a folder: replaced, it would be gone from under whoever stands in it.
+fn stands_in(folder: &Path) -> bool {
+    let whole = |path: &Path| fs::canonicalize(path).ok();
+    let here = std::env::current_dir().ok().and_then(|d| whole(&d));
+    here.zip(whole(folder))
+        .is_some_and(|(here, folder)| here.starts_with(folder))
 }

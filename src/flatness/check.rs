@@ -208,6 +208,9 @@ const MOST_PARTS: usize = 20;
 /// Largest allowance that is believed, metres.
 const MOST_ALLOWED_M: f64 = 0.305;
 
+/// Least allowance, metres: a hundredth of a millimetre. No rule asks for so little, and none could be judged by it.
+const LEAST_ALLOWED_M: f64 = 1e-5;
+
 /// A length that carries its unit and is greater than zero, in metres.
 fn metres(text: &str) -> Option<f64> {
     let length = read_length(text.trim(), None, crate::units::Comma::Auto)
@@ -319,7 +322,8 @@ fn rule(piece: &str, whole: &str) -> Result<Vec<Part>, CheckError> {
         .ok_or_else(not_a_check)?;
     let span = span.trim().strip_prefix("a ").unwrap_or(span);
     let up_to = |text: &str, most_m: f64| metres(text).filter(|m| *m <= most_m);
-    let allow_m = up_to(allow, MOST_ALLOWED_M).ok_or_else(|| {
+    let allowed = up_to(allow, MOST_ALLOWED_M).filter(|m| *m >= LEAST_ALLOWED_M - 1e-12);
+    let allow_m = allowed.ok_or_else(|| {
         if allow
             .trim()
             .starts_with(|c: char| c.is_ascii_digit() || c == '-')
@@ -335,7 +339,7 @@ fn rule(piece: &str, whole: &str) -> Result<Vec<Part>, CheckError> {
             CheckError::Length {
                 what: "the allowance",
                 found: allow.trim().to_owned(),
-                range: "greater than zero and at most 12 in (305 mm)",
+                range: "from 0.01 mm to 12 in (305 mm)",
             }
         } else {
             not_a_check()

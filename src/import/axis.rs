@@ -4,7 +4,7 @@ use super::cells::{A_LENGTH, CellRule, Seen, length};
 use super::error::{Fault, Faults, quoted};
 use super::headers::is_summary;
 use super::table::Cell;
-use crate::survey::Place;
+use crate::survey::{Notice, Place, Severity};
 use crate::units::{Comma, Length, LengthUnit, read_length};
 
 /// Headings may leave out as many letters or numbers in one place as there are headings, and always so many: what is farther off, `Hi` behind A to F, is
@@ -30,6 +30,23 @@ pub(super) struct Axis {
     pub summaries: Vec<usize>,
     /// The first heading before which others are left out, by its index, where names count.
     pub left_out: Option<usize>,
+}
+
+/// Says that headings or names leave something out.
+pub(super) fn skip_notice(
+    place: &Place,
+    (what, before): (&str, &str),
+    remedy: std::fmt::Arguments<'_>,
+) -> Notice {
+    Notice::new(
+        "headings-skip",
+        Severity::Warning,
+        place.to_string(),
+        format!(
+            "The {what} skip here, before {}: each stands where its own letters or number put it, and what is left out was taken as not read. If it is only a letter that your grid never uses, {remedy}.",
+            quoted(before)
+        ),
+    )
 }
 
 /// The name in a heading such as `C`, `AA`, `B2`, `F (9' 7")`, `F @ 9' 7"`; with what follows it.

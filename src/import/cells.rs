@@ -1,13 +1,13 @@
 //! One cell to a length, a "no reading", or a fault.
 
 use super::dates::{DateSeen, Typed, date_of_serial, date_text, fraction_typed};
-use super::error::{Fault, Faults, quoted};
+use super::error::{Fault, Faults, quoted, quoted_with_signs};
 use super::headers::is_no_reading;
 use super::options::Meaning;
 use super::scales::Scale;
 use super::table::{Cell, Kind};
 use super::workbook::{NO_VALUE, SHOWN_OTHERWISE};
-use crate::survey::Place;
+use crate::survey::{Place, steers};
 use crate::units::{Comma, Length, LengthError, LengthUnit, WrittenLength, read_length};
 
 /// The largest reading down from or up to a line: 20 ft, more than any storey a line is set in.
@@ -106,7 +106,7 @@ fn in_units(cell: Cell<'_>, rule: CellRule) -> Result<Seen, CellFault> {
             Fault::ErrorCell,
             NO_VALUE.to_owned(),
             "a number",
-            "Open the file in a spreadsheet, so that it is worked out, and save it again.",
+            "Open the file in a spreadsheet, so that it is worked out, and save it again; or type the value itself.",
         ));
     }
     if cell.kind == Kind::Error || is_error_text(cell.text) {
@@ -429,9 +429,15 @@ fn from_text(cell: Cell<'_>, error: LengthError) -> CellFault {
             "Leave the cell blank, or write x, where nothing was read.".to_owned(),
         ),
     };
+    let remedy = match cell.text.contains(steers) {
+        true => format!(
+            "{remedy} Signs that are not seen stand in it, shown here as their codes: type the value again."
+        ),
+        false => remedy,
+    };
     CellFault {
         fault,
-        found: quoted(cell.text),
+        found: quoted_with_signs(cell.text),
         expected,
         remedy,
     }

@@ -2,7 +2,7 @@
 
 use super::doubles::take_doubles;
 use super::error::{Fault, Faults, quoted};
-use super::moved::{may_say_moved, may_say_moved_above};
+use super::moved::{may_say_moved, may_say_moved_above, may_say_moved_between};
 use super::options::{ImportOptions, Meaning};
 use super::outline::{Bounds, HEIGHT, PLAN};
 use super::room::{MOVED, RawRoom, moved_notice};
@@ -31,8 +31,13 @@ fn tell_moved(room: &RawRoom) -> Option<Notice> {
     if told || room.readings.iter().any(|r| r.set_up > 0) {
         return None;
     }
-    let noted = room.readings.iter().filter_map(|r| {
-        let note = r.note.as_deref().filter(|n| may_say_moved(n))?;
+    // The first reading of a levelling book is its backsight.
+    let noted = room.readings.iter().enumerate().filter_map(|(i, r)| {
+        let said = |n: &&str| match i {
+            0 => may_say_moved(n),
+            _ => may_say_moved_between(n),
+        };
+        let note = r.note.as_deref().filter(said)?;
         Some((note.to_owned(), r.raw.place.to_string()))
     });
     let first = room.readings.first().map_or(0, |r| r.raw.place.row);
@@ -41,7 +46,7 @@ fn tell_moved(room: &RawRoom) -> Option<Notice> {
         .filter(|(i, s)| match s.place.row < first {
             // There a set-up's name tells from which one they were taken; its number may stand in the next cell.
             true => may_say_moved_above(&with_number(s, skipped.get(i + 1))),
-            false => may_say_moved(&s.text),
+            false => may_say_moved_between(&s.text),
         })
         .map(|(_, s)| (s.text.clone(), s.place.to_string()));
     let named = room.name.iter().filter(|_| !room.named_outside);

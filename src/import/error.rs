@@ -1,6 +1,6 @@
 //! What can be wrong with a file: all of it at once, each with its place and what to do.
 
-use crate::survey::{Place, seen};
+use crate::survey::{Place, seen, steers};
 
 /// The kind of a fault, for tests and programs; people read the words beside it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -214,6 +214,21 @@ pub(super) fn whole(
         remedy: remedy.into(),
     }
     .into()
+}
+
+/// A text that cannot be read, in quotes, with the signs in it that nobody sees as their codes: else it would look like one that can.
+pub(super) fn quoted_with_signs(text: &str) -> String {
+    if !text.contains(steers) {
+        return quoted(text);
+    }
+    let mut shown = String::with_capacity(text.len());
+    for c in text.chars() {
+        match steers(c) {
+            true => shown.push_str(&format!("<U+{:04X}>", u32::from(c))),
+            false => shown.push(c),
+        }
+    }
+    quoted(&shown)
 }
 
 /// A cell's text in quotes, on one line and without the signs that steer text, cut where it grows long.

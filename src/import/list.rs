@@ -3,6 +3,7 @@
 use super::around::is_number;
 use super::blocks::{Block, outside};
 use super::cells::{CellRule, Seen, decimal_by_size, is_ditto, length, usual_m};
+use super::cut_decimals::{decimals_split, readings_cut, short_row};
 use super::error::{Fault, Faults, quoted};
 use super::form::same_texts;
 use super::headers::{Field, is_obstacle, meaning_in_words, said_meaning, split_unit};
@@ -17,7 +18,6 @@ use super::options::{ImportOptions, Layout, Meaning};
 use super::origins::origin;
 use super::pages::{is_date_line, is_page_line};
 use super::room::{MeaningBy, RawRoom, Standing, take};
-use super::split_columns::{decimals_in_notes, decimals_split};
 use super::sums::{belongs, summary, summary_beside};
 use super::table::{Cell, Row, Table};
 use super::understood::{SkippedCell, Why};
@@ -72,11 +72,17 @@ pub(super) fn read(
         return Vec::new();
     }
     sheet.tell_brackets(columns, &mut room, faults);
-    room.notices.extend(decimals_in_notes(
-        table,
-        block,
-        (columns.reading, columns.note),
-    ));
+    if let Some(header) = header {
+        room.notices
+            .extend(short_row(table, block, header, columns));
+    }
+    if let Some(header) = header {
+        let unit = columns.reading.and_then(|i| sheet.unit_of(i, columns));
+        match readings_cut((table, block), header, headings, columns, unit, faults) {
+            Ok(told) => room.notices.extend(told),
+            Err(()) => return Vec::new(),
+        }
+    }
     let unit = |column: Option<usize>| column.and_then(|i| headings[i].unit);
     let units = (unit(columns.reading), unit(columns.x));
     room.tell_contradictions(units, &block.settings, options, faults);
@@ -106,6 +112,23 @@ pub(super) fn read(
 }
 
 impl<'a> ListSheet<'a> {
+    /// Tells how the names of a list lay its points, or that the way stated for rows and columns lays none.
+    fn tell_names(self, names: Option<&Names>, columns: Columns, room: &mut RawRoom) {
+        if let Some(names) = names {
+            room.laid = Some(names.laid);
+            room.about.counting = names.counting;
+            names.laid_words().clone_into(&mut room.about.orientation);
+            names.tell_skips(self.table, self.block, columns, room);
+        } else if way_stated(self.block, self.options) {
+            room.notices.push(Notice::new(
+                "way-not-used",
+                Severity::Warning,
+                self.header_place().to_string(),
+                "It is stated which way the rows or columns run, but each reading has its own x and y: they stand as they are, and nothing was turned.",
+            ));
+        }
+    }
+
     /// Settles the units and the reading of numbers, all of it told in the room.
     fn reader(self, columns: Columns, meaning: Meaning, mut room: RawRoom) -> ListReader<'a> {
         let (block, options) = (self.block, self.options);
@@ -166,18 +189,7 @@ impl<'a> ListSheet<'a> {
             ..rule
         };
         let names = Names::of(self.table, block, columns, options);
-        if let Some(names) = &names {
-            room.laid = Some(names.laid);
-            room.about.counting = names.counting;
-            names.laid_words().clone_into(&mut room.about.orientation);
-        } else if way_stated(block, options) {
-            room.notices.push(Notice::new(
-                "way-not-used",
-                Severity::Warning,
-                self.header_place().to_string(),
-                "It is stated which way the rows or columns run, but each reading has its own x and y: they stand as they are, and nothing was turned.",
-            ));
-        }
+        self.tell_names(names.as_ref(), columns, &mut room);
         room.readings.reserve(block.body.len());
         let rule = CellRule {
             usual_m: usual_m(of_reading(), rule),
@@ -233,7 +245,8 @@ struct ListReader<'a> {
     by_name: HashMap<String, usize>,
     /// The room that rows belong to until another is named.
     current: usize,
-    set_ups: HashMap<EcoString, usize>,
+    /// Set-ups by their names without capitals: their count, and the name as it was written first.
+    set_ups: HashMap<String, (usize, EcoString)>,
     /// Rows that hold as much beside the list as a reading needs, under no heading: how many, and where the first begins.
     folded: (usize, Option<(Place, String)>),
     /// Words since the last reading that the instrument was moved, with their place.
@@ -263,8 +276,7 @@ impl ListReader<'_> {
                 "If these are readings, move them below the others, under the same headings. If not, move them to a sheet of their own.",
             );
         }
-        let mut names: Vec<(usize, EcoString)> =
-            self.set_ups.into_iter().map(|(n, i)| (i, n)).collect();
+        let mut names: Vec<(usize, EcoString)> = self.set_ups.into_values().collect();
         names.sort();
         for room in &mut self.rooms {
             notes_beside::tell(room);
@@ -485,18 +497,22 @@ fn pass_over(table: &Table, row: Row<'_>, header: Option<Row<'_>>, room: &mut Ra
     let place = |c: Cell<'_>| table.place(c.row, c.column);
     let mut filled = row.filled();
     if let (Some(only), None) = (filled.next(), filled.next())
-        && only.text.starts_with(char::is_alphabetic)
+        && parts_rows(only.text)
         && origin(only.text).is_none()
         && !room.readings.is_empty()
         && !is_page_line(row)
         && !is_date_line(row)
     {
+        let remedy = match only.text.contains(char::is_alphabetic) {
+            true => "If another room begins here, leave a blank row above it.",
+            false => "If it is to be added to readings, write them as they are to count.",
+        };
         room.notices.push(Notice::new(
             "words-between-rows",
             Severity::Warning,
             place(only).to_string(),
             format!(
-                "{} stands alone between rows and was passed over. If another room begins here, leave a blank row above it.",
+                "{} stands alone between rows and was passed over. {remedy}",
                 quoted(only.text)
             ),
         ));
@@ -508,6 +524,16 @@ fn pass_over(table: &Table, row: Row<'_>, header: Option<Row<'_>>, room: &mut Ra
         text: c.text.to_owned(),
         why: Why::NoRow,
     }));
+}
+
+/// Whether a lone line between rows may part them: words, whatever lines or stars they stand between, or an amount with its sign.
+fn parts_rows(text: &str) -> bool {
+    let bare = text.trim_start_matches(|c: char| !c.is_alphanumeric());
+    let signed = text
+        .trim_start()
+        .starts_with(['+', '-', '\u{2212}', '\u{b1}']);
+    bare.starts_with(char::is_alphabetic)
+        || (signed && bare.starts_with(|c: char| c.is_ascii_digit()))
 }
 
 /// Tells of places that nobody sees, beside a reading that is seen: where the whole row is hidden, the reading itself is told.
@@ -531,7 +557,7 @@ fn note_and_set_up(
     row: Row<'_>,
     columns: Columns,
     reading: &mut Reading,
-    set_ups: &mut HashMap<EcoString, usize>,
+    set_ups: &mut HashMap<String, (usize, EcoString)>,
     faults: &mut Faults,
 ) {
     let notes = columns.notes().map(|i| row.cell(i).text);
@@ -553,8 +579,18 @@ fn note_and_set_up(
                 "Name it in every row, or drop the column.",
             );
         }
+        // Capitals and blanks are often an accident of typing, as in the names of rooms.
+        let folded = cell
+            .text
+            .to_lowercase()
+            .split_whitespace()
+            .collect::<Vec<_>>()
+            .join(" ");
         let next = set_ups.len();
-        reading.set_up = *set_ups.entry(cell.text.into()).or_insert(next);
+        let (index, _) = set_ups
+            .entry(folded)
+            .or_insert_with(|| (next, cell.text.into()));
+        reading.set_up = *index;
     }
 }
 

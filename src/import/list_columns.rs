@@ -402,7 +402,7 @@ impl ListSheet<'_> {
             meanings.iter().copied().filter(|(_, m)| fits(m)).collect();
         match fitting[..] {
             [(i, own)] => {
-                if wanted.is_none() && self.beside_design(i, faults) {
+                if wanted.is_none() && (self.beside_design(i, faults) || self.is_open(i, faults)) {
                     return None;
                 }
                 return Some((i, wanted.unwrap_or(own)));
@@ -548,6 +548,25 @@ impl ListSheet<'_> {
             ),
             "a heading that says which way its numbers run",
             "Head it reading down where larger is lower, elevation where larger is higher, or state --meaning.",
+        );
+        true
+    }
+
+    /// Whether the heading of the readings says that something was measured and not what, as `Measure` and `Shot` do: refused.
+    fn is_open(self, column: usize, faults: &mut Faults) -> bool {
+        let Some(cell) = self.header.map(|row| row.cell(column)) else {
+            return false;
+        };
+        let open = ["value", "values", "measurement", "measurements"];
+        if !open.contains(&split_unit(cell.text).0.as_str()) {
+            return false;
+        }
+        faults.add(
+            Fault::Column,
+            self.table.place(cell.row, cell.column),
+            format!("{}, which does not say whether larger is lower", quoted(cell.text)),
+            "a heading that says which way its numbers run",
+            "Head it reading where its numbers run down from the line, elevation where they are heights of the floor, or state --meaning.",
         );
         true
     }

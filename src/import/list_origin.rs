@@ -11,7 +11,7 @@ use super::room::RawRoom;
 use super::table::{Cell, Row};
 use super::turns::{Counted, Counting};
 use super::understood::Why;
-use super::walls::{names_a_side, names_a_wall, words};
+use super::walls::{From, PlanAxis, names_a_side, names_a_wall, sides, words};
 use crate::geometry::{Point, bounds};
 use crate::survey::{Notice, Place, Severity};
 
@@ -99,7 +99,53 @@ impl Turned {
                 }
             }
         }
+        let told: Vec<Notice> = rooms
+            .iter()
+            .filter_map(|room| out.other_end(room))
+            .collect();
+        if let (Some(room), Some(first)) = (rooms.first_mut(), told.into_iter().next()) {
+            let known = room
+                .notices
+                .iter()
+                .any(|n| n.code == first.code && n.place == first.place);
+            room.notices.extend((!known).then_some(first));
+        }
         out
+    }
+
+    /// The first remark that names a wall or a corner, `NW corner`, `at back wall`, beside a reading at the other end of the list.
+    fn other_end(&self, room: &RawRoom) -> Option<Notice> {
+        /// So near an end a reading stands at it, metres.
+        const AT_M: f64 = 0.01;
+        let (low, high) = bounds(room.readings.iter().map(|r| r.at))?;
+        let is_turned = |side: From| match side.axis {
+            PlanAxis::X => self.x.is_some(),
+            PlanAxis::Y => self.y.is_some(),
+        };
+        // Whether a side lies at the low end of the distances as they are written.
+        let at_low = |side: From| side.turned == is_turned(side);
+        let contradicts = |side: From, at: Point| {
+            let (at, low, high) = match side.axis {
+                PlanAxis::X => (at.x, low.x, high.x),
+                PlanAxis::Y => (at.y, low.y, high.y),
+            };
+            let wrong_end = if at_low(side) { high } else { low };
+            high - low > 2.0 * AT_M && (at - wrong_end).abs() < AT_M
+        };
+        let found = room.readings.iter().find(|r| {
+            let sides = r.note.as_deref().map_or_else(Vec::new, only_sides);
+            sides.into_iter().any(|side| contradicts(side, r.at))
+        })?;
+        let note = found.note.as_deref().unwrap_or_default();
+        Some(Notice::new(
+            "origin-not-read",
+            Severity::Warning,
+            found.raw.place.to_string(),
+            format!(
+                "{} stands beside a reading at the other end of the list: x was taken to the right from the left wall, y up the plan from the near wall. Where they count from others, head the columns so, such as x from right wall (ft), y from far wall (ft).",
+                quoted(note)
+            ),
+        ))
     }
 
     /// Turns the readings of a room over, about its walls or, without an outline, about the readings themselves.
@@ -222,6 +268,35 @@ fn tell_walls_above(room: &mut RawRoom, title: Option<&(Place, String)>, (x, y):
         .map(|(text, place)| not_read(text, place))
         .collect();
     room.notices.extend(told);
+}
+
+/// The sides that a remark names which is nothing but the name of a corner or a wall: `NW corner`, `at back wall`, `Start, far left`.
+fn only_sides(text: &str) -> Vec<From> {
+    const MOST_WORDS: usize = 6;
+    const BESIDE: [&str; 15] = [
+        "corner", "wall", "at", "in", "on", "by", "the", "of", "room", "start", "here", "near",
+        "end", "side", "cor",
+    ];
+    if !text.contains(char::is_alphabetic) {
+        return Vec::new();
+    }
+    let all = words(text);
+    let named: Vec<From> = all.iter().flat_map(|w| sides(w)).collect();
+    let other = |w: &String| sides(w).is_empty() && !BESIDE.contains(&w.as_str());
+    let place = all
+        .iter()
+        .any(|w| matches!(w.as_str(), "corner" | "wall" | "cor"))
+        || named.iter().any(|s| s.axis != named[0].axis);
+    if all.len() > MOST_WORDS || !place || all.iter().any(other) {
+        return Vec::new();
+    }
+    // Both sides of one axis name none.
+    let clash = named.iter().any(|a| {
+        named
+            .iter()
+            .any(|b| a.axis == b.axis && a.turned != b.turned)
+    });
+    if clash { Vec::new() } else { named }
 }
 
 fn not_read(text: &str, place: &Place) -> Notice {

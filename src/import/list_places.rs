@@ -1,10 +1,11 @@
 //! Where the readings of a list were taken: by x and y, or by their names.
 
-use super::axis::column_and_row;
+use super::axis::{column_and_row, skip_notice};
 use super::blocks::Block;
 use super::cells::{A_LENGTH, CellFault, CellRule, Seen, is_ditto, length};
 use super::error::{Fault, Faults, quoted};
 use super::options::{ImportOptions, XRuns};
+use super::room::RawRoom;
 use super::table::{Cell, Row, Table};
 use super::turns::{Counted, Counting};
 use crate::geometry::{Point, bounds};
@@ -132,6 +133,41 @@ impl Names {
                 },
             },
         })
+    }
+
+    /// Says where the names of readings leave out a column or a row, as headings that do.
+    pub(super) fn tell_skips(
+        &self,
+        table: &Table,
+        block: &Block,
+        columns: Columns,
+        room: &mut RawRoom,
+    ) {
+        let (Some(point), Some(reading)) = (columns.point, columns.reading) else {
+            return;
+        };
+        let rows = block.body.clone().map(|i| table.row(i));
+        let named: Vec<(u32, u32, Cell<'_>)> = rows
+            .filter(|r| !r.cell(reading).is_blank() && !self.is_far(r.cell(point).text))
+            .filter_map(|r| column_and_row(r.cell(point).text).map(|(c, n)| (c, n, r.cell(point))))
+            .collect();
+        for (of, what) in [(0, "columns"), (1, "rows")] {
+            let count = |n: &(u32, u32, Cell<'_>)| if of == 0 { n.0 } else { n.1 };
+            let counts: BTreeSet<u32> = named.iter().map(count).collect();
+            let gap = counts
+                .iter()
+                .zip(counts.iter().skip(1))
+                .find(|(a, b)| **b > **a + 1);
+            let Some((_, behind)) = gap else { continue };
+            if let Some(first) = named.iter().find(|n| count(n) == *behind) {
+                let cell = first.2;
+                room.notices.push(skip_notice(
+                    &table.place(cell.row, cell.column),
+                    (what, cell.text),
+                    format_args!("give every point its x and y"),
+                ));
+            }
+        }
     }
 
     /// Metres.

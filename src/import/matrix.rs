@@ -1,7 +1,7 @@
 //! A matrix: distances in the first row and column, readings between them.
 
 use super::around::looks_numeric;
-use super::axis::{Axis, Reader, Which, are_letters, axis_named, without_axes};
+use super::axis::{Axis, Reader, Which, are_letters, axis_named, skip_notice, without_axes};
 use super::blocks::{Block, outside};
 use super::boxes::{self, Strange, heads_of};
 use super::cells::{CellRule, LARGEST_READING, Seen, decimal_by_size, length, usual_m};
@@ -438,14 +438,10 @@ impl<'a> Matrix<'a> {
             (along, &self.sides, "rows"),
         ] {
             if let Some(i) = axis.left_out {
-                room.notices.push(Notice::new(
-                    "headings-skip",
-                    Severity::Warning,
-                    self.place(&cells[i]).to_string(),
-                    format!(
-                        "The {what} skip here, before {}: each stands where its own letters or number put it, and what is left out was taken as not read. If it is only a letter that your grid never uses, head the {what} with distances.",
-                        quoted(cells[i].text)
-                    ),
+                room.notices.push(skip_notice(
+                    &self.place(&cells[i]),
+                    (what, cells[i].text),
+                    format_args!("head the {what} with distances"),
                 ));
             }
         }

@@ -17,6 +17,7 @@ mod cells;
 mod check;
 mod comments;
 mod corner;
+mod cut_decimals;
 mod dates;
 mod dotted;
 mod doubles;
@@ -50,6 +51,7 @@ mod own_table;
 mod pages;
 mod room;
 mod scales;
+mod set_up_tab;
 mod settings;
 mod signs;
 mod split_columns;
@@ -128,19 +130,14 @@ pub fn read(source: &Source<'_>, options: &ImportOptions) -> Result<Imported, Im
     }
     let mut rooms: Vec<room::RawRoom> = rooms.into_iter().map(|(_, room)| room).collect();
     if blocks.is_empty() && faults.is_empty() {
-        faults.add(
-            Fault::Layout,
-            table.place(0, 0),
-            "no table of readings",
-            "a header row such as x_ft,y_ft,reading_in, or a first row and column of distances",
-            "See docs/formats.md for both layouts.",
-        );
+        text_file::refuse_no_table(&table, &mut faults);
     }
     name_rooms(&mut rooms, &understood);
     tell_like_names(&mut rooms);
     let mut rooms = choose_room(rooms, options, &table, &mut faults);
     comments::tell(&table, &mut rooms);
     comments::tell_long(&table, &mut rooms);
+    set_up_tab::tell(source, options, &understood, &mut rooms);
     // A scan's cells take as much room as its readings: let them go before the checks need room.
     drop(table);
     let (surveys, about) = rooms

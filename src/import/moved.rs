@@ -6,7 +6,7 @@ mod vocabulary;
 
 use super::error::{Fault, Faults, quoted};
 use crate::survey::Place;
-use grammar::{denied, holds_now, of_clause};
+use grammar::{denied, holds_now, of_clause, put_off, sighted};
 use spelling::plain;
 use std::collections::BTreeSet;
 use vocabulary::{Noun, noun};
@@ -56,6 +56,17 @@ pub(super) fn may_say_moved(text: &str) -> bool {
     matches!(said(text), Some(Says::Which(_) | Says::Change(_)))
 }
 
+/// The same of words between the readings of one table: there those of a levelling book, `BS`, `HI 41.25`, begin another set-up too.
+pub(super) fn may_say_moved_between(text: &str) -> bool {
+    if !text.contains(char::is_alphabetic) {
+        return false;
+    }
+    let plain = plain(text);
+    let words = plain.split(|c: char| !(c.is_alphanumeric() || c == '/'));
+    let words: Vec<&str> = words.filter(|w| !w.is_empty()).collect();
+    sighted(&words) || may_say_moved(text)
+}
+
 /// Whether words above readings may: there `Setup 2` tells from which one they were taken.
 pub(super) fn may_say_moved_above(text: &str) -> bool {
     matches!(said(text), Some(Says::Change(_)))
@@ -89,7 +100,7 @@ fn said(text: &str) -> Option<Says> {
         .filter_map(|i| of_clause(&clauses[i].0))
         .collect();
     let all: Vec<&str> = clauses.iter().flat_map(|c| &c.0).copied().collect();
-    let likely = several(&all) || amount(&all) || holds_now(&all);
+    let likely = several(&all) || amount(&all) || holds_now(&all) || put_off(&all);
     found.extend(likely.then_some(Says::Change(Sure::Likely)));
     let rank = |says: &Says| match says {
         Says::First => (0, Sure::Likely),
@@ -152,8 +163,12 @@ fn several(words: &[&str]) -> bool {
 fn amount(words: &[&str]) -> bool {
     let of = |list: &[&str]| words.iter().any(|w| list.contains(w));
     let number = |w: &&&str| w.starts_with(|c: char| c.is_ascii_digit());
-    let lines = of(&["rows", "columns", "cols"]) || of(&["row", "column", "col"]);
-    let plural = of(&["rows", "columns", "cols"]);
+    // `all below`, `everything above`, `the rest`.
+    let on = of(&["rest", "remaining", "remainder"])
+        || of(&["below", "above", "after", "following"])
+            && of(&["all", "everything", "readings", "these", "those"]);
+    let lines = of(&["rows", "columns", "cols"]) || of(&["row", "column", "col"]) || on;
+    let plural = of(&["rows", "columns", "cols"]) || of(&["everything", "all"]) && on;
     let put_right = of(&[
         "add",
         "added",
@@ -166,7 +181,17 @@ fn amount(words: &[&str]) -> bool {
         "minus",
         "plus",
     ]);
-    let says = of(&["are", "read", "reads", "were", "all", "by", "shot"]);
+    let says = of(&[
+        "are",
+        "is",
+        "read",
+        "reads",
+        "were",
+        "all",
+        "by",
+        "shot",
+        "everything",
+    ]);
     let off = plural && says && of(&["high", "low", "higher", "lower", "off"]);
     let material = of(&["bag", "bags", "gal", "lb", "lbs", "kg", "mix"]);
     // Those of the rows, and the amount.

@@ -1,9 +1,7 @@
-//! Distances and readings of a list that stand in two columns: cut apart at decimal commas, or written so.
+//! Distances and readings of a list that were written in two columns.
 
 use super::blocks::Block;
-use super::error::{Fault, Faults};
-use super::table::{Cell, Row, Table};
-use crate::survey::{Notice, Severity};
+use super::table::{Row, Table};
 use crate::units::LengthUnit;
 
 /// How a column looks that may hold a part of what stands before it.
@@ -183,83 +181,4 @@ fn is_fraction(word: &str) -> bool {
     let (number, ending) = bottom.split_at(digits);
     let ordinal = matches!(ending, "th" | "ths" | "nd" | "nds" | "tel");
     BOTTOMS.contains(&number) && (ordinal || (over && ending.is_empty()))
-}
-
-/// Whether decimal commas were taken apart as columns: most rows have more numbers than the header has headings. Told once.
-pub(super) fn decimals_split(
-    table: &Table,
-    block: &Block,
-    header: Row<'_>,
-    faults: &mut Faults,
-) -> bool {
-    if !table.by_commas || header.cells().any(|c| c.is_blank()) {
-        return false;
-    }
-    let rows = || {
-        let rows = block.body.clone().map(|i| table.row(i));
-        rows.filter(|r| !r.is_blank())
-    };
-    let split = |row: &Row<'_>| {
-        // A comma at a row's end leaves a blank behind the last number; one between numbers sets two tables apart.
-        let last = row.filled().last().map_or(0, |c| c.column);
-        let number = |c: Cell<'_>| {
-            c.text.parse::<f64>().is_ok() || (c.column > last && c.column as usize > header.len())
-        };
-        row.len() > header.len() && row.cells().all(number)
-    };
-    let Some(first) = rows().find(split) else {
-        return false;
-    };
-    if 2 * rows().filter(split).count() <= rows().count() {
-        return false;
-    }
-    faults.add(
-        Fault::Column,
-        table.place(first.number, 0),
-        format!(
-            "{} numbers under {} headings, and so on below",
-            first.len(),
-            header.len()
-        ),
-        "a number under each heading",
-        "Were these decimal commas? They were read as ends of columns: export the sheet with semicolons between the columns, or with points for decimals.",
-    );
-    true
-}
-
-/// Says that notes may be the decimals of readings, cut off at a comma: in most rows a few digits and nothing else, right
-/// after a whole number.
-pub(super) fn decimals_in_notes(
-    table: &Table,
-    block: &Block,
-    (reading, note): (Option<usize>, Option<usize>),
-) -> Option<Notice> {
-    let (reading, note) = (reading?, note?);
-    if !table.by_commas || note != reading + 1 {
-        return None;
-    }
-    let digits = |text: &str| !text.is_empty() && text.bytes().all(|b| b.is_ascii_digit());
-    let rows = || {
-        let rows = block.body.clone().map(|i| table.row(i));
-        rows.filter(|r| !r.cell(reading).is_blank())
-    };
-    let cut = |r: &Row<'_>| {
-        let note = r.cell(note).text;
-        digits(r.cell(reading).text) && digits(note) && note.len() <= 3
-    };
-    let first = rows().find(cut)?;
-    if 2 * rows().filter(cut).count() <= rows().count() {
-        return None;
-    }
-    let (whole, decimals) = (first.cell(reading).text, first.cell(note).text);
-    Some(Notice::new(
-        "decimals-in-notes",
-        Severity::Warning,
-        table
-            .place(first.number, first.cell(note).column)
-            .to_string(),
-        format!(
-            "The notes are bare digits right after whole readings: was {whole},{decimals} meant where {whole} was read? Then the commas were read as ends of columns: export the sheet with semicolons between the columns, or with points for decimals."
-        ),
-    ))
 }

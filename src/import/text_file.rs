@@ -1,6 +1,6 @@
 //! CSV, TSV and other separated text to cells.
 
-use super::error::{Fault, whole};
+use super::error::{Fault, Faults, quoted, whole};
 use super::table::{Kind, MAX_COLUMNS, Table};
 use super::{ImportErrors, ImportOptions, Source};
 use crate::survey::{Place, SheetName};
@@ -272,6 +272,42 @@ fn find_delimiter(text: &str) -> u8 {
         b' '
     } else {
         b','
+    }
+}
+
+/// Refuses a file without a table; one whose cells are set apart by blanks is told so, since a blank stands within `31 1/4` as well.
+pub(super) fn refuse_no_table(table: &Table, faults: &mut Faults) {
+    let figures = |w: &str| w.starts_with(|c: char| c.is_ascii_digit() || matches!(c, '-' | '.'));
+    let by_blanks = |i: &usize| {
+        let row = table.row(*i);
+        let pieces: Vec<&str> = row.cell(0).text.split_whitespace().collect();
+        row.len() == 1 && pieces.len() >= 3 && pieces.iter().all(|w| figures(w))
+    };
+    let rows = 0..table.len().min(SAMPLE_ROWS);
+    let count = rows.clone().filter(by_blanks).count();
+    let in_workbook = table.place(0, 0).sheet().is_some();
+    let first = rows
+        .clone()
+        .find(by_blanks)
+        .filter(|_| !in_workbook && 2 * count > rows.len());
+    match first {
+        Some(i) => {
+            let cell = table.row(i).cell(0);
+            faults.add(
+                Fault::Layout,
+                table.place(cell.row, 0),
+                format!("{}, numbers set apart by blanks", quoted(cell.text)),
+                "cells set apart by commas, tabs or semicolons",
+                "A blank stands within a reading such as 31 1/4 as well: save the file with commas, tabs or semicolons between its cells, headings too.",
+            );
+        }
+        None => faults.add(
+            Fault::Layout,
+            table.place(0, 0),
+            "no table of readings",
+            "a header row such as x_ft,y_ft,reading_in, or a first row and column of distances",
+            "See docs/formats.md for both layouts.",
+        ),
     }
 }
 

@@ -11,7 +11,7 @@ use super::origins::origin_or_hint;
 use super::room::{MeaningBy, RawRoom};
 use super::scales::{NUMBERS, counted, how_to_write, is_unclear};
 use super::understood::Why;
-use super::wall_signs::{Plan, agrees, names_own_x};
+use super::wall_signs::{Plan, agrees, names_own_axis};
 use super::walls::names_a_wall;
 use crate::survey::{Notice, Place, Severity};
 use crate::units::LengthUnit;
@@ -107,7 +107,7 @@ fn hold_axes(room: &mut RawRoom, words: &[Words], faults: &mut Faults) {
                 )
             })
             .flatten();
-        if sign == Some(true) || names_own_x(plan.as_ref(), &a.text) {
+        if sign == Some(true) || names_own_axis(room, plan.as_ref(), &a.text) {
             continue;
         }
         if a.stand != Stand::Corner && are_transposed(&a.text) {

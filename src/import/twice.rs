@@ -8,7 +8,7 @@ use super::heading::Heading;
 use super::pages::{plain_words, says_part};
 use super::room::RawRoom;
 use super::table::Table;
-use crate::survey::{Notice, Reading, Severity};
+use crate::survey::{Notice, Place, Reading, Severity};
 use std::collections::{HashMap, HashSet};
 
 /// Words of a title that say what was worked out of readings, or when they were taken, and name no room.
@@ -165,12 +165,22 @@ pub(super) fn refuse_repeated(rooms: &[(usize, RawRoom)], faults: &mut Faults) {
             rooms[k].0 != *of && held[large].repeats(&rooms[small].1)
         });
         if let Some(k) = other {
+            // Two tables under one row of headings are told by their own first rows.
+            let above = &rooms[k].1;
+            let same = room.about.header.row == above.about.header.row;
+            let of = |room: &RawRoom| match room.readings.first() {
+                Some(first) if same => Place {
+                    column: 0,
+                    ..first.raw.place.clone()
+                },
+                _ => room.about.header.clone(),
+            };
             faults.add(
                 Fault::Layout,
-                room.about.header.clone(),
+                of(room),
                 format!(
                     "a table with the same readings at the same places as the one at {}",
-                    rooms[k].1.about.header
+                    of(above)
                 ),
                 "each reading once, in the table of its room",
                 "If these were picked out of the other table, or copied, move them to a file of their own or delete them. If they are another room's, look at its readings: no two floors read alike.",

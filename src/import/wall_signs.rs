@@ -4,6 +4,7 @@ use super::headers::Field;
 use super::heading::heading;
 use super::origins::runs_from_to;
 use super::room::RawRoom;
+use super::turns::Counted;
 use super::wall_words::{labelled, pieces, sign, top_or_bottom};
 use super::walls::{PlanAxis, sides, words};
 use crate::geometry::Point;
@@ -34,14 +35,20 @@ pub(super) fn agrees(
     }
 }
 
-/// Whether words head distances along x that count as they were taken: `Distance from west wall (ft)` over columns that run to the right.
-pub(super) fn names_own_x(plan: Option<&Plan>, text: &str) -> bool {
+/// Whether words head distances along an axis that count as they were taken: `Distance from west wall (ft)` over columns that run to the right,
+/// `Distance from front wall (ft)` beside rows that count from there and run up the plan.
+pub(super) fn names_own_axis(room: &RawRoom, plan: Option<&Plan>, text: &str) -> bool {
     let found = heading(text);
     let from = text
         .split_whitespace()
         .any(|w| w.eq_ignore_ascii_case("from"));
-    let own = found.field == Field::X && !found.turned && found.unread.is_none();
-    own && from && plan.is_some_and(|plan| !plan.runs_left())
+    let own = from && !found.turned && found.unread.is_none();
+    let counted = room.about.counting.y == Counted::AsWritten;
+    own && plan.is_some_and(|plan| match found.field {
+        Field::X => !plan.runs_left(),
+        Field::Y => plan.runs_up() && counted,
+        _ => false,
+    })
 }
 
 /// Whether words that are not understood hold the letter of a row or column of the table, as it is written there, and a side: `A (right) to C

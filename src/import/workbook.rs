@@ -9,7 +9,9 @@ use super::{ImportErrors, ImportOptions, Source, xls_guard};
 use crate::survey::{Place, SheetName};
 use calamine::{Data, DataRef, ExcelDateTime, Ods, Range, Reader, SheetVisible, Xls, Xlsx};
 use std::io::Cursor;
-use std::panic::{AssertUnwindSafe, catch_unwind};
+use std::panic::{AssertUnwindSafe, catch_unwind, set_hook, take_hook};
+use std::sync::{Mutex, MutexGuard, Once, PoisonError};
+use std::thread::{ThreadId, current};
 
 /// Of several filled sheets, the one by this name is read where none is stated: the blank workbook that goes
 /// with a field sheet names its grid so.
@@ -76,8 +78,37 @@ fn guarded<T>(
         None
     };
     // The parser is another's and meets arbitrary bytes: a slip in it must not end the program.
-    catch_unwind(AssertUnwindSafe(|| parse(kind)))
+    quietly(|| catch_unwind(AssertUnwindSafe(|| parse(kind))))
         .unwrap_or_else(|_| Err(damaged(source, "its parts do not fit together".to_owned())))
+}
+
+/// Threads on which a panic is caught just now and told as a damaged file.
+static CAUGHT: Mutex<Vec<ThreadId>> = Mutex::new(Vec::new());
+
+fn caught() -> MutexGuard<'static, Vec<ThreadId>> {
+    CAUGHT.lock().unwrap_or_else(PoisonError::into_inner)
+}
+
+/// Runs what is caught, without the words that a panic prints first: they are for programmers. Other threads keep theirs.
+fn quietly<T>(run: impl FnOnce() -> T) -> T {
+    static HOOK: Once = Once::new();
+    HOOK.call_once(|| {
+        let usual = take_hook();
+        set_hook(Box::new(move |info| {
+            let is_caught = caught().contains(&current().id());
+            if !is_caught {
+                usual(info);
+            }
+        }));
+    });
+    let own = current().id();
+    caught().push(own);
+    let out = run();
+    let mut threads = caught();
+    if let Some(at) = threads.iter().rposition(|id| *id == own) {
+        threads.swap_remove(at);
+    }
+    out
 }
 
 fn damaged(source: &Source<'_>, why: String) -> ImportErrors {

@@ -8,6 +8,8 @@ use crate::fill::{Kind, Prices, parse_amount};
 
 /// Steepest fall that is believed: 1 in 2. Steeper is a slip of the pen, not a floor.
 const STEEPEST: f64 = 0.5;
+/// Least fall that is one: 1 mm in 10 m. Common practice, no published source; less is not built, and is level on paper.
+const LEAST_FALL: f64 = 1e-4;
 
 /// The finish that a job asks for; `None` when it names none.
 ///
@@ -83,7 +85,7 @@ pub fn finish(fill: &FillEntry) -> Result<Option<PlaneAsk>, JobError> {
     })
 }
 
-/// A fall as metres down for each metre of plan: "1/4 in per ft", "1:48", "2 %". A minus rises.
+/// A fall as metres down for each metre of plan: "1/4 in per ft", "1:48", "2 %".
 fn fall(key: &str, text: &str) -> Result<f64, JobError> {
     let why = "expected a fall such as \"1/4 in per ft\", \"1:48\" or \"2 %\"";
     let (minus, plain) = match text.trim().strip_prefix(['-', '−']) {
@@ -110,9 +112,25 @@ fn fall(key: &str, text: &str) -> Result<f64, JobError> {
         None
     };
     let value = value
-        .filter(|v| v.is_finite() && *v > 0.0 && *v <= STEEPEST)
+        .filter(|v| v.is_finite() && *v >= 0.0)
         .ok_or_else(|| bad(key, text, why))?;
-    Ok(if minus { -value } else { value })
+    // Which way it runs is told by its ends, once.
+    if minus && value > 0.0 {
+        return Err(bad(
+            key,
+            text,
+            "a fall runs down from fall_from to fall_to; expected more than 0; swap the two points for the other way",
+        ));
+    }
+    // Exactly the bound keeps it, however it is written.
+    if !(LEAST_FALL - 1e-12..=STEEPEST + 1e-12).contains(&value) {
+        return Err(bad(
+            key,
+            text,
+            "expected from 0.01 % (1 mm in 10 m) to 50 % (1:2); a finish with less is level: give it by its gauge or level_at",
+        ));
+    }
+    Ok(value)
 }
 
 /// Highest price that is believed, in any currency.
@@ -186,7 +204,23 @@ mod tests {
             assert!((got - 1.0 / 48.0).abs() < 1e-12, "{text}: {got}");
         }
         assert!((fall("fill.fall", "2 %").unwrap() - 0.02).abs() < 1e-12);
-        assert!((fall("fill.fall", "-10 mm per m").unwrap() + 0.01).abs() < 1e-12);
+        assert!((fall("fill.fall", "0.01 %").unwrap() - 1e-4).abs() < 1e-12);
+        assert!((fall("fill.fall", "1:2").unwrap() - 0.5).abs() < 1e-12);
+        for (text, why) in [
+            ("-2 %", "swap the two points"),
+            ("-1:48", "swap the two points"),
+            ("\u{2212}10 mm per m", "swap the two points"),
+            ("90 %", "50 %"),
+            ("1:1000000000000", "0.01 %"),
+            ("1e-9 %", "0.01 %"),
+            ("0 %", "0.01 %"),
+        ] {
+            let error = fall("fill.fall", text).unwrap_err().to_string();
+            assert!(
+                error.contains(why) && error.contains("fill.fall"),
+                "{error}"
+            );
+        }
         for text in ["1/4 in", "0:48", "1:0", "2", "3:1", "1/4 per ft", ""] {
             assert!(fall("fill.fall", text).is_err(), "{text}");
         }

@@ -6,13 +6,14 @@ use super::inputs::Inputs;
 use super::on_paper::on_paper;
 use super::words::number;
 use crate::analysis::{Analysis, Tell, departure, judge_options};
-use crate::fill::MOST_BAGS;
+use crate::fill::{MOST_BAGS, MOST_DEPTH_M, SAY_DEEP};
 use crate::flatness::{Check, JudgeOptions, Limit};
 use crate::geometry::{Point, Region, Ring, convex_hull};
 use crate::recheck::{
-    Day, Recheck, RecheckRequest, Tie, TieLine, placed_m3, recheck as compare, ridges, uneven_m2,
+    Day, Recheck, RecheckError, RecheckRequest, Tie, TieLine, placed_m3, recheck as compare,
+    ridges, uneven_m2,
 };
-use crate::report::{Paper, compose};
+use crate::report::{Paper, Pen, compose};
 use crate::survey::{Room, Survey};
 
 /// Lets either day take over what only the other says. A bare readings file is then enough for the second
@@ -145,7 +146,7 @@ pub fn tie(before: &JobFile, after: &JobFile, tie: &[String]) -> Tie {
 /// Metres; thickness is after less before. Both days need one datum: the same line height, each day's
 /// line stated with `instrument.line`, or marks that the work did not touch ([`tie`]).
 /// # Errors
-/// No mark in common, or one name at two places.
+/// No mark in common, or one name at two places; a floor that came to lie farther off than is believed unasked.
 pub fn recheck(
     before: &Analysis,
     after: &Analysis,
@@ -161,7 +162,7 @@ pub fn recheck(
     let filling = before.filling.as_ref();
     let material = before.settings.material.as_ref();
     let plane = filling.map(|f| f.fill.plane);
-    Ok(compare(
+    let compared = compare(
         &before.survey,
         &after.survey,
         &RecheckRequest {
@@ -199,7 +200,32 @@ pub fn recheck(
                 &judged_after(before, after),
             ),
         },
-    )?)
+    )?;
+    believed(&compared, before, after)?;
+    Ok(compared)
+}
+
+/// Asks about a floor that came to lie farther off than anybody lays or takes away: one day's numbers are more likely of another kind, of
+/// another datum or in another unit.
+fn believed(compared: &Recheck, before: &Analysis, after: &Analysis) -> Result<(), JobError> {
+    let marks = &compared.marks;
+    let Some(first) = marks.first() else {
+        return Ok(());
+    };
+    let mean_m = marks.iter().map(|m| m.placed_m).sum::<f64>() / marks.len() as f64;
+    if mean_m.abs() <= MOST_DEPTH_M + 1e-9 || before.settings.deep || after.settings.deep {
+        return Ok(());
+    }
+    let far = Pen::new(after.settings.habit).over_depth(mean_m.abs(), MOST_DEPTH_M);
+    Err(RecheckError::Unlike(format!(
+        "the floor after the work lies {far} {} the floor before it on the average of {} marks (\u{201c}{}\u{201d} before and \u{201c}{}\u{201d} after at {}); {SAY_DEEP}. Are both days of one kind, down from a line or heights, in one unit? If the line stood at another height on the second day, name marks that the work did not touch as ties, or state both lines (instrument.line)",
+        if mean_m > 0.0 { "over" } else { "under" },
+        marks.len(),
+        first.before_text,
+        first.after_text,
+        first.label,
+    ))
+    .into())
 }
 
 /// How the floor after the work is judged. A floor that came out level shows too few different readings to tell the step they were read

@@ -8,9 +8,10 @@ use super::finish::{finish, prices};
 use super::inputs::Inputs;
 use super::run_number::run_number;
 use super::words::{LEAST_M, bad, depth, length, number, positive_depth, span, within};
-use crate::analysis::{About, ReadingDoubt, Settings};
+use crate::analysis::{About, CODES, ReadingDoubt, Settings, codes_like};
 use crate::fill::{Aim, MOST_BAGS, Material};
 use crate::flatness::{FEWEST_DRAWS, check};
+use crate::report::check_logo;
 use crate::survey::one_line;
 use crate::units::Habit;
 
@@ -80,8 +81,8 @@ pub(super) fn settings(job: &JobFile, inputs: &Inputs) -> Result<Settings, JobEr
     let bags_at_hand = number(
         "fill.bags",
         fill.bags,
-        |v| v > 0.0 && v <= f64::from(MOST_BAGS),
-        "a number of bags greater than zero, at most 1,000,000",
+        |v| (LEAST_BAG..=f64::from(MOST_BAGS)).contains(&v),
+        "a number of bags from 0.01 to 1,000,000",
     )?;
     Ok(Settings {
         about: about(job, inputs)?,
@@ -119,7 +120,7 @@ pub(super) fn settings(job: &JobFile, inputs: &Inputs) -> Result<Settings, JobEr
         cover_m: above_zero("fill.cover", &fill.cover)?,
         covering_m: above_zero("fill.covering", &fill.covering)?,
         base_depth_m: above_zero("fill.base_depth", &fill.base_depth)?,
-        as_of: fill.as_of.clone().unwrap_or_else(|| job.when.clone()),
+        as_of: as_of(job)?,
         gauges_m: fill
             .gauges
             .iter()
@@ -128,7 +129,7 @@ pub(super) fn settings(job: &JobFile, inputs: &Inputs) -> Result<Settings, JobEr
         patch_depth_m: above_zero("fill.patch_depth", &fill.patch_depth)?,
         prices: prices(&job.prices)?,
         crew,
-        silence: job.silence.clone(),
+        silence: silence(&job.silence)?,
     })
 }
 
@@ -146,6 +147,66 @@ fn grind(fill: &FillEntry) -> Result<f64, JobError> {
         ));
     }
     Ok(value)
+}
+
+/// Codes of notices that are not to be repeated; each has to be one.
+fn silence(codes: &[String]) -> Result<Vec<String>, JobError> {
+    let unknown = codes.iter().find(|code| !CODES.contains(&code.as_str()));
+    let Some(code) = unknown else {
+        return Ok(codes.to_vec());
+    };
+    let like = codes_like(code);
+    let meant = match like[..] {
+        [] => "such as first-row-taken or outline-not-given".to_owned(),
+        _ => format!("did you mean {}?", like.join(" or ")),
+    };
+    Err(bad(
+        "silence",
+        code,
+        &format!(
+            "expected the code of a notice ({meant}); each stands beside its notice in result.json, and docs/formats.md lists them all"
+        ),
+    ))
+}
+
+/// Less of a bag is none.
+const LEAST_BAG: f64 = 0.01;
+
+/// The day that the quantities hold for: stated, or that of the readings.
+fn as_of(job: &JobFile) -> Result<String, JobError> {
+    match &job.fill.as_of {
+        Some(text) => day("fill.as_of", text),
+        None => Ok(job.when.clone()),
+    }
+}
+
+/// A day in words of the user's; where it is written as a date in figures, one that there is.
+fn day(key: &str, text: &str) -> Result<String, JobError> {
+    let parts: Vec<&str> = text.trim().split('-').collect();
+    let figures = |t: &str, n: usize| t.len() == n && t.bytes().all(|b| b.is_ascii_digit());
+    if let [year, month, of_month] = parts[..]
+        && figures(year, 4)
+        && figures(month, 2)
+        && figures(of_month, 2)
+    {
+        let number = |t: &str| t.parse::<u32>().unwrap_or(0);
+        let (y, m, d) = (number(year), number(month), number(of_month));
+        let leap = y % 4 == 0 && (y % 100 != 0 || y % 400 == 0);
+        let last = match m {
+            2 => 28 + u32::from(leap),
+            4 | 6 | 9 | 11 => 30,
+            1..=12 => 31,
+            _ => 0,
+        };
+        if !(1..=last).contains(&d) {
+            return Err(bad(
+                key,
+                text,
+                "expected a day that there is, such as 2026-12-01",
+            ));
+        }
+    }
+    Ok(text.to_owned())
 }
 
 /// What is said of the instrument's doubt.
@@ -166,8 +227,8 @@ fn doubt(instrument: &Instrument) -> Result<ReadingDoubt, JobError> {
         repeatability_m: small(
             "instrument.repeatability",
             &instrument.repeatability,
-            any,
-            |v| v >= 0.0,
+            "greater than zero, of 0.001 mm or more (leave it out where it is not known)",
+            |v| v >= LEAST_M,
         )?
         .unwrap_or(0.0),
         step_m: small(
@@ -191,7 +252,12 @@ fn material(name: &str, bytes: &[u8]) -> Result<Material, JobError> {
 
 fn about(job: &JobFile, inputs: &Inputs) -> Result<About, JobError> {
     let logo = match &job.company.logo {
-        Some(name) => Some((name.clone(), inputs.get(name)?.to_vec())),
+        Some(name) => {
+            let bytes = inputs.get(name)?.to_vec();
+            // Before a page is set with it, and before anything is worked out.
+            check_logo(name, &bytes)?;
+            Some((name.clone(), bytes))
+        }
         None => None,
     };
     let title = if job.title.is_empty() {

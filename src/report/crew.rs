@@ -8,7 +8,7 @@ use super::words::crew as w;
 use super::{Align, Block, Column, Document, Head, Pen, Picture, Table, Tone, words};
 use crate::analysis::Mark;
 use crate::drawing::MarkUnit;
-use crate::fill::{Fill, PlaneRule};
+use crate::fill::{Fill, Plane, PlaneRule};
 use crate::flatness::{Procedure, Verdict};
 use crate::geometry::Point;
 use crate::units::Habit;
@@ -53,13 +53,31 @@ pub fn finish_text(pen: Pen, fill: &Fill) -> String {
         }
         PlaneRule::OverHighPoint { gauge_m } => w::over_high_point(&pen.stated(*gauge_m)),
         PlaneRule::AtLevel { .. } => w::at_level(&pen.held_rise(fill.gauge_depth_m)),
-        PlaneRule::Fall { .. } => w::FALL.to_owned(),
+        PlaneRule::Fall { plane } => falls(pen, plane),
         PlaneRule::LeastFill => w::LEAST_FILL.to_owned(),
     };
     match fill.gauge_from {
         Some(why) => format!("{text} {}", w::gauge_assumed(why)),
         None => text,
     }
+}
+
+/// A stated fall, with the side of the plan that it runs down to.
+fn falls(pen: Pen, plane: &Plane) -> String {
+    /// The sine of 22.5 degrees: a fall that runs aside by less runs straight.
+    const ASIDE: f64 = 0.382_683;
+    let share = plane.sx.hypot(plane.sy);
+    let side = |rise: f64, sides: [&'static str; 2]| match rise / share {
+        r if r > ASIDE => Some(sides[0]),
+        r if r < -ASIDE => Some(sides[1]),
+        _ => None,
+    };
+    let towards = [
+        side(plane.sy, ["bottom", "top"]),
+        side(plane.sx, ["left", "right"]),
+    ];
+    let towards: Vec<&str> = towards.into_iter().flatten().collect();
+    w::falls(&pen.percent(share), &towards.join(" "))
 }
 
 /// How the finish was chosen, in a few words, for the side of a drawing.
@@ -70,7 +88,7 @@ pub fn finish_short(pen: Pen, fill: &Fill) -> String {
         }
         PlaneRule::OverHighPoint { gauge_m } => words::plan::over_high(&pen.stated(*gauge_m)),
         PlaneRule::AtLevel { .. } => words::plan::at_level(&pen.held_rise(fill.gauge_depth_m)),
-        PlaneRule::Fall { .. } => w::FALL.to_owned(),
+        PlaneRule::Fall { plane } => falls(pen, plane),
         PlaneRule::LeastFill => w::LEAST_FILL.to_owned(),
     }
 }

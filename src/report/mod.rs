@@ -47,5 +47,6 @@ pub use error::ReportError;
 pub use head::Head;
 pub use paper::{ALL_PAPERS, Paper, size_mm};
 pub use pdf::{Press, paper_for};
+pub use picture::check_logo;
 pub use tiles::{Cut, cut};
 pub use workbook::{Cell, Sheet, Workbook};

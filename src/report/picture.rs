@@ -8,6 +8,15 @@ use std::collections::BTreeMap;
 /// Most elements of an SVG logo, each counted as often as it is drawn. Far more than any sign holds, and set within a second.
 const MOST_ELEMENTS: u64 = 50_000;
 
+/// A picture that a user gives for paper: of a known kind, and set in a moment.
+///
+/// # Errors
+/// [`ReportError::Picture`] and [`ReportError::Costly`], with the file's name.
+pub fn check_logo(name: &str, bytes: &[u8]) -> Result<(), ReportError> {
+    check_kind(name, bytes)?;
+    check_cost(name, bytes)
+}
+
 /// A picture of a kind the page setter knows.
 pub(super) fn check_kind(name: &str, b: &[u8]) -> Result<(), ReportError> {
     if is_raster(b) || is_svg(b) {

@@ -47,6 +47,23 @@ fn values_that_nobody_means_are_refused_where_they_stand() {
         ("spans = [\"1e-300 m\"]", "spans"),
         ("[instrument]\nstep = \"1e-300 mm\"", "instrument.step"),
         ("tolerance = \"1/99999999999999999999 in\"", "tolerance"),
+        (
+            "[instrument]\nrepeatability = \"0 in\"",
+            "instrument.repeatability",
+        ),
+        (
+            "[instrument]\nrepeatability = \"1e-9 mm\"",
+            "instrument.repeatability",
+        ),
+        ("checks = [\"1e-12 mm in 10 ft\"]", "the allowance"),
+        ("[fill]\nbags = 1e-300", "fill.bags"),
+        ("[fill]\nas_of = \"2026-99-99\"", "fill.as_of"),
+        ("[fill]\nas_of = \"2026-02-29\"", "fill.as_of"),
+        ("silence = [\"nope\"]", "silence"),
+        (
+            "silence = [\"first-row-take\"]",
+            "did you mean first-row-taken",
+        ),
         ("[f_numbers]\nn_min = \"0\"", "f_numbers.n_min"),
         ("[f_numbers]\nconstants = \"x\"", "constants = \"x\""),
         ("[fill]\ndeep = 1e308", "deep = 1e308"),
@@ -250,4 +267,113 @@ fn without_a_material_sheet_cover_and_drains_are_told_all_the_same() {
         line.to_owned()
     };
     assert_eq!(cover(&[]), cover(&["--material", "m.toml"]));
+}
+
+// ORACLE: hand: the second day's heights (61 1/4) are the first day's readings (38 3/4) taken from 100: by them the floor rose by 100 in.
+#[test]
+fn days_of_two_kinds_are_asked_about_before_they_are_compared() {
+    let dir = tempfile::tempdir().unwrap();
+    let folder = dir.path();
+    let day = |heading: &str, of: fn(u32) -> u32| {
+        let rows = (0..25u32).map(|i| {
+            let sixteenths = of(620 + (i * 3) % 5);
+            let (whole, part) = (sixteenths / 16, sixteenths % 16);
+            format!("{},{},{whole} {part}/16\n", i / 5 * 2, i % 5 * 2)
+        });
+        format!("x_ft,y_ft,{heading}\n{}", rows.collect::<String>()).replace(" 0/16", "")
+    };
+    write(folder, "before.csv", &day("reading_in", |s| s));
+    write(folder, "after.csv", &day("elevation_in", |s| 1600 - s));
+    write(folder, "lower.csv", &day("reading_in", |s| s - 4));
+    for (first, second, side) in [
+        ("before.csv", "after.csv", "over"),
+        ("after.csv", "before.csv", "under"),
+    ] {
+        let o = run(folder, &["recheck", first, second, "--draws", "0"]);
+        assert_eq!(o.status.code(), Some(1));
+        let said = said(&o);
+        assert!(said.contains("100 in") && said.contains(side), "{said}");
+        assert!(
+            said.contains("deep = true") && said.contains("did not touch"),
+            "{said}"
+        );
+    }
+    for words in [
+        &[
+            "recheck",
+            "before.csv",
+            "after.csv",
+            "--draws",
+            "0",
+            "--deep",
+        ][..],
+        &["recheck", "before.csv", "lower.csv", "--draws", "0"],
+    ] {
+        let o = run(folder, words);
+        assert_eq!(o.status.code(), Some(0), "{}", said(&o));
+    }
+}
+
+// ORACLE: the first bytes of a PNG; anything else is told when the job is read, whatever is asked of it.
+#[test]
+fn a_logo_that_is_no_picture_is_told_when_the_job_is_read() {
+    let dir = tempfile::tempdir().unwrap();
+    let folder = dir.path();
+    job(folder, "[company]\nlogo = \"logo.png\"");
+    write(folder, "logo.png", "no picture");
+    let o = run(folder, &["flat", "job.toml", "--draws", "0"]);
+    assert_eq!(o.status.code(), Some(1));
+    assert!(
+        said(&o).contains("company.logo, \"logo.png\""),
+        "{}",
+        said(&o)
+    );
+}
+
+// ORACLE: the sources themselves: what is told under a code is in the list of codes, and the list is in the docs.
+#[test]
+fn every_code_of_a_notice_is_listed() {
+    let docs = include_str!("../../docs/formats.md");
+    for code in birdbath::analysis::CODES {
+        assert!(docs.contains(&format!("`{code}`")), "{code}");
+    }
+    assert!(birdbath::analysis::CODES.is_sorted());
+    let mut folders = vec![Path::new(env!("CARGO_MANIFEST_DIR")).join("src")];
+    while let Some(folder) = folders.pop() {
+        for entry in std::fs::read_dir(folder).unwrap() {
+            let path = entry.unwrap().path();
+            if path.is_dir() {
+                folders.push(path);
+                continue;
+            }
+            let text = std::fs::read_to_string(&path).unwrap_or_default();
+            for call in text.split("Notice::new(").skip(1) {
+                let first = call.trim_start();
+                if let Some(code) = first.strip_prefix('"').and_then(|t| t.split('"').next()) {
+                    let known = birdbath::analysis::CODES.contains(&code);
+                    assert!(known, "{code} in {}", path.display());
+                }
+            }
+        }
+    }
+}
+
+// ORACLE: hand: marks are named from the lower left, letters along x and numbers along y.
+#[test]
+fn a_stated_fall_is_told_with_its_amount_and_the_side_it_runs_to() {
+    let dir = tempfile::tempdir().unwrap();
+    let folder = dir.path();
+    write(folder, "r.csv", &floor());
+    for (from, to, side) in [
+        ("A1", "E1", "right"),
+        ("E1", "A1", "left"),
+        ("A1", "A5", "top"),
+        ("E5", "A1", "bottom left"),
+    ] {
+        let fall = ["--fall", "2 %", "--fall-from", from, "--fall-to", to];
+        let o = run(folder, &[&["fill", "r.csv"], &fall[..]].concat());
+        let said = said(&o);
+        let told = format!("Finish falls 2 % towards the {side} of the plan; it is not level.");
+        assert!(said.contains(&told), "{said}");
+    }
 }

@@ -133,9 +133,10 @@ fn a_finish_at_a_mark() {
 #[test]
 fn a_given_fall() {
     let points = "fall_from = \"left door\"\nfall_to = \"right door\"\n";
+    let back = "fall_from = \"right door\"\nfall_to = \"left door\"\n";
     for fill in [
-        format!("fall = \"-1 mm per m\"\n{points}gauge = \"3 mm\""),
-        format!("fall = \"-1:1000\"\n{points}level_at = \"right door + 3 mm\""),
+        format!("fall = \"1 mm per m\"\n{back}gauge = \"3 mm\""),
+        format!("fall = \"1:1000\"\n{back}level_at = \"right door + 3 mm\""),
         "fall = \"0.1 %\"\nfall_from = \"right door\"\nfall_to = \"left door\"\ngauge = \"3 mm\""
             .to_owned(),
     ] {

@@ -579,6 +579,14 @@ fn what_an_opendocument_sheet_hides_strikes_or_merges_is_told_once() {
             "{kind}: {errors}"
         );
     }
+    // An answer that is an empty text has neither, and an empty line.
+    let empty = styled(&|text| {
+        let at = text.find(cell).unwrap();
+        let behind = text[at..].split_once("</text:p>").unwrap().1;
+        let open = r#"<table:table-cell table:formula="of:=1"><text:p/>"#;
+        format!("{}{open}{behind}", &text[..at])
+    });
+    assert!(one(&told_by("t.ods", &empty), "empty-answers").contains("cell D4 1 formula"));
 }
 
 #[test]

@@ -462,3 +462,31 @@ fn files_and_folders_have_the_modes_that_the_user_chose() {
     );
     assert_eq!(mode("p"), 0o700);
 }
+
+// ORACLE: what stands in the folder before and after: a set is left alone while the command is run in it, and replaced from above.
+#[test]
+fn a_set_is_not_replaced_from_under_whoever_stands_in_it() {
+    let folder = floor();
+    let sheets = ["--only", "depth-map", "--gauge", "1/8 in"];
+    let from = |at: &Path, words: &[&str]| run(at, &[words, &sheets[..]].concat());
+    done(
+        folder.path(),
+        &[&["sheets", "floor.csv", "--out", "set"], &sheets[..]].concat(),
+    );
+    let set = folder.path().join("set");
+    let before = all(&set);
+    for out in [".", "../set"] {
+        let o = from(&set, &["sheets", "../floor.csv", "--out", out, "--replace"]);
+        assert_eq!(o.status.code(), Some(1));
+        assert!(err(&o).contains("from the folder above"), "{}", err(&o));
+        assert_eq!(all(&set), before);
+    }
+    done(
+        folder.path(),
+        &[
+            &["sheets", "floor.csv", "--out", "set", "--replace"],
+            &sheets[..],
+        ]
+        .concat(),
+    );
+}

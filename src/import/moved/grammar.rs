@@ -318,7 +318,7 @@ fn by_itself(words: &[&str]) -> Option<Sure> {
         let k = i + 1 + usize::from(article);
         words.get(k).is_some_and(|w| PLACES.contains(w))
     };
-    let shot = |w: &str| matches!(w, "shot" | "reshot" | "retaken" | "reread" | "rest");
+    let shot = |w: &str| matches!(w, "shot" | "reshot" | "retaken" | "reread" | "rest" | "now");
     let from = (1..words.len()).any(|i| words[i] == "from" && shot(words[i - 1]) && to(i));
     let after =
         words.first() == Some(&"reshot") && matches!(words.get(1), Some(&("after" | "with")));
@@ -366,14 +366,65 @@ fn by_itself(words: &[&str]) -> Option<Sure> {
             Some(Sure::Likely)
         }
         _ if pair("setup", &["again", "twice", "over", "anew"]) => Some(Sure::Likely),
-        ["leveled" | "levelled", "again", ..] => Some(Sure::Likely),
-        _ if from || after || alarm || power => Some(Sure::Likely),
+        ["leveled" | "levelled" | "zeroed" | "zero", "again", ..] => Some(Sure::Likely),
+        ["height" | "heights", verb, ..] if done(verb).is_some_and(|d| d.1) => Some(Sure::Likely),
+        _ if from || after || alarm || power || fall_of(words) => Some(Sure::Likely),
         // `laser at door from here`.
         _ if pair("from", &["here"]) && words.iter().any(|w| noun(w) == Some(Noun::Instrument)) => {
             Some(Sure::Likely)
         }
         _ => None,
     }
+}
+
+/// Whether words name what befell the instrument: `after the fall of the tripod`.
+fn fall_of(words: &[&str]) -> bool {
+    let befell = |w: &str| w == "fall" || done(w).is_some_and(|d| d.0 != Done::Handled);
+    (0..words.len()).any(|i| {
+        let article = matches!(words.get(i + 2), Some(&("the" | "our" | "a")));
+        let k = i + 2 + usize::from(article);
+        befell(words[i])
+            && words.get(i + 1) == Some(&"of")
+            && words
+                .get(k)
+                .is_some_and(|w| noun(w) == Some(Noun::Instrument))
+    })
+}
+
+/// Whether words put the line, or what is held up to it, higher or lower by an amount: `line 3/8 lower`, `rod up 1 ft`.
+pub(super) fn put_off(words: &[&str]) -> bool {
+    let way = |w: &&str| matches!(*w, "lower" | "higher" | "up" | "down" | "high" | "low");
+    let of_line = |i: usize| {
+        let stands = match noun_at(words, i) {
+            Some(Noun::Instrument | Noun::Held) => true,
+            _ => matches!(words[i], "line" | "beam" | "hi" | "datum") && i == 0,
+        };
+        // `line 3/8 lower`, of which `3` counts no line of the grid.
+        let (a, b) = (words.get(i + 1), words.get(i + 2));
+        let amount = |w: Option<&&str>| w.is_some_and(|w| is_number(w));
+        let ways = |k: usize| words.iter().skip(k).take(3).any(way);
+        stands && ((amount(a) && ways(i + 2)) || (a.is_some_and(way) && amount(b)))
+    };
+    (0..words.len()).any(of_line) && !denied(words, 0, words.len() - 1)
+}
+
+/// Whether words are those of a levelling book and no more, `BS`, `foresight 4.20`, `HI 41.25`: between readings they begin another set-up.
+pub(super) fn sighted(words: &[&str]) -> bool {
+    /// An instrument stands no lower; `HI 1/4` is high by so much.
+    const LEAST_HEIGHT: u32 = 3;
+    let Some((first, rest)) = words.split_first() else {
+        return false;
+    };
+    let only_numbers = rest
+        .iter()
+        .all(|w| is_number(w) || LengthUnit::from_word(w).is_some());
+    let height = rest.first().and_then(|w| w.parse::<u32>().ok());
+    only_numbers
+        && match *first {
+            "bsight" | "fsight" | "backsight" | "foresight" => true,
+            "hinst" => height.is_some_and(|h| h >= LEAST_HEIGHT),
+            _ => false,
+        }
 }
 
 /// Whether a word says that something was set or levelled once more.

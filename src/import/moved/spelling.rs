@@ -15,6 +15,7 @@ pub(super) fn plain(text: &str) -> String {
         let short = match head {
             "HI" | "H.I" | "H/I" => "hinst",
             "BS" | "B.S" => "bsight",
+            "FS" | "F.S" => "fsight",
             "B.M" | "BM" => "bm",
             "T.P" | "TP" => {
                 out.push_str(&format!("tp{digits}{}", &word[bare.len()..]));

@@ -1,6 +1,6 @@
 //! Which words say that the instrument was moved, and which do not.
 
-use super::{may_say_moved, may_say_moved_above, says_moved};
+use super::{may_say_moved, may_say_moved_above, may_say_moved_between, says_moved};
 
 /// Refused between readings.
 const SURE: [&str; 71] = [
@@ -78,7 +78,7 @@ const SURE: [&str; 71] = [
 ];
 
 /// Told.
-const LIKELY: [&str; 83] = [
+const LIKELY: [&str; 96] = [
     "re-shot from door",
     "shot from kitchen doorway",
     "reshot after bump",
@@ -162,10 +162,23 @@ const LIKELY: [&str; 83] = [
     "laser wobbly",
     "datum moved",
     "we moved the machine",
+    "add 1/4 to all below",
+    "line 3/8 lower",
+    "everything below 1/4 higher",
+    "after the fall of the tripod",
+    "Level re-shot",
+    "height changed",
+    "rod up 1 ft",
+    "now from hallway",
+    "zeroed again",
+    "laser 1/4 higher",
+    "rod 6 in lower",
+    "all readings below are 1/4 low",
+    "subtract 3/8 from the rest",
 ];
 
 /// Honest remarks.
-const HONEST: [&str; 105] = [
+const HONEST: [&str; 117] = [
     "Laser not moved",
     "Same setup",
     "did not move laser",
@@ -271,6 +284,18 @@ const HONEST: [&str; 105] = [
     "turned 90 at wall",
     "now dry",
     "line 3 from here",
+    "1/4 lower below door",
+    "floor 3/8 lower",
+    "all below spec",
+    "lower at rest of wall",
+    "height 4 ft",
+    "HI 1/4",
+    "ceiling height changed",
+    "line up with door",
+    "rod down in hole",
+    "fall to drain",
+    "slab 1/4 higher than hall",
+    "low 1/4 on the left",
 ];
 
 // ORACLE: what a person takes from these lines.
@@ -291,6 +316,35 @@ fn lines_that_deny_it_or_speak_of_the_floor() {
         assert!(!says_moved(text) && !may_say_moved(text), "{text}");
     }
     assert!(!may_say_moved("set-up 1 continued"));
+}
+
+// ORACLE: what a levelling book calls its sights: one between readings is taken from another set-up, the first of all from the only one.
+#[test]
+fn sights_of_a_levelling_book_begin_a_set_up_between_readings_only() {
+    for text in [
+        "FS",
+        "BS",
+        "foresight",
+        "backsight 40 1/4",
+        "HI 41.25",
+        "F.S. 4.20",
+    ] {
+        assert!(
+            may_say_moved_between(text) && !may_say_moved(text),
+            "{text}"
+        );
+    }
+    for text in [
+        "BM 100.00",
+        "HI spot",
+        "HI 1/4",
+        "hi",
+        "BS floor",
+        "door",
+        "40 1/4",
+    ] {
+        assert!(!may_say_moved_between(text), "{text}");
+    }
 }
 
 // ORACLE: hand: above a table a set-up's name says from where it was read; that it changed is said anywhere.

@@ -36,7 +36,7 @@ const INSTRUMENTS: [&str; 21] = [
     "lasergerät",
     "nivellier",
 ];
-const LOOSE: [&str; 27] = [
+const LOOSE: [&str; 28] = [
     "level",
     "line",
     "beam",
@@ -56,6 +56,7 @@ const LOOSE: [&str; 27] = [
     "backsight",
     "bsight",
     "foresight",
+    "fsight",
     "stand",
     "leg",
     "legs",
@@ -158,7 +159,7 @@ const REGULAR: [(&str, Done); 59] = [
     ("unplug", Done::Handled),
 ];
 /// Words as they stand.
-const IRREGULAR: [(&str, Done); 31] = [
+const IRREGULAR: [(&str, Done); 32] = [
     ("reset", Done::Plainly),
     ("resets", Done::Plainly),
     ("resetting", Done::Plainly),
@@ -170,6 +171,7 @@ const IRREGULAR: [(&str, Done); 31] = [
     ("umgestellt", Done::Common),
     ("versetzt", Done::Common),
     ("verplaatst", Done::Common),
+    ("reshot", Done::Weakly),
     ("sank", Done::Common),
     ("sunk", Done::Common),
     ("slid", Done::Common),

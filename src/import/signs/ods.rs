@@ -62,6 +62,8 @@ struct OdsWalk {
     column: u32,
     /// The cell begun last, where it holds a value.
     computed: Option<Spot>,
+    /// The same of a formula with neither a value nor a kind of one.
+    kindless: Option<Spot>,
     /// How deep one is in a comment on a cell, and in its words: it also holds who wrote it, and when.
     comment: (bool, u32),
     columns: u32,
@@ -148,6 +150,12 @@ impl OdsWalk {
             }
             "office:annotation" => self.comment = (true, 0),
             "text:p" if self.comment.0 => self.comment.1 += 1,
+            // Some programs write neither kind nor value beside an answer that is an empty text, and only its empty line.
+            "text:p" if self.inside => {
+                if let Some(spot) = self.kindless.filter(|s| self.signs.unvalued.remove(s)) {
+                    self.signs.empty_answers.insert(spot);
+                }
+            }
             "table:table" => {
                 self.inside = attribute(e, "name").is_some_and(|n| same_name(&n, sheet));
                 (self.row, self.columns) = (0, 0);
@@ -190,6 +198,13 @@ impl OdsWalk {
     /// What the cell shows that was begun last: an error, as older programs store it, is a nought with the error's text.
     fn shown(&mut self, text: &str) {
         let text = text.trim();
+        // What is shown without a value is no empty answer.
+        if let Some(spot) = self
+            .computed
+            .filter(|s| !text.is_empty() && self.signs.empty_answers.remove(s))
+        {
+            self.signs.unvalued.insert(spot);
+        }
         if let Some(spot) = self.computed.filter(|_| is_error_text(text)) {
             self.signs.shown_errors.insert(spot, text.to_owned());
         }
@@ -209,6 +224,8 @@ impl OdsWalk {
         }
         let has_formula = attribute(e, "formula").is_some();
         self.computed = (has_value || has_formula).then_some((self.row, first));
+        let has_kind = attribute(e, "value-type").is_some();
+        self.kindless = (has_formula && !has_kind).then_some((self.row, first));
         if !has_value && !has_formula {
             return;
         }

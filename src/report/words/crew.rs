@@ -82,7 +82,9 @@ pub fn at_level(gauge: &str) -> String {
     format!("Finish is level at a stated height; over the high point that is {gauge}.")
 }
 /// How the finish was chosen.
-pub const FALL: &str = "Finish follows a stated fall; it is not level.";
+pub fn falls(share: &str, towards: &str) -> String {
+    format!("Finish falls {share} towards the {towards} of the plan; it is not level.")
+}
 /// How the finish was chosen.
 pub const LEAST_FILL: &str = "Finish is the tilted plane of least fill. Only for patching and grinding: self-levelling material seeks level and will not lie in it.";
 
