@@ -386,11 +386,16 @@ pub(super) fn order_as_poured(
     );
     const SAME_GAUGE_M: f64 = 1e-6;
     let gauge_m = filling.fill.gauge_depth_m;
+    let by_volume = filling.take_off.as_ref().and_then(|t| t.bags.as_ref());
+    let other_than_volume = by_volume.is_some_and(|b| b.count != plan.bags);
     for row in &mut filling.side_by_side {
         if (gauge_m - row.gauge_m).abs() < SAME_GAUGE_M {
             row.bags = Some(plan.bags);
+        } else {
+            row.by_volume = other_than_volume && row.bags.is_some();
         }
     }
+    fill::grind_as_poured(&mut filling.grind, plan.bags, settings.prices.as_ref());
     if let Some(take_off) = &mut filling.take_off {
         take_off.take_as_poured(&Poured {
             bags: plan.batches().map(|b| b.bags).collect(),

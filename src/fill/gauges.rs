@@ -20,6 +20,8 @@ pub struct GaugeRow {
     pub deepest_m: f64,
     /// Bags with waste, rounded up; `None` without a yield.
     pub bags: Option<u32>,
+    /// Whether these are by volume although the pour plan of the finish asked for takes another number than its volume.
+    pub by_volume: bool,
     /// Added weight on average, kilograms per square metre; `None` without a density.
     pub mean_kg_m2: Option<f64>,
 }
@@ -55,6 +57,7 @@ pub fn side_by_side(
                     .yield_m3
                     .map(|y| whole_bags(p.volume_m3 * (1.0 + waste) / y))
                     .transpose()?,
+                by_volume: false,
                 mean_kg_m2: material.density_kg_m3.map(|d| d * mean_m),
             })
         })

@@ -44,8 +44,10 @@ pub struct GrindRow {
     pub volume_m3: f64,
     /// Area that gets material, square metres.
     pub wet_area_m2: f64,
-    /// Bags with waste, rounded up; `None` without a yield.
+    /// Bags with waste, rounded up; in the first row as many as a pour plan takes, where there is one. `None` without a yield.
     pub bags: Option<u32>,
+    /// Whether these are by volume although the pour plan of the first row takes another number than its volume.
+    pub by_volume: bool,
     /// Bags saved against the first row.
     pub bags_saved: Option<u32>,
     /// Cost of grinding, when priced.
@@ -102,18 +104,39 @@ pub fn grind_or_fill(
         rows.push(row(stage, gauge_m, k * steps.step_m, steps.allowed_m));
         k += every;
     }
-    for i in 0..rows.len() {
-        let volume = rows[i].volume_m3 * (1.0 + waste);
-        rows[i].bags = material
+    for row in &mut rows {
+        let volume = row.volume_m3 * (1.0 + waste);
+        row.bags = material
             .yield_m3
             .map(|y| whole_bags(volume / y))
             .transpose()?;
-        rows[i].bags_saved = rows[0]
-            .bags
-            .zip(rows[i].bags)
-            .map(|(f, c)| f.saturating_sub(c));
+    }
+    compare(&mut rows, prices);
+    Ok(rows)
+}
+
+/// Sets the bags that a pour plan takes of the finish asked for into the first row. Where that is not what the volume tells, the other rows are
+/// marked as told by volume: how their floors would be poured is not planned.
+pub fn grind_as_poured(rows: &mut [GrindRow], poured: u32, prices: Option<&Prices>) {
+    let Some((first, others)) = rows.split_first_mut() else {
+        return;
+    };
+    let other_than_volume = first.bags.is_some_and(|b| b != poured);
+    first.bags = first.bags.map(|_| poured);
+    for row in others {
+        row.by_volume = other_than_volume && row.bags.is_some();
+    }
+    compare(rows, prices);
+}
+
+/// What each row saves against the first and costs, and which costs least.
+fn compare(rows: &mut [GrindRow], prices: Option<&Prices>) {
+    let first = rows.first().and_then(|r| r.bags);
+    for row in rows.iter_mut() {
+        row.bags_saved = first.zip(row.bags).map(|(f, c)| f.saturating_sub(c));
+        row.cheapest = false;
         if let Some(prices) = prices {
-            price(&mut rows[i], prices);
+            price(row, prices);
         }
     }
     let least = rows
@@ -125,7 +148,6 @@ pub fn grind_or_fill(
     if let Some((i, _)) = least {
         rows[i].cheapest = true;
     }
-    Ok(rows)
 }
 
 /// One row, bags and prices still open.
@@ -157,6 +179,7 @@ fn row(stage: &Stage, gauge_m: f64, lowered_m: f64, allowed_m: Option<f64>) -> G
         volume_m3: fill.volume_m3,
         wet_area_m2: fill.wet_area_m2,
         bags: None,
+        by_volume: false,
         bags_saved: None,
         grind_cost: None,
         bag_cost: None,

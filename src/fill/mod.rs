@@ -30,7 +30,7 @@ pub use amount::{GALLON_M3, Kind, POUND_KG, PSF_KG_M2, QUART_M3, parse_amount};
 pub use as_poured::Poured;
 pub use doubt::{Enough, VolumeDoubt, volume_doubt};
 pub use gauges::{GaugeRow, side_by_side};
-pub use grind::{GrindRow, GrindSteps, grind_or_fill};
+pub use grind::{GrindRow, GrindSteps, grind_as_poured, grind_or_fill};
 pub use heights::{
     BEVELLED_STEP_M, HeightAt, NamedPoint, Step, VERTICAL_STEP_M, heights_after, named_points, step,
 };

@@ -102,7 +102,7 @@ pub(super) fn choices(a: &Analysis, pen: Pen) -> Vec<(&'static str, String)> {
                     &pen.volume(g.volume_m3),
                     &pen.depth(g.mean_m),
                     &pen.of_gauge(g.deepest_m),
-                    g.bags
+                    g.bags.map(|b| (b, g.by_volume))
                 )
             ),
         ));
@@ -125,7 +125,9 @@ pub(super) fn choices(a: &Analysis, pen: Pen) -> Vec<(&'static str, String)> {
                     &pen.some_volume(g.grind_volume_m3),
                     &format!("{} {}", deepest_grind(pen, g), pen.depth_unit()),
                 ),
-                g.bags.zip(g.bags_saved),
+                g.bags
+                    .zip(g.bags_saved)
+                    .map(|(bags, saved)| (bags, g.by_volume, saved)),
                 cost.as_deref(),
                 g.cheapest,
                 g.deeper_than_allowed,

@@ -104,7 +104,11 @@ pub fn gauges_table(pen: Pen, rows: &[GaugeRow]) -> Table {
                     pen.depth_number(g.mean_m),
                     pen.of_gauge_number(g.deepest_m),
                     words::or_none(g.bags.map(|b| b.to_string())),
-                    String::new(),
+                    if g.by_volume {
+                        words::take_off::BAGS_BY_VOLUME.to_owned()
+                    } else {
+                        String::new()
+                    },
                 ]
             })
             .collect(),
@@ -128,7 +132,9 @@ pub fn grind_table(pen: Pen, rows: &[GrindRow]) -> Table {
         columns.push(Column::figures(w::COST));
     }
     // A remark takes the room that it needs; where there is none, the rest of the line stays free.
-    let remarked = rows.iter().any(|g| g.cheapest || g.deeper_than_allowed);
+    let remarked = rows
+        .iter()
+        .any(|g| g.cheapest || g.deeper_than_allowed || g.by_volume);
     columns.push(Column::words("", if remarked { 0.0 } else { 1.0 }));
     Table {
         caption: w::GRIND_OR_FILL.to_owned(),
@@ -161,7 +167,12 @@ pub fn grind_table(pen: Pen, rows: &[GrindRow]) -> Table {
                 } else {
                     ""
                 };
-                row.push(mark.to_owned());
+                let bags = g.by_volume.then_some(words::take_off::BAGS_BY_VOLUME);
+                let marks: Vec<&str> = bags
+                    .into_iter()
+                    .chain((!mark.is_empty()).then_some(mark))
+                    .collect();
+                row.push(marks.join("; "));
                 row
             })
             .collect(),

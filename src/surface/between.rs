@@ -2,7 +2,7 @@
 
 use super::beside::add_before;
 use super::diagonals::{Choice, Heights, ON_CIRCLE};
-use super::farthest::{circle_radius, farthest_m};
+use super::farthest::{FARTHEST, circle_radius, farthest_m};
 use super::lines::{JOINT, Lines, WALL};
 use super::spacing::{GAP, SQUARE};
 use crate::geometry::{Mesh, NONE, Point, PointGrid, circle_excess, orient, prev};
@@ -15,10 +15,6 @@ pub(super) const READ: u8 = 4;
 /// floor between readings: its three stand nearly in one line, and across it the surface would leap from the
 /// middle reading to the straight way between the two beyond it.
 const FLAT: f64 = 0.05 - 1e-6;
-
-/// A place farther than this many times from all readings as they stand close is floor that nobody read; one and a half. On a square grid
-/// no place is farther than 0.71 from a mark, where a mark is missing 1; common practice, no published source.
-const FARTHEST: f64 = 1.5 + 1e-6;
 
 /// Settles the triangulation of the readings among themselves and makes every edge of it fast, before any
 /// wall is drawn into it.

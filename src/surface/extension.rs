@@ -75,6 +75,8 @@ pub(super) struct Carried {
     pub(super) z: f64,
     /// Reading spacing at the nearest reading, metres.
     pub(super) spacing: f64,
+    /// The largest of how close readings stand round those that are near enough to carry a height here, metres.
+    pub(super) close: f64,
     /// The readings it leans on, with their shares; the shares add up to 1.
     pub(super) leans: Vec<(u32, f64)>,
     /// By how much the floor may well stand off this, bent as it is nearby, metres.
@@ -171,6 +173,8 @@ pub(super) struct Known<'a> {
     pub(super) used: &'a [Used],
     pub(super) z: &'a [f64],
     pub(super) spacings: &'a [f64],
+    /// By what the closest readings round each tell; see [`super::spacing::Spacings`].
+    pub(super) close: &'a [f64],
     pub(super) grid: &'a PointGrid,
     pub(super) plane: MeanPlane,
     /// How far readings stand off the plane of their neighbourhood at nine in ten places of the floor, metres.
@@ -217,9 +221,11 @@ impl Known<'_> {
             let h = self.spacings[i as usize];
             d <= CORNER_REACH * h && square(i).is_none_or(|s| s <= SQUARE_REACH * h)
         };
-        if !near.iter().any(reaches) {
-            return None;
-        }
+        let close = near
+            .iter()
+            .filter(|n| reaches(n))
+            .map(|n| self.close[n.0 as usize])
+            .reduce(f64::max)?;
         let wide = self.in_sight(sector, widest);
         let unevenness = self
             .unevenness(near)
@@ -264,6 +270,7 @@ impl Known<'_> {
             bend_m,
             z: self.plane.height(p) + leans.iter().map(|&(i, share)| share * off(i)).sum::<f64>(),
             spacing: h,
+            close,
             leans,
         })
     }

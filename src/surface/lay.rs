@@ -5,6 +5,7 @@ use super::between::{ReadFloor, Rows, sort_floor, tie_readings};
 use super::diagonals::{Choice, Heights, Stand};
 use super::extension::{Known, MeanPlane};
 use super::fans::{Corner, Corners, corners, inside};
+use super::farthest::Sight;
 use super::floor::{Floor, Source};
 use super::lines::{JOINT, Lines};
 use super::numbering::{Height, Numbering};
@@ -64,28 +65,12 @@ pub(super) fn lay(
         close,
         apart,
     } = spacings(&mesh, region, used.len() as u32);
-    let apart = apart
-        .into_iter()
-        .map(|(i, distance_m)| Apart {
-            reading: used[i as usize].reading,
-            distance_m,
-        })
-        .collect();
     let spacing = median(&mut spacings.clone()).unwrap_or(0.0);
     let grid = PointGrid::new(points);
-    // A row's end, or a reading at the rim of a hole, has its third neighbour far off, and tells no more of the floor for it.
-    let outward: Vec<f64> = spacings
-        .iter()
-        .zip(&close)
-        .map(|(h, close)| h.min(OUTWARD * close))
-        .collect();
+    let outward = outward(&spacings, &close);
     let chains = chains(&lines, &used, &grid, &outward);
     fix_lines(&mut mesh, &lines, &chains, &used)?;
-    let plates = if joints.is_empty() {
-        Vec::new()
-    } else {
-        plates(&mesh, &lines, &used)
-    };
+    let plates = plates(&mesh, &lines, &used);
     let plane = MeanPlane::within(grid.points(), &z, &plates, region.outline.points());
 
     let inside = inside(&mesh, &index);
@@ -105,6 +90,7 @@ pub(super) fn lay(
         used: &used,
         z: &z,
         spacings: &outward,
+        close: &close,
         grid: &grid,
         plane,
         roughness_m: 0.0,
@@ -141,10 +127,31 @@ pub(super) fn lay(
         corners: &corners,
         cut_from: &read.cut_from,
         used: &used,
+        sight: Sight {
+            lines: &lines,
+            grid: &grid,
+        },
     }
     .floor(choices, region.clone(), spacing);
     name_leans(&mut floor, &used, readings, &uses);
+    let apart = stand_apart(&apart, &used);
     Ok(RegionFloor { floor, uses, apart })
+}
+
+/// Readings that stand by themselves, as readings of the survey.
+fn stand_apart(apart: &[(u32, f64)], used: &[Used]) -> Vec<Apart> {
+    let named = |&(i, distance_m): &(u32, f64)| Apart {
+        reading: used[i as usize].reading,
+        distance_m,
+    };
+    apart.iter().map(named).collect()
+}
+
+/// How far the readings' heights are carried out. A row's end, or a reading at the rim of a hole, has its third neighbour far off, and tells
+/// no more of the floor for it.
+fn outward(spacings: &[f64], close: &[f64]) -> Vec<f64> {
+    let least = |(h, close): (&f64, &f64)| h.min(OUTWARD * close);
+    spacings.iter().zip(close).map(least).collect()
 }
 
 /// Height of every corner: as read, as it lies within a triangle of readings (`between`), or carried out to a line.
@@ -162,6 +169,7 @@ fn corner_heights(
                 return Height {
                     z: Some(known.z[i]),
                     spacing: known.spacings[i],
+                    close: known.close[i],
                     source: Source::Reading(known.used[i].reading),
                     leans: Vec::new(),
                     bend_m: 0.0,
@@ -174,6 +182,7 @@ fn corner_heights(
             Height {
                 z: carried.as_ref().map(|c| c.z),
                 spacing: carried.as_ref().map_or(0.0, |c| c.spacing),
+                close: carried.as_ref().map_or(0.0, |c| c.close),
                 source: Source::Extended,
                 bend_m: carried.as_ref().map_or(0.0, |c| c.bend_m),
                 leans: carried.map_or_else(Vec::new, |c| c.leans),
@@ -183,8 +192,11 @@ fn corner_heights(
 }
 
 /// For each reading, which of the plates that joints part it stands on: the least reading that edges of the mesh lead to. A reading
-/// on a joint stands on none in particular, and by itself.
+/// on a joint stands on none in particular, and by itself. Empty where there are no joints.
 fn plates(mesh: &Mesh, lines: &Lines, used: &[Used]) -> Vec<u32> {
+    if !lines.has_joints() {
+        return Vec::new();
+    }
     let on_joint = |i: u32| {
         let piece = used[i as usize].piece;
         piece.is_some_and(|p| lines.pieces[p as usize].mark & JOINT != 0)
@@ -253,6 +265,7 @@ fn heights_between(
             let height = Height {
                 z: Some(low + (0..3).map(|k| shares[k] * (plane[k].1 - low)).sum::<f64>()),
                 spacing: 0.0,
+                close: 0.0,
                 source: Source::Between,
                 leans: (0..3).map(|k| (readings[k], shares[k])).collect(),
                 bend_m: 0.0,

@@ -1,6 +1,7 @@
 //! From the finished mesh to the floor's own vertices, triangles and blank pieces.
 
 use super::diagonals::Choice;
+use super::farthest::{FARTHEST, Sight};
 use super::floor::{Across, Ambiguous, Beyond, Blank, Cover, Floor, Source, Vertex};
 use super::lines::{JOINT, WALL};
 use super::readings::Used;
@@ -13,6 +14,8 @@ use std::collections::HashMap;
 pub(super) struct Height {
     pub(super) z: Option<f64>,
     pub(super) spacing: f64,
+    /// By what the closest readings round those that it comes from tell, metres; 0 without a height.
+    pub(super) close: f64,
     pub(super) source: Source,
     /// Indices of used readings with their shares.
     pub(super) leans: Vec<(u32, f64)>,
@@ -32,6 +35,7 @@ pub(super) struct Numbering<'a> {
     /// For triangles that walls and voids cut out of a triangle of readings: those readings, as numbers of `used`.
     pub(super) cut_from: &'a HashMap<u32, [u32; 3]>,
     pub(super) used: &'a [Used],
+    pub(super) sight: Sight<'a>,
 }
 
 /// The triangles of the room.
@@ -63,7 +67,7 @@ impl Numbering<'_> {
     }
 
     /// Whether a triangle carries heights: read floor, or floor near enough to the readings it is carried
-    /// out from.
+    /// out from. Three corners with heights are not enough: round the corner of a wall they may stand about a hole.
     fn is_known(&self, t: u32) -> bool {
         if self.is_read[t as usize] {
             return true;
@@ -72,13 +76,21 @@ impl Numbering<'_> {
         if c.iter().any(|&v| self.corners[v].z.is_none()) {
             return false;
         }
-        let reach = c
+        let widest = |of: fn(&Height) -> f64| {
+            let all = c.iter().map(|&v| of(&self.corners[v]));
+            all.fold(0.0, f64::max)
+        };
+        let [p, q, r] = c.map(|v| self.at[v]);
+        if p.distance(q).max(q.distance(r)).max(r.distance(p)) > GAP * widest(|c| c.spacing) {
+            return false;
+        }
+        let readings: Vec<Point> = c
             .iter()
-            .map(|&v| self.corners[v].spacing)
-            .fold(0.0, f64::max)
-            * GAP;
-        let [a, b, c] = c.map(|v| self.at[v]);
-        a.distance(b).max(b.distance(c)).max(c.distance(a)) <= reach
+            .filter(|&&v| matches!(self.corners[v].source, Source::Reading(_)))
+            .map(|&v| self.at[v])
+            .collect();
+        self.sight
+            .is_within([p, q, r], &readings, FARTHEST * widest(|c| c.close))
     }
 
     /// Marks one floor vertex of every reading that no triangle with heights meets: it was read all the same.

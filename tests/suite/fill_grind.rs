@@ -367,3 +367,73 @@ fn the_demo_ground_to_a_mark() {
         assert_eq!(own["take_off"]["bags"]["count"], row["bags"], "{level}");
     }
 }
+
+// ORACLE: hand, from the figures of the file: volume with waste over the yield, rounded up. Two hollows of 3 by 3 m, 2 and 4 mm under the mark that the
+//         finish stands at, a ridge between them: batches of each are of whole bags, so that the order is more than the volume rounded up.
+//         Every finish has one number of bags, and the others say that they are by volume.
+#[test]
+fn a_finish_has_one_number_of_bags() {
+    let folder = tempfile::tempdir().unwrap();
+    let put = |name: &str, text: &str| std::fs::write(folder.path().join(name), text).unwrap();
+    let mut rows = String::from("point,x_m,y_m,reading_mm\n");
+    for i in 0..9 {
+        for j in 0..3 {
+            let level_mm = match i {
+                0..=2 => -2,
+                6.. => -4,
+                4 if j == 1 => 0,
+                _ => 5,
+            };
+            let (x, y) = (f64::from(i) + 0.5, f64::from(j) + 0.5);
+            rows += &format!("M{i}{j},{x},{y},{}\n", 1500 - level_mm);
+        }
+    }
+    put("r.csv", &rows);
+    put(
+        "o.csv",
+        "kind,name,x_m,y_m\noutline,room,0,0\noutline,room,9,0\noutline,room,9,3\noutline,room,0,3\n",
+    );
+    put(
+        "m.toml",
+        "name = \"m\"\ninvented = true\nbag_weight = \"18 kg\"\nyield_per_bag = \"10 l\"\nfeather_edge = true\nmax_lift = \"100 mm\"\n\
+         water_per_bag = \"4 l\"\nbags_per_batch = 2\nmixing_time = \"2 min\"\nworking_time = \"18 min\"\nopen_time = \"14 min\"\n",
+    );
+    put(
+        "job.toml",
+        "draws = 0\noutline = \"o.csv\"\nspans = [\"1 m\"]\n[[readings]]\nfile = \"r.csv\"\n[fill]\nlevel_at = \"M41\"\nmaterial = \"m.toml\"\n\
+         waste = 7\ngrind = \"8 mm\"\n",
+    );
+    let o = run(
+        folder.path(),
+        &["run", "job.toml", "--only", "result", "--out", "out"],
+    );
+    assert_eq!(
+        o.status.code(),
+        Some(0),
+        "{}",
+        String::from_utf8_lossy(&o.stderr)
+    );
+    let text = std::fs::read_to_string(folder.path().join("out/result.json")).unwrap();
+    let fill = serde_json::from_str::<Value>(&text).unwrap()["fill"].clone();
+    let by_volume = |row: &Value| {
+        let exact = row["volume_l"].as_f64().unwrap() * 1.07 / 10.0;
+        (exact - 1e-3).ceil() as u64
+    };
+    let order = fill["take_off"]["bags"]["count"].as_u64().unwrap();
+    assert!(order > by_volume(&fill), "{order}");
+    let rows = fill["grind_or_fill"].as_array().unwrap();
+    assert!(rows.len() > 1);
+    for (k, row) in rows.iter().enumerate() {
+        let bags = row["bags"].as_u64().unwrap();
+        assert_eq!(bags, if k == 0 { order } else { by_volume(row) }, "{row}");
+        assert_eq!(row["bags_by_volume"], k > 0, "{row}");
+        assert_eq!(row["bags_saved"], order - bags, "{row}");
+    }
+    let gauge = fill["gauge_depth_mm"].as_f64().unwrap();
+    for row in fill["side_by_side"].as_array().unwrap() {
+        let asked = (row["gauge_depth_mm"].as_f64().unwrap() - gauge).abs() < 1e-3;
+        let bags = if asked { order } else { by_volume(row) };
+        assert_eq!(row["bags"], bags, "{row}");
+        assert_eq!(row["bags_by_volume"], !asked, "{row}");
+    }
+}

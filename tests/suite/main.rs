@@ -1,5 +1,6 @@
 //! One test binary: linking the crate once is what keeps the suite quick.
 
+mod carried_floor;
 mod chance;
 mod check_sources;
 mod cli;

@@ -224,6 +224,7 @@ pub fn stages() -> Vec<GaugeRow> {
             mean_m: 0.027 + f64::from(k) * 0.0016,
             deepest_m: (2.5 + f64::from(k) / 16.0) * INCH_M,
             bags: Some(1247 + 78 * k),
+            by_volume: false,
             mean_kg_m2: None,
         })
         .collect()

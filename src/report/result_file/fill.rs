@@ -205,6 +205,8 @@ struct Gauge {
     deepest_mm: Mm,
     /// Whole bags with waste; null without a yield.
     bags: Option<u32>,
+    /// Whether these are by volume although the pour plan of the finish asked for, whose batches are whole, takes another number than its volume.
+    bags_by_volume: bool,
     /// Added weight on average; null without a density.
     mean_kg_m2: Option<KgPerM2>,
 }
@@ -231,8 +233,10 @@ struct Grind {
     volume_l: Litres,
     /// Floor that gets material.
     wet_area_m2: SquareMetres,
-    /// Whole bags with waste; null without a yield.
+    /// Whole bags with waste, in the first row as in the take-off; null without a yield.
     bags: Option<u32>,
+    /// Whether these are by volume although the pour plan of the first row, whose batches are whole, takes another number than its volume.
+    bags_by_volume: bool,
     /// Bags saved against the first row.
     bags_saved: Option<u32>,
     /// Cost of grinding; null where it has no price.
@@ -258,6 +262,7 @@ impl From<&fill::GrindRow> for Grind {
             volume_l: Litres::of_m3(g.volume_m3),
             wet_area_m2: SquareMetres::of_m2(g.wet_area_m2),
             bags: g.bags,
+            bags_by_volume: g.by_volume,
             bags_saved: g.bags_saved,
             grind_cost: g.grind_cost.map(Money::of),
             bag_cost: g.bag_cost.map(Money::of),
@@ -484,6 +489,7 @@ fn gauge(g: &fill::GaugeRow) -> Gauge {
         mean_depth_mm: Mm::of_m(g.mean_m),
         deepest_mm: Mm::of_m(g.deepest_m),
         bags: g.bags,
+        bags_by_volume: g.by_volume,
         mean_kg_m2: g.mean_kg_m2.map(KgPerM2::of_kg_m2),
     }
 }

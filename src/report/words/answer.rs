@@ -1,6 +1,7 @@
 //! Words of the short answer.
 
 use super::at_place;
+use super::take_off::BAGS_BY_VOLUME;
 use crate::analysis::Work;
 use crate::fill::Known;
 use crate::flatness::{Departure, Verdict};
@@ -60,16 +61,25 @@ pub const GRIND: &str = "Grind or fill";
 /// Row name: a gauge depth beside the one asked for.
 pub const INSTEAD: &str = "At a gauge of";
 
+/// `14 bags`; `14 bags by volume`, beside an order that counts whole batches.
+fn counted(bags: u32, by_volume: bool) -> String {
+    if by_volume {
+        format!("{} {BAGS_BY_VOLUME}", bags_text(bags))
+    } else {
+        bags_text(bags)
+    }
+}
+
 /// A row of the grind-or-fill table.
 pub fn grind_row(
     (area, volume, deepest): (&str, &str, &str),
-    bags: Option<(u32, u32)>,
+    bags: Option<(u32, bool, u32)>,
     cost: Option<&str>,
     cheapest: bool,
     deeper_than_allowed: bool,
 ) -> String {
-    let bags = bags.map_or_else(String::new, |(left, saved)| {
-        format!("; {} then, {saved} saved", bags_text(left))
+    let bags = bags.map_or_else(String::new, |(left, by_volume, saved)| {
+        format!("; {} then, {saved} saved", counted(left, by_volume))
     });
     let cost = cost.map_or_else(String::new, |c| format!("; {c} in all"));
     let mark = if cheapest { ", the least" } else { "" };
@@ -98,8 +108,10 @@ pub fn grind_none(bags: Option<u32>, cost: Option<&str>, cheapest: bool) -> Stri
 }
 
 /// A gauge depth beside the one asked for.
-pub fn instead(volume: &str, mean: &str, deepest: &str, bags: Option<u32>) -> String {
-    let bags = bags.map_or_else(String::new, |b| format!(", {}", bags_text(b)));
+pub fn instead(volume: &str, mean: &str, deepest: &str, bags: Option<(u32, bool)>) -> String {
+    let bags = bags.map_or_else(String::new, |(b, by_volume)| {
+        format!(", {}", counted(b, by_volume))
+    });
     format!("{volume}{bags}; mean {mean}, deepest {deepest}")
 }
 

@@ -81,6 +81,9 @@ pub fn bags(count: u32, exact: &str, rounded_up: bool) -> String {
 /// Behind bags where no pour is planned: lifts, bays and places apart may take more.
 pub const BY_VOLUME: &str = "; by volume: a pour plan counts whole batches";
 
+/// Beside the bags of another finish, where the pour plan of the one asked for takes another number than its volume.
+pub const BAGS_BY_VOLUME: &str = "by volume";
+
 /// `readings are 1/16 in lower everywhere: 30`.
 pub fn sensitivity(what: &str, bags: u32) -> String {
     format!("{what}: {bags}")
