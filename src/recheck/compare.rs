@@ -48,6 +48,8 @@ fn all_off(marks: &[RecheckMark], request: &RecheckRequest<'_>, told_m: f64) -> 
     (same.count() as f64 >= ONE_SIDE_SHARE * off.len() as f64).then_some(middle)
 }
 
+const NO_MARK_SHARED: &str = "no mark has the same name or the same place in both; read the same marks again, or name them alike";
+
 /// Compares two surveys of one room.
 ///
 /// # Units, datum, sign
@@ -64,20 +66,13 @@ pub fn recheck(
     after: &Survey,
     request: &RecheckRequest<'_>,
 ) -> Result<Recheck, RecheckError> {
-    let step_m = before
-        .evident_step_m()
-        .into_iter()
-        .chain(after.evident_step_m())
-        .fold(0.0, f64::max);
+    let steps_m = [before, after].map(Survey::evident_step_m);
+    let step_m = steps_m.into_iter().flatten().fold(0.0, f64::max);
     let (shift_m, tie_spread_m) = shift(before, after, request)?;
     let (before, after) = (&marks_of(before), &marks_of(after));
     let pairs = pairs(before, after, request.spacing_m)?;
     if pairs.is_empty() {
-        return Err(RecheckError::Unlike(
-            "no mark has the same name or the same place in both; read the same marks again, \
-             or name them alike"
-                .to_owned(),
-        ));
+        return Err(RecheckError::Unlike(NO_MARK_SHARED.to_owned()));
     }
     let doubt = doubt(request, pairs.len());
     let tied: &[String] = match &request.tie {
@@ -86,18 +81,15 @@ pub fn recheck(
     };
     let places: Vec<Point> = before.readings.iter().map(|r| r.at).collect();
     let order = walking_order(&places, before.room.as_ref(), request.spacing_m);
-    let mut marks = Vec::with_capacity(pairs.len());
-    for b in order {
-        let Some(pair) = pairs.iter().find(|p| p.0 == b) else {
-            continue;
-        };
-        let (was, is) = (&before.readings[pair.0], &after.readings[pair.1]);
+    let paired = order
+        .into_iter()
+        .filter_map(|b| pairs.iter().find(|p| p.0 == b))
+        .map(|&(b, a)| (&before.readings[b], &after.readings[a]));
+    let mut marks: Vec<RecheckMark> = paired
         // A tie point carries no material.
-        if tied.iter().any(|t| *t == was.label) {
-            continue;
-        }
-        marks.push(mark(was, is, shift_m, (request, doubt.told_m)));
-    }
+        .filter(|(was, _)| !tied.iter().any(|t| *t == was.label))
+        .map(|(was, is)| mark(was, is, shift_m, (request, doubt.told_m)))
+        .collect();
     let rest = |survey: &Survey, taken: &dyn Fn(usize) -> bool| -> Vec<String> {
         (0..survey.readings.len())
             .filter(|&i| !taken(i))
