@@ -218,38 +218,45 @@ impl Search<'_> {
     /// will be read.
     ///
     /// They are two: a reading says nothing of how a square of marks is folded, nor of how deep a crew laid between the last marks and a
-    /// joint, so that the surface through new readings is not the one that was planned.
+    /// joint, so that the surface through new readings is not the one that was planned. The fast finder is asked of both before the search
+    /// that can prove either.
     fn look(&self, work: &[f64]) -> Result<Looked, PatchError> {
         let finished = self.programme.finished(work);
         let Some(made) = self.floor.with_heights(&finished) else {
             return Err(PatchError::NoFloor);
         };
-        let as_made = self.look_at(&made, &self.grounds)?;
-        let Looked::Kept(kept) = as_made else {
-            return Ok(as_made.over_marks(&finished, &self.follows, &finished));
+        let over_made = |rows: Vec<Row>| over_marks(rows, &finished, &self.follows, &finished);
+        let found = self.find(&made, &self.grounds);
+        if !found.is_empty() {
+            return Ok(Looked::Broken(over_made(found), None));
+        }
+        let anew = self.read_anew(work);
+        let over_anew = |floor: &Floor, rows: Vec<Row>| {
+            let heights: Vec<f64> = floor.vertices().iter().map(|v| v.z).collect();
+            over_marks(rows, &heights, &self.marks.read(floor), &finished)
         };
-        let Some(anew) = self.read_anew(work) else {
-            return Ok(Looked::Kept(kept));
-        };
-        let grounds = aims(&anew, self.request, self.margin_m);
-        Ok(match self.look_at(&anew, &grounds)? {
-            Looked::Kept(read) => Looked::Kept(
-                kept.into_iter()
-                    .zip(read)
-                    .map(|(made, read)| {
-                        if read.bound_m > made.bound_m {
-                            read
-                        } else {
-                            made
-                        }
-                    })
-                    .collect(),
-            ),
-            broken @ Looked::Broken(..) => {
-                let heights: Vec<f64> = anew.vertices().iter().map(|v| v.z).collect();
-                broken.over_marks(&heights, &self.marks.read(&anew), &finished)
+        if let Some(anew) = &anew {
+            let found = self.find(anew, &aims(anew, self.request, self.margin_m));
+            if !found.is_empty() {
+                return Ok(Looked::Broken(over_anew(anew, found), None));
             }
-        })
+        }
+        let mut proof = prove(&made, self.request, self.margin_m)?;
+        if !proof.broken.is_empty() {
+            return Ok(Looked::Broken(over_made(proof.broken), proof.farthest));
+        }
+        if let Some(anew) = &anew {
+            let read = prove(anew, self.request, self.margin_m)?;
+            if !read.broken.is_empty() {
+                return Ok(Looked::Broken(over_anew(anew, read.broken), read.farthest));
+            }
+            for (kept, read) in proof.kept.iter_mut().zip(read.kept) {
+                if read.bound_m > kept.bound_m {
+                    *kept = read;
+                }
+            }
+        }
+        Ok(Looked::Kept(proof.kept))
     }
 
     /// The floor as it is made of the same readings with what is laid at them; `None` where its readings are not known, or make no floor.
@@ -264,21 +271,12 @@ impl Search<'_> {
         Floor::build(&survey).ok().map(|built| built.floor)
     }
 
-    /// What a floor shows: first by the fast finder; where that is content, by the search that can prove it.
-    fn look_at(&self, floor: &Floor, grounds: &[(Judged, Vec<Aim>)]) -> Result<Looked, PatchError> {
-        let found: Vec<Row> = grounds
+    /// Chords over their aim that the fast finder sees on a floor.
+    fn find(&self, floor: &Floor, grounds: &[(Judged, Vec<Aim>)]) -> Vec<Row> {
+        grounds
             .iter()
             .flat_map(|(judged, aims)| broken(floor, judged, aims, self.slack_m))
-            .collect();
-        if !found.is_empty() {
-            return Ok(Looked::Broken(found, None));
-        }
-        let proof = prove(floor, self.request, self.margin_m)?;
-        Ok(if proof.broken.is_empty() {
-            Looked::Kept(proof.kept)
-        } else {
-            Looked::Broken(proof.broken, proof.farthest)
-        })
+            .collect()
     }
 
     /// Depths in whole steps of the rule, or in halves of them where whole ones take a tenth more or there are none; proven.
@@ -345,19 +343,11 @@ enum Looked {
     Broken(Vec<Row>, Option<PatchLimit>),
 }
 
-impl Looked {
-    /// Chords on a floor with these heights as ones over the marks that its vertices follow.
-    fn over_marks(self, heights: &[f64], follows: &Follows, finished: &[f64]) -> Self {
-        match self {
-            Self::Kept(kept) => Self::Kept(kept),
-            Self::Broken(rows, limit) => Self::Broken(
-                rows.into_iter()
-                    .map(|row| row.over_marks(heights, follows, finished))
-                    .collect(),
-                limit,
-            ),
-        }
-    }
+/// Chords on a floor with these heights as ones over the marks that its vertices follow.
+fn over_marks(rows: Vec<Row>, heights: &[f64], follows: &Follows, finished: &[f64]) -> Vec<Row> {
+    rows.into_iter()
+        .map(|row| row.over_marks(heights, follows, finished))
+        .collect()
 }
 
 /// Why there is no plan where the programme of a round gave no depths.
