@@ -109,20 +109,3 @@ pub const CODES: [&str; 106] = [
     "words-between-rows",
     "zero-among-heights",
 ];
-
-/// Codes this like a word are what may have been meant (Jaro-Winkler similarity).
-const LIKE: f64 = 0.85;
-/// Codes told at most.
-const MOST: usize = 4;
-
-/// The codes that a word which is none may have been meant for, the likeliest first.
-pub fn codes_like(word: &str) -> Vec<&'static str> {
-    let asked = word.trim().to_lowercase();
-    let mut like: Vec<(f64, &str)> = CODES
-        .iter()
-        .map(|code| (strsim::jaro_winkler(&asked, code), *code))
-        .filter(|(share, _)| *share >= LIKE)
-        .collect();
-    like.sort_by(|a, b| b.0.total_cmp(&a.0));
-    like.into_iter().map(|(_, code)| code).take(MOST).collect()
-}

@@ -28,7 +28,7 @@ pub use about::{About, InputFile};
 pub use analyse::{Analysis, analyse};
 pub use between::{Between, ReadNext, WhyRead};
 pub use choices::{Choices, WayOut, Work};
-pub use codes::{CODES, codes_like};
+pub use codes::CODES;
 pub use cut::EdgeCut;
 pub use departures::{Covered, Departures, Unjudged};
 pub use error::AnalysisError;

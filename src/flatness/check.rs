@@ -3,7 +3,7 @@
 use super::curve::LimitCurve;
 use super::net::Joints;
 use super::{Lengths, Procedure, Sureness};
-use crate::units::read_length;
+use crate::units::{names_meant, read_length};
 use serde::Deserialize;
 use std::sync::LazyLock;
 
@@ -232,33 +232,11 @@ pub fn by_name(name: &str) -> Option<&'static Check> {
         .find(|c| c.name.eq_ignore_ascii_case(name.trim()))
 }
 
-/// Names this like a text are what may have been meant (Jaro-Winkler similarity).
-const LIKE: f64 = 0.88;
-
-/// Names told at most.
-const MOST_NAMES: usize = 4;
-
-/// In brackets, the names that a text may have been meant for: those that begin as it does, else those most like it; examples where there
-/// are none.
+/// In brackets, the names that a text may have been meant for; examples where there are none.
 fn names_like(text: &str) -> String {
-    let asked = text.trim().to_lowercase();
-    let names = || LIBRARY.iter().map(|c| c.name.as_str());
-    let mut near: Vec<&str> = names()
-        .filter(|n| !asked.is_empty() && n.starts_with(&asked))
-        .collect();
-    if near.is_empty() {
-        let mut like: Vec<(f64, &str)> = names()
-            .map(|n| (strsim::jaro_winkler(&asked, n), n))
-            .filter(|(share, _)| *share >= LIKE)
-            .collect();
-        like.sort_by(|a, b| b.0.total_cmp(&a.0));
-        near = like.into_iter().map(|(_, n)| n).collect();
-    }
-    near.truncate(MOST_NAMES);
-    if near.is_empty() {
-        " (such as tile-large, bs8204-sr1, din18202-line3)".to_owned()
-    } else {
-        format!(" (did you mean {}?)", near.join(" or "))
+    match names_meant(text, LIBRARY.iter().map(|c| c.name.as_str()))[..] {
+        [] => " (such as tile-large, bs8204-sr1, din18202-line3)".to_owned(),
+        ref near => format!(" (did you mean {}?)", near.join(" or ")),
     }
 }
 

@@ -174,8 +174,7 @@ impl Searcher {
         options: &SearchOptions,
         progress: Progress<'_>,
     ) -> EdgeResult {
-        // A chord is no longer than the floor, so a longer edge has no more to look at.
-        let span = span_m.max(0.0).min(self.longest_m());
+        let span = self.looked_m(span_m);
         let tolerance = options.tolerance_m.max(ROUNDING);
         let slack = tolerance * FOR_LENGTH;
         let mut best = self.start(span, options);
@@ -218,7 +217,7 @@ impl Searcher {
     /// A gap that is there, metres, looked for where the floor promises most: mostly the worst, without the proof that none is
     /// larger and in a small part of its time.
     pub fn likely_worst(&self, span_m: f64, options: &SearchOptions) -> f64 {
-        let span = span_m.max(0.0).min(self.longest_m());
+        let span = self.looked_m(span_m);
         let row = self
             .rows
             .worst(self.reach(span_m.max(0.0)))
@@ -248,7 +247,7 @@ impl Searcher {
         {
             return Some(true);
         }
-        let span = span_m.max(0.0).min(self.longest_m());
+        let span = self.looked_m(span_m);
         // Where one floor is over its figure, another like it mostly is at the same place.
         let at_hint = self.with_line(|line| {
             options
@@ -294,6 +293,16 @@ impl Searcher {
             done: 0,
             proven: 0.0,
             ends_over: None,
+        }
+    }
+
+    /// How long chords are looked for, metres. None is longer than the floor, so that a longer edge that rests has no more to look at, and one
+    /// on blocks nothing: a chord that is cut short is not its own.
+    fn looked_m(&self, span_m: f64) -> f64 {
+        let longest = self.longest_m();
+        match self.lengths {
+            Lengths::Whole if span_m > longest => 0.0,
+            _ => span_m.max(0.0).min(longest),
         }
     }
 

@@ -9,6 +9,7 @@ use super::midpoint::{OnGrid, midpoint, stands_on_grid};
 use super::net::Joints;
 use super::sampled::Sampled;
 use super::verdict::{Evidence, Proof, decide, proven_over};
+use super::words::ROUNDED;
 use super::{Judged, Measured, Outcome, PartResult, Placement, ToRead, Verdict};
 
 /// Fewer placements than this tell no share: the pitch is halved.
@@ -71,8 +72,13 @@ impl Bench<'_> {
         allow_m: f64,
         judged: Judged,
         outcome: Outcome,
-        reason: String,
+        mut reason: String,
     ) -> PartResult {
+        if let Outcome::InDoubt(found) = &outcome
+            && self.words.only_rounded(found, allow_m, self.rounding_m)
+        {
+            reason.push_str(ROUNDED);
+        }
         let left_open = self.words.left_open(&judged, None);
         PartResult {
             left_open,

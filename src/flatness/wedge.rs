@@ -328,7 +328,6 @@ impl Prover {
                 front.gather(&self.floor, -most_back, &mut ahead)
             }
         };
-        // Not a comparison the other way round: an infinity of each sign means no chord.
         let along = Along {
             least: match claim.lengths {
                 Lengths::UpTo => f64::NEG_INFINITY,
@@ -336,6 +335,7 @@ impl Prover {
             },
             most: span,
         };
+        // Not a comparison the other way round: an infinity of each sign means no chord.
         let rises = (most_back + most_ahead >= 0.0)
             .then(|| {
                 if tiles.is_some() {

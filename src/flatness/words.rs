@@ -181,6 +181,9 @@ impl Words {
                     self.gap(hidden)
                 )
             }
+            _ if self.only_rounded(found, allow, beside.rounding_m) => {
+                format!("{gap} found where {allow_words} is allowed.{ROUNDED}")
+            }
             _ if told + found.doubt_m <= allow => format!(
                 "{gap} found and no more than {} proven, which with the doubt of {doubt} does not stay under {allow_words}.",
                 self.bound(found.bound_m),
@@ -355,6 +358,11 @@ impl Words {
             " Or lay the edge by hand at {} places drawn at random.",
             fewest_for_within()
         )
+    }
+
+    /// Whether roundings alone keep a value from proving a floor out.
+    pub fn only_rounded(self, found: &Measured, allow_m: f64, rounding_m: f64) -> bool {
+        rounding_m > 0.0 && found.chance.is_none() && found.gap_m - found.doubt_m > allow_m
     }
 
     /// Why an edge on its blocks was not tested where it finds no room.
@@ -535,6 +543,9 @@ fn none_or(count: usize) -> String {
     }
 }
 
+/// Why values of readings that take few steps prove nothing out, with a blank before it.
+pub(super) const ROUNDED: &str = " But the readings take two or three steps in all, and their roundings alone can make as much: read to a finer step.";
+
 /// Why a chance leaves a word in doubt, with a blank before it.
 fn undecided(chance: Chance, is_doubt_over: bool, is_rounded: bool) -> &'static str {
     if chance.is_within() && is_doubt_over {
@@ -542,7 +553,7 @@ fn undecided(chance: Chance, is_doubt_over: bool, is_rounded: bool) -> &'static 
     } else if chance.is_within() {
         " But the readings themselves show a gap over the limit: read closer there."
     } else if chance.is_out() && is_rounded {
-        " But the readings take two or three steps in all, and their roundings alone can make as much: read to a finer step."
+        ROUNDED
     } else if chance.is_out() {
         " But the readings themselves show no gap over the limit: read closer."
     } else if chance.on_steps {

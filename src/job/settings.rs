@@ -8,12 +8,12 @@ use super::finish::{finish, prices};
 use super::inputs::Inputs;
 use super::run_number::run_number;
 use super::words::{LEAST_M, bad, depth, length, number, positive_depth, span, within};
-use crate::analysis::{About, CODES, ReadingDoubt, Settings, codes_like};
+use crate::analysis::{About, CODES, ReadingDoubt, Settings};
 use crate::fill::{Aim, MOST_BAGS, Material};
 use crate::flatness::{FEWEST_DRAWS, check};
 use crate::report::check_logo;
 use crate::survey::one_line;
-use crate::units::Habit;
+use crate::units::{Habit, names_meant};
 
 /// Checks, spans or gauge depths that one job may ask for.
 const MOST_ASKED: usize = 50;
@@ -155,7 +155,7 @@ fn silence(codes: &[String]) -> Result<Vec<String>, JobError> {
     let Some(code) = unknown else {
         return Ok(codes.to_vec());
     };
-    let like = codes_like(code);
+    let like = names_meant(code, CODES.into_iter());
     let meant = match like[..] {
         [] => "such as first-row-taken or outline-not-given".to_owned(),
         _ => format!("did you mean {}?", like.join(" or ")),

@@ -3,6 +3,7 @@
 //! Everything inside the crate is in metres, square metres and cubic metres. A crew's inch, a
 //! standard's millimetre and a bag's cubic foot exist only at the edges, and pass through here.
 
+mod meant;
 mod pen;
 mod quantity;
 mod text;
@@ -12,6 +13,7 @@ mod text_print;
 mod text_token;
 mod text_unit;
 
+pub use meant::names_meant;
 pub use pen::Pen;
 pub use quantity::{Area, CUBIC_FOOT_M3, FOOT_M, INCH_M, Length, Volume};
 pub use text::*;

@@ -1,8 +1,8 @@
 //! Floor that is carried out to walls and corners: nowhere farther from all readings than read floor may lie.
 
+use super::surveys::{built, room};
 use birdbath::geometry::{Point, Ring, bounds};
 use birdbath::surface::Floor;
-use birdbath::survey::{Elevation, Reading, Room, Survey};
 use proptest::prelude::*;
 
 /// How far apart the marks of these rooms stand, metres.
@@ -15,32 +15,10 @@ fn p(x: f64, y: f64) -> Point {
 }
 
 fn build(at: &[Point], outline: &Ring) -> Floor {
-    let readings = at
-        .iter()
-        .enumerate()
-        .map(|(i, &at)| {
-            let z = 0.002 * at.x.sin() + 0.003 * (0.7 * at.y).cos();
-            Reading::new(format!("P{i}"), at, Elevation::from_m(z))
-        })
-        .collect();
-    let survey = Survey {
-        name: "room".into(),
-        readings,
-        room: Some(Room {
-            outline: outline.clone(),
-            voids: vec![],
-            slopes: vec![],
-            joints: vec![],
-            doors: vec![],
-            fixtures: vec![],
-            walls: vec![],
-        }),
-        resolution_m: Some(1e-5),
-        laid: None,
-        set_ups: Vec::new(),
-        notices: vec![],
-    };
-    Floor::build(&survey).expect("a floor").floor
+    let z = |q: &Point| 0.002 * q.x.sin() + 0.003 * (0.7 * q.y).cos();
+    let points: Vec<[f64; 3]> = at.iter().map(|q| [q.x, q.y, z(q)]).collect();
+    let corners: Vec<[f64; 2]> = outline.points().iter().map(|q| [q.x, q.y]).collect();
+    built(&points, Some(room(&corners, &[]))).floor
 }
 
 /// Marks of a grid from `first` that stand in a room, over 1 cm from its walls.

@@ -101,18 +101,39 @@ fn readings_coarser_than_the_limit_prove_no_floor_out_by_their_steps() {
             out.push_str(&format!("{x},{y},{read}\n"));
         }
         std::fs::write(folder.path().join("r.csv"), out).unwrap();
-        let v: Value = serde_json::from_str(&ok(
-            folder.path(),
-            &["flat", "r.csv", "--check", "3 mm in 2 m, resting", "--json"],
-        ))
-        .unwrap();
-        v["flatness"][0]["verdict"].as_str().unwrap().to_owned()
+        // With floors drawn and without, resting and between marks.
+        let asked = |more: &[&str]| {
+            let checks = [
+                "flat",
+                "r.csv",
+                "--check",
+                "3 mm in 2 m, resting",
+                "--check",
+                "1 mm in 2 m, midpoint",
+            ];
+            ok(folder.path(), &[&checks[..], more].concat())
+        };
+        let v: Value = serde_json::from_str(&asked(&["--json"])).unwrap();
+        let drawn_none: Value = serde_json::from_str(&asked(&["--json", "--draws", "0"])).unwrap();
+        let words = [&v, &drawn_none].map(|v| {
+            let parts = v["flatness"].as_array().unwrap().iter();
+            parts
+                .map(|p| p["verdict"].as_str().unwrap().to_owned())
+                .collect::<Vec<_>>()
+        });
+        (words, asked(&["--draws", "0"]))
     };
     for turn in [0.6, 1.1, 1.7, 2.3] {
-        let told = word(&|x, y| 2.5 + 0.5 * (turn * x).sin() * (1.3 * y + turn).cos());
-        assert_eq!(told, "in doubt", "{turn}");
+        let (words, text) = word(&|x, y| 2.5 + 0.5 * (turn * x).sin() * (1.3 * y + turn).cos());
+        assert!(
+            words.iter().flatten().all(|w| w == "in doubt"),
+            "{turn}: {words:?}"
+        );
+        // 5 mm where 3 mm is allowed is not nearer to the limit than a doubt of less than 2 mm.
+        assert!(!text.contains("than the doubt of 1."), "{turn}: {text}");
     }
-    assert_eq!(word(&|x, _| 40.0 * (x - 2.0).abs().min(1.0)), "out");
+    let (words, _) = word(&|x, _| 40.0 * (x - 2.0).abs().min(1.0));
+    assert!(words.iter().flatten().all(|w| w == "out"), "{words:?}");
 }
 
 // ORACLE: hand. A count that cannot be meant, or that proves no word, is refused with its key and what is expected.

@@ -1,5 +1,6 @@
 //! An edge on two equal blocks at its ends: chords of the whole span alone, hollows below them and humps above.
 
+use super::surveys::{built, room};
 use crate::support::meshes::{Stream, from_triangles, height_at, turned_grid};
 use birdbath::flatness::check::{by_name, parse};
 use birdbath::flatness::{
@@ -8,6 +9,7 @@ use birdbath::flatness::{
 };
 use birdbath::geometry::Point;
 use birdbath::surface::Floor;
+use birdbath::survey::Joint;
 use std::f64::consts::PI;
 
 const MIL: f64 = 0.0254e-3;
@@ -102,6 +104,38 @@ fn a_step_is_a_hollow_and_a_hump_of_its_own_height() {
             let r = laid(&floor, departure, span, Lengths::Whole);
             near(r.gap_m(), 0.005, "step");
         }
+    }
+}
+
+// ORACLE: closed form. Panels 2 m wide, the middle one sunk by 6 mm: an edge of 2 m straight across stands on both upper lips over it, 6 mm
+//         clear; and with one end in the sunk panel, right at the foot of a lip, that lip stands 6 mm over the line. For 1 m the lips of one
+//         joint show the same.
+#[test]
+fn joints_just_an_edge_apart_carry_it_on_both_their_upper_lips() {
+    let points: Vec<[f64; 3]> = (0..24)
+        .flat_map(|i| {
+            (0..4).map(move |j| (0.125 + 0.25 * f64::from(i), 0.125 + 0.25 * f64::from(j)))
+        })
+        .map(|(x, y)| [x, y, if (2.0..4.0).contains(&x) { -0.006 } else { 0.0 }])
+        .collect();
+    let mut walls = room(&[[0.0, 0.0], [6.0, 0.0], [6.0, 1.0], [0.0, 1.0]], &[]);
+    walls.joints = [2.0, 4.0]
+        .map(|x| Joint {
+            name: format!("J{x}"),
+            line: vec![Point::new(x, 0.0), Point::new(x, 1.0)],
+            movement: false,
+        })
+        .to_vec();
+    let floor = built(&points, Some(walls)).floor;
+    for span in [1.0, 2.0] {
+        for (departure, _) in WAYS {
+            near(on_blocks(&floor, departure, span).gap_m(), 0.006, "lips");
+        }
+    }
+    // No edge is longer than the floor, and none that is cut short is told for one.
+    for (departure, _) in WAYS {
+        let r = on_blocks(&floor, departure, 7.0);
+        assert!(r.worst.is_none() && !r.full_span_laid, "{r:?}");
     }
 }
 
