@@ -126,9 +126,7 @@ impl Analysis {
     /// The cheapest row of the grind-or-fill table below its first.
     fn ground_and_poured(&self) -> Option<WayOut> {
         let rows = &self.filling.as_ref()?.grind;
-        let row = rows
-            .iter()
-            .find(|r| r.cheapest && r.ground_to_m.is_some())?;
+        let row = rows.iter().find(|r| r.cheapest && r.lowered_m > 0.0)?;
         Some(WayOut {
             work: Work::GrindAndPour,
             bags: row.bags,
@@ -149,11 +147,7 @@ impl Analysis {
         let bags = filling.take_off.as_ref().and_then(|t| t.bags.as_ref());
         let bags = bags.map(|b| b.count);
         // What stands above the finish has to go before it is one.
-        let ground_m2 = if fill.above_m3 > 0.0 {
-            fill.dry_area_m2
-        } else {
-            0.0
-        };
+        let ground_m2 = fill.above_area_m2;
         Some(WayOut {
             work: Work::Pour,
             bags,

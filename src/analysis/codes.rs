@@ -1,7 +1,7 @@
 //! The codes of all notices, which a job may silence.
 
 /// Short fixed names of everything that is told, in the order of the alphabet.
-pub const CODES: [&str; 106] = [
+pub const CODES: [&str; 109] = [
     "added-weight",
     "axes-not-read",
     "bench-mark-differs",
@@ -19,6 +19,7 @@ pub const CODES: [&str; 106] = [
     "decimals-in-column",
     "decimals-in-notes",
     "drain-in-fill",
+    "dry-floor-cut-off",
     "empty-answers",
     "extended",
     "figures-passed-over",
@@ -59,6 +60,7 @@ pub const CODES: [&str; 106] = [
     "outline-said-guessed",
     "patch-edges",
     "patch-lifts",
+    "pour-ends-unread",
     "pour-in-bays",
     "pour-narrow",
     "pour-threads",
@@ -104,6 +106,7 @@ pub const CODES: [&str; 106] = [
     "unit-stated-over",
     "unseen-places",
     "way-not-used",
+    "way-out-wet",
     "wet-edge-waits",
     "word-of-a-sum",
     "words-between-rows",

@@ -325,16 +325,15 @@ pub(super) fn pour(
     let usual = PourRequest::default();
     let room = survey.room.as_ref();
     let (start, exit) = crew_places(survey, settings)?;
-    let exit = exit.or_else(|| room.and_then(|r| r.doors.first()).map(|d| d.at));
-    let mut material = material;
-    if crew.bags_per_batch.is_some() {
-        material.bags_per_batch = crew.bags_per_batch;
-    }
+    let doors = room.map_or(&[][..], |r| &r.doors);
+    let exit = exit.or_else(|| doors.first().map(|d| d.at));
+    let width_of = |at: Point| doors.iter().find(|d| d.at == at).map(|d| d.width_m);
     let request = PourRequest {
         material,
         waste: filling.waste,
         start,
         exit,
+        exit_width_m: exit.and_then(width_of).unwrap_or(0.0),
         mixing_min: crew.mixing_min,
         placing_min: crew.placing_min.unwrap_or(usual.placing_min),
         mixers: crew.mixers.unwrap_or(usual.mixers),

@@ -4,7 +4,7 @@ use super::analyse::Analysis;
 use crate::fill::{Plane, mark_heights};
 use crate::geometry::Point;
 use crate::surface::Floor;
-use crate::survey::{Elevation, Reading, Survey, walking_order};
+use crate::survey::{Elevation, Reading, Survey, marks_once, walking_order};
 
 /// Work of less than this at a mark is rounding, metres.
 const LEAST_WORK_M: f64 = 1e-6;
@@ -24,23 +24,37 @@ pub struct Mark {
     pub depth_m: f64,
 }
 
-/// Every reading on the floor as a mark, in walking order.
+/// Every mark on the floor once, however often it was read, in walking order.
 ///
 /// Heights are those of [`mark_heights`], which the fill is worked out from.
 pub fn marks(survey: &Survey, floor: &Floor, plane: &Plane) -> Vec<Mark> {
-    let heights = mark_heights(floor, &survey.readings);
-    let places: Vec<Point> = survey.readings.iter().map(|r| r.at).collect();
+    let marks = on_floor(survey, &mark_heights(floor, &survey.readings));
+    let places: Vec<Point> = marks.iter().map(|r| r.at).collect();
     walking_order(&places, survey.room.as_ref(), floor.spacing())
         .into_iter()
-        .filter_map(|i| Some((survey.readings.get(i)?, (*heights.get(i)?)?)))
-        .map(|(r, elevation_m)| Mark {
+        .filter_map(|i| marks.get(i))
+        .map(|r| Mark {
             label: r.label.to_string(),
             at: r.at,
             reading: r.raw.text.to_string(),
-            elevation_m,
-            depth_m: plane.at(r.at) - elevation_m,
+            elevation_m: r.elevation.m(),
+            depth_m: plane.at(r.at) - r.elevation.m(),
         })
         .collect()
+}
+
+/// Of marks that stand on the floor the first reading of each, by its name among all marks and with the height that the floor has there.
+fn on_floor(survey: &Survey, heights_m: &[Option<f64>]) -> Vec<Reading> {
+    let set_ups: Vec<String> = survey.set_ups.iter().map(|s| s.name.clone()).collect();
+    let known = |(i, name): (usize, String)| {
+        Some(Reading {
+            label: name.into(),
+            elevation: Elevation::from_m((*heights_m.get(i)?)?),
+            ..survey.readings.get(i)?.clone()
+        })
+    };
+    let once = marks_once(&survey.readings, &set_ups);
+    once.into_iter().filter_map(known).collect()
 }
 
 impl Analysis {
@@ -50,21 +64,21 @@ impl Analysis {
         mark_heights(&self.floor, &self.survey.readings)
     }
 
-    /// What the patch plan lays at each reading that stands on the floor, in their order, metres; negative where it grinds. Nothing without a plan.
+    /// What the patch plan lays at each of [`Analysis::readings_on_floor`], metres; negative where it grinds. Nothing without a plan.
     pub fn patch_work_m(&self) -> Vec<f64> {
-        let before = self.mark_heights_m();
+        let before = self.readings_on_floor();
         let patched = self.patch.as_ref().and_then(|plan| {
             let z = self.floor.vertices().iter().zip(&plan.work_m);
             let heights: Vec<f64> = z.map(|(v, work)| v.z + work).collect();
             self.floor.with_heights(&heights)
         });
         let after = match &patched {
-            Some(floor) => mark_heights(floor, &self.survey.readings),
+            Some(floor) => on_floor(&self.survey, &mark_heights(floor, &self.survey.readings)),
             None => before.clone(),
         };
-        let pairs = before.into_iter().zip(after);
+        let pairs = before.iter().zip(&after);
         pairs
-            .filter_map(|(before, after)| Some(after? - before?))
+            .map(|(before, after)| after.elevation.m() - before.elevation.m())
             .collect()
     }
 
@@ -87,16 +101,9 @@ impl Analysis {
             .collect()
     }
 
-    /// Readings that stand on the floor, each with the height that the floor has there: of a mark read several times, what they make of it.
+    /// Marks that stand on the floor, the first reading of each with the height that the floor has there: of a mark read several times, what
+    /// they make of it.
     pub fn readings_on_floor(&self) -> Vec<Reading> {
-        let heights = self.mark_heights_m();
-        let readings = self.survey.readings.iter().zip(heights);
-        let on_floor = readings.filter_map(|(r, height_m)| {
-            Some(Reading {
-                elevation: Elevation::from_m(height_m?),
-                ..r.clone()
-            })
-        });
-        on_floor.collect()
+        on_floor(&self.survey, &self.mark_heights_m())
     }
 }

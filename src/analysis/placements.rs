@@ -74,10 +74,11 @@ pub fn numbered(checks: &[CheckResult], room: Option<&Room>) -> Vec<Numbered> {
         Verdict::NotTested => 3,
     };
     // Within a verdict the longest edge first: it is the one that is laid first.
-    parts.sort_by(|(_, p, ..), (_, q, ..)| {
+    parts.sort_by(|(_, p, found, _), (_, q, other, _)| {
         rank(p.verdict())
             .cmp(&rank(q.verdict()))
             .then(q.span_m.total_cmp(&p.span_m))
+            .then(other.gap_m.total_cmp(&found.gap_m))
     });
     let joints = room.map_or(&[][..], |room| &room.joints);
     let mut list: Vec<Numbered> = Vec::new();
@@ -121,6 +122,23 @@ pub fn numbered(checks: &[CheckResult], room: Option<&Room>) -> Vec<Numbered> {
                 placement: *placement,
                 drawn_gap_m: placement.gap_m / part.procedure.reads_per_metre(),
             });
+        }
+    }
+    // No check is out without a place that bears its name.
+    for (check, part, ..) in parts
+        .iter()
+        .filter(|(_, p, ..)| p.verdict() == Verdict::Out)
+    {
+        if list.iter().any(|n| n.check.contains(&check.title)) {
+            continue;
+        }
+        let shows = |n: &&mut Numbered| {
+            n.procedure == part.procedure
+                && (n.span_m - part.span_m).abs() < 1e-6
+                && n.placement.gap_m > part.allowance_m
+        };
+        if let Some(place) = list.iter_mut().find(shows) {
+            place.check = format!("{} and {}", place.check, check.title);
         }
     }
     list

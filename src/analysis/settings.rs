@@ -96,8 +96,6 @@ pub struct CrewSettings {
     pub placing_min: Option<f64>,
     /// Whether the next batch is mixed while one is placed.
     pub overlapped: Option<bool>,
-    /// Bags in a batch; the material sheet's when `None`.
-    pub bags_per_batch: Option<u32>,
     /// Name of the door, fixture or mark to start from.
     pub start: Option<String>,
     /// Name of the door to leave by.
@@ -142,7 +140,7 @@ pub struct Settings {
     pub deep: bool,
     /// The finish; `None` takes the material's least depth, or common practice.
     pub plane: Option<PlaneAsk>,
-    /// The material sheet.
+    /// The material sheet, with the batch that the crew mixes.
     pub material: Option<Material>,
     /// Share added for waste; `None` takes [`WASTE`].
     pub waste: Option<f64>,

@@ -12,7 +12,7 @@ use super::scene::{Dash, Rect, Scene};
 use super::sheet::{Block, SheetStyle};
 use super::words as word;
 use crate::geometry::Point;
-use crate::pour::{Batch, Bay, Lift};
+use crate::pour::{Batch, Lift};
 
 /// What a pour map shows.
 #[derive(Debug, Clone)]
@@ -28,9 +28,6 @@ pub struct PourMapInput<'a> {
 /// Two tints, by turns, so that neighbours differ without a scale of depth being read into them.
 const TINTS: [Ink; 2] = [Ink(255, 255, 255), Ink(222, 235, 247)];
 const TIE_MM: f64 = 0.7;
-/// Sides of bays are looked at in pieces of this length, metres: one side may run along a wall and on
-/// between two bays.
-const PIECE_M: f64 = 0.1;
 /// Arrows longer than this say no more, millimetres.
 const LONGEST_ARROW: f64 = 10.0;
 
@@ -53,7 +50,9 @@ pub fn pour_map(input: &PourMapInput<'_>) -> Result<Scene, DrawingError> {
     if batches.iter().any(|b| !b.tie_lines.is_empty()) {
         signs.insert(1, (Sign::TieIn, word::TIE_IN.to_owned()));
     }
-    let dams = dams(&input.lift.bays);
+    let dams: Vec<[Point; 2]> = (input.lift.bays.iter())
+        .flat_map(|bay| bay.dam.lines.iter().copied())
+        .collect();
     if !dams.is_empty() {
         signs.insert(1, (Sign::Dam, word::DAM.to_owned()));
     }
@@ -129,50 +128,6 @@ pub fn pour_map(input: &PourMapInput<'_>) -> Result<Scene, DrawingError> {
         .chain(areas::too_small(word::SECOND_PLACES, &elsewhere))
         .collect();
     Ok(map.finish((!notes.is_empty()).then(|| notes.join(" "))))
-}
-
-/// The parts of the bays' outlines that have another bay beyond them, each once.
-fn dams(bays: &[Bay]) -> Vec<[Point; 2]> {
-    let areas: Vec<Area> = bays
-        .iter()
-        .map(|b| Area {
-            number: b.number,
-            loops: b.outline.clone(),
-            label_at: Point::default(),
-            words: String::new(),
-        })
-        .collect();
-    let mut out = Vec::new();
-    for area in &areas {
-        let beyond = |p: Point| {
-            areas
-                .iter()
-                .any(|other| other.number > area.number && other.covers(p))
-        };
-        for ring in &area.loops {
-            for (i, &a) in ring.iter().enumerate() {
-                let b = ring[(i + 1) % ring.len()];
-                let length = a.distance(b);
-                if length <= 0.0 {
-                    continue;
-                }
-                let aside = Point::new(-(b.y - a.y), b.x - a.x) * (0.01 / length);
-                let count = (length / PIECE_M).ceil();
-                let mut run: Option<[Point; 2]> = None;
-                for k in 0..count as u32 {
-                    let (from, to) = (f64::from(k) / count, f64::from(k + 1) / count);
-                    let middle = a.lerp(b, (from + to) / 2.0);
-                    if beyond(middle + aside) || beyond(middle - aside) {
-                        run.get_or_insert([a.lerp(b, from); 2])[1] = a.lerp(b, to);
-                    } else {
-                        out.extend(run.take());
-                    }
-                }
-                out.extend(run);
-            }
-        }
-    }
-    out
 }
 
 /// Over the middle of each batch's longest tie-in and square to it, into the batch.

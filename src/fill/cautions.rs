@@ -1,5 +1,6 @@
 //! What a take-off warns of.
 
+use super::lines::Perimeter;
 use super::quantities::{Lifts, TakeOffRequest, ThinCover, Weight};
 use super::result::Fill;
 use crate::survey::{Notice, Room, Severity};
@@ -13,6 +14,8 @@ pub(super) struct Found<'a> {
     pub lifts: Option<&'a Lifts>,
     /// Fill thinner than the least cover.
     pub thin: Option<ThinCover>,
+    /// What the fill lies against.
+    pub perimeter: &'a Perimeter,
 }
 
 pub(super) fn findings(
@@ -37,6 +40,7 @@ pub(super) fn findings(
     }
     notices.extend(found.lifts.map(|l| more_than_one_lift(l, request.habit)));
     notices.extend(found.thin.map(|t| cover_too_thin(t, request.habit)));
+    notices.extend(open_edge(found.perimeter, request.habit));
     if let Some(room) = room {
         drains(room, &mut notices);
         kept_and_joints(room, &mut notices);
@@ -67,6 +71,29 @@ fn added_weight(w: Weight, request: &TakeOffRequest) -> Notice {
         Severity::Caution,
         format!("{figures} {advice}"),
     )
+}
+
+/// Code of the notice that the pour ends at floor nobody read.
+pub const OPEN_EDGE: &str = "pour-ends-unread";
+
+/// Edges shorter than this are no gap that material is lost through, metres.
+const LEAST_OPEN_M: f64 = 0.05;
+
+/// That material stands at floor nobody read, with no wall between.
+fn open_edge(edge: &Perimeter, habit: Habit) -> Option<Notice> {
+    (edge.open_m > LEAST_OPEN_M).then(|| {
+        let pen = Pen::new(habit);
+        notice(
+            OPEN_EDGE,
+            Severity::Warning,
+            format!(
+                "{} of the pour's edge lies against floor that was not surveyed, up to {} deep, and no wall holds it: it would run on there. Read that \
+                 floor too, or set a dam along it. Neither the floor nor a dam there is counted.",
+                pen.plan(edge.open_m),
+                pen.depth(edge.open_depth_m)
+            ),
+        )
+    })
 }
 
 fn more_than_one_lift(l: &Lifts, habit: Habit) -> Notice {

@@ -100,7 +100,9 @@ pub struct HeightAt {
     /// After the work, the covering included, elevation in metres: the finish, or the present
     /// floor where it stands higher.
     pub after_m: Option<f64>,
-    /// Rise of the floor, metres.
+    /// Thickness of the covering that its heights count in, metres.
+    pub covering_m: Option<f64>,
+    /// Rise of the floor, the covering included, metres.
     pub rise_m: Option<f64>,
     /// Height over the adjoining floor, metres; negative when lower.
     pub step_m: Option<f64>,
@@ -159,6 +161,7 @@ pub fn heights_after(
                 at: p.at,
                 before_m: None,
                 after_m: None,
+                covering_m: None,
                 rise_m: None,
                 step_m: None,
                 step: None,
@@ -182,6 +185,7 @@ fn height_after(p: &NamedPoint, z: f64, finish: f64, habit: Habit) -> HeightAt {
         at: p.at,
         before_m: Some(z),
         after_m: Some(after),
+        covering_m: p.covering_m,
         rise_m: Some(rise),
         step_m,
         // The steps are those of a United States rule.

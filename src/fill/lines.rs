@@ -18,6 +18,10 @@ pub struct Perimeter {
     pub foam_m: f64,
     /// Edge towards floor that was not surveyed, metres: no wall there, and nothing counted.
     pub unsurveyed_m: f64,
+    /// Part of that edge which material stands at and nothing holds back, metres.
+    pub open_m: f64,
+    /// The greatest depth along it, metres.
+    pub open_depth_m: f64,
 }
 
 /// What a dam holds back from.
@@ -171,6 +175,8 @@ pub fn perimeter(floor: &Floor, plane: &Plane, room: Option<&Room>) -> Perimeter
             wet_m += wet;
         } else if !slope {
             p.unsurveyed_m += length;
+            p.open_m += wet;
+            p.open_depth_m = p.open_depth_m.max(rim.depth_a).max(rim.depth_b);
         }
     }
     if let Some(room) = room {

@@ -28,6 +28,7 @@ mod volume;
 
 pub use amount::{GALLON_M3, Kind, POUND_KG, PSF_KG_M2, QUART_M3, parse_amount};
 pub use as_poured::Poured;
+pub use cautions::OPEN_EDGE;
 pub use doubt::{Enough, VolumeDoubt, volume_doubt};
 pub use gauges::{GaugeRow, side_by_side};
 pub use grind::{GrindRow, GrindSteps, grind_as_poured, grind_or_fill};

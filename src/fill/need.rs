@@ -186,7 +186,7 @@ fn what_it_takes(levelling: &Levelling<'_>, bags: Option<u32>, habit: Habit) -> 
     if fill.above_m3 > 0.0 {
         format!(
             "{finish} takes {cost}{on}; {} of floor stands above it and would have to be ground off first.",
-            area_text(Area::from_si(fill.dry_area_m2), habit)
+            area_text(Area::from_si(fill.above_area_m2), habit)
         )
     } else if instead {
         format!("{finish} takes {cost}{on}.")

@@ -121,8 +121,10 @@ pub struct Fill {
     pub extended_volume_m3: f64,
     /// Plan area that gets material, square metres.
     pub wet_area_m2: f64,
-    /// Plan area above the plane, square metres.
+    /// Plan area that gets none, at the plane or above it, square metres.
     pub dry_area_m2: f64,
+    /// Plan area above the plane: where to grind, square metres.
+    pub above_area_m2: f64,
     /// Volume of floor above the plane: what must be ground to reach it, cubic metres.
     pub above_m3: f64,
     /// Greatest height of floor above the plane, metres; 0 when none.

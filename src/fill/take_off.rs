@@ -112,6 +112,7 @@ pub fn take_off(
         weight,
         lifts: lifts.as_ref(),
         thin,
+        perimeter: &perimeter,
     };
     let notices = findings(fill, room, request, &found);
     let bands = band_quantities(floor, fill, request, material.yield_m3);
@@ -436,7 +437,7 @@ fn costs(
         // What stands above the finish has to go before it is one.
         (
             "grinding, by area",
-            stands.then_some(fill.dry_area_m2),
+            stands.then_some(fill.above_area_m2),
             "m2",
             prices.per_grind_m2,
         ),

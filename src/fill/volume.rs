@@ -45,6 +45,7 @@ pub fn compute(floor: &Floor, high_point_z_m: f64, rule: &PlaneRule, band_edges_
         extended_volume_m3: shape.extended_volume_m3,
         wet_area_m2: shape.wet_area_m2,
         dry_area_m2: (shape.area_m2 - shape.wet_area_m2).max(0.0),
+        above_area_m2: shape.above_area_m2,
         above_m3: shape.above_m3,
         highest_above_m: (-shape.least_m).max(0.0),
         mean_depth_m: if shape.wet_area_m2 > 0.0 {
@@ -94,6 +95,7 @@ pub(crate) struct Tally {
     pub(crate) volume_m3: f64,
     pub(crate) extended_volume_m3: f64,
     pub(crate) wet_area_m2: f64,
+    pub(crate) above_area_m2: f64,
     pub(crate) above_m3: f64,
     pub(crate) deepest_m: f64,
     pub(crate) deepest_at: Point,
@@ -129,6 +131,7 @@ pub(crate) fn tally(floor: &Floor, plane: &Plane) -> Tally {
         volume_m3: all.volume.value(),
         extended_volume_m3: all.extended.value(),
         wet_area_m2: all.wet.value(),
+        above_area_m2: all.above_area.value(),
         above_m3: all.above.value(),
         deepest_m: deepest.depth_m.max(0.0),
         deepest_at: deepest.at,
@@ -168,6 +171,7 @@ struct Part {
     volume: Sum,
     extended: Sum,
     wet: Sum,
+    above_area: Sum,
     above: Sum,
     deepest: Option<Extreme>,
     least: Option<Extreme>,
@@ -182,6 +186,7 @@ impl Part {
         self.area.add(area);
         self.wet.add(below.area_m2);
         self.volume.add(below.volume_m3);
+        self.above_area.add(over.area_m2);
         self.above.add(over.volume_m3);
         let cover = floor.cover(t);
         if cover == Cover::Extended {
@@ -212,6 +217,7 @@ impl Part {
             volume: self.volume.plus(other.volume),
             extended: self.extended.plus(other.extended),
             wet: self.wet.plus(other.wet),
+            above_area: self.above_area.plus(other.above_area),
             above: self.above.plus(other.above),
             deepest: further(self.deepest, other.deepest, depth_rises),
             least: further(self.least, other.least, depth_falls),

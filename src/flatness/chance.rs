@@ -4,6 +4,7 @@
 //! whose worst gap is inside the allowance. What one reading is uncertain by is known as an interval; both its ends are asked.
 
 use super::doubt::ReadingDoubt;
+use crate::surface::doubt::field::FEWEST_READINGS;
 use crate::surface::doubt::{MOST_READINGS, MayBe, NoDoubt, Told};
 use crate::surface::{Floor, Source};
 use crate::survey::setups::Ties;
@@ -137,6 +138,24 @@ pub(super) fn repeats_m(doubt: &ReadingDoubt) -> Vec<f64> {
     };
     repeats.dedup();
     repeats
+}
+
+/// The doubt of a value that no floors are drawn for: it counts the most that a reading may repeat to. A surface that was never read has none.
+pub(super) fn undrawn(doubt: &ReadingDoubt) -> ReadingDoubt {
+    if doubt.step_m <= 0.0 {
+        return *doubt;
+    }
+    ReadingDoubt {
+        repeatability_m: repeats_m(doubt).into_iter().fold(0.0, f64::max),
+        ..*doubt
+    }
+}
+
+/// Whether floors can be drawn that may be this one.
+pub(super) fn can_draw(floor: &Floor, draws: usize) -> bool {
+    let readings = floor.vertices().iter();
+    let read = readings.filter(|v| matches!(v.source, Source::Reading(_)));
+    draws > 0 && (FEWEST_READINGS..=MOST_READINGS).contains(&read.count())
 }
 
 /// What one reading may be uncertain by, at both ends of what it may repeat to; metres, standard deviations.

@@ -1,7 +1,7 @@
 //! Verdicts: a floor against its checks, with what decided each in a sentence.
 
 use super::by_hand::{HandEdges, by_hand, is_laid_by_hand};
-use super::chance::Chances;
+use super::chance::{Chances, can_draw, undrawn};
 use super::check::{Check, Limit, Part};
 use super::coverage::Reads;
 use super::crossed::crossed;
@@ -245,6 +245,10 @@ pub(super) struct Bench<'a> {
     pub reads: Reads<'a>,
     /// By how much roundings may make a gap, metres.
     pub rounding_m: f64,
+    /// The doubt of values that no floors are drawn for.
+    pub undrawn: ReadingDoubt,
+    /// The doubt of an edge's gap: that of the surface beside a chance, else as any value's.
+    pub edge_doubt: ReadingDoubt,
     /// Floor that is known less well than the rest, if there is any.
     pub shaky: Option<Shaky>,
     searchers: BTreeMap<[bool; 3], Arc<Searcher>>,
@@ -295,6 +299,12 @@ impl<'a> Bench<'a> {
         Self {
             shaky: Shaky::of(floor, &reads.usable, &options.doubt, &options.ties),
             rounding_m: rounding_m(floor, &options.doubt),
+            undrawn: undrawn(&options.doubt),
+            edge_doubt: if can_draw(floor, options.draws) {
+                options.doubt
+            } else {
+                undrawn(&options.doubt)
+            },
             floor,
             options,
             progress,
@@ -505,7 +515,7 @@ impl<'a> Bench<'a> {
 
     /// One reading's doubt times `weight`, expanded (k = 2).
     pub fn doubt_m(&self, weight: f64) -> f64 {
-        2.0 * weight * self.options.doubt.reading_m()
+        2.0 * weight * self.undrawn.reading_m()
     }
 }
 

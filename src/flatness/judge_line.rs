@@ -173,7 +173,7 @@ impl Bench<'_> {
 
     /// As [`Self::doubt_m`], of readings along the sample lines, which have a step of their own.
     fn line_doubt_m(&self, weight: f64) -> f64 {
-        let own = self.options.doubt;
+        let own = self.undrawn;
         let doubt = ReadingDoubt {
             step_m: self.options.line_step_m.unwrap_or(own.step_m),
             ..own

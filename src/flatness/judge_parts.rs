@@ -160,7 +160,7 @@ impl Bench<'_> {
                 doubt_m: gap_doubt_m(
                     bench.floor,
                     Some(&held),
-                    &bench.options.doubt,
+                    &bench.undrawn,
                     &bench.options.ties,
                 ),
                 allowed_share: Some(share),
@@ -257,12 +257,7 @@ impl Bench<'_> {
                 bound_m: worst.gap_m,
                 worst: Some(worst),
                 places: vec![worst],
-                doubt_m: gap_doubt_m(
-                    self.floor,
-                    Some(&worst),
-                    &self.options.doubt,
-                    &self.options.ties,
-                ),
+                doubt_m: gap_doubt_m(self.floor, Some(&worst), &self.undrawn, &self.options.ties),
                 ..Measured::default()
             })
         };

@@ -124,7 +124,7 @@ impl Bench<'_> {
                     difference_doubt_m(
                         self.floor,
                         (worst.from, worst.to),
-                        &self.options.doubt,
+                        &self.undrawn,
                         &self.options.ties,
                     )
                 },
@@ -188,7 +188,7 @@ impl Bench<'_> {
             doubt_m: difference_doubt_m(
                 self.floor,
                 (worst.from, worst.to),
-                &self.options.doubt,
+                &self.undrawn,
                 &self.options.ties,
             ),
             ..Measured::default()

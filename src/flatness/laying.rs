@@ -72,7 +72,7 @@ impl Bench<'_> {
                 * gap_doubt_m(
                     self.floor,
                     r.worst.as_ref(),
-                    &self.options.doubt,
+                    &self.edge_doubt,
                     &self.options.ties,
                 ),
             ..Measured::default()

@@ -18,6 +18,9 @@ const DEEP_GROUPS: usize = 10;
 /// Edges are one when their ends lie this near to each other, metres: a person lays them in one place.
 const ONE_EDGE_M: f64 = 0.005;
 
+/// What no rule can be read to, metres: our own choice, no published source.
+const UNREAD_M: f64 = 1e-5;
+
 fn same_edge(a: &Placement, b: &Placement) -> bool {
     let near = |p: Point, q: Point| p.distance(q) <= ONE_EDGE_M;
     (near(a.from, b.from) && near(a.to, b.to)) || (near(a.from, b.to) && near(a.to, b.from))
@@ -55,11 +58,15 @@ impl Searcher {
             if rest.len() >= 2 * count {
                 break;
             }
+            let f = self.at_length(f, span);
+            if f.chord.length() <= ONE_EDGE_M {
+                continue;
+            }
             let p = self.placement(&f);
             let own = |line: &mut Line, f: &Found| self.is_deepest(line, f, span);
             if apart(out, &p) && apart(&rest, &p) && own(&mut line, &f) {
                 // Small moves may lead to a place already told; the chord as it was seen is a place of its own all the same.
-                let moved = self.polish(&mut line, f, span);
+                let moved = self.at_length(self.polish(&mut line, f, span), span);
                 let told = Some(self.placement(&moved)).filter(|moved| apart(out, moved));
                 rest.push(told.filter(|_| own(&mut line, &moved)).unwrap_or(p));
             }
@@ -72,6 +79,11 @@ impl Searcher {
         }
     }
 
+    /// Edges over a step may be as short as the step is wide: the longest that shows as much but for what no rule can be read to.
+    fn at_length(&self, found: Found, span: f64) -> Found {
+        self.lengthen(found, span, UNREAD_M)
+    }
+
     /// Deep placements from the same look, deepest first, however near to one another; at most `count`.
     pub fn deep(&self, span: f64, count: usize) -> Vec<Placement> {
         let mut found = self.looked_over(span, DEEP_GROUPS);
@@ -79,7 +91,8 @@ impl Searcher {
         let mut line = Line::default();
         let mut deep: Vec<Placement> = found
             .into_iter()
-            .map(|f| self.placement(&self.polish(&mut line, f, span)))
+            .map(|f| self.polish(&mut line, f, span))
+            .map(|f| self.placement(&self.at_length(f, span)))
             .collect();
         deep.sort_by(|a, b| b.gap_m.total_cmp(&a.gap_m));
         deep

@@ -360,7 +360,8 @@ impl Reader<'_> {
         }
         let [from, to] =
             [(ends[0], ends[1]), (ends[2], ends[3])].map(|(x, y)| self.origin + Point::new(x, y));
-        self.check_ends(row, (from, to), span_m, faults)?;
+        let whole_edge = matches!(edge, HandUse::EndBlocksHollow | HandUse::EndBlocksHump);
+        self.check_ends(row, (from, to), (span_m, whole_edge), faults)?;
         let number = c.number.map_or("", |i| row.cell(i).text);
         let first = c.all().into_iter().min().unwrap_or(0) as u32 + 1;
         Some(HandRow {
@@ -513,12 +514,12 @@ impl Reader<'_> {
         }
     }
 
-    /// That an edge of its length can lie there.
+    /// That an edge of its length can lie there; one on blocks at its ends stands a whole edge apart.
     fn check_ends(
         &self,
         row: Row<'_>,
         (from, to): (Point, Point),
-        span_m: f64,
+        (span_m, whole_edge): (f64, bool),
         faults: &mut Faults,
     ) -> Option<()> {
         let ends = &self.columns.ends;
@@ -527,7 +528,8 @@ impl Reader<'_> {
             (self.place(cell), quoted(cell.text))
         };
         let apart_m = from.distance(to);
-        if apart_m > span_m + LONGER_M || apart_m < ONE_PLACE_M {
+        let too_short = apart_m < ONE_PLACE_M || (whole_edge && apart_m < span_m - LONGER_M);
+        if apart_m > span_m + LONGER_M || too_short {
             faults.add(
                 Fault::OutOfRange,
                 place(2).0,
@@ -536,7 +538,11 @@ impl Reader<'_> {
                     apart_m * 1000.0,
                     span_m * 1000.0
                 ),
-                "two places no farther apart than the edge is long",
+                if whole_edge {
+                    "two places as far apart as the edge is long: it stands on blocks at its ends"
+                } else {
+                    "two places no farther apart than the edge is long"
+                },
                 AS_WRITTEN,
             );
             return None;

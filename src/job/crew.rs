@@ -20,11 +20,11 @@ const MOST_PER_BATCH: f64 = 100.0;
 /// Most bays.
 const MOST_BAYS: f64 = 40.0;
 
-/// The crew, resolved.
+/// The crew, resolved, and the bags it puts into a batch where it states them.
 ///
 /// # Errors
 /// A count or a time that no crew has, by its key.
-pub fn crew(entry: &Crew) -> Result<CrewSettings, JobError> {
+pub fn crew(entry: &Crew) -> Result<(CrewSettings, Option<u32>), JobError> {
     let count = |key: &str, value: Option<f64>, most: f64| -> Result<Option<u32>, JobError> {
         let whole = |v: f64| v.fract() == 0.0;
         let expected = format!("a whole number from 1 to {most}");
@@ -45,16 +45,17 @@ pub fn crew(entry: &Crew) -> Result<CrewSettings, JobError> {
             &expected,
         )
     };
-    Ok(CrewSettings {
+    let bags_per_batch = count("crew.bags_per_batch", entry.bags_per_batch, MOST_PER_BATCH)?;
+    let crew = CrewSettings {
         people: count("crew.people", entry.people, MOST_PEOPLE)?,
         mixers: count("crew.mixers", entry.mixers, MOST_MIXERS)?,
         mixing_min: minutes("crew.mixing_min", entry.mixing_min)?,
         placing_min: minutes("crew.placing_min", entry.placing_min)?,
         overlapped: entry.overlapped,
-        bags_per_batch: count("crew.bags_per_batch", entry.bags_per_batch, MOST_PER_BATCH)?,
         start: entry.start.clone(),
         exit: entry.exit.clone(),
         order: entry.order.map(Order::from),
         bays: count("crew.bays", entry.bays, MOST_BAYS)?,
-    })
+    };
+    Ok((crew, bags_per_batch))
 }

@@ -115,6 +115,9 @@ pub struct EdgeWords {
     /// Floors drawn at most for the chance that the floor keeps an allowance: 60 to 2,000, 200 unless told; 0 for none.
     #[arg(long, value_name = "COUNT")]
     pub draws: Option<u32>,
+    /// Standard deviation of one reading repeated at one mark; left out, marks read twice tell it, or it is taken for a wide range.
+    #[arg(long, value_name = "LENGTH")]
+    pub repeatability: Option<String>,
 }
 
 /// Which plane the floor is filled to, and with what.
@@ -211,6 +214,7 @@ impl Overrides {
         }
         over(&mut job.tolerance, &self.edge.tolerance);
         over(&mut job.draws, &self.edge.draws);
+        over(&mut job.instrument.repeatability, &self.edge.repeatability);
         if self.files.outline.is_some() {
             job.outline_guessed = false;
         }

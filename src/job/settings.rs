@@ -37,12 +37,16 @@ fn draws(job: &JobFile) -> Result<usize, JobError> {
 
 /// Everything that does not hang on the readings, so that a value that cannot be is told before they are looked at.
 pub(super) fn settings(job: &JobFile, inputs: &Inputs) -> Result<Settings, JobError> {
-    let crew = crew(&job.crew)?;
+    let (crew, bags_per_batch) = crew(&job.crew)?;
     let fill = &job.fill;
-    let material = match &fill.material {
+    let mut material = match &fill.material {
         Some(name) => Some(material(name, inputs.get(name)?)?),
         None => None,
     };
+    // The batch that this crew mixes, for the order as for the pour.
+    if let Some(material) = material.as_mut().filter(|_| bags_per_batch.is_some()) {
+        material.bags_per_batch = bags_per_batch;
+    }
     let above_zero = |key: &str, text: &Option<String>| -> Result<Option<f64>, JobError> {
         text.as_deref()
             .map(|t| positive_depth(key, t, fill.deep))

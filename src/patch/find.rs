@@ -115,14 +115,16 @@ fn towards(floor: &Floor, judged: &Judged, v: u32) -> Vec<f64> {
 }
 
 /// Places that the worst chord of either departure can lie over: every vertex, edges that bend, both
-/// sides of joints. Along any other edge a chord can be slid to one of these without loss.
-fn seats(floor: &Floor, judged: &Judged) -> Vec<(Seat, [bool; 2])> {
+/// sides of joints. Along any other edge a chord can be slid to one of these without loss. `near` are the corners that are looked at, all
+/// where none are named.
+fn seats(floor: &Floor, judged: &Judged, near: Option<&[bool]>) -> Vec<(Seat, [bool; 2])> {
+    let is_near = |v: u32| near.is_none_or(|near| near[v as usize]);
     let mut list: Vec<(Seat, [bool; 2])> = (0..floor.vertices().len() as u32)
-        .filter(|&v| !judged.around(v).is_empty())
+        .filter(|&v| is_near(v) && !judged.around(v).is_empty())
         .map(|v| (Seat::Vertex(v), [true, true]))
         .collect();
     for t in 0..floor.triangles().len() as u32 {
-        if !judged.allows(t) {
+        if !judged.allows(t) || !floor.triangles()[t as usize].into_iter().any(is_near) {
             continue;
         }
         for edge in 0..3 {
@@ -167,10 +169,15 @@ struct Laid {
 
 /// For each limit, chords that break it by more than `slack_m`: per seat the worst of each sector,
 /// edges only where they show more than both of their ends. The order is that of the limits, then
-/// the seats, so any number of threads gives the same.
-pub(super) fn broken(floor: &Floor, judged: &Judged, aims: &[Aim], slack_m: f64) -> Vec<Row> {
+/// the seats, so any number of threads gives the same. Looked at are seats at the corners `near`, all where none are named.
+pub(super) fn broken(
+    floor: &Floor,
+    (judged, aims): &(Judged, Vec<Aim>),
+    slack_m: f64,
+    near: Option<&[bool]>,
+) -> Vec<Row> {
     let reach = aims.iter().map(|a| a.span_m).fold(0.0, f64::max);
-    let seats = seats(floor, judged);
+    let seats = seats(floor, judged, near);
     let found: Vec<Vec<[Option<Laid>; SECTORS]>> = seats
         .par_iter()
         .map_init(Line::default, |line, &(seat, bends)| {

@@ -2,6 +2,7 @@
 
 mod chord;
 mod find;
+mod near;
 mod past;
 mod plan;
 mod programme;

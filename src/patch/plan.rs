@@ -2,6 +2,7 @@
 
 use super::chord::{Follows, Marks, vertex_areas};
 use super::find::{Aim, broken};
+use super::near::{Before, unlike, within_reach};
 use super::past::{depths_past_readings, judged_past_readings};
 use super::programme::{Programme, Row, Stopped};
 use super::prove::{aims, certify, kept, prove};
@@ -14,6 +15,7 @@ use crate::fill::positive_part;
 use crate::flatness::{EdgeResult, Progress};
 use crate::surface::Floor;
 use crate::survey::Elevation;
+use std::sync::{Mutex, PoisonError};
 
 /// Depth at which outlines are drawn: less than this is a scrape of the trowel, metres.
 pub const FEATHER_M: f64 = 0.000_2;
@@ -88,6 +90,7 @@ pub fn plan(
         follows,
         slack_m,
         margin_m,
+        looked: Mutex::new(None),
     };
     let least = search.least(progress)?;
     let mut rows = least.rows;
@@ -144,6 +147,8 @@ struct Search<'a> {
     /// A chord that passes its aim by no more than this is left.
     slack_m: f64,
     margin_m: f64,
+    /// The floor as it was made when it was last looked over.
+    looked: Mutex<Option<Before>>,
 }
 
 /// The least material, proven.
@@ -226,7 +231,7 @@ impl Search<'_> {
             return Err(PatchError::NoFloor);
         };
         let over_made = |rows: Vec<Row>| over_marks(rows, &finished, &self.follows, &finished);
-        let found = self.find(&made, &self.grounds);
+        let found = self.find_made(&made);
         if !found.is_empty() {
             return Ok(Looked::Broken(over_made(found), None));
         }
@@ -236,7 +241,9 @@ impl Search<'_> {
             over_marks(rows, &heights, &self.marks.read(floor), &finished)
         };
         if let Some(anew) = &anew {
-            let found = self.find(anew, &aims(anew, self.request, self.margin_m));
+            // Where it is folded as it was made, and as high, it shows nothing else.
+            let near = within_reach(anew, &unlike(anew, &made), self.reach_m());
+            let found = self.find(anew, &aims(anew, self.request, self.margin_m), Some(&near));
             if !found.is_empty() {
                 return Ok(Looked::Broken(over_anew(anew, found), None));
             }
@@ -271,12 +278,36 @@ impl Search<'_> {
         Floor::build(&survey).ok().map(|built| built.floor)
     }
 
-    /// Chords over their aim that the fast finder sees on a floor.
-    fn find(&self, floor: &Floor, grounds: &[(Judged, Vec<Aim>)]) -> Vec<Row> {
+    /// Chords over their aim that the fast finder sees on a floor, at the corners `near`, all where none are named.
+    fn find(
+        &self,
+        floor: &Floor,
+        grounds: &[(Judged, Vec<Aim>)],
+        near: Option<&[bool]>,
+    ) -> Vec<Row> {
         grounds
             .iter()
-            .flat_map(|(judged, aims)| broken(floor, judged, aims, self.slack_m))
+            .flat_map(|ground| broken(floor, ground, self.slack_m, near))
             .collect()
+    }
+
+    /// The same of the floor as it is made, within reach of where it changed since it was last looked over.
+    fn find_made(&self, made: &Floor) -> Vec<Row> {
+        let mut looked = self.looked.lock().unwrap_or_else(PoisonError::into_inner);
+        let near = looked
+            .as_mut()
+            .map(|before| within_reach(made, &before.changed(made), self.reach_m()));
+        let found = self.find(made, &self.grounds, near.as_deref());
+        looked
+            .get_or_insert_with(|| Before::first(made))
+            .keep(&found);
+        found
+    }
+
+    /// How far the longest edge reaches, metres.
+    fn reach_m(&self) -> f64 {
+        let spans = self.request.limits.iter().map(|l| l.span_m);
+        spans.fold(0.0, f64::max)
     }
 
     /// Depths in whole steps of the rule, or in halves of them where whole ones take a tenth more or there are none; proven.

@@ -1,10 +1,10 @@
 //! Which way the floor is poured, and what mends a wait that is too long.
 
+use super::bays::in_bays;
 use super::clock::Pace;
+use super::fitting::{bays_of_each, fitting_bays};
 use super::judge::{better, faults, too_narrow};
-use super::layout::{
-    Cut, Layout, Need, Speed, bays_of_each, fitting_bays, in_bays, one_bay, score,
-};
+use super::layout::{Cut, Layout, Need, Speed, one_bay, score};
 use super::passes::{Across, Passes};
 use super::piece::{Layer, Piece};
 use super::pieces::{self, Begin, Section, Sweep};
@@ -26,14 +26,15 @@ pub(super) struct Choices<'a> {
     /// The pieces in harmonic order, from each start that is tried: level lines keep poured and unpoured floor each in one piece.
     ordered: Vec<Vec<Vec<Piece>>>,
     wet: Vec<Vec<Piece>>,
-    sweep: Sweep,
+    /// How the floor is swept towards the way out.
+    pub sweep: Sweep,
     need: &'a Need,
     least_width_m: f64,
 }
 
 /// Whether a crew that leaves here would be shut in at the end, or have floor left that nobody gets to.
-fn shuts_in(layout: &Layout, exit: Point) -> usize {
-    usize::from(!layout.ends_at(exit)) + usize::from(layout.cuts_off())
+fn shuts_in(layout: &Layout, sweep: &Sweep) -> usize {
+    usize::from(!layout.ends_at(sweep.opening)) + usize::from(layout.cuts_off())
 }
 
 /// One way of pouring, and how it does.
@@ -77,7 +78,7 @@ impl<'a> Choices<'a> {
             .iter()
             .map(|&begin| pieces::harmonic(floor, layer, sections, joints, (begin, exit)))
             .collect();
-        let sweep = pieces::sweep(floor, exit, request.strip_width_m);
+        let sweep = pieces::sweep(floor, (exit, request.exit_width_m), request.strip_width_m);
         let undivided = vec![1; wet.len()];
         let by_level_lines = |pieces: &Vec<Vec<Piece>>| {
             one_bay(Order::Harmonic, pieces.clone(), (need, Cut::InOrder))
@@ -87,7 +88,7 @@ impl<'a> Choices<'a> {
             .map(by_level_lines)
             .collect::<Result<Vec<_>, _>>()?;
         // Of several starts the first that shuts nobody in and tears nothing.
-        let shuts = |l: &Layout| shuts_in(l, exit) + usize::from(l.torn() > 0);
+        let shuts = |l: &Layout| shuts_in(l, &sweep) + usize::from(l.torn() > 0);
         let harmonic = harmonic.into_iter().min_by_key(shuts);
         Ok(Self {
             harmonic: harmonic.ok_or(PourError::NothingToPour)?,
@@ -106,7 +107,7 @@ impl<'a> Choices<'a> {
 
     /// Whether the crew would be shut in at the end.
     fn shuts_in(&self, layout: &Layout) -> usize {
-        shuts_in(layout, self.sweep.exit)
+        shuts_in(layout, &self.sweep)
     }
 
     /// The pour in passes that suits a crew of this speed best.

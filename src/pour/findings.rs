@@ -1,7 +1,8 @@
 //! What a pour plan warns of.
 
+use super::layout::Layout;
 use super::piece::Layer;
-use super::pieces::Section;
+use super::pieces::{Section, Sweep};
 use super::result::{Clock, Lift, Order, OrderScore, PourRequest};
 use crate::surface::Floor;
 use crate::survey::{Notice, Severity};
@@ -62,7 +63,7 @@ pub(super) fn separate_parts(sections: &[Section]) -> Option<Notice> {
 pub(super) fn waits(score: &OrderScore, batches_before: u32, mended: bool) -> Option<Notice> {
     (score.within_open_time == Some(false)).then(|| {
         Notice::new(
-            "wet-edge-waits",
+            EDGE_WAITS,
             Severity::Warning,
             format!("batch {}", batches_before + score.longest_wait_batch),
             format!(
@@ -73,6 +74,29 @@ pub(super) fn waits(score: &OrderScore, batches_before: u32, mended: bool) -> Op
             ),
         )
     })
+}
+
+/// That the way out is wet at the end, or floor cut off before it.
+pub(super) fn shut_in(layout: &Layout, sweep: &Sweep, last: u32) -> Vec<Notice> {
+    let mut list = Vec::new();
+    if !layout.ends_at(sweep.opening) {
+        list.push(Notice::new(
+            "way-out-wet",
+            Severity::Warning,
+            format!("batch {last}"),
+            "In no order that was tried does the last batch lie in the way out: a batch that is still wet lies across it then. Place the last one from \
+             outside the door, or leave over the wet floor in spiked shoes.",
+        ));
+    }
+    if layout.cuts_off() {
+        list.push(Notice::new(
+            "dry-floor-cut-off",
+            Severity::Warning,
+            "",
+            "In every order that was tried wet floor cuts dry floor off from the way out for a while: have a way over it, or spiked shoes, and plan who stands where.",
+        ));
+    }
+    list
 }
 
 /// That mixed material sets before it is placed.
@@ -109,7 +133,7 @@ pub(super) fn drawn_out(
         "The front is long for what one batch covers in the open time. Mix more bags at a time, or pour the floor in parts with a dam between them."
     };
     Some(Notice::new(
-        "pour-threads",
+        DRAWN_OUT,
         Severity::Warning,
         format!("batch {}", batches_before + first),
         format!("{of} drawn out to long threads in every order that was tried. {what}"),
@@ -173,6 +197,10 @@ pub(super) fn too_few_people(request: &PourRequest) -> Option<Notice> {
     })
 }
 
+/// Code of the notice that a wet edge waits too long.
+pub const EDGE_WAITS: &str = "wet-edge-waits";
+/// Code of the notice that batches are drawn out to threads.
+pub const DRAWN_OUT: &str = "pour-threads";
 /// Code of the notice that a crew cannot both mix and place.
 pub const TOO_FEW_PEOPLE: &str = "too-few-people";
 

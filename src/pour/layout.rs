@@ -5,13 +5,10 @@
 use super::batch::{Patch, patches};
 use super::clock::{Pace, slots};
 use super::passes::{self, Passes};
-use super::piece::{Corner, Piece, nearest};
-use super::pieces::{self, Sweep};
+use super::piece::Piece;
 use super::result::{BayDam, Order, OrderScore, PourError};
 use super::split;
 use crate::fill::whole_bags;
-use crate::geometry::Point;
-use std::collections::HashSet;
 
 /// Most batches in one plan.
 const MOST_BATCHES: u32 = 20_000;
@@ -27,8 +24,10 @@ pub(super) struct Layout {
     pub bays: Vec<u32>,
     pub parts: Vec<Vec<Piece>>,
     pub patches: Vec<Patch>,
-    /// Dam towards the next bay, one a bay.
+    /// Dam towards the bays poured after it, one a bay.
     pub dams: Vec<BayDam>,
+    /// Of a floor in bays, whether one of them shuts anybody in; `None` of a floor in one piece.
+    pub bays_cut_off: Option<bool>,
 }
 
 /// What turns a volume into bags and batches.
@@ -69,12 +68,12 @@ impl Need {
     }
 
     /// What a batch gives at the most, cubic metres in place.
-    fn capacity(&self) -> f64 {
+    pub fn capacity(&self) -> f64 {
         f64::from(self.per_batch) * self.yield_m3 / (1.0 + self.waste)
     }
 
     /// Batches that a volume takes.
-    fn batches(&self, volume_m3: f64) -> Result<u32, PourError> {
+    pub fn batches(&self, volume_m3: f64) -> Result<u32, PourError> {
         Ok(self.bags(volume_m3)?.div_ceil(self.per_batch))
     }
 
@@ -141,9 +140,9 @@ impl Need {
 }
 
 /// Batches of one bay, in the order of pouring.
-struct Run {
-    parts: Vec<Vec<Piece>>,
-    bags: Vec<u32>,
+pub(super) struct Run {
+    pub parts: Vec<Vec<Piece>>,
+    pub bags: Vec<u32>,
 }
 
 /// How a section is cut into batches.
@@ -156,7 +155,7 @@ pub(super) enum Cut {
 }
 
 /// Sections in pouring order, cut into batches that run on from one to the next.
-fn run(sections: Vec<Vec<Piece>>, need: &Need, how: Cut) -> Result<Run, PourError> {
+pub(super) fn run(sections: Vec<Vec<Piece>>, need: &Need, how: Cut) -> Result<Run, PourError> {
     let volumes: Vec<f64> = sections
         .iter()
         .map(|s| s.iter().map(Piece::volume).sum())
@@ -204,123 +203,8 @@ pub(super) fn one_bay(
         parts,
         patches,
         dams: vec![BayDam::default()],
+        bays_cut_off: None,
     })
-}
-
-/// The strip sweep over the sections, each divided into so many bays of equal volume side by side (`counts`, one a
-/// section). Sections of one bay that follow each other are one bay together: nothing stands between them but floor
-/// that stays bare.
-pub(super) fn in_bays(
-    sections: &[Vec<Piece>],
-    sweep: &Sweep,
-    counts: &[u32],
-    need: &Need,
-) -> Result<Layout, PourError> {
-    // Each bay: its sections in strips, and the dam towards the next one.
-    let mut slabs: Vec<(Vec<Vec<Piece>>, BayDam)> = Vec::new();
-    let mut open: Vec<Vec<Piece>> = Vec::new();
-    let mut first = 0;
-    for (section, &count) in sections.iter().zip(counts) {
-        if count <= 1 {
-            let (ordered, next) = pieces::strips(section.clone(), sweep, first);
-            first = next;
-            open.push(ordered);
-            continue;
-        }
-        if !open.is_empty() {
-            slabs.push((std::mem::take(&mut open), BayDam::default()));
-        }
-        let along = Point::new(-sweep.towards_door.y, sweep.towards_door.x);
-        let mut sideways = section.clone();
-        for c in sideways.iter_mut().flat_map(|p| &mut p.corners) {
-            c.order = c.at.dot(along);
-        }
-        let cut = split::split(sideways, &vec![1.0; count as usize]);
-        let dams = dams_between(&cut);
-        for (i, slab) in cut.into_iter().enumerate() {
-            let (ordered, next) = pieces::strips(slab, sweep, first);
-            first = next;
-            slabs.push((vec![ordered], dams.get(i).copied().unwrap_or_default()));
-        }
-    }
-    if !open.is_empty() {
-        slabs.push((open, BayDam::default()));
-    }
-    // The bay at the door is poured last.
-    if let Some(at_door) = nearest(sweep.exit, &slabs, |s| s.0.iter().flatten().collect()) {
-        slabs[at_door..].reverse();
-    }
-    let (mut parts, mut bags, mut bays) = (Vec::new(), Vec::new(), Vec::new());
-    let mut dams = Vec::new();
-    for (bay, (slab, dam)) in (1u32..).zip(slabs) {
-        let cut = run(slab, need, Cut::InOrder)?;
-        bays.extend(vec![bay; cut.parts.len()]);
-        parts.extend(cut.parts);
-        bags.extend(cut.bags);
-        dams.push(dam);
-    }
-    let patches = patches(&parts, &bays);
-    Ok(Layout {
-        order: Order::Strips,
-        bags,
-        bays,
-        parts,
-        patches,
-        dams,
-    })
-}
-
-/// The dam from each slab of a section to the next: the line that the two share, as high as material stands along it.
-fn dams_between(slabs: &[Vec<Piece>]) -> Vec<BayDam> {
-    let lengths = patches(slabs, &vec![1; slabs.len()]);
-    let place = |c: &Corner| (c.at.x.to_bits(), c.at.y.to_bits());
-    let corners = |slab: &[Piece]| {
-        slab.iter()
-            .flat_map(|p| p.corners.clone())
-            .collect::<Vec<_>>()
-    };
-    let between = |(pair, next): (&[Vec<Piece>], &Patch)| {
-        let before: HashSet<(u64, u64)> = corners(&pair[0]).iter().map(place).collect();
-        let shared = corners(&pair[1])
-            .into_iter()
-            .filter(|c| before.contains(&place(c)));
-        BayDam {
-            length_m: next.ties.values().sum(),
-            highest_m: shared.map(|c| c.depth).fold(0.0, f64::max),
-        }
-    };
-    slabs.windows(2).zip(&lengths[1..]).map(between).collect()
-}
-
-/// So many bays in all, shared out over the sections: one more to the section with the largest bays, until they are
-/// used up. No section gets more bays than it takes batches; puddles are none.
-pub(super) fn bays_of_each(
-    sections: &[Vec<Piece>],
-    bays: u32,
-    need: &Need,
-) -> Result<Vec<u32>, PourError> {
-    let volumes: Vec<f64> = sections
-        .iter()
-        .map(|s| s.iter().map(Piece::volume).sum())
-        .collect();
-    let most = volumes
-        .iter()
-        .map(|&v| need.batches(v))
-        .collect::<Result<Vec<u32>, _>>()?;
-    let mut counts = vec![1u32; sections.len()];
-    let total = |counts: &[u32]| -> u32 {
-        let large = counts.iter().zip(&most).filter(|(_, most)| **most > 1);
-        large.map(|(count, _)| count).sum()
-    };
-    while total(&counts) < bays {
-        let size = |i: &usize| volumes[*i] / f64::from(counts[*i]);
-        let largest = (0..counts.len())
-            .filter(|&i| counts[i] < most[i])
-            .max_by(|a, b| size(a).total_cmp(&size(b)).then(b.cmp(a)));
-        let Some(i) = largest else { break };
-        counts[i] += 1;
-    }
-    Ok(counts)
 }
 
 /// What decides whether bays are small enough.
@@ -331,96 +215,9 @@ pub(super) struct Speed {
 }
 
 impl Speed {
-    fn fits(&self, layout: &Layout) -> bool {
+    pub fn fits(&self, layout: &Layout) -> bool {
         score(layout, self.pace, self.open_min).within_open_time != Some(false)
     }
-}
-
-/// Few bays in which no wet edge waits longer than the open time: each section is divided as far as it needs.
-pub(super) fn fitting_bays(
-    wet: &[Vec<Piece>],
-    sweep: &Sweep,
-    need: &Need,
-    speed: Speed,
-) -> Result<Option<Layout>, PourError> {
-    let mut counts = vec![1; wet.len()];
-    let whole = in_bays(wet, sweep, &counts, need)?;
-    if speed.fits(&whole) {
-        return Ok(Some(whole));
-    }
-    for (section, count) in wet.iter().zip(&mut counts) {
-        match fitting_count(section, sweep, need, speed)? {
-            Some(fitting) => *count = fitting,
-            None => return Ok(None),
-        }
-    }
-    // Waits come in whole batches, and where in a round of mixers a section begins shifts them by a little.
-    for _ in 0..TRIES {
-        let layout = in_bays(wet, sweep, &counts, need)?;
-        if speed.fits(&layout) {
-            return Ok(Some(layout));
-        }
-        for count in counts.iter_mut().filter(|c| **c > 1 && **c < MOST_BAYS) {
-            *count += 1;
-        }
-    }
-    Ok(None)
-}
-
-/// Rounds of one bay more, once each section fits for itself.
-const TRIES: usize = 4;
-
-/// Bays of one section.
-///
-/// A strip's wait goes with its length, so the count is tried first where that puts it; from there
-/// upwards until one fits, or downwards until one does not. Waits come in whole batches, so a count
-/// stepped over on the way up may have fitted too.
-fn fitting_count(
-    section: &Vec<Piece>,
-    sweep: &Sweep,
-    need: &Need,
-    speed: Speed,
-) -> Result<Option<u32>, PourError> {
-    let alone = std::slice::from_ref(section);
-    let whole = in_bays(alone, sweep, &[1], need)?;
-    if speed.fits(&whole) {
-        return Ok(Some(1));
-    }
-    let wait_of = |layout: &Layout| score(layout, speed.pace, speed.open_min).longest_wait_min;
-    let guess = speed
-        .open_min
-        .map_or(2.0, |open| (0.8 * wait_of(&whole) / open).floor());
-    let mut count = if guess.is_finite() {
-        guess.clamp(2.0, f64::from(MOST_BAYS)) as u32
-    } else {
-        MOST_BAYS
-    };
-    let mut found = None;
-    // Each round moves the count on and never back: at most `MOST_BAYS` rounds.
-    for _ in 0..MOST_BAYS {
-        let layout = in_bays(alone, sweep, &[count], need)?;
-        if speed.fits(&layout) {
-            found = Some(count);
-            if count <= 2 || found_from_below(count, guess) {
-                break;
-            }
-            count -= 1;
-        } else if found.is_some() || count >= MOST_BAYS || layout.parts.len() <= count as usize {
-            // One less does not fit; or more bays than batches cannot help.
-            break;
-        } else {
-            let better = speed.open_min.map_or(0.0, |open| {
-                (0.9 * wait_of(&layout) / open * f64::from(count)).floor()
-            });
-            count = (better.min(f64::from(MOST_BAYS)) as u32).max(count + 1);
-        }
-    }
-    Ok(found)
-}
-
-/// Whether the search has come to this count from counts that did not fit.
-fn found_from_below(count: u32, guess: f64) -> bool {
-    f64::from(count) > guess.max(2.0)
 }
 
 /// The figures that an order is judged by.

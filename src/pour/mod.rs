@@ -1,11 +1,13 @@
 //! Row 7. Order, batches and clock of the pour.
 
 mod batch;
+mod bays;
 mod choose;
 mod clock;
 #[cfg(test)]
 mod connected;
 mod findings;
+mod fitting;
 mod judge;
 mod layout;
 mod passes;
@@ -18,7 +20,7 @@ mod result;
 mod split;
 mod staging;
 
-pub use findings::TOO_FEW_PEOPLE;
+pub use findings::{DRAWN_OUT, EDGE_WAITS, TOO_FEW_PEOPLE};
 pub use plan::plan;
 pub use result::{
     Batch, Bay, BayDam, Clock, Lift, Loop, Order, OrderScore, PourError, PourPlan, PourRequest,

@@ -1,7 +1,7 @@
 //! Convex pieces of wet floor, cut by level lines.
 
 use crate::fill::Plane;
-use crate::geometry::Point;
+use crate::geometry::{Point, Segment};
 use crate::surface::Vertex;
 
 /// A corner of a piece. All three values are linear over the piece.
@@ -181,9 +181,12 @@ pub(super) fn nearest<T>(
 ) -> Option<usize> {
     let off = |group: &T| {
         let pieces = of(group);
-        let corners = pieces.iter().flat_map(|p| &p.corners);
-        corners
-            .map(|c| c.at.distance(place))
+        let sides = pieces.iter().flat_map(|p| {
+            let ends = |k: usize| (p.corners[k].at, p.corners[(k + 1) % p.corners.len()].at);
+            (0..p.corners.len()).map(ends)
+        });
+        sides
+            .map(|(a, b)| Segment::new(a, b).distance(place))
             .fold(f64::INFINITY, f64::min)
     };
     let offs: Vec<f64> = groups.iter().map(off).collect();

@@ -289,17 +289,22 @@ pub(super) fn harmonic(
 }
 
 /// Direction from the far wall towards the door, and the strips' width that is used.
+#[derive(Clone, Copy)]
 pub(super) struct Sweep {
     /// Where the crew leaves.
     pub exit: Point,
+    /// The ends of the opening that it leaves by; both the exit where it has no width.
+    pub opening: [Point; 2],
     /// Unit vector across the strips, towards the door.
     pub towards_door: Point,
     /// Width of a strip, metres.
     pub width_m: f64,
+    /// Whether the strips run to and fro the other way round than the way out has it.
+    pub turned: bool,
 }
 
 /// Square to the outline's side nearest to the exit.
-pub(super) fn sweep(floor: &Floor, exit: Point, width_m: f64) -> Sweep {
+pub(super) fn sweep(floor: &Floor, (exit, exit_width_m): (Point, f64), width_m: f64) -> Sweep {
     let side = floor
         .region()
         .outline
@@ -323,10 +328,13 @@ pub(super) fn sweep(floor: &Floor, exit: Point, width_m: f64) -> Sweep {
     let depth = (hi - lo).max(0.0);
     // Strips of equal width: the last one is not left as a sliver.
     let count = (depth / width_m - 1e-9).ceil().clamp(1.0, MOST_STRIPS);
+    let half = Point::new(-towards_door.y, towards_door.x) * (exit_width_m / 2.0);
     Sweep {
         exit,
+        opening: [exit - half, exit + half],
         towards_door,
         width_m: (depth / count).max(1e-6),
+        turned: false,
     }
 }
 
@@ -365,7 +373,7 @@ pub(super) fn strips(pieces: Vec<Piece>, sweep: &Sweep, first: usize) -> (Vec<Pi
     let end = first + count;
     // The last strip runs towards the way out: a crew must not be shut in at its far end.
     let exit_ahead = sweep.exit.dot(along) >= (left + right) / 2.0;
-    let begins_ahead = (count % 2 == 1) == exit_ahead;
+    let begins_ahead = ((count % 2 == 1) == exit_ahead) != sweep.turned;
     let mut out = Vec::with_capacity(pieces.len() * 2);
     for mut piece in pieces {
         for c in &mut piece.corners {

@@ -4,7 +4,7 @@ use super::batch::{Patch, patches};
 use super::choose::{Asked, Choices, Chosen, Mend, remedies};
 use super::clock::{Pace, Slot, longest_standing, minutes, slots};
 use super::findings::{
-    drawn_out, of_floor, order_without_bays, separate_parts, spoonful, stands_too_long,
+    drawn_out, of_floor, order_without_bays, separate_parts, shut_in, spoonful, stands_too_long,
     too_few_people, waits,
 };
 use super::judge::{reason, too_narrow};
@@ -222,6 +222,8 @@ fn lift(
         found.extend(of_floor(floor, layer, &sections));
     }
     found.extend(separate_parts(&sections));
+    let last = numbers.batches_before + layout.parts.len() as u32;
+    found.extend(shut_in(&layout, &choices.sweep, last));
     let clock = clock(layout.parts.len(), pace, &request.material);
     found.extend(stands_too_long(&clock));
     found.extend(waits(&score, numbers.batches_before, !remedies.is_empty()));
@@ -507,7 +509,7 @@ fn bay_list(layout: &Layout, pace: Pace) -> Vec<Bay> {
             area_m2: patch.area_m2,
             volume_m3: patch.volume_m3,
             bags: bags[i],
-            dam: layout.dams[i],
+            dam: layout.dams[i].clone(),
             longest_wait_min: longest[i],
         })
         .collect()

@@ -11,10 +11,16 @@ use std::collections::BTreeSet;
 const THREAD: f64 = 16.0;
 /// Pieces of a batch smaller than this are none to carry a bucket to, square metres: a hand's breadth each way.
 const LEAST_PIECE_M2: f64 = 0.01;
-/// A batch so near to the way out lies at it, metres: one step.
+/// A batch so near to a way out of no width lies at it, metres: one step.
 const AT_EXIT_M: f64 = 0.5;
+/// Batches whose distances from a place differ by no more are as near to it, metres.
+const AS_NEAR_M: f64 = 1e-3;
+/// A doorway is looked at in so many places.
+const LOOKED_AT: u32 = 25;
 /// A crew passes between batches that touch along no less than this, metres: one step.
-const LEAST_WAY_M: f64 = 0.3;
+pub(super) const LEAST_WAY_M: f64 = 0.3;
+/// Of a narrow doorway, the share that counts as all of it.
+const HELD: f64 = 0.9;
 
 impl Layout {
     /// Batches that no crew would pour: in several pieces of one section, or, which is worse and counts twice, drawn out to threads.
@@ -39,19 +45,37 @@ impl Layout {
         threads.map(|(number, _)| number).collect()
     }
 
-    /// Whether the last batch lies at a place: else the crew that pours it is shut in by wet floor.
-    pub fn ends_at(&self, place: Point) -> bool {
-        let off = |line: &Vec<Point>| {
-            let sides = sides(line).map(|(a, b)| Segment::new(a, b).distance(place));
-            sides.fold(f64::INFINITY, f64::min)
+    /// Whether the last batch lies in the doorway, along a step of it or all of one that is narrower: else the crew that pours it is shut in
+    /// by wet floor.
+    pub fn ends_at(&self, [from, to]: [Point; 2]) -> bool {
+        let off = |patch: &Patch, place: Point| {
+            let lines = patch.outline.iter().flat_map(|line| sides(line));
+            let offs = lines.map(|(a, b)| Segment::new(a, b).distance(place));
+            offs.fold(f64::INFINITY, f64::min)
         };
-        let last = self.patches.last();
-        last.is_some_and(|p| p.outline.iter().map(off).any(|off| off <= AT_EXIT_M))
+        let Some((last, before)) = self.patches.split_last() else {
+            return false;
+        };
+        let width_m = from.distance(to);
+        if width_m <= 0.0 {
+            return off(last, from) <= AT_EXIT_M;
+        }
+        let is_last = |place: Point| {
+            let own = off(last, place);
+            before.iter().all(|p| own <= off(p, place) + AS_NEAR_M)
+        };
+        let places = (0..LOOKED_AT).map(|i| (f64::from(i) + 0.5) / f64::from(LOOKED_AT));
+        let held = places.filter(|s| is_last(from.lerp(to, *s))).count();
+        width_m * held as f64 / f64::from(LOOKED_AT) >= LEAST_WAY_M.min(width_m * HELD)
     }
 
     /// Whether floor that is still dry is ever cut off from the last batch, where the crew leaves, by floor that is poured: nobody would get
     /// there and back but over wet material. Parts of the floor that lie apart are none of one another's.
     pub fn cuts_off(&self) -> bool {
+        // Over the dam of a bay one steps: each of them is looked at for itself.
+        if let Some(cut_off) = self.bays_cut_off {
+            return cut_off;
+        }
         let count = self.parts.len();
         let mut joined_by: Vec<Vec<u32>> = vec![Vec::new(); count];
         for (later, patch) in (0u32..).zip(&self.patches) {

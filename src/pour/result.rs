@@ -26,6 +26,8 @@ pub struct PourRequest {
     pub start: Option<Point>,
     /// Where the crew leaves, the middle of the door; `None`: the wall farthest from the start.
     pub exit: Option<Point>,
+    /// Width of the door there, metres; 0 where it is no door.
+    pub exit_width_m: f64,
     /// Mixing of one batch, minutes; `None`: as the material sheet states.
     pub mixing_min: Option<f64>,
     /// Placing of one batch, minutes.
@@ -59,6 +61,7 @@ impl Default for PourRequest {
             waste: 0.10,
             start: None,
             exit: None,
+            exit_width_m: 0.0,
             mixing_min: None,
             placing_min: 3.5,
             mixers: 1,
@@ -231,13 +234,15 @@ pub struct Remedy {
     pub dam_m: f64,
 }
 
-/// A dam between two bays.
-#[derive(Debug, Clone, Copy, PartialEq, Default)]
+/// The dam of a bay towards those that are poured after it.
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct BayDam {
     /// Its length, metres.
     pub length_m: f64,
     /// What it holds back at the deepest place along it, metres.
     pub highest_m: f64,
+    /// Where it stands: its straight pieces.
+    pub lines: Vec<[Point; 2]>,
 }
 
 /// Part of a floor poured for itself, behind a dam.
@@ -253,7 +258,7 @@ pub struct Bay {
     pub volume_m3: f64,
     /// Bags, rounded up.
     pub bags: u32,
-    /// Dam towards the next bay.
+    /// Dam towards the bays poured after it.
     pub dam: BayDam,
     /// Longest wait of a wet edge inside it, minutes.
     pub longest_wait_min: f64,
@@ -382,6 +387,7 @@ impl PourPlan {
         bays.fold(BayDam::default(), |all, bay| BayDam {
             length_m: all.length_m + bay.dam.length_m,
             highest_m: all.highest_m.max(bay.dam.highest_m),
+            lines: [all.lines, bay.dam.lines.clone()].concat(),
         })
     }
 }

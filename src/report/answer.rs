@@ -312,6 +312,7 @@ fn fill_rows(a: &Analysis, out: &mut Lines, pen: Pen, orientation: &Orientation,
             &h.name,
             w::height(
                 h.rise_m.map(|m| pen.of_gauge_rise(m)).as_deref(),
+                h.covering_m.map(|m| pen.stated(m)).as_deref(),
                 facts::step_text(pen, h).as_deref(),
                 &h.remarks,
             ),
@@ -345,11 +346,11 @@ fn volume_rows(a: &Analysis, x: &Fill, out: &mut Lines, pen: Pen, orientation: &
     if x.diagonal_spread_m3 > 0.0 {
         out.more(w::diagonal(&pen.volume(x.diagonal_spread_m3)));
     }
-    if x.dry_area_m2 > 0.0 {
+    if x.above_area_m2 > 0.0 {
         out.row(
             w::ABOVE,
             w::above(
-                &pen.area(x.dry_area_m2),
+                &pen.area(x.above_area_m2),
                 &pen.volume(x.above_m3),
                 &pen.depth(x.highest_above_m),
             ),
@@ -431,9 +432,8 @@ fn pour_rows(a: &Analysis, out: &mut Lines, pen: Pen, orientation: &Orientation,
         return;
     };
     out.row(w::POUR, &sheet.lead);
-    // A notice of the pour stands among the notices below.
-    let told = |text: &String| a.notices.iter().any(|n| n.text == *text);
-    for text in sheet.warnings.iter().filter(|t| !told(t)) {
+    // What is to be heeded beside them stands among the notices below.
+    for text in &sheet.warnings {
         out.more(text);
     }
     if telling == Telling::Short {

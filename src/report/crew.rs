@@ -13,17 +13,32 @@ use crate::flatness::{Procedure, Verdict};
 use crate::geometry::Point;
 use crate::units::Habit;
 
-/// What the numbers of a mark-out count: the usual unit, or a finer one that holds the gauge. Marks read in sixteenths lie half a
-/// sixteenth off under a gauge of 3/32 in, and every second one would round onto its neighbour.
-pub fn mark_unit(pen: Pen, fill: &Fill, step_m: f64) -> MarkUnit {
+/// Of depths at marks, the share from which on those half-way between two steps call for a finer one: fewer are means of marks read twice.
+const HALF_WAY: f64 = 0.1;
+
+/// A depth lies half-way between two steps where it does to so much of one.
+const HALF_WAY_STEP: f64 = 1e-4;
+
+/// What the numbers of a mark-out count: the usual unit, or a finer one that holds the gauge, the step of the readings (`step_m`) or the depths
+/// themselves. Marks read in sixteenths lie half a sixteenth off under a gauge of 3/32 in, or in a set-up tied by half a sixteenth, and every
+/// second one would round onto its neighbour.
+pub fn mark_unit(pen: Pen, gauge_m: f64, step_m: f64, depths_m: &[f64]) -> MarkUnit {
     let usual = MarkUnit::usual(pen.habit);
-    let of_gauge = MarkUnit::holding(pen.habit, fill.gauge_depth_m);
-    // Readings in finer steps than the usual make depths in such.
-    if of_gauge == usual {
-        MarkUnit::holding(pen.habit, step_m)
+    let is_half_way = |depth_m: &&f64| {
+        let steps = depth_m.abs() / usual.step_m();
+        (steps.fract() - 0.5).abs() < HALF_WAY_STEP
+    };
+    let half_way = depths_m.iter().filter(is_half_way).count();
+    let of_depths = if half_way as f64 > HALF_WAY * depths_m.len() as f64 {
+        usual.step_m() / 2.0
     } else {
-        of_gauge
-    }
+        0.0
+    };
+    [gauge_m, step_m, of_depths]
+        .map(|m| MarkUnit::holding(pen.habit, m))
+        .into_iter()
+        .find(|unit| *unit != usual)
+        .unwrap_or(usual)
 }
 
 /// What a crew writes at a mark: fill, grind or leave, counted as on the plan. Parts of an inch carry the same in

@@ -41,8 +41,8 @@ pub fn fill_facts(pen: Pen, orientation: &Orientation, fill: &Fill) -> Vec<Fact>
             some(fill.extended_volume_m3, pen.volume(fill.extended_volume_m3)),
         ),
     ];
-    if fill.dry_area_m2 > 0.0 {
-        facts.push(Fact::new(w::DRY_AREA, pen.area(fill.dry_area_m2)));
+    if fill.above_area_m2 > 0.0 {
+        facts.push(Fact::new(w::ABOVE_AREA, pen.area(fill.above_area_m2)));
         facts.push(Fact::new(w::ABOVE, pen.volume(fill.above_m3)));
     }
     facts

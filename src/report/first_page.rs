@@ -152,7 +152,11 @@ impl Submittal<'_> {
         let mut rows = Vec::new();
         for check in self.checks {
             strong.push(rows.len());
-            for (i, part) in check.parts.iter().enumerate() {
+            // The part that decided stands beside its word.
+            let deciding = check.deciding();
+            let decides = |p: &&PartResult| deciding.is_some_and(|d| std::ptr::eq(d, *p));
+            let others = check.parts.iter().filter(|p| !decides(p));
+            for (i, part) in deciding.into_iter().chain(others).enumerate() {
                 let first = |text: String| if i == 0 { text } else { String::new() };
                 let figure =
                     |of: &dyn Fn(&Measured) -> String| words::or_none(part.measured().map(of));

@@ -59,6 +59,8 @@ pub struct PourSheet {
     pub checklist: Vec<String>,
     /// Things that must be put right first: an edge that waits too long, a step that is too high.
     pub warnings: Vec<String>,
+    /// Other warnings of the pour.
+    pub heed: Vec<String>,
     /// Heights after the pour.
     pub heights: Option<Table>,
 }
@@ -73,7 +75,7 @@ pub fn pour(head: &Head, maps: &[SheetDrawing], sheet: &PourSheet) -> Document {
             text: sheet.lead.clone(),
         });
     }
-    for text in &sheet.warnings {
+    for text in sheet.warnings.iter().chain(&sheet.heed) {
         d.push(Block::Boxed {
             tone: Tone::Warning,
             title: words::severity(crate::survey::Severity::Warning).to_owned(),
@@ -137,6 +139,9 @@ pub fn pour(head: &Head, maps: &[SheetDrawing], sheet: &PourSheet) -> Document {
     d
 }
 
+/// A place of so many letters fits beside the figures of its batch: `23 ft 10 1/2 in; 12 ft 10 1/2 in`.
+const LONGEST_PLACE: usize = 36;
+
 /// Table of batches with their clock.
 pub fn batches_table(pen: Pen, batches: &[BatchRow]) -> Table {
     let bags = |n: f64| pen.number(n, usize::from(n.fract().abs() > 1e-9));
@@ -147,6 +152,8 @@ pub fn batches_table(pen: Pen, batches: &[BatchRow]) -> Table {
         align: Align::Right,
         share: 1.0,
     };
+    // Places of a batch that lies in several pieces are wrapped, and leave the figures their width.
+    let wrapped = batches.iter().any(|b| b.place.len() > LONGEST_PLACE);
     let bays = batches.iter().any(|b| b.bay.is_some());
     let clock = batches.iter().any(|b| b.clock_min.is_some());
     let mut columns = vec![Column::figures(w::BATCH)];
@@ -154,7 +161,7 @@ pub fn batches_table(pen: Pen, batches: &[BatchRow]) -> Table {
         columns.push(Column::figures(w::BAY));
     }
     columns.extend([
-        Column::words(w::WHERE, 0.0),
+        Column::words(w::WHERE, if wrapped { 3.0 } else { 0.0 }),
         figures(words::with_unit(w::AREA, pen.area_unit())),
         figures(words::with_unit(w::VOLUME, pen.volume_unit())),
         figures(words::with_unit(w::MEAN_DEPTH, pen.depth_unit())),

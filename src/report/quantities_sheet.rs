@@ -81,10 +81,10 @@ pub fn quantity_rows(
         ),
         None => whole,
     });
-    if fill.dry_area_m2 > 0.0 {
+    if fill.above_area_m2 > 0.0 {
         rows.push(row(
-            w::DRY_AREA.to_owned(),
-            pen.area_number(fill.dry_area_m2),
+            w::ABOVE_AREA.to_owned(),
+            pen.area_number(fill.above_area_m2),
             pen.area_unit(),
         ));
     }

@@ -365,12 +365,15 @@ fn out_of_checks(pen: Pen, orientation: &Orientation, checks: &[CheckResult]) ->
 /// Bags that cannot have made what was placed, in a sentence; `None` where they can, or nothing is known of them.
 pub fn too_few_bags(pen: Pen, r: &Recheck) -> Option<String> {
     let (used, explained) = (r.bags_used?, r.bags_explained?);
+    // What the volume takes at the least, its doubt taken off.
+    let known = r.placed_m3.filter(|v| *v > 0.0)?;
+    let least = explained * (1.0 - r.placed_doubt_m3 / known);
     let short = explained - used;
-    (short >= 1.0 && short > TOO_FEW_SHARE * explained)
+    (short >= 1.0 && short > TOO_FEW_SHARE * explained && used < least)
         .then(|| w::too_few_bags(&bags_text(pen, used), &bags_text(pen, explained)))
 }
 
-/// Bags that are short of the placed volume by less than this share of it may be the readings' doubt: our own choice, no published
+/// Bags that are short of the placed volume by less than this share of it are no finding, however well it is known: our own choice, no published
 /// source.
 const TOO_FEW_SHARE: f64 = 0.05;
 

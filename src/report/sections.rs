@@ -81,14 +81,9 @@ pub fn answers(pen: Pen, orientation: &Orientation, checks: &[CheckResult]) -> V
     let mut list = answers_of(pen, orientation, checks, false);
     for (answer, check) in list.iter_mut().zip(checks) {
         if let Some(part) = check.deciding() {
-            let read = part.measured().filter(|_| !part.is_by_hand());
-            if let Some(p) = read.and_then(|m| m.worst) {
-                answer.lines.push(w::worst_line(
-                    &orientation.place(pen, p.from),
-                    &orientation.place(pen, p.to),
-                    &orientation.direction(p.from, p.to),
-                ));
-            }
+            answer
+                .lines
+                .extend(worst_place(pen, orientation, (check, part)));
             answer.lines.extend(hand_place(pen, orientation, part));
             answer.lines.push(part.reason.clone());
             answer.lines.extend(unjudged_at(pen, orientation, part));
@@ -96,6 +91,10 @@ pub fn answers(pen: Pen, orientation: &Orientation, checks: &[CheckResult]) -> V
             // What another part hangs on, what of the room it was judged on, and whether the whole edge was laid is seen nowhere else.
             for other in check.parts.iter().filter(|p| !std::ptr::eq(part, *p)) {
                 if other.measured().is_some() && !other.is_by_hand() {
+                    let own = worst_place(pen, orientation, (check, other));
+                    answer
+                        .lines
+                        .extend(own.filter(|own| !answer.lines.contains(own)));
                     answer.lines.push(other.reason.clone());
                     answer.lines.extend(unjudged_at(pen, orientation, other));
                 } else if let Some(hand) = &other.hand {
@@ -123,6 +122,23 @@ pub fn answers(pen: Pen, orientation: &Orientation, checks: &[CheckResult]) -> V
         answer.lines.push(w::LIKELY_UNDER.to_owned());
     }
     list
+}
+
+/// Where the worst of a part lies, with its gap where the check has others that are read too.
+fn worst_place(
+    pen: Pen,
+    orientation: &Orientation,
+    (check, part): (&CheckResult, &PartResult),
+) -> Option<String> {
+    let is_read = |p: &&PartResult| p.measured().is_some() && !p.is_by_hand();
+    let p = Some(part).filter(is_read)?.measured()?.worst?;
+    let gap = pen.gap_against(p.gap_m, part.allowance_m);
+    Some(w::worst_line(
+        Some(gap.as_str()).filter(|_| check.parts.iter().filter(is_read).count() > 1),
+        &orientation.place(pen, p.from),
+        &orientation.place(pen, p.to),
+        &orientation.direction(p.from, p.to),
+    ))
 }
 
 /// Why a likely gap may lie under the gap found, where one does, as printed; `None` elsewhere.

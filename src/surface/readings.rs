@@ -291,7 +291,7 @@ pub(super) fn tell(
                 "reading-outside",
                 Severity::Warning,
                 format!(
-                    "lies {} outside the walls; not used. Check its position or the outline",
+                    "lies {} outside the walls; not part of this floor. Check its position or the outline",
                     spoken.plan(distance_m)
                 ),
             ),
@@ -299,7 +299,7 @@ pub(super) fn tell(
                 "reading-in-void",
                 Severity::Warning,
                 format!(
-                    "lies inside {}; not used. Check its position or the void",
+                    "lies inside {}; not part of this floor. Check its position or the void",
                     left.voids[void as usize].name
                 ),
             ),

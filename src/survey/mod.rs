@@ -32,6 +32,7 @@ pub use repeats::{FEWEST_PAIRS, Repeats, repeated_m};
 pub use resolution::{coarsest_step, evident_resolution, step_is_evident};
 pub use room::{Door, Fixture, Joint, NamedRing, Room, WALL_REACH_M, Wall, holds};
 pub use setups::{SetUp, SetUpError};
+pub use shared_spots::marks_once;
 pub use slip::{Rule, Slip, likely_slip};
 pub use steering::{one_line, seen, steers};
 pub use walk::walking_order;

@@ -3,7 +3,7 @@
 use super::Reading;
 use crate::geometry::{Point, PointGrid};
 use nalgebra::{DMatrix, DVector};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, HashMap};
 
 /// Readings nearer to each other than this were taken at one spot, metres.
 pub const SAME_SPOT_M: f64 = 0.025;
@@ -11,8 +11,40 @@ pub const SAME_SPOT_M: f64 = 0.025;
 /// Same, for two readings that also carry one name, metres.
 pub const SAME_NAME_M: f64 = 0.075;
 
+/// Readings of one set-up no farther apart than this stand at one mark, metres: rounding of one place.
+const SAME_MARK_M: f64 = 1e-6;
+
 /// Readings of one spot from more than one set-up, each group in reading order.
 pub(super) fn shared_groups(readings: &[Reading]) -> Vec<Vec<usize>> {
+    let mut groups = groups_of_marks(readings);
+    groups.retain(|g| {
+        g.iter()
+            .any(|&i| readings[i].set_up != readings[g[0]].set_up)
+    });
+    groups
+}
+
+/// Every mark of a survey once: its first reading, and its name, with the set-up where the name stands for another mark, too, as on sheets that
+/// each count their own rows.
+pub fn marks_once(readings: &[Reading], set_ups: &[String]) -> Vec<(usize, String)> {
+    let firsts: Vec<usize> = groups_of_marks(readings).iter().map(|g| g[0]).collect();
+    let mut count: HashMap<&str, u32> = HashMap::new();
+    for &i in &firsts {
+        *count.entry(readings[i].label.as_str()).or_default() += 1;
+    }
+    let name = |i: usize| {
+        let first = &readings[i];
+        let elsewhere = !first.label.is_empty() && count[first.label.as_str()] > 1;
+        match set_ups.get(first.set_up) {
+            Some(set_up) if elsewhere => format!("{} ({set_up})", first.label),
+            _ => first.label.to_string(),
+        }
+    };
+    firsts.iter().map(|&i| (i, name(i))).collect()
+}
+
+/// Readings of each mark, each group in reading order, the groups in that of their first.
+fn groups_of_marks(readings: &[Reading]) -> Vec<Vec<usize>> {
     let grid = PointGrid::new(readings.iter().map(|r| r.at).collect());
     let mut root: Vec<usize> = (0..readings.len()).collect();
     fn find(root: &mut [usize], mut i: usize) -> usize {
@@ -28,10 +60,13 @@ pub(super) fn shared_groups(readings: &[Reading]) -> Vec<Vec<usize>> {
         for j in grid.in_box(reading.at - reach, reading.at + reach) {
             let j = j as usize;
             let other = &readings[j];
-            if j >= i || other.set_up == reading.set_up {
+            if j >= i {
                 continue;
             }
             let apart = other.at.distance(reading.at);
+            if other.set_up == reading.set_up && apart > SAME_MARK_M {
+                continue;
+            }
             let named = !reading.label.is_empty()
                 && reading.label.eq_ignore_ascii_case(&other.label)
                 && apart <= SAME_NAME_M;
@@ -45,13 +80,7 @@ pub(super) fn shared_groups(readings: &[Reading]) -> Vec<Vec<usize>> {
     for i in 0..readings.len() {
         groups.entry(find(&mut root, i)).or_default().push(i);
     }
-    groups
-        .into_values()
-        .filter(|g| {
-            g.iter()
-                .any(|&i| readings[i].set_up != readings[g[0]].set_up)
-        })
-        .collect()
+    groups.into_values().collect()
 }
 
 /// Name of a shared spot, as its first reading has it: with that reading's set-up where the name stands for another spot, too, as

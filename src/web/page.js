@@ -107,7 +107,7 @@
       edge: {
         spans: byId("spans").value.split(/[,;\n]/).map((s) => s.trim()).filter(Boolean),
         checks: [...document.querySelectorAll("#checks input:checked")].map((b) => b.value).concat(own ? [own] : []),
-        tolerance: text("tolerance"), draws: number("draws"),
+        tolerance: text("tolerance"), draws: number("draws"), repeatability: text("repeatability"),
       },
       fill: {
         gauge: text("gauge"), level_at: text("level-at"), fall: text("fall"), fall_from: text("fall-from"), fall_to: text("fall-to"),

@@ -42,6 +42,10 @@ const CONTROLS: &[(&str, &str)] = &[
         "--draws",
         "Floors drawn for the chance that a limit is kept",
     ),
+    (
+        "--repeatability",
+        "Standard deviation of one reading repeated at one mark",
+    ),
     ("--tolerance", "How closely the worst gap is to be known"),
     ("--units", "Print in"),
     ("--waste", "Waste, percent"),

@@ -193,7 +193,7 @@ fn a_mark_read_twice_has_one_depth() {
         .filter(|m| middle(m.at))
         .map(|m| m.depth_m)
         .collect();
-    assert_eq!(told.len(), 2);
+    assert_eq!(told.len(), 1);
     assert!(
         told.iter().all(|d| (d - depth).abs() < 1e-12),
         "{told:?} {depth}"

@@ -227,7 +227,7 @@ fn a_floor_at_the_finish_is_dry() {
         (fill.volume_m3, fill.wet_area_m2, fill.above_m3),
         (0.0, 0.0, 0.0)
     );
-    assert_eq!(fill.dry_area_m2, 2.0);
+    assert_eq!((fill.dry_area_m2, fill.above_area_m2), (2.0, 0.0));
     assert_eq!(fill.mean_depth_m, 0.0);
 }
 
@@ -321,6 +321,7 @@ fn stage_of_many_prisms_agrees_with_prism_by_prism() {
             near(point.volume_m3, fill.volume_m3, 1e-12);
             near(point.wet_area_m2, fill.wet_area_m2, 1e-12);
             near(stage.above(finish).volume_m3, fill.above_m3, 1e-12);
+            near(stage.above(finish).area_m2, fill.above_area_m2, 1e-12);
             let area = stage.above(finish).area_m2;
             assert!((area - fill.dry_area_m2).abs() < 1e-9, "{area}");
         }

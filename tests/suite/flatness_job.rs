@@ -63,6 +63,7 @@ fn every_procedure_by_a_check_in_words() {
     ];
     // Drawn floors decide no word here that may not be "in doubt" as well.
     let mut words = vec!["flat", "ridge.csv", "--draws", "0", "--json"];
+    words.extend(["--repeatability", "0.1 mm"]);
     for c in &checks {
         words.extend(["--check", c.0]);
     }
@@ -71,7 +72,7 @@ fn every_procedure_by_a_check_in_words() {
     std::fs::write(
         folder.path().join("job.toml"),
         format!(
-            "checks = [{}]\n[[readings]]\nfile = \"ridge.csv\"\n",
+            "checks = [{}]\n[instrument]\nrepeatability = \"0.1 mm\"\n[[readings]]\nfile = \"ridge.csv\"\n",
             lines.join(", ")
         ),
     )

@@ -536,6 +536,10 @@ fn what_cannot_be_is_refused_with_its_place() {
     assert!(told.contains("the column Seed"), "{told}");
     let twice = text.lines().nth(1).unwrap();
     assert!(refused(&format!("{text}{twice}\n")).contains("each random placement once"));
+    // 0.2 m apart under an edge of 0.3 m on its blocks: a whole edge cannot stand so.
+    let short =
+        format!("{text}own,on end blocks: hump,0.3 m,1.00 m,1.00 m,1.20 m,1.00 m,,0.5,,,,\n");
+    assert!(refused(&short).contains("as far apart as the edge is long"));
     let off = format!("{text}own,resting,0.3 m,5.00 m,1.00 m,5.30 m,1.00 m,,0.5,,,,\n");
     assert!(refused(&off).contains("an end off the floor"));
     assert!(refused(&text.replacen("Gap", "Hole", 1)).contains("no header of edges laid by hand"));

@@ -99,6 +99,11 @@ fn strips(random: &mut Random, (w, h): (f64, f64)) -> Lift {
                 bags: 8,
                 dam: BayDam {
                     length_m: h,
+                    lines: if right < w {
+                        vec![[Point::new(right, 0.0), Point::new(right, h)]]
+                    } else {
+                        Vec::new()
+                    },
                     highest_m: 0.01,
                 },
                 longest_wait_min: 4.0,

@@ -5,6 +5,7 @@ use crate::support::rooms;
 use birdbath::analysis::{
     About, Analysis, CrewSettings, PlaneAsk, ReadingDoubt, Settings, Want, analyse,
 };
+use birdbath::drawing::MarkUnit;
 use birdbath::fill::{Aim, Plane};
 use birdbath::flatness::{
     CheckResult, Judged, Measured, Outcome, PartResult, Placement, Procedure, Sureness, ToRead,
@@ -61,6 +62,7 @@ pub fn input<'a>(
         room: survey.room.as_ref(),
         orientation: Orientation::of(survey),
         laid: survey.laid,
+        unit: MarkUnit::usual(habit),
         plane: Some(Plane::level(high.elevation_m + INCH_M / 8.0)),
         high,
         low,

@@ -6,6 +6,7 @@ use birdbath::geometry::Point;
 use birdbath::pour::{Order, PourError, PourRequest, plan as plan_all};
 use birdbath::surface::Floor;
 use birdbath::units::{FOOT_M, INCH_M};
+use proptest::prelude::*;
 
 fn material() -> Material {
     Material::from_toml(
@@ -534,4 +535,43 @@ fn threads_are_blamed_on_the_room_only_where_it_has_wings() {
     });
     let mixers = mixers.expect("more mixers are offered");
     assert_eq!(told(&asked(mixers, None)).0, None);
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(40))]
+    // ORACLE: hand: who places the last batch stands in the doorway, so that it holds a step of the opening, told along the wall by itself; an
+    //         earlier batch that lay across the whole of it would be walked over wet.
+    #[test]
+    fn the_last_batch_lies_in_the_doorway(
+        (wide, deep) in (3.0f64..7.0, 2.5f64..7.0),
+        share in 0.1f64..0.9,
+        (a, b) in (0.0f64..6.0, 0.0f64..6.0),
+        bags in 1u32..4,
+    ) {
+        let z = |p: Point| 0.004 * (0.8 * p.x + a).sin() + 0.004 * (0.7 * p.y + b).cos();
+        let floor = cells(&even(wide, 10), &even(deep, 10), |_, _| true, false, z);
+        let width = 0.9;
+        let middle = width / 2.0 + share * (wide - width);
+        let request = PourRequest {
+            material: Material { bags_per_batch: Some(bags), ..request().material },
+            mixers: 2,
+            people: 3,
+            exit: Some(Point::new(middle, 0.0)),
+            exit_width_m: width,
+            ..request()
+        };
+        let p = plan_all(&floor, &Plane::level(0.012), &request).unwrap();
+        prop_assert!(!p.notices.iter().any(|n| n.code == "way-out-wet"));
+        let last = p.batches().last().unwrap();
+        let held: f64 = last.outline.iter().map(|line| {
+            let sides = (0..line.len()).map(|i| (line[i], line[(i + 1) % line.len()]));
+            let on_wall = sides.filter(|(a, b)| a.y.abs() < 1e-6 && b.y.abs() < 1e-6);
+            on_wall.map(|(a, b)| {
+                let (low, high) = (a.x.min(b.x), a.x.max(b.x));
+                (high.min(middle + width / 2.0) - low.max(middle - width / 2.0)).max(0.0)
+            }).sum::<f64>()
+        }).sum();
+        // A place in 25 of the opening more or less.
+        prop_assert!(held > 0.3 - 2.0 * width / 25.0, "{held}");
+    }
 }

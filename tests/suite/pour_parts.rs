@@ -1,6 +1,6 @@
 //! Puddles apart, bays, and remedies that work.
 
-use super::floors::{even, poured_at_once as plan, rectangle};
+use super::floors::{cells, even, poured_at_once as plan, rectangle};
 use birdbath::fill::{Material, Plane};
 use birdbath::geometry::{Point, Region};
 use birdbath::pour::{Lift, Order, PourError, PourRequest, plan as plan_all};
@@ -374,4 +374,69 @@ fn a_hair_over_a_lift_is_no_reason_for_another() {
     let placed: f64 = two.batches().map(|b| b.volume_m3).sum();
     // 540 L, and 0.3 mm over 12 m2.
     assert!((placed - (0.54 + 0.0036)).abs() < 1e-9, "{placed}");
+}
+
+// ORACLE: property, by geometry of its own. In a U of which both arms are bays, floor that is still dry always hangs together from bay to bay and
+//         the last batch lies in the doorway; the dams stand where two bays meet, from end to end of what they share.
+#[test]
+fn bays_shut_nobody_in() {
+    for (door_x, bays) in [(1.0, 2), (1.0, 3), (7.0, 3), (4.0, 3)] {
+        let arms = door_x != 4.0;
+        let floor = cells(
+            &even(8.0, 16),
+            &even(6.0, 12),
+            |i, j| !arms || j < 4 || !(5..11).contains(&i),
+            false,
+            |p: Point| 0.002 * (0.9 * p.x).sin(),
+        );
+        let at_arm = if arms { 6.0 } else { 0.0 };
+        let request = PourRequest {
+            exit: Some(Point::new(door_x, at_arm)),
+            exit_width_m: 0.9,
+            bays: Some(bays),
+            ..request(30.0)
+        };
+        let plan = birdbath::pour::plan(&floor, &Plane::level(0.012), &request).unwrap();
+        let lift = &plan.lifts[0];
+        assert!(lift.bays.len() >= bays as usize, "{}", lift.bays.len());
+        assert!(
+            !plan.notices.iter().any(|n| n.code == "way-out-wet"),
+            "{door_x} {bays}"
+        );
+        let last = lift.batches.last().unwrap();
+        assert_eq!(last.bay as usize, lift.bays.len());
+        let on_wall = last
+            .outline
+            .iter()
+            .flatten()
+            .filter(|p| (p.y - at_arm).abs() < 1e-9);
+        let off = on_wall
+            .map(|p| (p.x - door_x).abs())
+            .fold(f64::MAX, f64::min);
+        assert!(off < 1.2, "{door_x} {bays}: {off}");
+        let corner = |bay: &birdbath::pour::Bay, p: Point| {
+            bay.outline.iter().any(|line| {
+                (0..line.len()).any(|i| {
+                    let (a, b) = (line[i], line[(i + 1) % line.len()]);
+                    birdbath::geometry::Segment::new(a, b).distance(p) < 1e-6
+                })
+            })
+        };
+        for (k, bay) in lift.bays.iter().enumerate() {
+            // Every bay but the last has one that is poured later beside it, over which its crew leaves.
+            assert_eq!(
+                bay.dam.lines.is_empty(),
+                k + 1 == lift.bays.len(),
+                "bay {}",
+                bay.number
+            );
+            let long: f64 = bay.dam.lines.iter().map(|[a, b]| a.distance(*b)).sum();
+            assert!((long - bay.dam.length_m).abs() < 1e-9);
+            for [a, b] in &bay.dam.lines {
+                let middle = a.lerp(*b, 0.5);
+                assert!(corner(bay, middle));
+                assert!(lift.bays[k + 1..].iter().any(|later| corner(later, middle)));
+            }
+        }
+    }
 }

@@ -563,6 +563,17 @@ fn too_few_bags_for_what_was_placed_are_told() {
         assert_eq!(said.is_some(), told, "{used}: {said:?}");
         assert!(said.is_none_or(|s| s.contains("20 bags") && s.contains("30")));
     }
+    // Volume known to a third of itself: 21 bags can have made two thirds of what 30 make, 19 cannot.
+    for (used, told) in [(21.0, false), (19.0, true)] {
+        let asked = RecheckRequest {
+            bags_used: Some(used),
+            ..request()
+        };
+        let mut r = recheck(&before, &after, &asked).unwrap();
+        r.placed_doubt_m3 = r.placed_m3.unwrap() / 3.0;
+        let said = birdbath::report::recheck_sheet::too_few_bags(pen, &r);
+        assert_eq!(said.is_some(), told, "{used}: {said:?}");
+    }
 }
 
 // ORACLE: hand. A bowl 3/16 in deep where 1/8 in is allowed puts the floor out, and is what is put right first; the place of another part

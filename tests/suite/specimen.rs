@@ -176,6 +176,7 @@ pub fn fill() -> Fill {
         extended_volume_m3: 0.31,
         wet_area_m2: 557.0,
         dry_area_m2: 0.0,
+        above_area_m2: 0.0,
         above_m3: 0.0,
         highest_above_m: 0.0,
         mean_depth_m: 0.0291,
@@ -422,6 +423,7 @@ pub fn pour_sheet() -> PourSheet {
             ..LiftRows::default()
         }],
         staging: vec!["96 bags opened and stacked in twelves".into(), "12 buckets of 29.5 qt filled".into()],
+        heed: Vec::new(),
         warnings: vec!["The edge between batches 7 and 8 waits longer than the open time. Use a second mixer or set a dam there.".into()],
         checklist: vec!["Primer on and dry.".into()],
         walls: "west wall; door wall".into(),

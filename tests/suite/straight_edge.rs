@@ -600,3 +600,22 @@ fn a_sloping_plane_has_no_gap_along_diagonals() {
         }
     }
 }
+
+// ORACLE: property. Over a step an edge as short as the step is wide shows as much as a long one: none that a person cannot lay is told, and
+//         what is told is what the floor shows there.
+#[test]
+fn no_place_at_a_step_is_an_edge_of_no_length() {
+    let floor = two_slabs(0.004);
+    let searcher = Searcher::new(&floor, Departure::Dip, Ground::Surveyed, Joints::Cross);
+    let span = 1.0;
+    let whole = searcher.search(span, &SearchOptions::default(), &|_| ());
+    let places = searcher.places(&whole, 6);
+    assert!(places.len() > 1, "{places:?}");
+    for p in &places {
+        assert!(p.chord_m() > 0.1, "{p:?}");
+        assert!(p.gap_m > 0.0 && p.gap_m <= 0.004 + 1e-9, "{p:?}");
+    }
+    for p in searcher.deep(span, 50) {
+        assert!(p.chord_m() > 0.005, "{p:?}");
+    }
+}

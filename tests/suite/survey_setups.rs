@@ -417,3 +417,22 @@ fn a_slip_in_a_loop_of_set_ups_is_told_whole() {
     );
     assert!(error.to_string().contains("Nothing tells which"), "{error}");
 }
+
+// ORACLE: hand. Eight readings of five marks: 1, 2 and 3 were read from both set-ups and are told once; the two marks 4, one of each set-up's own
+//         count, carry their set-ups.
+#[test]
+fn a_mark_read_from_two_set_ups_is_one_mark_by_one_name() {
+    let mut parts = pair(47.5);
+    parts[1].1.readings[3].label = "4".into();
+    let both = tie(parts).unwrap();
+    let set_ups: Vec<String> = both.set_ups.iter().map(|s| s.name.clone()).collect();
+    let once = birdbath::survey::marks_once(&both.readings, &set_ups);
+    let names: Vec<&str> = once.iter().map(|(_, name)| name.as_str()).collect();
+    assert_eq!(names, ["1", "2", "3", "4 (A)", "4 (B)"]);
+    let twice = survey(&[
+        ("1", 0.0, 0.0, 40.25),
+        ("2", 1.0, 0.0, 40.0),
+        ("1", 0.0, 0.0, 40.5),
+    ]);
+    assert_eq!(birdbath::survey::marks_once(&twice.readings, &[]).len(), 2);
+}

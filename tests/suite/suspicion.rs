@@ -24,7 +24,7 @@ fn part(folder: &Path, args: &[&str]) -> Value {
     let words: Vec<&str> = ["flat"]
         .iter()
         .chain(args)
-        .chain(&["--check", CHECK, "--json"])
+        .chain(&["--check", CHECK, "--json", "--repeatability", "0.1 mm"])
         .copied()
         .collect();
     let out = run(folder, &words);

@@ -226,17 +226,17 @@ fn a_gauge_prints_as_it_was_stated() {
     let said = finish_text(pen, &fill);
     assert!(said.contains("3/32 in over the high point"), "{said}");
     assert!(said.contains("taken is the least depth of the material sheet"));
-    let unit = mark_unit(pen, &fill, 0.0);
+    let unit = mark_unit(pen, fill.gauge_depth_m, 0.0, &[]);
     let written = |sixteenths: f64| mark_text(pen, unit, sixteenths / 16.0 * INCH_M);
     assert_eq!(written(1.5), "fill 3 (3/32)");
     assert_eq!(written(2.5), "fill 5 (5/32)");
     assert_eq!(pen.stated(gauge_m), "3/32 in");
     assert_eq!(pen.held_rise(-gauge_m), "-3/32 in");
     // The usual gauge keeps sixteenths; a depth that no fraction holds is rounded to them.
-    let usual = mark_unit(pen, &specimen::fill(), INCH_M / 16.0);
+    let usual = mark_unit(pen, specimen::fill().gauge_depth_m, INCH_M / 16.0, &[]);
     assert_eq!(mark_text(pen, usual, INCH_M / 8.0), "fill 2 (1/8)");
     // Readings to 1/32 in make depths in thirty-seconds: 5/32 is no 1/8.
-    let fine = mark_unit(pen, &specimen::fill(), INCH_M / 32.0);
+    let fine = mark_unit(pen, specimen::fill().gauge_depth_m, INCH_M / 32.0, &[]);
     assert_eq!(mark_text(pen, fine, 5.0 * INCH_M / 32.0), "fill 5 (5/32)");
     assert_eq!(pen.held_number(0.003), "1/8");
     let metric = Pen::new(Habit::Metric);
@@ -245,9 +245,31 @@ fn a_gauge_prints_as_it_was_stated() {
         gauge_depth_m: 0.002_5,
         ..fill
     };
-    let unit = mark_unit(metric, &fill, 0.001);
+    let unit = mark_unit(metric, fill.gauge_depth_m, 0.001, &[]);
     assert_eq!(mark_text(metric, unit, 0.003_5), "fill 3.5");
     assert_eq!(mark_text(metric, unit, 0.0), "leave");
+    // A set-up tied by half a millimetre: 10.5 and 11.5 would both print as even millimetres, 10 and 12. A mark read twice among many is no reason.
+    let off: Vec<f64> = (0..20).map(|i| 0.010_5 + 0.001 * f64::from(i)).collect();
+    let unit = mark_unit(metric, 0.003, 0.001, &off);
+    assert_eq!(mark_text(metric, unit, 0.010_5), "fill 10.5");
+    let of = |halves: usize| {
+        let depths: Vec<f64> = (0..40)
+            .map(|i| if i < halves { 0.010_5 } else { 0.01 })
+            .collect();
+        mark_unit(metric, 0.003, 0.001, &depths)
+    };
+    assert_eq!(mark_text(metric, of(4), 0.011), "fill 11");
+    assert_eq!(mark_text(metric, of(5), 0.011), "fill 11.0");
+    let thirty_seconds = mark_unit(
+        pen,
+        0.0,
+        INCH_M / 16.0,
+        &[2.5 / 16.0 * INCH_M, 3.5 / 16.0 * INCH_M],
+    );
+    assert_eq!(
+        mark_text(pen, thirty_seconds, 2.5 / 16.0 * INCH_M),
+        "fill 5 (5/32)"
+    );
 }
 
 // ORACLE: hand. Limit 4 mm: 5 mm and 3 mm are worth an edge, 1 mm is less than half of the limit. Only the first is out. The letter lists

@@ -236,6 +236,7 @@ fn doubt_stands_between_out_and_within() {
     // 1 mm steps: three readings at mesh points, lowest in the middle: 2 sqrt(1.5) / sqrt(12) = 0.707 mm.
     let doubt = ReadingDoubt {
         step_m: 0.001,
+        repeatability_m: 1e-9,
         ..ReadingDoubt::default()
     };
     let options = JudgeOptions {

@@ -98,11 +98,12 @@ fn judged(floor: &Floor, check: &str, options: &JudgeOptions) -> CheckResult {
     judge(floor, &[parse(check).unwrap()], options, &|_| ()).remove(0)
 }
 
-/// Options with readings taken to a step.
+/// Options with readings taken to a step, which repeat exactly.
 fn read_to(step_m: f64) -> JudgeOptions {
     JudgeOptions {
         doubt: ReadingDoubt {
             step_m,
+            repeatability_m: 1e-9,
             ..ReadingDoubt::default()
         },
         ..JudgeOptions::default()
@@ -556,7 +557,8 @@ fn a_floor_is_not_out_by_a_reading_that_may_be_a_slip() {
     for procedure in ["resting", "held down", "midpoint"] {
         let rule = format!("7 mm in 2 m, {procedure}");
         for (file, word) in [("slip.csv", "in doubt"), ("hollow.csv", "out")] {
-            let v = answer(folder.path(), &["flat", file, "--check", &rule]);
+            let asked = ["flat", file, "--check", &rule, "--repeatability", "0.1 mm"];
+            let v = answer(folder.path(), &asked);
             let told = v["notices"].as_array().unwrap();
             assert!(
                 told.iter().any(|n| n["code"] == "suspect-reading"),

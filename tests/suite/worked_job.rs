@@ -89,7 +89,7 @@ fn what_stands_above_the_finish_is_told_apart_from_what_is_filled() {
     near(&fill["dry_area_m2"], 6.0);
     near(&fill["above_l"], 12.0);
     assert_eq!(fill["take_off"]["lifts"]["count"], 2);
-    let dry = words::submittal::DRY_AREA;
+    let dry = words::submittal::ABOVE_AREA;
     told(files, "submittal.pdf", &format!("{dry} 6.00 m²"));
     told(files, "submittal.pdf", "0 6.00 12.0 4 482 54 0");
     // 482 / 37 is 13 mm on average.
@@ -108,8 +108,15 @@ fn heights_at_a_door_are_told_before_and_after() {
     near(&door["door_gap_mm"], 7.0);
     near(&door["step_mm"], 6.0);
     let said = answer::fill(a);
-    let wanted = "floor rises +38 mm, step to the next floor +6 mm";
+    let wanted = "floor rises +38 mm with the covering of 10 mm, step to the next floor +6 mm";
     assert!(said.contains(wanted), "{said}");
+    // The rise counts in what comes on the finish, and says so wherever it stands.
+    near(&door["covering_mm"], 10.0);
+    told(
+        files,
+        "pour.pdf",
+        "Heights after the pour, with the covering of 10 mm on it",
+    );
 }
 
 // ORACLE: hand. `n` batches of a lift mixed in 3 min and placed in 4 by one mixer: 3 + 4 n overlapped, 7 n one after the other. Placing

@@ -149,7 +149,7 @@ impl<'a> Board<'a> {
             paper,
             wanted,
             pen: Pen::new(a.settings.habit),
-            unit: MarkUnit::usual(a.settings.habit),
+            unit: facts::mark_unit(a, None),
             readings: a.readings_on_floor(),
             high: spots(a, true),
             low: spots(a, false),
@@ -203,7 +203,7 @@ impl<'a> Board<'a> {
         let input = DepthMapInput {
             subject: self.subject(),
             plane: f.fill.plane,
-            unit: crew::mark_unit(self.pen, &f.fill, self.a.step.step_m),
+            unit: facts::mark_unit(self.a, Some(&f.fill)),
             bands: None,
             style: self.style(words::plan::DEPTH, facts),
         };
@@ -531,7 +531,7 @@ pub fn height_over(
             low: &low,
         },
         plane: crate::fill::Plane::level(top_m),
-        unit: MarkUnit::usual(a.settings.habit),
+        unit: facts::mark_unit(a, None),
         bands: Some(bands.clone()),
         style: SheetStyle {
             poster_mm: None,

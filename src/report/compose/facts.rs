@@ -2,12 +2,12 @@
 
 use crate::analysis::{Analysis, LevelSpot};
 use crate::drawing::MarkUnit;
-use crate::fill::{BEVELLED_STEP_M, HeightAt, Step, VERTICAL_STEP_M};
-use crate::report::crew::{PatchWork, SpotRow};
+use crate::fill::{BEVELLED_STEP_M, Fill, HeightAt, Plane, Step, VERTICAL_STEP_M};
+use crate::report::crew::{self, PatchWork, SpotRow};
 use crate::report::sections::FloorFacts;
 use crate::report::words::take_off as w;
 use crate::report::{Align, Column, Fact, Pen, Table, words};
-use crate::survey::Room;
+use crate::survey::{Reading, Room};
 
 /// What one reading is good to, and how that is known.
 pub fn reading(a: &Analysis) -> Vec<Fact> {
@@ -124,7 +124,12 @@ pub fn heights(a: &Analysis) -> Option<Table> {
         Column::words(if said { w::REMARK } else { "" }, 2.4),
     ];
     Some(Table {
-        caption: words::crew::HEIGHTS.to_owned(),
+        caption: words::crew::heights(
+            rows.iter()
+                .find_map(|h| h.covering_m)
+                .map(|m| pen.stated(m))
+                .as_deref(),
+        ),
         columns,
         rows: rows
             .iter()
@@ -160,6 +165,20 @@ pub fn checklist(a: &Analysis) -> Vec<String> {
         .material
         .as_ref()
         .map_or_else(Vec::new, |m| words::staging::checklist(pen, m))
+}
+
+/// The unit that depths at the marks are counted in: under a finish, or below the high point.
+pub fn mark_unit(a: &Analysis, finish: Option<&Fill>) -> MarkUnit {
+    let top = Plane::level(a.levels.high.elevation_m);
+    let (plane, gauge_m) = finish.map_or((top, 0.0), |f| (f.plane, f.gauge_depth_m));
+    let depth = |r: &Reading| plane.at(r.at) - r.elevation.m();
+    let depths_m: Vec<f64> = a.readings_on_floor().iter().map(depth).collect();
+    crew::mark_unit(
+        Pen::new(a.settings.habit),
+        gauge_m,
+        a.step.step_m,
+        &depths_m,
+    )
 }
 
 /// The unit that a patch plan's depths are counted in at the marks: that of its steps.

@@ -161,7 +161,11 @@ fn edges(pen: Pen, t: &TakeOff) -> Vec<OrderFact> {
             DamKind::Bay => w::BAY_DAMS.to_owned(),
             DamKind::Opening | DamKind::Slope => d.name.clone(),
         };
-        let text = w::dam(&name, &pen.plan(d.length_m), &pen.depth(d.highest_m));
+        let text = w::dam(
+            &name,
+            &pen.plan(d.length_m),
+            &pen.at_least_depth(d.highest_m),
+        );
         fact(OrderItem::Dam, text)
     });
     std::iter::once(foam).chain(dams).collect()

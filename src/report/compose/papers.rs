@@ -31,7 +31,7 @@ pub fn crew(
     {
         let mut maps = vec![on_paper(map)?];
         maps.extend(drawn.depth_parts.iter().cloned());
-        let unit = crew::mark_unit(head.pen(), &f.fill, a.step.step_m);
+        let unit = facts::mark_unit(a, Some(&f.fill));
         let walk = marks(&a.survey, &a.floor, &f.fill.plane);
         list.push((
             Sheet::MarkOut,

@@ -2,12 +2,14 @@
 
 use super::{facts, order};
 use crate::analysis::Analysis;
-use crate::pour::{Batch, Lift, PourPlan, TOO_FEW_PEOPLE};
+use crate::fill::OPEN_EDGE;
+use crate::pour::{Batch, Bay, DRAWN_OUT, EDGE_WAITS, Lift, PourPlan};
 use crate::report::crew::{BatchRow, LiftRows, PourSheet, finish_text};
 use crate::report::order::OrderItem;
 use crate::report::orientation::Orientation;
 use crate::report::words::take_off as w;
 use crate::report::{Pen, words};
+use crate::survey::{Notice, Severity};
 
 /// The pour sheet's figures.
 pub fn sheet(a: &Analysis, orientation: &Orientation) -> Option<PourSheet> {
@@ -20,12 +22,6 @@ pub fn sheet(a: &Analysis, orientation: &Orientation) -> Option<PourSheet> {
     if let Some(f) = a.filling.as_ref().filter(|f| f.fill.gauge_from.is_some()) {
         facts.push((words::answer::FINISH, finish_text(pen, &f.fill)));
     }
-    let mut warnings: Vec<String> = Vec::new();
-    for lift in &p.lifts {
-        warnings.extend(to_mend(lift));
-    }
-    let crew = p.notices.iter().filter(|n| n.code == TOO_FEW_PEOPLE);
-    warnings.extend(crew.map(|n| n.text.clone()));
     let minutes: Vec<String> = p
         .lifts
         .iter()
@@ -35,7 +31,7 @@ pub fn sheet(a: &Analysis, orientation: &Orientation) -> Option<PourSheet> {
         lead: w::pour_lead(
             p.bags,
             p.batches().count(),
-            &pen.volume(p.volume_m3),
+            &words::with_on(&pen.volume(p.volume_m3), &facts::filled_on(a)),
             &minutes,
             p.between_lifts_min.map(|m| pen.minutes(m)).as_deref(),
         ),
@@ -48,7 +44,8 @@ pub fn sheet(a: &Analysis, orientation: &Orientation) -> Option<PourSheet> {
             .collect(),
         staging: staging(a, pen, p),
         checklist: facts::checklist(a),
-        warnings,
+        warnings: p.lifts.iter().flat_map(to_mend).collect(),
+        heed: to_heed(a, p),
         heights: facts::heights(a),
     })
 }
@@ -81,6 +78,26 @@ fn to_mend(lift: &Lift) -> Vec<String> {
     let remedies = lift.remedies.iter().map(|r| r.text.clone());
     std::iter::once(heading.to_owned())
         .chain(remedies)
+        .collect()
+}
+
+/// Warnings of the pour that its remedies do not answer, and that it runs on where nobody read the floor.
+fn to_heed(a: &Analysis, plan: &PourPlan) -> Vec<String> {
+    let is_mended = plan.lifts.iter().any(|l| !l.remedies.is_empty());
+    let told_above = |n: &&Notice| match n.code.as_str() {
+        EDGE_WAITS => true,
+        DRAWN_OUT => is_mended,
+        _ => false,
+    };
+    let of_plan = plan.notices.iter().filter(|n| !told_above(n));
+    let of_fill = a.filling.iter().filter_map(|f| f.take_off.as_ref());
+    let open = of_fill
+        .flat_map(|t| &t.notices)
+        .filter(|n| n.code == OPEN_EDGE);
+    of_plan
+        .chain(open)
+        .filter(|n| n.severity == Severity::Warning)
+        .map(|n| words::of_place(&n.place, &n.text))
         .collect()
 }
 
@@ -130,13 +147,34 @@ fn lift_rows(pen: Pen, orientation: &Orientation, lift: &Lift, of: usize) -> Lif
     };
     LiftRows {
         heading,
-        facts: told(facts),
+        facts: told(facts)
+            .into_iter()
+            .chain(bay_dams(pen, orientation, lift))
+            .collect(),
         batches: lift
             .batches
             .iter()
             .map(|b| batch_row(pen, orientation, b, !lift.bays.is_empty()))
             .collect(),
     }
+}
+
+/// Where the dams between bays stand, one row a bay.
+fn bay_dams(pen: Pen, orientation: &Orientation, lift: &Lift) -> Vec<(String, String)> {
+    let dammed = lift.bays.iter().filter(|b| b.dam.length_m > 0.0);
+    let row = |bay: &Bay| {
+        let lines = bay.dam.lines.iter();
+        let lines = lines.map(|[a, b]| (orientation.place(pen, *a), orientation.place(pen, *b)));
+        (
+            w::dam_of_bay(bay.number),
+            w::dam_along(
+                &lines.collect::<Vec<_>>(),
+                &pen.plan(bay.dam.length_m),
+                &pen.at_least_depth(bay.dam.highest_m),
+            ),
+        )
+    };
+    dammed.map(row).collect()
 }
 
 fn batch_row(pen: Pen, orientation: &Orientation, b: &Batch, in_bays: bool) -> BatchRow {

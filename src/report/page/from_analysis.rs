@@ -30,18 +30,14 @@ impl<'a> PageInput<'a> {
     pub fn from_analysis(analysis: &'a Analysis) -> Self {
         let settings = &analysis.settings;
         let (about, pen) = (&settings.about, Pen::new(settings.habit));
-        let readings = &analysis.survey.readings;
-        let marks = readings
-            .iter()
-            .zip(analysis.mark_heights_m())
-            .filter_map(|(r, elevation_m)| {
-                Some(Mark {
-                    label: r.label.to_string(),
-                    at: r.at,
-                    elevation_m: elevation_m?,
-                    reading: r.raw.text.to_string(),
-                    note: r.note.as_deref().unwrap_or_default().to_owned(),
-                })
+        let marks = analysis.readings_on_floor().into_iter();
+        let marks = marks
+            .map(|r| Mark {
+                label: r.label.to_string(),
+                at: r.at,
+                elevation_m: r.elevation.m(),
+                reading: r.raw.text.to_string(),
+                note: r.note.as_deref().unwrap_or_default().to_owned(),
             })
             .collect();
         let checks: &[CheckResult] = analysis
@@ -83,6 +79,7 @@ impl<'a> PageInput<'a> {
             room: analysis.room(),
             orientation: Orientation::of(&analysis.survey),
             laid: analysis.survey.laid,
+            unit: facts::mark_unit(analysis, analysis.filling.as_ref().map(|f| &f.fill)),
             plane: analysis.filling.as_ref().map(|f| f.fill.plane),
             high: extreme(analysis, &analysis.levels.high),
             low: extreme(analysis, &analysis.levels.low),
@@ -160,7 +157,7 @@ fn fill_facts(pen: Pen, filling: &Filling, on: &str, facts: &mut Vec<Fact>) {
         words::GAUGE,
         pen.gauge(fill.gauge_depth_m),
         if fill.above_m3 > 0.0 {
-            words::above(&pen.area(fill.dry_area_m2))
+            words::above(&pen.area(fill.above_area_m2))
         } else {
             String::new()
         },
@@ -212,7 +209,10 @@ fn fill_facts(pen: Pen, filling: &Filling, on: &str, facts: &mut Vec<Fact>) {
         remarks.extend(height.remarks.iter().cloned());
         facts.push(Fact::new(
             &height.name,
-            words::rises(&pen.depth(rise_m)),
+            words::rises(
+                &pen.of_gauge(rise_m),
+                height.covering_m.map(|m| pen.stated(m)).as_deref(),
+            ),
             remarks.join("; "),
         ));
     }

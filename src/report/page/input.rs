@@ -1,5 +1,6 @@
 //! What the page is made from: plain values, metres, and words that are already in the crew's units.
 
+use crate::drawing::MarkUnit;
 use crate::fill::Plane;
 use crate::flatness::CheckResult;
 use crate::geometry::Point;
@@ -25,6 +26,8 @@ pub struct PageInput<'a> {
     pub orientation: Orientation,
     /// Which way round the sheet of readings lies.
     pub laid: Option<Laid>,
+    /// What the figures at the marks count, as those of the mark-out.
+    pub unit: MarkUnit,
     /// Finish plane; without one the map shows depths below the high point.
     pub plane: Option<Plane>,
     /// Highest mark.

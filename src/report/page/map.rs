@@ -28,11 +28,7 @@ pub(super) struct Map {
 /// # Errors
 /// [`ReportError::Drawing`] for a floor that cannot be drawn.
 pub(super) fn map(input: &PageInput, worst: &[Numbered]) -> Result<Map, ReportError> {
-    // In the unit of the mark-out, whose numbers these are.
-    let unit = match input.plane.filter(|p| p.is_level()) {
-        Some(plane) => MarkUnit::holding(input.habit, plane.z0 - input.high.elevation_m),
-        None => MarkUnit::usual(input.habit),
-    };
+    let unit = input.unit;
     let readings: Vec<(Point, f64)> = input.marks.iter().map(|m| (m.at, m.elevation_m)).collect();
     let lines: Vec<(usize, Point, Point)> = worst
         .iter()

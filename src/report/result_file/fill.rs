@@ -25,8 +25,10 @@ pub struct Fill {
     extended_volume_l: Litres,
     /// Floor that gets material.
     wet_area_m2: SquareMetres,
-    /// Floor above the finish.
+    /// Floor that gets none, at the finish or above it.
     dry_area_m2: SquareMetres,
+    /// Floor above the finish: where to grind.
+    above_area_m2: SquareMetres,
     /// Floor above the finish: what would have to be ground off.
     above_l: Litres,
     /// Greatest height of floor above the finish.
@@ -284,7 +286,9 @@ struct Height {
     before_mm: Option<Mm>,
     /// After the work, the covering included.
     after_mm: Option<Mm>,
-    /// Rise of the floor.
+    /// Thickness of the covering that these heights count in; null where none was stated.
+    covering_mm: Option<Mm>,
+    /// Rise of the floor, the covering included.
     rise_mm: Option<Mm>,
     /// Height over the adjoining floor; negative when lower.
     step_mm: Option<Mm>,
@@ -341,6 +345,7 @@ impl From<&fill::HeightAt> for Height {
             at: h.at.into(),
             before_mm: mm(h.before_m),
             after_mm: mm(h.after_m),
+            covering_mm: mm(h.covering_m),
             rise_mm: mm(h.rise_m),
             step_mm: mm(h.step_m),
             step: h.step.map(Step::from),
@@ -436,6 +441,7 @@ impl From<&Filling> for Fill {
             extended_volume_l: Litres::of_m3(f.extended_volume_m3),
             wet_area_m2: SquareMetres::of_m2(f.wet_area_m2),
             dry_area_m2: SquareMetres::of_m2(f.dry_area_m2),
+            above_area_m2: SquareMetres::of_m2(f.above_area_m2),
             above_l: Litres::of_m3(f.above_m3),
             highest_above_mm: Mm::of_m(f.highest_above_m),
             mean_depth_mm: Mm::of_m(f.mean_depth_m),

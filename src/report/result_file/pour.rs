@@ -283,8 +283,10 @@ struct Bay {
     volume_l: Litres,
     /// Whole bags.
     bags: u32,
-    /// Dam towards the next bay.
+    /// Dam towards the bays poured after it.
     dam_m: Metres,
+    /// Its straight pieces, from and to.
+    dam_lines: Vec<[Place; 2]>,
     /// What it holds back at the deepest place along it.
     dam_highest_mm: Mm,
     /// Longest wait of a wet edge inside it.
@@ -348,6 +350,7 @@ impl Bay {
             volume_l: Litres::of_m3(b.volume_m3),
             bags: b.bags,
             dam_m: Metres::of_m(b.dam.length_m),
+            dam_lines: b.dam.lines.iter().map(|l| l.map(Into::into)).collect(),
             dam_highest_mm: Mm::of_m(b.dam.highest_m),
             longest_wait_min: Minutes::of_min(b.longest_wait_min),
         }

@@ -133,6 +133,10 @@ struct Perimeter {
     openings_m: Metres,
     /// Edges along floor that was not surveyed.
     unsurveyed_m: Metres,
+    /// The part of them that material stands at and nothing holds back.
+    open_m: Metres,
+    /// The greatest depth along it.
+    open_depth_mm: Mm,
 }
 
 /// A dam.
@@ -345,6 +349,8 @@ impl From<&fill::TakeOff> for TakeOff {
                 voids_m: Metres::of_m(t.perimeter.voids_m),
                 openings_m: Metres::of_m(t.perimeter.openings_m),
                 unsurveyed_m: Metres::of_m(t.perimeter.unsurveyed_m),
+                open_m: Metres::of_m(t.perimeter.open_m),
+                open_depth_mm: Mm::of_m(t.perimeter.open_depth_m),
             },
             dams: t.dams.iter().map(Dam::from).collect(),
             lifts: t.lifts.as_ref().map(Lifts::from),

@@ -315,10 +315,22 @@ pub fn band(area: &str, volume: &str) -> String {
     format!("{area}, {volume}")
 }
 
+/// What a rise counts in beside the pour, with a blank before it.
+pub fn covered(covering: Option<&str>) -> String {
+    covering.map_or_else(String::new, |thickness| {
+        format!(" with the covering of {thickness}")
+    })
+}
+
 /// Height at a named point.
-pub fn height(rise: Option<&str>, step: Option<&str>, remarks: &[String]) -> String {
+pub fn height(
+    rise: Option<&str>,
+    covering: Option<&str>,
+    step: Option<&str>,
+    remarks: &[String],
+) -> String {
     // Without a height the remarks say why.
-    let Some(rise) = rise.map(|r| format!("floor rises {r}")) else {
+    let Some(rise) = rise.map(|r| format!("floor rises {r}{}", covered(covering))) else {
         return remarks.join("; ");
     };
     let rise = match step {

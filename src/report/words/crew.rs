@@ -122,8 +122,13 @@ pub const WAIT: &str = "Edge waits";
 pub const STAGING: &str = "Stage before the first mix";
 /// Heading of the checklist.
 pub const CHECKLIST: &str = "Before pouring";
-/// Heading of named heights.
-pub const HEIGHTS: &str = "Heights after the pour";
+/// Heading of named heights, with the covering that they count in.
+pub fn heights(covering: Option<&str>) -> String {
+    covering.map_or_else(
+        || "Heights after the pour".to_owned(),
+        |thickness| format!("Heights after the pour, with the covering of {thickness} on it"),
+    )
+}
 
 /// Heading of placements.
 pub const PLACEMENTS: &str = "Worst places for the straight edge";

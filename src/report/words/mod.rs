@@ -174,6 +174,15 @@ pub fn with_on(text: &str, on: &str) -> String {
     }
 }
 
+/// A sentence with what it is of, where it is of one thing: `batch 3: ...`.
+pub fn of_place(place: &str, text: &str) -> String {
+    if place.is_empty() {
+        text.to_owned()
+    } else {
+        format!("{place}: {text}")
+    }
+}
+
 /// A check with how its edge is used, unless it just rests.
 pub fn with_use(check: &str, used: Procedure) -> String {
     match used {

@@ -201,8 +201,8 @@ pub(crate) fn door_gap(gap: &str) -> String {
 }
 
 /// A named point after the work.
-pub(crate) fn rises(rise: &str) -> String {
-    format!("{rise} higher")
+pub(crate) fn rises(rise: &str, covering: Option<&str>) -> String {
+    format!("{rise} higher{}", super::answer::covered(covering))
 }
 
 /// An input file's line.

@@ -134,7 +134,7 @@ pub const MAP_AFTER: &str = "After, at the same scale and shades";
 /// Title of the box where nothing seems to have been placed.
 pub const UNPOURED_TITLE: &str = "The floor looks unpoured";
 /// Its text.
-pub const UNPOURED: &str = "Nearly every mark stands where it stood before, though material was planned. Either the work has not been done, or the readings after it are those from before, or the line was set higher by the thickness of the pour: name marks that the work did not touch, to tie the two days. Marks are not listed one by one.";
+pub const UNPOURED: &str = "Nearly every mark stands where it stood before, though material was planned. Either the work has not been done, or only some places were ground or patched, which this comparison with a pour does not judge, or the readings after it are those from before, or the line was set higher by the thickness of the pour: name marks that the work did not touch, to tie the two days. Marks are not listed one by one.";
 
 /// A place that puts a check out.
 pub fn out_of_check(hump: bool, gap: &str, (span, limit): (&str, &str), place: &str) -> String {

@@ -122,7 +122,7 @@ pub fn checklist(pen: Pen, material: &Material) -> Vec<String> {
         "Bags counted, same lot, within date; water measured, never by eye.",
         "First batch: flow tried against the sheet before it goes on the floor.",
         "Power for all mixers at once tried; spare drill tried.",
-        "Everyone knows the order, the way out and who stops the pour; the last batch ends at the door.",
+        "Everyone knows the order, the way out and who stops the pour.",
     ]
     .map(str::to_owned)
     .into();

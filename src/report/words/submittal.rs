@@ -180,7 +180,7 @@ pub const EXTENDED_VOLUME: &str = "Of this over area carried out beyond the read
 /// Fill fact.
 pub const WET_AREA: &str = "Area that gets material";
 /// Fill fact.
-pub const DRY_AREA: &str = "Area above the finish, to grind";
+pub const ABOVE_AREA: &str = "Area above the finish, to grind";
 /// Fill fact.
 pub const ABOVE: &str = "Volume above the finish, to grind";
 /// Fill fact.
@@ -519,12 +519,15 @@ pub fn other_way(procedure: &str, gap: &str, verdict: &str) -> String {
     format!("With the edge {procedure} instead: {gap}, {verdict}")
 }
 
-/// Where the worst placement lies.
-pub fn worst_line(from: &str, to: &str, direction: &str) -> String {
+/// Where the worst placement lies, with its gap where several are told.
+pub fn worst_line(gap: Option<&str>, from: &str, to: &str, direction: &str) -> String {
     // `From the left wall, ..`, and not `From at the left wall`.
     let from = from.strip_prefix("at ").unwrap_or(from);
     let to = to.strip_prefix("at ").unwrap_or(to);
-    format!("From {from} to {to}: {direction}")
+    match gap {
+        Some(gap) => format!("{gap} from {from} to {to}: {direction}"),
+        None => format!("From {from} to {to}: {direction}"),
+    }
 }
 
 /// A band of depths.

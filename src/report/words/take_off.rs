@@ -177,6 +177,20 @@ pub fn dam(name: &str, length: &str, depth: &str) -> String {
     format!("{name}: {length}, holds back {depth}")
 }
 
+/// Label: the dam that a bay is poured behind.
+pub fn dam_of_bay(bay: u32) -> String {
+    format!("Dam of bay {bay}")
+}
+
+/// `from 3 m from the left wall, at the far wall to 3 m from the left wall, at the door wall; 4.8 m, holds back 12 mm`.
+pub fn dam_along(lines: &[(String, String)], length: &str, depth: &str) -> String {
+    let lines: Vec<String> = lines
+        .iter()
+        .map(|(a, b)| format!("from {a} to {b}"))
+        .collect();
+    format!("{}; {length}, holds back {depth}", lines.join(", and "))
+}
+
 /// `2 at the deepest place, no deeper than 1 in each; 30 sq ft need more than one; 16 h between them`.
 pub fn lifts(count: u32, limit: &str, over: &str, wait: Option<&str>) -> String {
     let wait = wait.map_or_else(String::new, |w| format!("; {w} between them"));
