@@ -1,6 +1,7 @@
 //! Leave the floor, patch it, grind and pour less, or pour: what each takes, and the cheapest of those that are sound.
 
 use super::analyse::Analysis;
+use super::filling::allowed_grind_m;
 use crate::fill::{Aim, Prices};
 use crate::flatness::{PartResult, Verdict};
 use crate::patch::PatchLimit;
@@ -45,6 +46,9 @@ pub struct Choices {
     /// Which of them is sound and takes least: by money where all sound ones have a price, else by bags.
     pub best: usize,
 }
+
+/// Depths that differ by less are the same, metres.
+const SAME_DEPTH_M: f64 = 1e-6;
 
 impl Choices {
     /// The cheapest sound way.
@@ -155,7 +159,8 @@ impl Analysis {
             ground_m2,
             adds_m: fill.deepest_m,
             cost: self.cost(bags, ground_m2, fill.above_m3),
-            is_sound: true,
+            is_sound: allowed_grind_m(&self.settings)
+                .is_none_or(|most| fill.highest_above_m <= most + SAME_DEPTH_M),
         })
     }
 

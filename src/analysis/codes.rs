@@ -1,9 +1,10 @@
 //! The codes of all notices, which a job may silence.
 
 /// Short fixed names of everything that is told, in the order of the alphabet.
-pub const CODES: [&str; 109] = [
+pub const CODES: [&str; 110] = [
     "added-weight",
     "axes-not-read",
+    "axis-counts",
     "bench-mark-differs",
     "bracket-not-read",
     "cell-comments",

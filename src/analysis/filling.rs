@@ -223,7 +223,7 @@ fn tables(
 }
 
 /// Deepest grind that the job allows, metres; `None` where it says nothing of it.
-fn allowed_grind_m(settings: &Settings) -> Option<f64> {
+pub(super) fn allowed_grind_m(settings: &Settings) -> Option<f64> {
     (settings.grind_m > 0.0).then_some(settings.grind_m)
 }
 

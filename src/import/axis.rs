@@ -424,7 +424,7 @@ fn bring_distances(cells: &[Cell<'_>]) -> bool {
 
 /// Whether whole numbers without a unit count something: two of them follow each other. A few words or other numbers among them,
 /// such as a bench mark or an average right below the rows, are told at their own cells.
-fn follow<'a>(texts: impl Iterator<Item = &'a str>) -> bool {
+pub(super) fn follow<'a>(texts: impl Iterator<Item = &'a str>) -> bool {
     let (mut numbers, mut others): (Vec<u32>, usize) = (Vec::new(), 0);
     for text in texts {
         match number_part(text).and_then(|(name, _)| name.parse().ok()) {

@@ -532,6 +532,14 @@ fn shape(room: &RawRoom, options: &ImportOptions, faults: &mut Faults) {
             "a floor less than 100 times as long as it is wide",
             "Is the unit right, and no mark lost in one of the two distances? If the floor is so narrow, give its outline with it.",
         );
+    } else if let Some((wide, close)) = out_of_step(room).filter(|_| options.region.is_none()) {
+        faults.add(
+            Fault::OutOfRange,
+            place,
+            format!("rows of readings {} apart one way and {} the other", plan_text(room, wide), plan_text(room, close)),
+            "rows less than 50 times as far apart one way as the other",
+            "Is one of the two distances in another unit than the other? If the rows stand so, give the outline of the room with them.",
+        );
     } else if one_line(room.readings.iter().map(|r| r.at)) {
         faults.add(
             Fault::OneLine,
@@ -552,6 +560,25 @@ fn out_of_shape(room: &RawRoom) -> Option<(f64, f64)> {
     let size = hi - lo;
     let (long, short) = (size.x.max(size.y), size.x.min(size.y));
     (long > MOST_LONG * short && short > 1e-6 * long).then_some((long, short))
+}
+
+/// Rows of a grid this many times as far apart one way as the other are asked about: metres and centimetres are 100 to 1.
+const MOST_STEP: f64 = 50.0;
+
+/// How far apart the rows of a grid stand one way and the other, metres, where they differ too much to be meant; `None` of readings on no grid.
+fn out_of_step(room: &RawRoom) -> Option<(f64, f64)> {
+    let steps = |along: &dyn Fn(Point) -> f64| -> Option<(usize, f64)> {
+        let mut places: Vec<f64> = room.readings.iter().map(|r| along(r.at)).collect();
+        places.sort_by(f64::total_cmp);
+        places.dedup_by(|a, b| (*a - *b).abs() < 1e-6);
+        let (first, last) = (places.first()?, places.last()?);
+        (places.len() > 2).then(|| (places.len(), (last - first) / (places.len() - 1) as f64))
+    };
+    let ((columns, x), (rows, y)) = (steps(&|p| p.x)?, steps(&|p| p.y)?);
+    // Every other place of a grid may be missing; of readings that stand anywhere nearly all are.
+    let on_grid = columns * rows <= 2 * room.readings.len();
+    let (wide, close) = (x.max(y), x.min(y));
+    (on_grid && wide > MOST_STEP * close).then_some((wide, close))
 }
 
 /// A plan distance in the room's own habit.

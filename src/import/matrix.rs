@@ -1,7 +1,9 @@
 //! A matrix: distances in the first row and column, readings between them.
 
 use super::around::looks_numeric;
-use super::axis::{Axis, Reader, Which, are_letters, axis_named, skip_notice, without_axes};
+use super::axis::{
+    Axis, Reader, Which, are_letters, axis_named, follow, skip_notice, without_axes,
+};
 use super::blocks::{Block, outside};
 use super::boxes::{self, Strange, heads_of};
 use super::cells::{CellRule, LARGEST_READING, Seen, decimal_by_size, length, usual_m};
@@ -14,7 +16,7 @@ use super::headings_again;
 use super::lie::{Lie, turns_back};
 use super::notes_beside::{self, Held};
 use super::numbered_note::is_numbered_note;
-use super::options::{ImportOptions, Layout, Meaning, Orientation, XRuns};
+use super::options::{ImportOptions, Layout, Meaning, Orientation, Spacing, XRuns};
 use super::pages::{is_date_line, is_page_line};
 use super::room::{RawRoom, Standing, take};
 use super::settings::{Setting, is_other_word, setting};
@@ -23,7 +25,7 @@ use super::table::{Cell, Row, Table};
 use super::understood::{SkippedCell, Why};
 use crate::geometry::Point;
 use crate::survey::{Notice, Place, Severity};
-use crate::units::{LengthUnit, read_length};
+use crate::units::{Length, LengthUnit, read_length};
 use std::cell::OnceCell;
 
 /// Reads one matrix.
@@ -144,6 +146,9 @@ fn names_other_axis<'a>(heads: &[Cell<'a>], sides: &[Cell<'a>]) -> Option<Cell<'
     head.or_else(|| sides.iter().find(|c| wrong(c, 'y')))
         .copied()
 }
+
+/// So many headings that count 1, 2, 3 are told.
+const LEAST_COUNTED: usize = 3;
 
 /// A matrix as it lies on the sheet.
 struct Matrix<'a> {
@@ -274,11 +279,27 @@ impl<'a> Matrix<'a> {
                 || (stated.plan_unit.is_none() && are_letters(other)),
             place: &place,
         };
-        let spacing = stated.spacing;
-        let across = reader(Which::Columns, spacing.map(|s| s.across), &self.sides)
-            .read(&self.heads, faults);
-        let along =
-            reader(Which::Rows, spacing.map(|s| s.along), &self.heads).read(&self.sides, faults);
+        // One spacing beside letters and distances is that of the letters.
+        let own = |heads: &[Cell<'_>], other: &[Cell<'_>], length: fn(Spacing) -> Length| {
+            let spacing = stated.spacing?;
+            let of_other = spacing.across == spacing.along
+                && are_letters(other)
+                && !are_letters(heads)
+                && !follow(heads.iter().filter(|c| !c.is_blank()).map(|c| c.text));
+            (!of_other).then(|| length(spacing))
+        };
+        let across = reader(
+            Which::Columns,
+            own(&self.heads, &self.sides, |s| s.across),
+            &self.sides,
+        )
+        .read(&self.heads, faults);
+        let along = reader(
+            Which::Rows,
+            own(&self.sides, &self.heads, |s| s.along),
+            &self.heads,
+        )
+        .read(&self.sides, faults);
         (across, along)
     }
 
@@ -445,6 +466,7 @@ impl<'a> Matrix<'a> {
                 ));
             }
         }
+        self.tell_counted(room, (across, along));
         for i in (0..self.corner_column).chain(self.width()..self.header.len()) {
             let cell = self.header.cell(i);
             if !cell.is_blank() {
@@ -455,6 +477,41 @@ impl<'a> Matrix<'a> {
             let head = &self.heads[i];
             room.skip_summary(self.place(head), head.text, "column");
         }
+    }
+
+    /// Headings that count 1, 2, 3 where those of the other axis do not: a unit that is stated makes distances of them.
+    fn tell_counted(&self, room: &mut RawRoom, (across, along): (&Axis, &Axis)) {
+        let heads = |axis: &Axis, cells: &[Cell<'_>]| -> Vec<String> {
+            let own =
+                (0..cells.len()).filter(|i| !axis.summaries.contains(i) && !cells[*i].is_blank());
+            own.map(|i| cells[i].text.trim().to_owned()).collect()
+        };
+        let counts = |texts: &[String]| {
+            let up = |k: usize| (k + 1).to_string();
+            texts.len() >= LEAST_COUNTED
+                && ((0..texts.len()).all(|k| texts[k] == up(k))
+                    || (0..texts.len()).all(|k| texts[k] == up(texts.len() - 1 - k)))
+        };
+        let (columns, rows) = (heads(across, &self.heads), heads(along, &self.sides));
+        let (what, cells, texts, others) = match (counts(&columns), counts(&rows)) {
+            (true, false) if !across.named => ("columns", &self.heads, &columns, "rows"),
+            (false, true) if !along.named => ("rows", &self.sides, &rows, "columns"),
+            _ => return,
+        };
+        let unit = self
+            .stated
+            .plan_unit
+            .map_or_else(String::new, |u| format!(" {u}"));
+        let (first, last) = (&texts[0], &texts[texts.len() - 1]);
+        let at = cells.iter().find(|c| c.text.trim() == first);
+        room.notices.push(Notice::new(
+            "axis-counts",
+            Severity::Warning,
+            at.map_or_else(String::new, |c| self.place(c).to_string()),
+            format!(
+                "The {what} are headed {first} to {last}, which was taken for distances of {first}{unit} to {last}{unit}; the {others} do not count so. If these numbers only count the {what}, head them with their distances."
+            ),
+        ));
     }
 
     /// Columns up to the last heading.

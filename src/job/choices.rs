@@ -1,7 +1,10 @@
 //! The words that a job file, a flag and the page take where there are only a few: one list for all three.
 
 use clap::ValueEnum;
-use serde::{Deserialize, Serialize};
+use serde::de::value::{Error as NoWord, StrDeserializer};
+use serde::de::{IntoDeserializer, Visitor};
+use serde::{Deserialize, Deserializer, Serialize, Serializer};
+use std::fmt;
 
 use crate::drawing;
 use crate::fill;
@@ -11,9 +14,52 @@ use crate::pour;
 use crate::survey;
 use crate::units;
 
+/// One word of a few; whatever else stands there is refused with all of them.
+struct OneOf<T>(fn(StrDeserializer<'static, NoWord>) -> Result<T, NoWord>);
+
+impl<'de, T> Visitor<'de> for OneOf<T> {
+    type Value = String;
+
+    fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        // What is no word of them is answered with the list.
+        let answer = (self.0)("".into_deserializer());
+        let answer = answer.err().map(|e| e.to_string()).unwrap_or_default();
+        let list = answer
+            .split_once("expected ")
+            .map_or("a word", |(_, list)| list);
+        f.write_str(list)
+    }
+
+    fn visit_str<E>(self, word: &str) -> Result<String, E> {
+        Ok(word.to_owned())
+    }
+}
+
+/// The two ways through serde of words that are told as [`OneOf`] has it.
+macro_rules! one_of {
+    ($($name:ident),*) => {$(
+        impl Serialize for $name {
+            fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+                Self::serialize(self, to)
+            }
+        }
+
+        impl<'de> Deserialize<'de> for $name {
+            fn deserialize<D: Deserializer<'de>>(from: D) -> Result<Self, D::Error> {
+                let word = from.deserialize_str(OneOf(Self::deserialize))?;
+                Self::deserialize(word.into_deserializer())
+            }
+        }
+    )*};
+}
+
+one_of!(
+    Units, With, Meaning, Layout, FirstRow, XRuns, PaperSize, Aim, Order, Constants
+);
+
 /// Units to print in.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, ValueEnum)]
-#[serde(rename_all = "kebab-case")]
+#[serde(rename_all = "kebab-case", remote = "Self")]
 pub enum Units {
     /// Feet, inches, fractions.
     Us,
@@ -32,7 +78,7 @@ impl From<Units> for units::Habit {
 
 /// What the submittal tells besides.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, ValueEnum)]
-#[serde(rename_all = "kebab-case")]
+#[serde(rename_all = "kebab-case", remote = "Self")]
 pub enum With {
     /// What is ordered: material, bags, water, primer, foam, dams, other depths, grind or fill; no prices.
     Quantities,
@@ -40,7 +86,7 @@ pub enum With {
 
 /// What a reading measures.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, ValueEnum)]
-#[serde(rename_all = "kebab-case")]
+#[serde(rename_all = "kebab-case", remote = "Self")]
 pub enum Meaning {
     /// From the level line down to the floor.
     Down,
@@ -62,7 +108,7 @@ impl From<Meaning> for import::Meaning {
 
 /// Arrangement of a sheet.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, ValueEnum)]
-#[serde(rename_all = "kebab-case")]
+#[serde(rename_all = "kebab-case", remote = "Self")]
 pub enum Layout {
     /// Rows and columns are plan distances.
     Matrix,
@@ -81,7 +127,7 @@ impl From<Layout> for import::Layout {
 
 /// The wall that the first row of a matrix stands for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, ValueEnum)]
-#[serde(rename_all = "kebab-case")]
+#[serde(rename_all = "kebab-case", remote = "Self")]
 pub enum FirstRow {
     /// At the top of the plan.
     Far,
@@ -100,7 +146,7 @@ impl From<FirstRow> for survey::FirstRow {
 
 /// Which way x runs along the columns of a matrix.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, ValueEnum)]
-#[serde(rename_all = "kebab-case")]
+#[serde(rename_all = "kebab-case", remote = "Self")]
 pub enum XRuns {
     /// To the right.
     Right,
@@ -119,7 +165,7 @@ impl From<XRuns> for import::XRuns {
 
 /// Sheet sizes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, ValueEnum)]
-#[serde(rename_all = "kebab-case")]
+#[serde(rename_all = "kebab-case", remote = "Self")]
 pub enum PaperSize {
     /// 8 1/2 x 11 in.
     #[serde(alias = "Letter")]
@@ -158,7 +204,7 @@ impl PaperSize {
 
 /// What the owner wants of the floor.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
+#[serde(rename_all = "kebab-case", remote = "Self")]
 pub enum Aim {
     /// Horizontal.
     Level,
@@ -177,6 +223,7 @@ impl From<Aim> for fill::Aim {
 
 /// In which order the floor is poured.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(remote = "Self")]
 pub enum Order {
     /// In passes across the way out.
     #[serde(rename = "passes")]
@@ -201,7 +248,7 @@ impl From<Order> for pour::Order {
 
 /// Which constants stand over the spread of an F-number.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
+#[serde(rename_all = "kebab-case", remote = "Self")]
 pub enum Constants {
     /// 4.57 in and 12.5 in, whatever the interval.
     Exact,

@@ -70,7 +70,7 @@ pub(super) fn in_bays(
             poured(&slabs[turn.slab], (&sweep, is_last), (need, divided), first)?;
         first = next;
         // Whether the very last batch lies in the way out is told of the whole.
-        cuts_off |= divided && shut && (bay as usize) < order.len();
+        cuts_off |= shut.cuts_off || (shut.ends_away && (bay as usize) < order.len());
         bays.extend(vec![bay; cut.parts.len()]);
         parts.extend(cut.parts);
         bags.extend(cut.bags);
@@ -319,13 +319,30 @@ fn outwards(slab: &Slab, [a, b]: [Point; 2]) -> Option<Point> {
     })
 }
 
-/// One bay cut into batches, the number of its next strip, and whether it shuts anybody in.
+/// How a bay shuts its crew in.
+#[derive(Clone, Copy)]
+struct Shut {
+    /// Its last batch lies away from its way out.
+    ends_away: bool,
+    /// Wet floor cuts dry floor off in it.
+    cuts_off: bool,
+    /// Batches of it lie in pieces or threads.
+    torn: bool,
+}
+
+impl Shut {
+    fn faults(self) -> usize {
+        usize::from(self.ends_away) + usize::from(self.cuts_off) + usize::from(self.torn)
+    }
+}
+
+/// One bay cut into batches, the number of its next strip, and how it shuts its crew in.
 fn poured(
     slab: &Slab,
     (sweep, ends): (&Sweep, bool),
     (need, divided): (&Need, bool),
     first: usize,
-) -> Result<(Run, usize, bool), PourError> {
+) -> Result<(Run, usize, Shut), PourError> {
     let shut = |parts: &[Vec<Piece>]| {
         let ones = vec![1; parts.len()];
         let alone = Layout {
@@ -337,11 +354,13 @@ fn poured(
             dams: Vec::new(),
             bays_cut_off: None,
         };
-        usize::from(ends && !alone.ends_at(sweep.opening))
-            + usize::from(alone.cuts_off())
-            + usize::from(alone.torn() > 0)
+        Shut {
+            ends_away: ends && !alone.ends_at(sweep.opening),
+            cuts_off: alone.cuts_off(),
+            torn: alone.torn() > 0,
+        }
     };
-    let mut best: Option<(usize, Run, usize)> = None;
+    let mut best: Option<(Shut, Run, usize)> = None;
     // Across the way out of the room, else across the bay's own.
     let [a, b] = sweep.opening;
     let own = Sweep {
@@ -359,11 +378,11 @@ fn poured(
             ordered.push(pieces);
         }
         let cut = run(ordered, need, Cut::InOrder)?;
-        let faults = shut(&cut.parts);
-        if best.as_ref().is_none_or(|b| faults < b.0) {
-            best = Some((faults, cut, next));
+        let found = shut(&cut.parts);
+        if best.as_ref().is_none_or(|b| found.faults() < b.0.faults()) {
+            best = Some((found, cut, next));
         }
-        if faults == 0 || (turned && !divided) {
+        if found.faults() == 0 || (turned && !divided) {
             break;
         }
     }
@@ -375,7 +394,7 @@ fn poured(
         .iter()
         .flat_map(|w| (1..=most).rev().map(move |n| (w, n)))
     {
-        if !divided || best.as_ref().is_some_and(|b| b.0 == 0) {
+        if !divided || best.as_ref().is_some_and(|b| b.0.faults() == 0) {
             break;
         }
         let mut ordered = slab.sections.clone();
@@ -389,13 +408,13 @@ fn poured(
             from_both_ends: true,
         };
         let cut = run(ordered, need, Cut::Passes(passes))?;
-        let faults = shut(&cut.parts);
-        if best.as_ref().is_none_or(|b| faults < b.0) {
-            best = Some((faults, cut, first + strips));
+        let found = shut(&cut.parts);
+        if best.as_ref().is_none_or(|b| found.faults() < b.0.faults()) {
+            best = Some((found, cut, first + strips));
         }
     }
-    let (faults, cut, next) = best.ok_or(PourError::NothingToPour)?;
-    Ok((cut, next, faults > 0))
+    let (shut, cut, next) = best.ok_or(PourError::NothingToPour)?;
+    Ok((cut, next, shut))
 }
 
 /// The dam of each bay, in the order of pouring, towards all that are poured after it: where it stands, as high as material stands along it.

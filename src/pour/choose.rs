@@ -8,6 +8,7 @@ use super::layout::{Cut, Layout, Need, Speed, one_bay, score};
 use super::passes::{Across, Passes};
 use super::piece::{Layer, Piece};
 use super::pieces::{self, Begin, Section, Sweep};
+use super::practical::Crossing;
 use super::result::{BayDam, Order, OrderScore, PourError, PourRequest, Remedy};
 use crate::geometry::Point;
 use crate::surface::Floor;
@@ -28,13 +29,20 @@ pub(super) struct Choices<'a> {
     wet: Vec<Vec<Piece>>,
     /// How the floor is swept towards the way out.
     pub sweep: Sweep,
+    /// The lines that parts of the floor share at joints where the pour stops.
+    pub over: Vec<Crossing>,
     need: &'a Need,
     least_width_m: f64,
 }
 
 /// Whether a crew that leaves here would be shut in at the end, or have floor left that nobody gets to.
-fn shuts_in(layout: &Layout, sweep: &Sweep) -> usize {
-    usize::from(!layout.ends_at(sweep.opening)) + usize::from(layout.cuts_off())
+fn shuts_in(layout: &Layout, sweep: &Sweep, over: &[Crossing]) -> usize {
+    usize::from(!layout.ends_at(sweep.opening)) + usize::from(cuts_off(layout, over))
+}
+
+/// Whether floor that is still dry is ever cut off from the way out, in a part of the floor or before it.
+pub(super) fn cuts_off(layout: &Layout, over: &[Crossing]) -> bool {
+    layout.cuts_off() || layout.leaves_no_way(over)
 }
 
 /// One way of pouring, and how it does.
@@ -80,6 +88,7 @@ impl<'a> Choices<'a> {
             .collect();
         let sweep = pieces::sweep(floor, (exit, request.exit_width_m), request.strip_width_m);
         let undivided = vec![1; wet.len()];
+        let over = Crossing::between(&wet);
         let by_level_lines = |pieces: &Vec<Vec<Piece>>| {
             one_bay(Order::Harmonic, pieces.clone(), (need, Cut::InOrder))
         };
@@ -88,7 +97,7 @@ impl<'a> Choices<'a> {
             .map(by_level_lines)
             .collect::<Result<Vec<_>, _>>()?;
         // Of several starts the first that shuts nobody in and tears nothing.
-        let shuts = |l: &Layout| shuts_in(l, &sweep) + usize::from(l.torn() > 0);
+        let shuts = |l: &Layout| shuts_in(l, &sweep, &over) + usize::from(l.torn() > 0);
         let harmonic = harmonic.into_iter().min_by_key(shuts);
         Ok(Self {
             harmonic: harmonic.ok_or(PourError::NothingToPour)?,
@@ -96,6 +105,7 @@ impl<'a> Choices<'a> {
             ordered,
             wet,
             sweep,
+            over,
             need,
             least_width_m: request.least_width_m,
         })
@@ -107,7 +117,7 @@ impl<'a> Choices<'a> {
 
     /// Whether the crew would be shut in at the end.
     fn shuts_in(&self, layout: &Layout) -> usize {
-        shuts_in(layout, &self.sweep)
+        shuts_in(layout, &self.sweep, &self.over)
     }
 
     /// The pour in passes that suits a crew of this speed best.

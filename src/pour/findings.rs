@@ -77,7 +77,7 @@ pub(super) fn waits(score: &OrderScore, batches_before: u32, mended: bool) -> Op
 }
 
 /// That the way out is wet at the end, or floor cut off before it.
-pub(super) fn shut_in(layout: &Layout, sweep: &Sweep, last: u32) -> Vec<Notice> {
+pub(super) fn shut_in(layout: &Layout, sweep: &Sweep, cuts_off: bool, last: u32) -> Vec<Notice> {
     let mut list = Vec::new();
     if !layout.ends_at(sweep.opening) {
         list.push(Notice::new(
@@ -88,7 +88,7 @@ pub(super) fn shut_in(layout: &Layout, sweep: &Sweep, last: u32) -> Vec<Notice> 
              outside the door, or leave over the wet floor in spiked shoes.",
         ));
     }
-    if layout.cuts_off() {
+    if cuts_off {
         list.push(Notice::new(
             "dry-floor-cut-off",
             Severity::Warning,

@@ -1,7 +1,7 @@
 //! The pour plan: the orders made, judged, and the best one put on the clock.
 
 use super::batch::{Patch, patches};
-use super::choose::{Asked, Choices, Chosen, Mend, remedies};
+use super::choose::{Asked, Choices, Chosen, Mend, cuts_off, remedies};
 use super::clock::{Pace, Slot, longest_standing, minutes, slots};
 use super::findings::{
     drawn_out, of_floor, order_without_bays, separate_parts, shut_in, spoonful, stands_too_long,
@@ -223,7 +223,8 @@ fn lift(
     }
     found.extend(separate_parts(&sections));
     let last = numbers.batches_before + layout.parts.len() as u32;
-    found.extend(shut_in(&layout, &choices.sweep, last));
+    let cut_off = cuts_off(&layout, &choices.over);
+    found.extend(shut_in(&layout, &choices.sweep, cut_off, last));
     let clock = clock(layout.parts.len(), pace, &request.material);
     found.extend(stands_too_long(&clock));
     found.extend(waits(&score, numbers.batches_before, !remedies.is_empty()));

@@ -341,7 +341,16 @@ fn volume_rows(a: &Analysis, x: &Fill, out: &mut Lines, pen: Pen, orientation: &
             ),
         );
     } else {
-        out.row(w::VOLUME, w::NOTHING_TO_FILL);
+        let floor = facts::floor(a);
+        let surveyed = floor.surveyed_m2 + floor.extended_m2 > 0.0;
+        out.row(
+            w::VOLUME,
+            if surveyed {
+                w::NOTHING_TO_FILL
+            } else {
+                w::NO_FLOOR_READ
+            },
+        );
     }
     if x.diagonal_spread_m3 > 0.0 {
         out.more(w::diagonal(&pen.volume(x.diagonal_spread_m3)));

@@ -269,12 +269,14 @@ pub(super) fn tell(
                     Some(set_up) => format!(" from set-up {set_up}"),
                     None => " from another set-up".to_owned(),
                 };
-                // Readings are taken to a step: half of it is no difference.
-                if difference_m.abs() <= resolution_m.unwrap_or(0.0) / 2.0 + 1e-9 {
+                // Each is taken to a step: rounded one up and one down, readings of one height lie a step apart.
+                if difference_m.abs() <= resolution_m.unwrap_or(0.0) + 1e-9 {
                     (
                         "reading-repeated",
                         Severity::Note,
-                        format!("is a second reading of mark {name}{set_ups} and agrees with it"),
+                        format!(
+                            "is a second reading of mark {name}{set_ups} and agrees with it to a step"
+                        ),
                     )
                 } else {
                     (

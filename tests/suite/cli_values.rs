@@ -480,3 +480,64 @@ fn a_value_without_drawn_floors_counts_the_most_that_a_reading_may_repeat_to() {
     assert!((part(&["--repeatability", "0.75 mm"]).1 - doubt_mm).abs() < 1e-9);
     assert_eq!(part(&["--repeatability", "0.1 mm"]).0, "out");
 }
+
+// ORACLE: hand. A ridge of 8 mm under a finish 5 mm below its top: the full pour grinds 5 mm, which a job that allows 2 mm does not, so that it is
+//         no sound choice; allowed 6 mm it is the cheapest.
+#[test]
+fn a_pour_that_grinds_deeper_than_the_job_allows_is_no_sound_choice() {
+    let dir = tempfile::tempdir().unwrap();
+    let folder = dir.path();
+    let mut text = "x_m,y_m,reading_mm\n".to_owned();
+    for (i, j) in (0..9).flat_map(|i| (0..7).map(move |j| (i, j))) {
+        let (x, y) = (f64::from(i) / 2.0, f64::from(j) / 2.0);
+        text += &format!("{x},{y},{}\n", if i == 4 { 992 } else { 1000 });
+    }
+    write(folder, "r.csv", &text);
+    write(folder, "m.toml", MATERIAL);
+    let told = |allowed: &str| {
+        let job = format!(
+            "checks = [\"3 mm in 2 m, held down\"]\naim = \"level\"\ndraws = 0\n[[readings]]\nfile = \"r.csv\"\n[fill]\ngauge = \"-5 mm\"\ngrind = \"{allowed}\"\nmaterial = \"m.toml\"\n"
+        );
+        write(folder, "job.toml", &job);
+        said(&run(
+            folder,
+            &[
+                "run",
+                "job.toml",
+                "--only",
+                "result",
+                "--out",
+                &format!("o{}", &allowed[..1]),
+            ],
+        ))
+    };
+    let much = told("6 mm");
+    assert!(much.contains("Cheapest sound  the full pour"), "{much}");
+    let little = told("2 mm");
+    assert!(
+        !little.contains("Cheapest sound  the full pour"),
+        "{little}"
+    );
+}
+
+// ORACLE: contract. A key that takes one word of a few names them, whatever stands there.
+#[test]
+fn keys_of_a_few_words_name_them() {
+    let dir = tempfile::tempdir().unwrap();
+    let folder = dir.path();
+    for (line, words) in [
+        ("units = 3", "expected `us` or `metric`"),
+        ("units = {}", "expected `us` or `metric`"),
+        (
+            "units = \"inch\"",
+            "unknown word `inch`; expected `us` or `metric`",
+        ),
+        ("paper = true", "`a3`"),
+        ("aim = []", "expected `level` or `flat`"),
+        ("crew.order = 2", "`level lines`"),
+    ] {
+        job(folder, line);
+        let told = said(&run(folder, &["read", "job.toml"]));
+        assert!(told.contains(words), "{line}: {told}");
+    }
+}

@@ -349,3 +349,95 @@ fn a_damaged_workbook_is_refused_in_the_words_of_the_program_alone() {
     );
     assert!(!said.contains("panicked"), "{said}");
 }
+
+fn sheet_of(columns: &[&str], rows: &[&str], corner: &str) -> String {
+    let mut text = format!("{corner},{}\n", columns.join(","));
+    for (j, row) in rows.iter().enumerate() {
+        let cells: Vec<String> = (0..columns.len())
+            .map(|i| (1520 + (3 * i + 2 * j) % 7).to_string())
+            .collect();
+        text += &format!("{row},{}\n", cells.join(","));
+    }
+    text
+}
+
+// ORACLE: hand. Rows that are numbered 1 to 5 beside columns 0.6 m apart are 5 m deep by the unit in the corner and most likely 2.4 m: told. Rows and
+//         columns that both count, and rows at even distances, are not.
+#[test]
+fn rows_that_only_count_are_told_where_a_unit_makes_distances_of_them() {
+    let told = |columns: &[&str], rows: &[&str]| {
+        let text = sheet_of(columns, rows, "m / mm");
+        let list = notices(&text, &plain());
+        let found = list.iter().find(|n| n.code == "axis-counts");
+        found.map(|n| n.text.clone())
+    };
+    let counted = ["1", "2", "3", "4", "5"];
+    let metres = ["0", "0.6", "1.2", "1.8", "2.4", "3.0"];
+    let text = told(&metres, &counted).expect("numbered rows are told");
+    assert!(
+        text.starts_with("The rows are headed 1 to 5, which was taken for distances of 1 m to 5 m"),
+        "{text}"
+    );
+    assert!(
+        told(&counted, &metres).is_some_and(|t| t.starts_with("The columns are headed 1 to 5"))
+    );
+    assert_eq!(told(&counted, &counted), None);
+    assert_eq!(told(&metres, &["0", "0.6", "1.2", "1.8"]), None);
+    assert_eq!(told(&metres, &["0", "1", "2", "3"]), None);
+}
+
+// ORACLE: hand. Rows 60 m apart beside columns 0.6 m apart are centimetres under metres, though the room is only 80 times as deep as wide; with its
+//         outline given, or rows ten times as far apart, nothing is asked.
+#[test]
+fn rows_a_hundred_times_as_far_apart_as_columns_are_asked_about() {
+    let metres = ["0", "0.6", "1.2", "1.8", "2.4", "3.0"];
+    let read_so = |rows: &[&str]| {
+        let text = sheet_of(&metres, rows, "m / mm");
+        import(&text, &plain())
+    };
+    let refused = read_so(&["0", "60", "120", "180", "240"])
+        .unwrap_err()
+        .to_string();
+    assert!(
+        refused.contains("rows of readings 60.00 m apart one way and 0.60 m the other"),
+        "{refused}"
+    );
+    assert!(read_so(&["0", "6", "12", "18", "24"]).is_ok());
+}
+
+// ORACLE: hand. Rows A to D with a spacing of 2 ft beside columns at their distances: the spacing is that of the letters. Where both axes are
+//         distances a spacing is one too many.
+#[test]
+fn a_spacing_is_that_of_the_letters() {
+    let feet = ["0", "2", "4", "6", "8"];
+    let options = ImportOptions {
+        spacing: Some(Spacing {
+            across: Length::from_ft(2.0),
+            along: Length::from_ft(2.0),
+        }),
+        ..ImportOptions::default()
+    };
+    let read_so = |columns: &[&str], rows: &[&str]| {
+        let text = sheet_of(columns, rows, "ft / mm");
+        import(&text, &options)
+    };
+    for (columns, rows) in [
+        (&feet[..], &["A", "B", "C", "D"][..]),
+        (&["A", "B", "C", "D"][..], &feet[..]),
+    ] {
+        let read = read_so(columns, rows).unwrap_or_else(|e| panic!("{e}"));
+        let survey = &read.surveys[0];
+        let (low, high) = birdbath::geometry::bounds(survey.readings.iter().map(|r| r.at)).unwrap();
+        let size = [(high.x - low.x) / 0.3048, (high.y - low.y) / 0.3048];
+        let wanted = [
+            2.0 * (columns.len() - 1) as f64,
+            2.0 * (rows.len() - 1) as f64,
+        ];
+        assert!(
+            (size[0] - wanted[0]).abs() < 1e-9 && (size[1] - wanted[1]).abs() < 1e-9,
+            "{size:?}"
+        );
+    }
+    let refused = read_so(&feet, &feet).unwrap_err().to_string();
+    assert!(refused.contains("Leave the spacing away"), "{refused}");
+}

@@ -575,3 +575,39 @@ proptest! {
         prop_assert!(held > 0.3 - 2.0 * width / 25.0, "{held}");
     }
 }
+
+// ORACLE: hand. A room of 8 by 4 m with a movement joint across it at x = 5 m and the door in the left wall: who pours the part beyond the joint leaves
+//         over the joint, so that its last batch lies there, along a step of it at the least, or the plan warns.
+#[test]
+fn the_part_beyond_a_joint_ends_at_the_joint() {
+    let points: Vec<[f64; 3]> = (0..17)
+        .flat_map(|i| (0..9).map(move |j| (f64::from(i) / 2.0, f64::from(j) / 2.0)))
+        .map(|(x, y)| [x, y, 0.002 * (0.8 * x).sin() * (0.6 * y).cos()])
+        .collect();
+    let mut room = super::surveys::room(&[[0.0, 0.0], [8.0, 0.0], [8.0, 4.0], [0.0, 4.0]], &[]);
+    room.joints.push(birdbath::survey::Joint {
+        name: "J".into(),
+        line: vec![Point::new(5.0, 0.0), Point::new(5.0, 4.0)],
+        movement: true,
+    });
+    let floor = super::surveys::built(&points, Some(room)).floor;
+    let request = PourRequest {
+        mixers: 2,
+        people: 3,
+        exit: Some(Point::new(0.0, 2.0)),
+        exit_width_m: 0.9,
+        stop_at_joints: true,
+        ..request()
+    };
+    let p = plan_all(&floor, &Plane::level(0.012), &request).unwrap();
+    let beyond = |b: &birdbath::pour::Batch| b.outline.iter().flatten().any(|q| q.x > 5.1);
+    let last = p.batches().filter(|b| beyond(b)).last().unwrap();
+    let at_joint = last
+        .outline
+        .iter()
+        .flatten()
+        .filter(|q| (q.x - 5.0).abs() < 1e-6);
+    let (low, high) = at_joint.fold((f64::MAX, f64::MIN), |(l, h), q| (l.min(q.y), h.max(q.y)));
+    let told = p.notices.iter().any(|n| n.code == "dry-floor-cut-off");
+    assert!(told != (high - low > 0.3), "{low} {high} {told}");
+}

@@ -402,11 +402,13 @@ fn marks_table(out: &mut String, input: &PageInput) {
             pen.plan(walls.from_left(mark.at)),
             pen.plan(walls.from_bottom(mark.at)),
             escaped(&mark.reading),
-            pen.depth_number(input.high.elevation_m - mark.elevation_m)
+            input
+                .unit
+                .without_unit(input.high.elevation_m - mark.elevation_m)
         );
         if let Some(plane) = &input.plane {
             let depth = plane.at(mark.at) - mark.elevation_m;
-            let _ = write!(out, "<td><b>{}</b></td>", pen.of_gauge_number(depth));
+            let _ = write!(out, "<td><b>{}</b></td>", input.unit.without_unit(depth));
         }
         if noted {
             let _ = write!(out, "<td>{}</td>", escaped(&mark.note));

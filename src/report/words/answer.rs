@@ -27,7 +27,9 @@ pub const FINISH: &str = "Finish";
 pub const VOLUME: &str = "Volume";
 /// Row name.
 pub const ABOVE: &str = "Above it";
-/// No floor lies below the finish.
+/// Volume: no floor has a height.
+pub const NO_FLOOR_READ: &str = "none: no floor is read closely enough to have a height";
+/// Volume: nothing lies under the finish.
 pub const NOTHING_TO_FILL: &str = "none: no floor lies below the finish";
 /// Bags were given and nothing says what one yields.
 pub const BAGS_NEED_YIELD: &str = "how far they go needs the yield of a bag: give a material sheet with --material or fill.material";
@@ -501,6 +503,9 @@ pub fn choice(work: Work, takes: &str, other: Option<(Work, &str, bool)>) -> Str
         Some((Work::Patch, takes, false)) => format!(
             "{what}. A patch would take {takes}, but whether the floor is within then is not sure enough"
         ),
+        Some((Work::Pour, takes, false)) => {
+            format!("{what}. The full pour would take {takes}, ground deeper than the job allows")
+        }
         Some((work, takes, _)) => format!("{what}. Instead {}: {takes}", name(work)),
         None => what,
     }
