@@ -12,6 +12,7 @@ use super::form::{
 };
 use super::headers::{Field, is_summary};
 use super::heading::{Heading, heading};
+use super::lies_turned::says_turned;
 use super::meanings::{Sure, said};
 use super::misplaced;
 use super::options::{ImportOptions, Layout, Meaning};
@@ -20,6 +21,7 @@ use super::pages::{
     are_room, data_under_headings, is_date_line, is_job_datum, is_page_line, is_remark,
     reads_as_remark, title_beside_data,
 };
+use super::room_names::names_no_room;
 use super::settings::{Setting, Settings, setting, setting_row, take_setting};
 use super::table::{Cell, Row, Table};
 use super::understood::{SkippedCell, Why};
@@ -598,6 +600,7 @@ impl Finder<'_> {
                 || is_statement(text)
                 || is_job_datum(text)
                 || is_remark(text)
+                || (self.blocks.is_empty() && names_no_room(text))
                 || self.remarks_on_title(cell, text)
             {
                 self.passed.push(outside(table, cell));
@@ -695,7 +698,7 @@ impl Finder<'_> {
 fn is_statement(text: &str) -> bool {
     let said = said(text, false);
     let told = said.down.max(said.up).max(said.elevation);
-    origin(text).is_some() || told == Some(Sure::Clear) || says_walls(text)
+    origin(text).is_some() || told == Some(Sure::Clear) || says_walls(text) || says_turned(text)
 }
 
 /// A cell that stands outside of all tables.

@@ -426,7 +426,12 @@ fn from_text(cell: Cell<'_>, error: LengthError) -> CellFault {
         _ => (
             Fault::NotALength,
             A_LENGTH.to_owned(),
-            "Leave the cell blank, or write x, where nothing was read.".to_owned(),
+            match cell.text.contains(|c: char| c.is_ascii_digit()) {
+                // `39 1/8 wet`, `39 3/16 (995 mm)`.
+                true => "Where a number was read, write it alone, such as 39 1/8, and what else is to be said into a column of notes. Leave the cell blank, or write x, where nothing was read.",
+                false => "Leave the cell blank, or write x, where nothing was read.",
+            }
+            .to_owned(),
         ),
     };
     let remedy = match cell.text.contains(steers) {

@@ -40,6 +40,9 @@ fn tell_moved(room: &RawRoom) -> Option<Notice> {
         let note = r.note.as_deref().filter(said)?;
         Some((note.to_owned(), r.raw.place.to_string()))
     });
+    let remarked = room.remarks.iter();
+    let remarked = remarked.filter(|(_, text)| may_say_moved_between(text));
+    let remarked = remarked.map(|(place, text)| (text.clone(), place.to_string()));
     let first = room.readings.first().map_or(0, |r| r.raw.place.row);
     let skipped = &room.about.skipped;
     let passed = (skipped.iter().enumerate())
@@ -53,7 +56,7 @@ fn tell_moved(room: &RawRoom) -> Option<Notice> {
     let named = named
         .filter(|name| may_say_moved_above(name))
         .map(|name| (name.clone(), room.about.header.to_string()));
-    let (text, place) = noted.chain(passed).chain(named).next()?;
+    let (text, place) = noted.chain(remarked).chain(passed).chain(named).next()?;
     Some(moved_notice(&text, place))
 }
 

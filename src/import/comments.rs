@@ -33,11 +33,18 @@ pub(super) fn tell(table: &Table, rooms: &mut [RawRoom]) {
     let Some((&(row, column), _)) = comments.first_key_value() else {
         return;
     };
+    let below = |rooms: &[RawRoom], row| rooms.iter().rposition(|r| r.about.header.row <= row);
+    for (&(row, column), words) in comments {
+        if let Some(room) = below(rooms, row).and_then(|i| rooms.get_mut(i)) {
+            let place = table.place(row, column);
+            room.remarks.push((place, words.clone()));
+        }
+    }
     for (&(row, column), words) in comments {
         if !may_say_moved(words) {
             continue;
         }
-        let below = rooms.iter().rposition(|r| r.about.header.row <= row);
+        let below = below(rooms, row);
         if let Some(room) = rooms.get_mut(below.unwrap_or(0))
             && room.readings.iter().all(|r| r.set_up == 0)
         {

@@ -378,6 +378,10 @@ impl ListReader<'_> {
             }
         };
         if seen == Seen::NoReading {
+            let notes = columns.notes().map(|i| row.cell(i));
+            let notes = notes.filter(|note| !note.is_blank());
+            room.remarks
+                .extend(notes.map(|c| (place(c), c.text.to_owned())));
             if value.is_blank() {
                 // `island` as the remark on a mark without a reading.
                 let notes = columns.notes().map(|i| row.cell(i));

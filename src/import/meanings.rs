@@ -211,6 +211,9 @@ const LARGE: [&str; 8] = [
     "more", "larger", "large", "bigger", "big", "greater", "higher", "high",
 ];
 const SMALL: [&str; 6] = ["smaller", "small", "less", "lesser", "lower", "low"];
+/// The same of the one that is more so than all others; alone it is a place of the floor, `Lowest: by the door`.
+const LARGEST: [&str; 4] = ["highest", "biggest", "largest", "greatest"];
+const SMALLEST: [&str; 3] = ["lowest", "smallest", "least"];
 const HIGH: [&str; 13] = [
     "higher", "high", "highs", "highest", "up", "raised", "hump", "humps", "bump", "bumps",
     "crown", "crowns", "ridges",
@@ -307,8 +310,9 @@ impl Words<'_> {
 
     /// Whether they say that something is something.
     fn has_verb(&self) -> bool {
-        self.says(&["are", "is", "was", "were", "mean", "means", "sind"])
-            || self.text.contains(['=', ':'])
+        self.says(&[
+            "are", "is", "was", "were", "mean", "means", "sind", "show", "shows", "give", "gives",
+        ]) || self.text.contains(['=', ':'])
     }
 
     fn down(&self) -> Option<Sure> {
@@ -374,7 +378,12 @@ impl Words<'_> {
             let w = w.as_str();
             BESIDE_FROM.contains(&w) || ZEROS.contains(&w) || w == "above" || w == "over"
         };
-        let above = self.near(&["above", "over"], &ZEROS) && self.list.iter().all(plain);
+        // `Figures are inches above zero`: of the numbers it may be said in any words.
+        let spoken = self.speak_of_numbers()
+            && !self.says(&LINES)
+            && !self.text.contains(|c: char| c.is_ascii_digit());
+        let above =
+            self.near(&["above", "over"], &ZEROS) && (spoken || self.list.iter().all(plain));
         let up = self.pair(&["up"], &["from", "off"]) && !self.says(&["to"]);
         let measured = self.says(&["measured", "taken", "read"]) || self.says(&NUMBERS);
         above || (up && measured && (self.says(&LINES) || self.says(&ZEROS)))
@@ -491,8 +500,9 @@ impl Words<'_> {
         let of_numbers = self.says(&SEVERAL) || self.says(&NUMBERS) || self.list.len() <= 4;
         let heights = self.says(&HEIGHTS) && above && of_numbers && !self.says(&INSTRUMENTS);
         let named = self.name_a_level() || self.says(&SEVERAL);
-        if heights || self.are_heights_of_a_floor() || (named && (self.title || self.are_a_name()))
-        {
+        // What a sentence says of the numbers it says wherever it stands, as a title does.
+        let of_table = self.title || self.speak_of_numbers() && !self.says(&LINES);
+        if heights || self.are_heights_of_a_floor() || (named && (of_table || self.are_a_name())) {
             return Some(Sure::Loose);
         }
         let own = self.says(&ELEVATIONS);
@@ -504,11 +514,22 @@ impl Words<'_> {
         (own || (self.title && heights)).then_some(Sure::Faint)
     }
 
-    /// `Readings = height of slab`: said of the numbers, of what lies in the floor, and not of the line over it.
+    /// Whether they are a sentence about the numbers of the table.
+    fn speak_of_numbers(&self) -> bool {
+        let all = |w: &&str| *w != "all";
+        let numbers: Vec<&str> = NUMBERS.into_iter().filter(all).collect();
+        (self.says(&numbers) || self.says(&["shots"])) && self.has_verb()
+    }
+
+    /// `Readings = height of slab`, `All shots are floor heights`, `Readings show how high the floor is`: said of the numbers, of what
+    /// lies in the floor, and not of the line over it.
     fn are_heights_of_a_floor(&self) -> bool {
-        self.says(&NUMBERS)
+        let of_floor = self.near(&HEIGHTS, &FLOORS)
+            || self.pair(&FLOORS, &SEVERAL)
+            || (self.pair(&["how"], &["high"]) && self.says(&FLOORS));
+        (self.says(&NUMBERS) || self.says(&["shots"]))
             && self.has_verb()
-            && self.near(&HEIGHTS, &FLOORS)
+            && of_floor
             && !self.says(&[
                 "laser",
                 "instrument",
@@ -585,6 +606,38 @@ pub(super) fn speaks_of_measuring(text: &str) -> bool {
             && says(&["big", "bigger", "large", "larger", "small", "smaller"]))
 }
 
+/// Whether a note beside one reading speaks of all numbers of its table, as `Readings are elevations` or `bigger number = hump` does: `reading at
+/// top of slab`, `high` and `step down` are of that one place.
+pub(super) fn speaks_of_the_numbers(text: &str) -> bool {
+    const SEVERAL_NUMBERS: [&str; 16] = [
+        "readings",
+        "rdgs",
+        "values",
+        "numbers",
+        "figures",
+        "measurements",
+        "dimensions",
+        "shots",
+        "distances",
+        "heights",
+        "elevations",
+        "altitudes",
+        "rls",
+        "positive",
+        "plus",
+        "measured",
+    ];
+    let words = list(text);
+    let says = |list: &[&str]| words.iter().any(|w| list.contains(&w.as_str()));
+    let sized = [&LARGE[..], &SMALL, &LARGEST, &SMALLEST]
+        .iter()
+        .any(|l| says(l));
+    says(&SEVERAL_NUMBERS)
+        || (says(&NUMBERS) && sized)
+        || (text.contains('=')
+            && (text.contains('+') || says(&["bigger", "larger", "greater", "smaller"])))
+}
+
 /// Whether words say that a larger number stands for a floor as `floor` calls it: `Larger number = higher`, `High number is high
 /// spot`, `The higher the number the higher the floor`, `+ = high`; `other` are the words for the opposite.
 fn is_larger(text: &str, floor: &[&str], other: &[&str]) -> bool {
@@ -620,7 +673,10 @@ fn is_larger(text: &str, floor: &[&str], other: &[&str]) -> bool {
     let one_word = tidy(left).split(' ').count() == 1 && !figures;
     let of_numbers = says(left, &NUMBERS) || one_word;
     let sizes = |sized: &str, told: &str| {
-        (says(sized, &LARGE) && says(told, floor)) || (says(sized, &SMALL) && says(told, other))
+        let most = says(sized, &NUMBERS);
+        let large = says(sized, &LARGE) || (most && says(sized, &LARGEST));
+        let small = says(sized, &SMALL) || (most && says(sized, &SMALLEST));
+        (large && says(told, floor)) || (small && says(told, other))
     };
     (of_numbers && sizes(left, right))
         || (says(right, &NUMBERS) && !says(left, &NUMBERS) && sizes(right, left))

@@ -72,6 +72,11 @@ pub(super) fn may_say_moved_above(text: &str) -> bool {
     matches!(said(text), Some(Says::Change(_)))
 }
 
+/// Whether a word names an instrument and little else: `laser`, `tripod`.
+pub(super) fn names_an_instrument(word: &str) -> bool {
+    noun(word) == Some(Noun::Instrument)
+}
+
 /// Marks that part what words say.
 const ENDS: [char; 10] = ['(', ')', ';', ',', ':', '\n', '!', '?', '[', ']'];
 
@@ -164,7 +169,14 @@ fn amount(words: &[&str]) -> bool {
     let of = |list: &[&str]| words.iter().any(|w| list.contains(w));
     let number = |w: &&&str| w.starts_with(|c: char| c.is_ascii_digit());
     // `all below`, `everything above`, `the rest`.
+    let from_here = words.windows(2).any(|w| {
+        matches!(
+            w,
+            ["from", "here" | "now" | "there"] | ["here", "on" | "onward" | "onwards"]
+        )
+    });
     let on = of(&["rest", "remaining", "remainder"])
+        || from_here
         || of(&["below", "above", "after", "following"])
             && of(&["all", "everything", "readings", "these", "those"]);
     let lines = of(&["rows", "columns", "cols"]) || of(&["row", "column", "col"]) || on;

@@ -37,6 +37,8 @@ pub(super) struct RawRoom {
     pub corner: Option<(Place, String)>,
     /// The unit's absence has been told.
     told_unit: bool,
+    /// Words that stand beside no reading of theirs, with their places: notes of rows without one, comments on cells.
+    pub remarks: Vec<(Place, String)>,
     /// Cells with a word for what stands on the floor there, `island`, and their places: told where no wall or void of the plan holds them.
     pub obstacles: Vec<(Place, String, Point)>,
     /// Cells whose fraction has a bottom that rules do not have.
@@ -146,6 +148,7 @@ impl RawRoom {
                 blanks: 0,
             },
             told_unit: false,
+            remarks: Vec::new(),
             obstacles: Vec::new(),
             odd_fractions: Vec::new(),
             strange_fractions: Vec::new(),
@@ -174,6 +177,7 @@ impl RawRoom {
                 ..self.about.clone()
             },
             told_unit: self.told_unit,
+            remarks: Vec::new(),
             obstacles: Vec::new(),
             odd_fractions: Vec::new(),
             strange_fractions: Vec::new(),

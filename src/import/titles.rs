@@ -5,7 +5,8 @@ use super::corner::{are_transposed, may_turn_axes, refuse_transposed, run_as_own
 use super::dotted::{Dotted, dotted, may_be_dotted};
 use super::error::{Fault, Faults, quoted};
 use super::headers::{Field, tidy};
-use super::meanings::{Said, Sure, said, speaks_of_measuring};
+use super::lies_turned::{says_turned, says_turned_sheet};
+use super::meanings::{Said, Sure, said, speaks_of_measuring, speaks_of_the_numbers};
 use super::options::{Layout, Meaning};
 use super::origins::origin_or_hint;
 use super::room::{MeaningBy, RawRoom};
@@ -15,6 +16,7 @@ use super::wall_signs::{Plan, agrees, names_own_axis};
 use super::walls::names_a_wall;
 use crate::survey::{Notice, Place, Severity};
 use crate::units::LengthUnit;
+use std::collections::HashSet;
 
 /// Words for the plan, where a line speaks of it and of the numbers.
 const PLAN: [&str; 12] = [
@@ -50,6 +52,8 @@ enum Stand {
     Above,
     /// Below or beside it.
     Around,
+    /// In a note of one of its readings, or a comment on a cell.
+    Note,
 }
 
 impl Words {
@@ -75,18 +79,60 @@ impl Words {
             Stand::Title | Stand::Above => "over",
             Stand::Corner => "in the corner of",
             Stand::Around => "beside or below",
+            Stand::Note => "in a note beside",
         }
     }
 }
 
 /// Holds the words around a table against how its numbers were taken: their meaning, their unit, and what they count.
 pub(super) fn hold(room: &mut RawRoom, faults: &mut Faults) {
-    let words = around(room);
-    hold_axes(room, &words, faults);
-    hold_meaning(room, &words, faults);
-    hold_points(room, &words, faults);
-    hold_scale(room, &words, faults);
-    hold_unit(room, &words);
+    let mut all = around(room);
+    let about = all.len();
+    all.extend(noted(room));
+    // A note beside one reading is of its place, but where it speaks of the sheet or of all numbers.
+    let words = &all[..about];
+    hold_axes(room, words, faults);
+    hold_turned(room, &all);
+    hold_meaning(room, &all, faults);
+    hold_points(room, words, faults);
+    hold_scale(room, words, faults);
+    hold_unit(room, words);
+}
+
+/// Tells words by which the sheet or its plan lies otherwise than it was taken: mirrored, turned, upside down, seen from below.
+fn hold_turned(room: &mut RawRoom, words: &[Words]) {
+    const CODES: [&str; 2] = ["axes-not-read", "origin-not-read"];
+    let new = |a: &&Words| {
+        let place = a.place.to_string();
+        let known = |n: &Notice| CODES.contains(&&*n.code) && n.place == place;
+        !room.notices.iter().any(known)
+    };
+    let says = |a: &&Words| match a.stand {
+        Stand::Note => says_turned_sheet(&a.text),
+        _ => says_turned(&a.text),
+    };
+    let told = words.iter().filter(says).find(new);
+    let Some(a) = told else { return };
+    let (code, remedy) = match room.about.layout {
+        Layout::Matrix => (
+            CODES[0],
+            "If it lies otherwise, state its first row and the way x runs; if it is turned by a right angle, paste it transposed.",
+        ),
+        _ => (
+            CODES[1],
+            "If x or y count from other walls, head the columns so, such as x from right wall (ft), y from far wall (ft).",
+        ),
+    };
+    room.notices.push(Notice::new(
+        code,
+        Severity::Warning,
+        a.place.to_string(),
+        format!(
+            "{} may say that the plan lies otherwise than the numbers were taken, and was not read. {} {remedy}",
+            quoted(&a.text),
+            room.about.orientation
+        ),
+    ));
 }
 
 /// Refuses words beside a matrix by which its axes are exchanged (its corner is held to that where it is read), and tells of those
@@ -284,7 +330,12 @@ fn hold_meaning(room: &mut RawRoom, words: &[Words], faults: &mut Faults) {
         Some(Sure::Spoken) => true,
         Some(Sure::Named | Sure::Loose) => !in_words,
         Some(Sure::Faint) => silent,
-        _ => taken == Meaning::Elevation && !in_words && speaks_of_measuring(&w.text),
+        _ => {
+            taken == Meaning::Elevation
+                && !in_words
+                && w.stand != Stand::Note
+                && speaks_of_measuring(&w.text)
+        }
     };
     if let Some(a) = words.iter().find(may_be) {
         let heights = taken != Meaning::Elevation;
@@ -386,6 +437,24 @@ fn around(room: &RawRoom) -> Vec<Words> {
                     },
                 }),
         )
+        .collect()
+}
+
+/// Notes beside readings and comments on cells that speak of the sheet or of all its numbers, each text once.
+fn noted(room: &RawRoom) -> Vec<Words> {
+    let of_readings = room.readings.iter();
+    let of_readings = of_readings.filter_map(|r| Some((r.note.as_deref()?, &r.raw.place)));
+    let others = room.remarks.iter().map(|(place, text)| (&**text, place));
+    let mut known = HashSet::new();
+    of_readings
+        .chain(others)
+        .filter(|(text, _)| known.insert(*text))
+        .filter(|(text, _)| speaks_of_the_numbers(text) || says_turned_sheet(text))
+        .map(|(text, place)| Words {
+            text: text.to_owned(),
+            place: place.clone(),
+            stand: Stand::Note,
+        })
         .collect()
 }
 

@@ -33,6 +33,7 @@ mod import_choices;
 mod import_commas;
 mod import_formats;
 mod import_goes_on;
+mod import_heard;
 mod import_layouts;
 mod import_margins;
 mod import_moved;

@@ -121,7 +121,10 @@ fn change_at(words: &[&str], i: usize) -> Option<Sure> {
         let named = (i + 1..last).filter_map(|k| Some((noun_at(words, k)?, k)));
         let (noun, k) = named.min_by_key(|(noun, _)| *noun != Noun::Instrument)?;
         let back = matches!(words.get(k + 1), Some(&("back" | "up" | "again")));
-        if !fits(noun, verb) || (put && !back) {
+        // `someone hit the legs`: they are the tripod's.
+        let struck = matches!(words[i], "hit" | "struck" | "tripped")
+            && matches!(words[k], "leg" | "legs" | "stand");
+        if !(fits(noun, verb) || struck) || (put && !back) {
             return None;
         }
         (noun, verb.0, k)
@@ -189,6 +192,8 @@ fn is_state(rest: &[&str], noun: Noun) -> bool {
                 ..
             ]
             | ["went", "off" | "dead" | "out" | "down", ..]
+            | ["was" | "were", "off"]
+            | ["was" | "were", "off", "by", ..]
             | ["lost" | "no", "power", ..]
             | ["shutoff" | "shutdown" | "died" | "alarm" | "beeped", ..]
             | ["dead"]
@@ -320,8 +325,8 @@ fn by_itself(words: &[&str]) -> Option<Sure> {
     };
     let shot = |w: &str| matches!(w, "shot" | "reshot" | "retaken" | "reread" | "rest" | "now");
     let from = (1..words.len()).any(|i| words[i] == "from" && shot(words[i - 1]) && to(i));
-    let after =
-        words.first() == Some(&"reshot") && matches!(words.get(1), Some(&("after" | "with")));
+    let after = words.first() == Some(&"reshot")
+        && matches!(words.get(1), Some(&("after" | "with" | "from")));
     let alarm = pair(
         "tilt",
         &["alarm", "alert", "sensor", "warning", "indicator"],
@@ -391,19 +396,53 @@ fn fall_of(words: &[&str]) -> bool {
     })
 }
 
+/// What stands at one height as long as nothing is moved.
+const MARKS: [&str; 8] = [
+    "line",
+    "beam",
+    "hi",
+    "datum",
+    "bm",
+    "tbm",
+    "benchmark",
+    "zero",
+];
+
 /// Whether words put the line, or what is held up to it, higher or lower by an amount: `line 3/8 lower`, `rod up 1 ft`.
 pub(super) fn put_off(words: &[&str]) -> bool {
     let way = |w: &&str| matches!(*w, "lower" | "higher" | "up" | "down" | "high" | "low");
     let of_line = |i: usize| {
         let stands = match noun_at(words, i) {
             Some(Noun::Instrument | Noun::Held) => true,
-            _ => matches!(words[i], "line" | "beam" | "hi" | "datum") && i == 0,
+            _ => MARKS.contains(&words[i]) && i == 0,
         };
         // `line 3/8 lower`, of which `3` counts no line of the grid.
         let (a, b) = (words.get(i + 1), words.get(i + 2));
         let amount = |w: Option<&&str>| w.is_some_and(|w| is_number(w));
         let ways = |k: usize| words.iter().skip(k).take(3).any(way);
-        stands && ((amount(a) && ways(i + 2)) || (a.is_some_and(way) && amount(b)))
+        // `benchmark rechecked 1/8 low`.
+        let checked = |w: &&&str| {
+            matches!(
+                **w,
+                "checked"
+                    | "rechecked"
+                    | "check"
+                    | "recheck"
+                    | "read"
+                    | "reads"
+                    | "reread"
+                    | "reshot"
+                    | "now"
+                    | "is"
+                    | "was"
+                    | "came"
+                    | "in"
+                    | "out"
+            )
+        };
+        let found = i + 1 + words.iter().skip(i + 1).take_while(checked).count();
+        let checked = found > i + 1 && amount(words.get(found)) && ways(found + 1);
+        stands && (checked || (amount(a) && ways(i + 2)) || (a.is_some_and(way) && amount(b)))
     };
     (0..words.len()).any(of_line) && !denied(words, 0, words.len() - 1)
 }

@@ -36,7 +36,7 @@ const INSTRUMENTS: [&str; 21] = [
     "lasergerät",
     "nivellier",
 ];
-const LOOSE: [&str; 28] = [
+const LOOSE: [&str; 30] = [
     "level",
     "line",
     "beam",
@@ -65,8 +65,10 @@ const LOOSE: [&str; 28] = [
     "sensor",
     "remote",
     "bench",
+    "bubble",
+    "zero",
 ];
-const HELD: [&str; 5] = ["rod", "staff", "pole", "target", "rods"];
+const HELD: [&str; 7] = ["rod", "staff", "pole", "target", "rods", "rule", "ruler"];
 const POWER: [&str; 4] = ["battery", "batteries", "batts", "batt"];
 
 /// What a word names, among these.
@@ -97,7 +99,7 @@ pub(super) enum Done {
 }
 
 /// Verbs that take the usual endings.
-const REGULAR: [(&str, Done); 59] = [
+const REGULAR: [(&str, Done); 62] = [
     ("move", Done::Plainly),
     ("relocate", Done::Plainly),
     ("shift", Done::Plainly),
@@ -157,6 +159,9 @@ const REGULAR: [(&str, Done); 59] = [
     ("shake", Done::Common),
     ("realign", Done::Common),
     ("unplug", Done::Handled),
+    ("readjust", Done::Weakly),
+    ("recenter", Done::Weakly),
+    ("remount", Done::Weakly),
 ];
 /// Words as they stand.
 const IRREGULAR: [(&str, Done); 32] = [
