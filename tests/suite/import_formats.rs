@@ -146,7 +146,7 @@ fn a_format_of_ods_shows_what_the_same_of_xlsx_does() {
         refused += usize::from(one.contains("expected"));
         assert_eq!(other, one, "{code}");
     }
-    assert!((9..=13).contains(&refused), "{refused}");
+    assert!((9..=14).contains(&refused), "{refused}");
 }
 
 // ORACLE: hand, by ISO/IEC 29500-1, 18.3.1.73: a sheet has 1048576 rows, and columns of three letters at the most.
@@ -166,5 +166,35 @@ fn a_reference_beyond_the_end_of_any_sheet_is_refused_before_it_is_counted() {
         let errors = import(&changed).expect_err(beyond);
         assert!(errors.has(Fault::Damaged), "{errors}");
         assert!(errors.to_string().contains(beyond), "{errors}");
+    }
+}
+
+// ORACLE: contract. Words that a format writes behind the number count as if they were typed there: a unit does, whatever is none is asked about.
+#[test]
+fn words_of_a_format_that_are_no_unit_are_refused_as_typed_ones_are() {
+    for code in [
+        "0\" sixteenths\"",
+        "0.0\"%\"",
+        "0.0\\%",
+        "0.0\" yd\"",
+        "\"~\"0.0",
+        "+0.0",
+        "0.0\"\u{b0}\"",
+        "0.00\" (bad)\"",
+        "General\" eighths\"",
+    ] {
+        let told = import(&xlsx("ft / in", code)).unwrap_err().to_string();
+        assert!(told.contains("plain number format"), "{code}: {told}");
+    }
+    for code in [
+        "0.00\" in\"",
+        "0.00\" (in)\"",
+        "0.00\\ \"in\"",
+        "0.00\"\\\"\"",
+        "0.00_)",
+        "# ?/16",
+        "General",
+    ] {
+        assert!(import(&xlsx("ft / in", code)).is_ok(), "{code}");
     }
 }

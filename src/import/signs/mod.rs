@@ -275,22 +275,30 @@ fn hides_numbers_format(code: &str) -> bool {
 
 /// Whether the section of a number format that numbers above zero are shown by, the first, shows other figures or another sign than
 /// they have: figures or a sign among its literal words (`0" 1/2"`, `-0.00`, `(0.00)`), or a thousandth by a comma behind the
-/// last place (`0.0,`). A section with a condition says nothing of other numbers.
+/// last place (`0.0,`), or words that are no unit (`0" sixteenths"`, `0\%`): typed behind the number they would be refused too. A section with a
+/// condition says nothing of other numbers.
 fn alters_numbers_format(code: &str) -> bool {
-    let (mut literal, mut places) = (String::new(), String::new());
+    let (mut literal, mut places, mut words) = (String::new(), String::new(), String::new());
+    let code = code.replace("General", "0");
     let mut chars = code.chars().peekable();
     while let Some(c) = chars.next() {
         match c {
             ';' => break,
             '"' => {
-                let words: String = chars.by_ref().take_while(|&c| c != '"').collect();
+                let quoted: String = chars.by_ref().take_while(|&c| c != '"').collect();
                 // A dash or a bracket may as well stand about a unit: `0.0" (mm)"`.
-                let sign = words.trim();
+                let sign = quoted.trim();
                 let alone = matches!(sign, "-" | "\u{2212}" | "(");
                 literal.push_str(if alone { sign } else { "" });
-                literal.extend(words.chars().filter(char::is_ascii_digit));
+                literal.extend(quoted.chars().filter(char::is_ascii_digit));
+                words.push_str(&quoted);
             }
-            '\\' => literal.extend(chars.next()),
+            '\\' => {
+                let escaped = chars.next();
+                literal.extend(escaped);
+                words.extend(escaped);
+            }
+            '+' => words.push(c),
             '_' | '*' => {
                 chars.next();
             }
@@ -315,7 +323,10 @@ fn alters_numbers_format(code: &str) -> bool {
     }
     let scaled = places.ends_with(',');
     let other = |c: char| c.is_ascii_digit() || matches!(c, '-' | '\u{2212}' | '(');
-    places.contains(['0', '#', '?']) && (scaled || literal.contains(other))
+    let told = words.trim_matches(|c: char| c.is_whitespace() || "().".contains(c));
+    let says = |c: char| c.is_alphabetic() || "%~+\u{b0}<>\u{b1}".contains(c);
+    let stranger = told.contains(says) && unit_of_words(&words).is_none();
+    places.contains(['0', '#', '?']) && (scaled || stranger || literal.contains(other))
 }
 
 /// The numbers that XLS and XLSX give to the accounting formats, which show a dash for zero and are written out nowhere.
