@@ -77,7 +77,7 @@ fn is_labelled_datum(text: &str) -> bool {
 /// `Phone 555-0134`, `PO 22871`, `Temp 64 RH 41`, `Sheet 1 of 1`, `Calibrated 2/26`, `Slab poured 3/2`, `Laser no. 7`, `Start 8:10 End 9:30`.
 fn is_short_datum(words: &[&str]) -> bool {
     let number = |w: &&str| w.contains(|c: char| c.is_ascii_digit());
-    let numbered = words.iter().skip(1).any(|w| number(&w));
+    let numbered = words.iter().skip(1).any(number);
     let room = words.iter().any(|w| ROOMS.contains(w));
     // `Slab poured 3/2`: no name has a day behind what was done on it.
     let done = words.iter().position(|w| {
@@ -98,7 +98,7 @@ fn is_short_datum(words: &[&str]) -> bool {
         [first, _, ..] if names_an_instrument(first) && !first.starts_with("setup") => {
             !room || words.len() > 3
         }
-        _ => !room && done.is_some_and(|k| words.iter().skip(k + 1).any(|w| number(&w))),
+        _ => !room && done.is_some_and(|k| words.iter().skip(k + 1).any(number)),
     }
 }
 
