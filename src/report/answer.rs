@@ -473,7 +473,7 @@ fn pour_rows(a: &Analysis, out: &mut Lines, pen: Pen, orientation: &Orientation,
                 w::batch(
                     b.bags.unwrap_or(0.0) as u32,
                     &pen.area(b.area_m2),
-                    &pen.depth(b.mean_depth_m),
+                    &pen.at_least_depth(b.mean_depth_m),
                     &pen.plan(b.tie_in_m),
                     &places.join(words::take_off::AND_ALSO),
                 ),

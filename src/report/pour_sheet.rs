@@ -192,7 +192,7 @@ pub fn batches_table(pen: Pen, batches: &[BatchRow]) -> Table {
                 b.place.clone(),
                 pen.area_number(b.area_m2),
                 pen.volume_number(b.volume_m3),
-                pen.depth_number(b.mean_depth_m),
+                pen.at_least_number(b.mean_depth_m),
                 words::or_none(b.bags.map(bags)),
                 words::or_none(b.water_m3.map(|v| pen.water(v))),
                 words::or_none((b.tie_in_m > 0.0).then(|| pen.near(b.tie_in_m))),

@@ -178,7 +178,6 @@ fn words_of_a_format_that_are_no_unit_are_refused_as_typed_ones_are() {
         "0.0\\%",
         "0.0\" yd\"",
         "\"~\"0.0",
-        "+0.0",
         "0.0\"\u{b0}\"",
         "0.00\" (bad)\"",
         "General\" eighths\"",

@@ -298,7 +298,6 @@ fn alters_numbers_format(code: &str) -> bool {
                 literal.extend(escaped);
                 words.extend(escaped);
             }
-            '+' => words.push(c),
             '_' | '*' => {
                 chars.next();
             }
@@ -324,7 +323,7 @@ fn alters_numbers_format(code: &str) -> bool {
     let scaled = places.ends_with(',');
     let other = |c: char| c.is_ascii_digit() || matches!(c, '-' | '\u{2212}' | '(');
     let told = words.trim_matches(|c: char| c.is_whitespace() || "().".contains(c));
-    let says = |c: char| c.is_alphabetic() || "%~+\u{b0}<>\u{b1}".contains(c);
+    let says = |c: char| c.is_alphabetic() || "%~\u{b0}<>\u{b1}".contains(c);
     let stranger = told.contains(says) && unit_of_words(&words).is_none();
     places.contains(['0', '#', '?']) && (scaled || stranger || literal.contains(other))
 }
