@@ -77,26 +77,7 @@ pub fn take_off(
         let per = ask(&mut missing, material.need_bags_per_batch("batches"))?;
         Some(batches(b.count, per))
     });
-    let water = batches.and_then(|b| {
-        if b.count == 0 {
-            return None;
-        }
-        let last = ask(
-            &mut missing,
-            material.need_water(b.last_bags.unwrap_or(b.bags_per_batch), "water"),
-        );
-        let full = if b.count > 1 {
-            ask(&mut missing, material.need_water(b.bags_per_batch, "water"))
-        } else {
-            last
-        };
-        let (full, last) = (full?, last?);
-        Some(Water {
-            total_m3: full * f64::from(b.count - 1) + last,
-            per_batch_m3: full,
-            last_batch_m3: last,
-        })
-    });
+    let water = batches.and_then(|b| water(b, material, &mut missing));
     let primer = primer(fill.wet_area_m2, material, &mut missing);
     let perimeter = perimeter(floor, &fill.plane, room);
     let dams = room.map_or_else(Vec::new, |r| {
@@ -144,6 +125,28 @@ pub fn take_off(
         costs,
         notices,
         missing,
+    })
+}
+
+/// Water of all batches; `None` where there are none, or the sheet does not state it.
+fn water(b: Batches, material: &Material, missing: &mut Vec<MissingValue>) -> Option<Water> {
+    if b.count == 0 {
+        return None;
+    }
+    let last = ask(
+        missing,
+        material.need_water(b.last_bags.unwrap_or(b.bags_per_batch), "water"),
+    );
+    let full = if b.count > 1 {
+        ask(missing, material.need_water(b.bags_per_batch, "water"))
+    } else {
+        last
+    };
+    let (full, last) = (full?, last?);
+    Some(Water {
+        total_m3: full * f64::from(b.count - 1) + last,
+        per_batch_m3: full,
+        last_batch_m3: last,
     })
 }
 

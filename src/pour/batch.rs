@@ -7,9 +7,9 @@ use std::collections::{BTreeMap, HashMap};
 use std::hash::{BuildHasherDefault, Hasher};
 
 /// Bits of a plan place; equal places have equal bits (minus zero is made plain zero).
-type Key = (u64, u64);
+pub(super) type Key = (u64, u64);
 
-fn key(p: Point) -> Key {
+pub(super) fn key(p: Point) -> Key {
     ((p.x + 0.0).to_bits(), (p.y + 0.0).to_bits())
 }
 

@@ -1,6 +1,6 @@
 //! A floor divided into bays: which follows which so that nobody is shut in, how each is poured, and where the dams between them stand.
 
-use super::batch::{Patch, patches};
+use super::batch::{Key, Patch, key, patches};
 use super::layout::{Cut, Layout, Need, Run, run};
 use super::passes::{Across, Passes};
 use super::piece::{Corner, Piece, nearest};
@@ -116,12 +116,6 @@ fn slabs(sections: &[Vec<Piece>], sweep: &Sweep, counts: &[u32], need: &Need) ->
         slabs.push(Slab { sections: open });
     }
     slabs
-}
-
-type Key = (u64, u64);
-
-fn key(p: Point) -> Key {
-    ((p.x + 0.0).to_bits(), (p.y + 0.0).to_bits())
 }
 
 /// Pieces by what hangs together over sides that two of them share.
