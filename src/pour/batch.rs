@@ -62,35 +62,18 @@ struct Side {
 /// # Method
 /// Sides that two pieces share have the same end points to the last bit and run opposite ways:
 /// inside one batch they cancel, between two they are a tie-in of the later to the earlier. Along
-/// the line between two strips or passes the cuts of the two sides differ; there overlaps are measured.
+/// the line between two strips or passes the cuts of the two sides differ: each is cut where the other is, and of what rounding leaves the
+/// overlaps are measured.
 /// Batches of different bays (`bays`, one a part) meet at a dam, which is no tie-in, and sections at a joint where the pour stops.
 pub(super) fn patches(parts: &[Vec<Piece>], bays: &[u32]) -> Vec<Patch> {
-    let mut sides: Vec<Side> = Vec::new();
-    for (batch, part) in parts.iter().enumerate() {
-        for piece in part {
-            let n = piece.corners.len();
-            for i in 0..n {
-                let (from, to) = (piece.corners[i], piece.corners[(i + 1) % n]);
-                sides.push(Side {
-                    from,
-                    to,
-                    batch,
-                    section: piece.section,
-                });
-            }
-        }
-    }
-    let mut by_ends: HashMap<(Key, Key), u32, BuildHasherDefault<Folded>> =
-        HashMap::with_capacity_and_hasher(sides.len(), BuildHasherDefault::default());
-    for (i, side) in (0u32..).zip(&sides) {
-        by_ends.insert((key(side.from.at), key(side.to.at)), i);
-    }
+    let sides = cut_at_each_other(sides_of(parts));
+    let by_ends = by_ends(&sides);
     let mut patches: Vec<Patch> = parts.iter().map(|p| measure(p)).collect();
     let mut bounds: Vec<Vec<Side>> = vec![Vec::new(); parts.len()];
     let mut open: Vec<Side> = Vec::new();
     // In the order of the pieces, not of the map, so that the result is always the same.
     for &side in &sides {
-        let back = by_ends.get(&(key(side.to.at), key(side.from.at)));
+        let back = by_ends.get(&back(&side));
         match back.map(|&i| (sides[i as usize].batch, sides[i as usize].section)) {
             Some((other, _)) if other == side.batch => {}
             Some((other, section)) => {
@@ -135,15 +118,142 @@ fn tie(patch: &mut Patch, earlier: usize, a: Point, b: Point) {
     patch.lines_to.entry(earlier).or_default().push([a, b]);
 }
 
+/// The directed sides of all pieces, but of those without width along the line between two strips: rounding leaves such, and they would lie
+/// between batches that meet there.
+fn sides_of(parts: &[Vec<Piece>]) -> Vec<Side> {
+    let mut sides: Vec<Side> = Vec::new();
+    for (batch, part) in parts.iter().enumerate() {
+        for piece in part {
+            let n = piece.corners.len();
+            let of_piece = (0..n).map(|i| Side {
+                from: piece.corners[i],
+                to: piece.corners[(i + 1) % n],
+                batch,
+                section: piece.section,
+            });
+            let line = piece.corners.first().map(|c| c.across);
+            if !of_piece
+                .clone()
+                .all(|s| strip_line(&s).is_some() && Some(s.from.across) == line)
+            {
+                sides.extend(of_piece);
+            }
+        }
+    }
+    sides
+}
+
+/// Sides by their two ends.
+type ByEnds = HashMap<(Key, Key), u32, BuildHasherDefault<Folded>>;
+
+fn by_ends(sides: &[Side]) -> ByEnds {
+    let mut by_ends = HashMap::with_capacity_and_hasher(sides.len(), BuildHasherDefault::default());
+    for (i, side) in (0u32..).zip(sides) {
+        by_ends.insert((key(side.from.at), key(side.to.at)), i);
+    }
+    by_ends
+}
+
+/// The ends of the side that lies against a side.
+fn back(side: &Side) -> (Key, Key) {
+    (key(side.to.at), key(side.from.at))
+}
+
+/// The strip or pass line that a side lies on: whole-number `across`, the same at both ends.
+fn strip_line(side: &Side) -> Option<i64> {
+    let line = side.from.across;
+    let on_it = line > 0.0 && line == side.to.across && line.fract() == 0.0;
+    on_it.then_some(line as i64)
+}
+
+/// Sides along the lines between strips and passes that no other lies against as it is, cut where those on the other hand end; all in the same
+/// order.
+fn cut_at_each_other(sides: Vec<Side>) -> Vec<Side> {
+    let mut lines: BTreeMap<(u32, i64), Vec<usize>> = BTreeMap::new();
+    let met = by_ends(&sides);
+    for (i, side) in sides.iter().enumerate() {
+        if let Some(line) = strip_line(side).filter(|_| !met.contains_key(&back(side))) {
+            lines.entry((side.section, line)).or_default().push(i);
+        }
+    }
+    let mut cuts: BTreeMap<usize, Vec<Corner>> = BTreeMap::new();
+    for of_line in lines.values_mut() {
+        // By the longer of their two spans: a line may run straight up.
+        let wide = |across: fn(Point) -> f64| {
+            let places = of_line.iter().map(|&i| across(sides[i].from.at));
+            let (low, high) = places.fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), v| {
+                (l.min(v), h.max(v))
+            });
+            high - low
+        };
+        let by: fn(Point) -> f64 = if wide(|p| p.x) >= wide(|p| p.y) {
+            |p| p.x
+        } else {
+            |p| p.y
+        };
+        let span = |i: usize| {
+            let (a, b) = (by(sides[i].from.at), by(sides[i].to.at));
+            (a.min(b), a.max(b))
+        };
+        of_line.sort_by(|&i, &j| span(i).0.total_cmp(&span(j).0).then(i.cmp(&j)));
+        for (k, &i) in of_line.iter().enumerate() {
+            let end = span(i).1;
+            let near = of_line[k + 1..]
+                .iter()
+                .take_while(|&&j| span(j).0 <= end + ON_LINE_M);
+            for &j in near {
+                for (one, other) in [(i, j), (j, i)] {
+                    let inside = ends_inside(&sides[one], &sides[other]);
+                    if !inside.is_empty() {
+                        cuts.entry(one).or_default().extend(inside);
+                    }
+                }
+            }
+        }
+    }
+    let mut out = Vec::with_capacity(sides.len());
+    for (i, side) in sides.into_iter().enumerate() {
+        let mut at = cuts.remove(&i).unwrap_or_default();
+        let off = |c: &Corner| c.at.distance(side.from.at);
+        at.sort_by(|a, b| off(a).total_cmp(&off(b)));
+        let mut from = side.from;
+        for to in at.into_iter().chain([side.to]) {
+            if key(from.at) != key(to.at) {
+                out.push(Side { from, to, ..side });
+            }
+            from = to;
+        }
+    }
+    out
+}
+
+/// Ends of a side that lie within another that runs the opposite way on the same straight line.
+fn ends_inside(side: &Side, other: &Side) -> Vec<Corner> {
+    let (origin, run) = (side.from.at, side.to.at - side.from.at);
+    let length = run.norm();
+    if length <= 0.0 || (other.to.at - other.from.at).dot(run) >= 0.0 {
+        return Vec::new();
+    }
+    let along = run * (1.0 / length);
+    let off = |c: &Corner| along.cross(c.at - origin).abs();
+    let ends = [other.from, other.to];
+    if ends.iter().any(|c| off(c) > ON_LINE_M) {
+        return Vec::new();
+    }
+    let inside = |c: &Corner| {
+        let t = along.dot(c.at - origin);
+        t > ON_LINE_M && t < length - ON_LINE_M
+    };
+    ends.into_iter().filter(inside).collect()
+}
+
 /// Tie-ins across the lines between strips and between passes, where the two sides are cut at different places.
 fn tie_strips(open: &[Side], bays: &[u32], patches: &mut [Patch]) {
-    // Sides on each line: whole-number `across`, the same at both ends.
     let mut lines: BTreeMap<(u32, u32, i64), Vec<Side>> = BTreeMap::new();
     for side in open {
-        let line = side.from.across;
-        if line > 0.0 && line == side.to.across && line.fract() == 0.0 {
+        if let Some(line) = strip_line(side) {
             lines
-                .entry((bays[side.batch], side.section, line as i64))
+                .entry((bays[side.batch], side.section, line))
                 .or_default()
                 .push(*side);
         }

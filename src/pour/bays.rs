@@ -1,6 +1,7 @@
 //! A floor divided into bays: which follows which so that nobody is shut in, how each is poured, and where the dams between them stand.
 
 use super::batch::{Key, Patch, key, patches};
+use super::footing::Footing;
 use super::layout::{Cut, Layout, Need, Run, run};
 use super::passes::{Across, Passes};
 use super::piece::{Corner, Piece, nearest};
@@ -26,6 +27,13 @@ impl Slab {
     fn pieces(&self) -> Vec<Piece> {
         self.sections.iter().flatten().cloned().collect()
     }
+
+    /// The same as if no pour stopped at a joint.
+    fn without_joints(&self) -> Vec<Piece> {
+        let section = 0;
+        let pieces = self.pieces().into_iter();
+        pieces.map(|p| Piece { section, ..p }).collect()
+    }
 }
 
 /// The sections in strips, each divided into so many bays of equal volume side by side (`counts`, one a section), or more where a bay would lie in
@@ -33,12 +41,13 @@ impl Slab {
 /// stays bare.
 ///
 /// # Method
-/// Bays that border each other along a step hang together. Of each such group the bay nearest to the way out is poured last, and every other one
-/// before the one that its own way out leads over (the tree of shortest ways, leaves first): floor that is still dry always hangs together. In a
-/// bay the strips end at its way out; where none of the ways tried does so, at the door its last strip is poured from both ends.
+/// Bays that border each other along a step hang together. Of the group at the way out the bay nearest to it is poured last, of every other one the
+/// bay at its longest joint with a group that is poured later; every other bay before the one that its own way out leads over (the tree of shortest
+/// ways, leaves first): floor that is still dry always hangs together. In a bay the strips end at its way out; where none of the ways tried does so,
+/// at the door its last strip is poured from both ends.
 pub(super) fn in_bays(
     sections: &[Vec<Piece>],
-    sweep: &Sweep,
+    (sweep, footing): (&Sweep, &Footing),
     counts: &[u32],
     need: &Need,
 ) -> Result<Layout, PourError> {
@@ -47,34 +56,44 @@ pub(super) fn in_bays(
         &slabs.iter().map(Slab::pieces).collect::<Vec<_>>(),
         &vec![1; slabs.len()],
     );
+    let joined = patches(
+        &slabs.iter().map(Slab::without_joints).collect::<Vec<_>>(),
+        &vec![1; slabs.len()],
+    );
     let divided = slabs.len() > 1;
-    let (mut parts, mut bags, mut bays) = (Vec::new(), Vec::new(), Vec::new());
-    let (mut first, mut cuts_off) = (0, false);
-    let order = order(&slabs, &borders, sweep);
-    for (bay, turn) in (1u32..).zip(&order) {
-        let lines = turn.over.map(|next| border(&borders, turn.slab, next));
-        let way = lines.and_then(|lines| longest_line(&lines, sweep.towards_door));
-        let (sweep, is_last) = match way {
-            Some([a, b]) => (
-                Sweep {
+    let order = order(&slabs, &borders, &joined, sweep);
+    let one_after_another = |footing: Option<&Footing>| -> Result<(Run, Vec<u32>), PourError> {
+        let (mut all, mut bays, mut first) = (Run::default(), Vec::new(), 0);
+        for (bay, turn) in (1u32..).zip(&order) {
+            let lines = turn.over.map(|next| border(&joined, turn.slab, next));
+            let way = lines.and_then(|lines| longest_line(&lines, sweep.towards_door));
+            let sweep = match way {
+                Some([a, b]) => Sweep {
                     exit: a.lerp(b, 0.5),
                     opening: [a, b],
                     ..*sweep
                 },
-                true,
-            ),
-            // A group apart that has no door is left over the wet floor of nobody.
-            None => (*sweep, bay as usize == order.len()),
-        };
-        let (cut, next, shut) =
-            poured(&slabs[turn.slab], (&sweep, is_last), (need, divided), first)?;
-        first = next;
-        // Whether the very last batch lies in the way out is told of the whole.
-        cuts_off |= shut.cuts_off || (shut.ends_away && (bay as usize) < order.len());
-        bays.extend(vec![bay; cut.parts.len()]);
-        parts.extend(cut.parts);
-        bags.extend(cut.bags);
+                None => *sweep,
+            };
+            let out = Out {
+                footing: footing.map(|f| (f, all.parts.concat())),
+                // A group apart that has no door is left over the wet floor of nobody.
+                at_door: bay as usize == order.len(),
+            };
+            let (cut, next) = poured(&slabs[turn.slab], (&sweep, &out), (need, divided), first)?;
+            first = next;
+            bays.extend(vec![bay; cut.parts.len()]);
+            all.parts.extend(cut.parts);
+            all.bags.extend(cut.bags);
+        }
+        Ok((all, bays))
+    };
+    // Bay by bay they are looked at only where something is cut off.
+    let (mut all, mut bays) = one_after_another(None)?;
+    if footing.is_cut_off(&[], &all.parts) {
+        (all, bays) = one_after_another(Some(footing))?;
     }
+    let Run { parts, bags } = all;
     let patches = patches(&parts, &bays);
     Ok(Layout {
         order: Order::Strips,
@@ -83,7 +102,6 @@ pub(super) fn in_bays(
         parts,
         patches,
         dams: dams(&slabs, &borders, &order, sweep.towards_door),
-        bays_cut_off: divided.then_some(cuts_off),
     })
 }
 
@@ -175,26 +193,11 @@ struct Turn {
     over: Option<usize>,
 }
 
-/// The order of the bays.
-fn order(slabs: &[Slab], borders: &[Patch], sweep: &Sweep) -> Vec<Turn> {
-    let meets = |i: usize, j: usize| {
-        let along_m = borders[i.max(j)].ties.get(&i.min(j));
-        i != j && along_m.is_some_and(|m| *m > LEAST_WAY_M)
-    };
-    let reach = |from: usize| {
-        let mut over: HashMap<usize, Option<usize>> = HashMap::from([(from, None)]);
-        let mut reached = vec![from];
-        let mut at = 0;
-        while let Some(&bay) = reached.get(at) {
-            at += 1;
-            for next in (0..slabs.len()).filter(|&j| meets(bay, j)) {
-                if let std::collections::hash_map::Entry::Vacant(free) = over.entry(next) {
-                    free.insert(Some(bay));
-                    reached.push(next);
-                }
-            }
-        }
-        (reached, over)
+/// The order of the bays; `joined` are their borders as if no pour stopped at a joint.
+fn order(slabs: &[Slab], borders: &[Patch], joined: &[Patch], sweep: &Sweep) -> Vec<Turn> {
+    let along_m = |borders: &[Patch], i: usize, j: usize| {
+        let along_m = borders[i.max(j)].ties.get(&i.min(j)).copied();
+        along_m.filter(|m| i != j && *m > LEAST_WAY_M)
     };
     let nearest_of = |among: &[usize]| {
         let these: Vec<&Slab> = among.iter().map(|&i| &slabs[i]).collect();
@@ -203,40 +206,68 @@ fn order(slabs: &[Slab], borders: &[Patch], sweep: &Sweep) -> Vec<Turn> {
         });
         near.map(|k| among[k])
     };
-    let mut groups: Vec<(usize, Vec<Turn>)> = Vec::new();
-    let mut seen = HashSet::new();
-    for i in 0..slabs.len() {
-        if seen.contains(&i) {
-            continue;
-        }
-        let Some(last) = nearest_of(&reach(i).0) else {
-            continue;
+    // From the way out inwards: each group of bays hangs on the one met before along the longest joint.
+    let mut groups: Vec<Vec<Turn>> = Vec::new();
+    let mut reached: Vec<usize> = Vec::new();
+    while reached.len() < slabs.len() {
+        let rest: Vec<usize> = (0..slabs.len()).filter(|i| !reached.contains(i)).collect();
+        let over_joint = rest
+            .iter()
+            .flat_map(|&to| reached.iter().map(move |&from| (to, from)))
+            .filter_map(|(to, from)| Some((along_m(joined, to, from)?, to, from)))
+            .max_by(|p, q| (p.0.total_cmp(&q.0)).then((q.1, q.2).cmp(&(p.1, p.2))));
+        let (last, over) = match over_joint {
+            Some((_, to, from)) => (Some(to), Some(from)),
+            // What hangs on none of them is left over the wet floor of nobody.
+            None => (nearest_of(&rest), None),
         };
-        let (reached, over) = reach(last);
-        seen.extend(reached.iter().copied());
-        // Every bay after those whose way leads over it; the last in the list is the one that the walk began with.
-        let mut turns = Vec::new();
-        let mut open = vec![(last, false)];
-        while let Some((bay, done)) = open.pop() {
-            if done {
-                let over = over.get(&bay).copied().flatten();
-                turns.push(Turn { slab: bay, over });
-                continue;
-            }
-            open.push((bay, true));
-            let mut behind: Vec<usize> = (reached.iter().copied())
-                .filter(|b| over.get(b) == Some(&Some(bay)))
-                .collect();
-            behind.sort_unstable();
-            open.extend(behind.into_iter().rev().map(|b| (b, false)));
-        }
-        groups.push((last, turns));
+        let Some(last) = last else { break };
+        let turns = leaves_first(last, over, |bay| {
+            (0..slabs.len())
+                .filter(|&next| along_m(borders, bay, next).is_some())
+                .collect()
+        });
+        reached.extend(turns.iter().map(|t| t.slab));
+        groups.push(turns);
     }
-    // Parts apart keep their order; the one at the door is poured last.
-    let lasts: Vec<usize> = groups.iter().map(|g| g.0).collect();
-    let at_door = nearest_of(&lasts);
-    groups.sort_by_key(|g| Some(g.0) == at_door);
-    groups.into_iter().flat_map(|g| g.1).collect()
+    groups.into_iter().rev().flatten().collect()
+}
+
+/// A group of bays, each before the one that its way to the last of them leads over: the tree of shortest ways, leaves first.
+fn leaves_first(
+    last: usize,
+    over_joint: Option<usize>,
+    neighbours: impl Fn(usize) -> Vec<usize>,
+) -> Vec<Turn> {
+    let mut over: HashMap<usize, Option<usize>> = HashMap::from([(last, over_joint)]);
+    let mut reached = vec![last];
+    let mut at = 0;
+    while let Some(&bay) = reached.get(at) {
+        at += 1;
+        for next in neighbours(bay) {
+            if let std::collections::hash_map::Entry::Vacant(free) = over.entry(next) {
+                free.insert(Some(bay));
+                reached.push(next);
+            }
+        }
+    }
+    // Every bay after those whose way leads over it; the last in the list is the one that the walk began with.
+    let mut turns = Vec::new();
+    let mut open = vec![(last, false)];
+    while let Some((bay, done)) = open.pop() {
+        if done {
+            let over = over.get(&bay).copied().flatten();
+            turns.push(Turn { slab: bay, over });
+            continue;
+        }
+        open.push((bay, true));
+        let mut behind: Vec<usize> = (reached.iter().copied())
+            .filter(|b| *b != last && over.get(b) == Some(&Some(bay)))
+            .collect();
+        behind.sort_unstable();
+        open.extend(behind.into_iter().rev().map(|b| (b, false)));
+    }
+    turns
 }
 
 /// The lines that two slabs share.
@@ -313,31 +344,23 @@ fn outwards(slab: &Slab, [a, b]: [Point; 2]) -> Option<Point> {
     })
 }
 
-/// How a bay shuts its crew in.
-#[derive(Clone, Copy)]
-struct Shut {
-    /// Its last batch lies away from its way out.
-    ends_away: bool,
-    /// Wet floor cuts dry floor off in it.
-    cuts_off: bool,
-    /// Batches of it lie in pieces or threads.
-    torn: bool,
+/// How a crew leaves a bay.
+struct Out<'a> {
+    /// Where it stands and goes, and what was poured before; `None` where that is not looked at.
+    footing: Option<(&'a Footing, Vec<Piece>)>,
+    /// Whether it ends at the way out of the room.
+    at_door: bool,
 }
 
-impl Shut {
-    fn faults(self) -> usize {
-        usize::from(self.ends_away) + usize::from(self.cuts_off) + usize::from(self.torn)
-    }
-}
-
-/// One bay cut into batches, the number of its next strip, and how it shuts its crew in.
+/// One bay cut into batches, and the number of the next one's strip.
 fn poured(
     slab: &Slab,
-    (sweep, ends): (&Sweep, bool),
+    (sweep, out): (&Sweep, &Out<'_>),
     (need, divided): (&Need, bool),
     first: usize,
-) -> Result<(Run, usize, Shut), PourError> {
-    let shut = |parts: &[Vec<Piece>]| {
+) -> Result<(Run, usize), PourError> {
+    // Its last batch lies away from the way out of the room, wet floor cuts dry floor off in it, batches lie in pieces or threads.
+    let faults = |parts: &[Vec<Piece>]| {
         let ones = vec![1; parts.len()];
         let alone = Layout {
             order: Order::Strips,
@@ -346,15 +369,14 @@ fn poured(
             bays: ones,
             parts: parts.to_vec(),
             dams: Vec::new(),
-            bays_cut_off: None,
         };
-        Shut {
-            ends_away: ends && !alone.ends_at(sweep.opening),
-            cuts_off: alone.cuts_off(),
-            torn: alone.torn() > 0,
-        }
+        let footing = out.footing.as_ref();
+        let cuts_off = footing.is_some_and(|(footing, wet)| footing.is_cut_off(wet, parts));
+        usize::from(out.at_door && !alone.ends_at(sweep.opening))
+            + usize::from(cuts_off)
+            + usize::from(alone.torn() > 0)
     };
-    let mut best: Option<(Shut, Run, usize)> = None;
+    let mut best: Option<(usize, Run, usize)> = None;
     // Across the way out of the room, else across the bay's own.
     let [a, b] = sweep.opening;
     let own = Sweep {
@@ -372,11 +394,11 @@ fn poured(
             ordered.push(pieces);
         }
         let cut = run(ordered, need, Cut::InOrder)?;
-        let found = shut(&cut.parts);
-        if best.as_ref().is_none_or(|b| found.faults() < b.0.faults()) {
+        let found = faults(&cut.parts);
+        if best.as_ref().is_none_or(|b| found < b.0) {
             best = Some((found, cut, next));
         }
-        if found.faults() == 0 || (turned && !divided) {
+        if found == 0 || (turned && !divided) {
             break;
         }
     }
@@ -388,7 +410,7 @@ fn poured(
         .iter()
         .flat_map(|w| (1..=most).rev().map(move |n| (w, n)))
     {
-        if !divided || best.as_ref().is_some_and(|b| b.0.faults() == 0) {
+        if !divided || best.as_ref().is_some_and(|b| b.0 == 0) {
             break;
         }
         let mut ordered = slab.sections.clone();
@@ -402,13 +424,13 @@ fn poured(
             from_both_ends: true,
         };
         let cut = run(ordered, need, Cut::Passes(passes))?;
-        let found = shut(&cut.parts);
-        if best.as_ref().is_none_or(|b| found.faults() < b.0.faults()) {
+        let found = faults(&cut.parts);
+        if best.as_ref().is_none_or(|b| found < b.0) {
             best = Some((found, cut, first + strips));
         }
     }
-    let (shut, cut, next) = best.ok_or(PourError::NothingToPour)?;
-    Ok((cut, next, shut))
+    let (_, cut, next) = best.ok_or(PourError::NothingToPour)?;
+    Ok((cut, next))
 }
 
 /// The dam of each bay, in the order of pouring, towards all that are poured after it: where it stands, as high as material stands along it.

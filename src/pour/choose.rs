@@ -3,15 +3,16 @@
 use super::bays::in_bays;
 use super::clock::Pace;
 use super::fitting::{bays_of_each, fitting_bays};
+use super::footing::Footing;
 use super::judge::{better, faults, too_narrow};
 use super::layout::{Cut, Layout, Need, Speed, one_bay, score};
 use super::passes::{Across, Passes};
 use super::piece::{Layer, Piece};
 use super::pieces::{self, Begin, Section, Sweep};
-use super::practical::Crossing;
 use super::result::{BayDam, Order, OrderScore, PourError, PourRequest, Remedy};
 use crate::geometry::Point;
 use crate::surface::Floor;
+use crate::units::Volume;
 
 /// What is asked of the layout; `None` leaves it to the plan.
 #[derive(Debug, Clone, Copy)]
@@ -29,20 +30,10 @@ pub(super) struct Choices<'a> {
     wet: Vec<Vec<Piece>>,
     /// How the floor is swept towards the way out.
     pub sweep: Sweep,
-    /// The lines that parts of the floor share at joints where the pour stops.
-    pub over: Vec<Crossing>,
+    /// Where the crew stands and goes.
+    footing: &'a Footing,
     need: &'a Need,
     least_width_m: f64,
-}
-
-/// Whether a crew that leaves here would be shut in at the end, or have floor left that nobody gets to.
-fn shuts_in(layout: &Layout, sweep: &Sweep, over: &[Crossing]) -> usize {
-    usize::from(!layout.ends_at(sweep.opening)) + usize::from(cuts_off(layout, over))
-}
-
-/// Whether floor that is still dry is ever cut off from the way out, in a part of the floor or before it.
-pub(super) fn cuts_off(layout: &Layout, over: &[Crossing]) -> bool {
-    layout.cuts_off() || layout.leaves_no_way(over)
 }
 
 /// One way of pouring, and how it does.
@@ -78,17 +69,15 @@ impl<'a> Choices<'a> {
         floor: &Floor,
         layer: &Layer,
         (sections, wet): (&[Section], Vec<Vec<Piece>>),
-        (starts, exit): (&[Begin], Point),
+        (starts, sweep, footing): (&[Begin], Sweep, &'a Footing),
         (request, need): (&PourRequest, &'a Need),
     ) -> Result<Self, PourError> {
         let joints = request.stop_at_joints;
         let ordered: Vec<Vec<Vec<Piece>>> = starts
             .iter()
-            .map(|&begin| pieces::harmonic(floor, layer, sections, joints, (begin, exit)))
+            .map(|&begin| pieces::harmonic(floor, layer, sections, joints, (begin, sweep.exit)))
             .collect();
-        let sweep = pieces::sweep(floor, (exit, request.exit_width_m), request.strip_width_m);
         let undivided = vec![1; wet.len()];
-        let over = Crossing::between(&wet);
         let by_level_lines = |pieces: &Vec<Vec<Piece>>| {
             one_bay(Order::Harmonic, pieces.clone(), (need, Cut::InOrder))
         };
@@ -97,15 +86,22 @@ impl<'a> Choices<'a> {
             .map(by_level_lines)
             .collect::<Result<Vec<_>, _>>()?;
         // Of several starts the first that shuts nobody in and tears nothing.
-        let shuts = |l: &Layout| shuts_in(l, &sweep, &over) + usize::from(l.torn() > 0);
-        let harmonic = harmonic.into_iter().min_by_key(shuts);
+        let shuts = |l: &Layout| {
+            usize::from(!l.ends_at(sweep.opening))
+                + usize::from(footing.is_cut_off(&[], &l.parts))
+                + usize::from(l.torn() > 0)
+        };
+        let harmonic = match harmonic.len() {
+            0 | 1 => harmonic.into_iter().next(),
+            _ => harmonic.into_iter().min_by_key(shuts),
+        };
         Ok(Self {
             harmonic: harmonic.ok_or(PourError::NothingToPour)?,
-            strips: in_bays(&wet, &sweep, &undivided, need)?,
+            strips: in_bays(&wet, (&sweep, footing), &undivided, need)?,
             ordered,
             wet,
             sweep,
-            over,
+            footing,
             need,
             least_width_m: request.least_width_m,
         })
@@ -115,9 +111,21 @@ impl<'a> Choices<'a> {
         faults(score, self.least_width_m)
     }
 
-    /// Whether the crew would be shut in at the end.
+    fn ways(&self) -> (&Sweep, &Footing) {
+        (&self.sweep, self.footing)
+    }
+
+    fn ends_away(&self, layout: &Layout) -> usize {
+        usize::from(!layout.ends_at(self.sweep.opening))
+    }
+
+    fn cuts_off(&self, layout: &Layout) -> usize {
+        usize::from(self.footing.is_cut_off(&[], &layout.parts))
+    }
+
+    /// Whether a crew that leaves here would be shut in at the end, or have floor left that nobody gets to.
     fn shuts_in(&self, layout: &Layout) -> usize {
-        shuts_in(layout, &self.sweep, &self.over)
+        self.ends_away(layout) + self.cuts_off(layout)
     }
 
     /// The pour in passes that suits a crew of this speed best.
@@ -155,16 +163,23 @@ impl<'a> Choices<'a> {
                     let how = (self.need, Cut::Passes(passes));
                     let layout = one_bay(Order::Passes, pieces.clone(), how)?;
                     let score = score(&layout, speed.pace, speed.open_min);
-                    let rank = (
-                        self.faults(&score) + self.shuts_in(&layout),
+                    let mut rank = (
+                        self.faults(&score) + self.ends_away(&layout),
                         layout.torn(),
                         score.tie_in_m,
                     );
                     // Passes that end at the door are tried first, and stay where their edges are as short.
-                    let is_better = best.as_ref().is_none_or(|(_, b)| {
-                        let faults = rank.0.cmp(&b.0).then(rank.1.cmp(&b.1));
-                        faults.is_lt() || (faults.is_eq() && rank.2 < b.2 - SAME_TIE_M)
-                    });
+                    let betters = |rank: (usize, usize, f64)| {
+                        best.as_ref().is_none_or(|(_, b)| {
+                            let faults = rank.0.cmp(&b.0).then(rank.1.cmp(&b.1));
+                            faults.is_lt() || (faults.is_eq() && rank.2 < b.2 - SAME_TIE_M)
+                        })
+                    };
+                    // What is no better anyway is not looked at for floor that it cuts off.
+                    if betters(rank) {
+                        rank.0 += self.cuts_off(&layout);
+                    }
+                    let is_better = betters(rank);
                     let will_do = from_both_ends && rank.0 == 0;
                     if is_better {
                         best = Some((layout, rank));
@@ -189,7 +204,7 @@ impl<'a> Choices<'a> {
 
     /// The floor divided into as few bays as keep the open time; `None` where one is enough, or none are.
     fn in_fitting_bays(&self, speed: Speed) -> Result<Option<Chosen>, PourError> {
-        let bays = fitting_bays(&self.wet, &self.sweep, self.need, speed)?;
+        let bays = fitting_bays(&self.wet, self.ways(), self.need, speed)?;
         let bays = bays.filter(|b| b.dams.len() > 1);
         Ok(bays.map(|layout| Chosen {
             score: score(&layout, speed.pace, speed.open_min),
@@ -229,11 +244,11 @@ impl<'a> Choices<'a> {
         let bays = match asked.bays {
             Some(bays) => {
                 let counts = bays_of_each(&self.wet, bays, self.need)?;
-                Some(in_bays(&self.wet, &self.sweep, &counts, self.need)?)
+                Some(in_bays(&self.wet, self.ways(), &counts, self.need)?)
             }
             // Bays that mend nothing are not dammed off.
             None if will_not_do && may_divide => {
-                fitting_bays(&self.wet, &self.sweep, self.need, speed)?
+                fitting_bays(&self.wet, self.ways(), self.need, speed)?
                     .filter(|bays| self.faults(&of(bays)) < self.faults(&undivided))
             }
             None => None,
@@ -285,8 +300,9 @@ impl Mend {
 /// What brings every wait within the open time, or leaves no batch drawn out to a thread: the pour is planned with each, and what does not do is
 /// not offered.
 ///
-/// Tried, the simplest first: mixing while one batch is placed; the fewest mixers; bays, or the other order, where
-/// the crew asked for something else; against threads, bays as well. More mixers than keep one crew placing without a pause cannot help.
+/// Tried, the simplest first: mixing while one batch is placed; the fewest mixers; the slowest pump; bays, or the other order, where
+/// the crew asked for something else; against threads, bays as well. More mixers than keep one crew placing without a pause cannot help; a pump gives
+/// no batches, and what it gives in a batch's time is placed in that time.
 pub(super) fn remedies(
     choices: &Choices<'_>,
     asked: Asked,
@@ -340,6 +356,13 @@ pub(super) fn remedies(
             break;
         }
     }
+    if let Some((litres, chosen)) = pumped(choices, asked, speed, enough)? {
+        let how = format!(
+            "Mix and place {litres} L ({:.1} cu ft) a minute, as by a pump.",
+            Volume::from_litres(f64::from(litres)).ft3()
+        );
+        list.push(remedy(how, &chosen));
+    }
     let freer = [
         Asked {
             bays: None,
@@ -386,3 +409,46 @@ pub(super) fn remedies(
 
 /// Most mixers that are tried.
 const MOST_MIXERS: u32 = 20;
+
+/// What pumps give that are tried, litres a minute; our own choice, no published source.
+const PUMPS_L_MIN: [u32; 12] = [10, 15, 20, 30, 40, 50, 60, 80, 100, 150, 200, 300];
+
+/// The slowest of the pumps faster than the crew that does, and the pour with it. They are halved, so that each is planned with but few.
+fn pumped(
+    choices: &Choices<'_>,
+    asked: Asked,
+    speed: Speed,
+    does: impl Fn(&Chosen) -> bool,
+) -> Result<Option<(u32, Chosen)>, PourError> {
+    let batch_l = Volume::from_si(choices.need.capacity()).litres();
+    let slot_min = |litres: u32| batch_l / f64::from(litres);
+    let mut faster = PUMPS_L_MIN.to_vec();
+    faster.retain(|&litres| slot_min(litres) < speed.pace.slot_min());
+    let with = |litres: u32| {
+        let pace = Pace {
+            mixing_min: slot_min(litres),
+            placing_min: slot_min(litres),
+            mixers: 1,
+            overlapped: true,
+        };
+        let chosen = choices.arrange(asked, Speed { pace, ..speed })?;
+        Ok::<_, PourError>(does(&chosen).then_some((litres, chosen)))
+    };
+    let Some(&fastest) = faster.last() else {
+        return Ok(None);
+    };
+    let mut best = with(fastest)?;
+    let (mut low, mut high) = (0, faster.len() - 1);
+    // Each round halves the pumps that are left.
+    while best.is_some() && low < high {
+        let middle = (low + high) / 2;
+        match with(faster[middle])? {
+            Some(found) => {
+                best = Some(found);
+                high = middle;
+            }
+            None => low = middle + 1,
+        }
+    }
+    Ok(best)
+}

@@ -1,6 +1,7 @@
 //! How many bays: shared out as asked for, or as few as keep the open time.
 
 use super::bays::in_bays;
+use super::footing::Footing;
 use super::layout::{Layout, MOST_BAYS, Need, Speed, score};
 use super::piece::Piece;
 use super::pieces::Sweep;
@@ -40,24 +41,24 @@ pub(super) fn bays_of_each(
 /// Few bays in which no wet edge waits longer than the open time: each section is divided as far as it needs.
 pub(super) fn fitting_bays(
     wet: &[Vec<Piece>],
-    sweep: &Sweep,
+    ways: (&Sweep, &Footing),
     need: &Need,
     speed: Speed,
 ) -> Result<Option<Layout>, PourError> {
     let mut counts = vec![1; wet.len()];
-    let whole = in_bays(wet, sweep, &counts, need)?;
+    let whole = in_bays(wet, ways, &counts, need)?;
     if speed.fits(&whole) {
         return Ok(Some(whole));
     }
     for (section, count) in wet.iter().zip(&mut counts) {
-        match fitting_count(section, sweep, need, speed)? {
+        match fitting_count(section, ways, need, speed)? {
             Some(fitting) => *count = fitting,
             None => return Ok(None),
         }
     }
     // Waits come in whole batches, and where in a round of mixers a section begins shifts them by a little.
     for _ in 0..TRIES {
-        let layout = in_bays(wet, sweep, &counts, need)?;
+        let layout = in_bays(wet, ways, &counts, need)?;
         if speed.fits(&layout) {
             return Ok(Some(layout));
         }
@@ -78,12 +79,12 @@ const TRIES: usize = 4;
 /// stepped over on the way up may have fitted too.
 fn fitting_count(
     section: &Vec<Piece>,
-    sweep: &Sweep,
+    ways: (&Sweep, &Footing),
     need: &Need,
     speed: Speed,
 ) -> Result<Option<u32>, PourError> {
     let alone = std::slice::from_ref(section);
-    let whole = in_bays(alone, sweep, &[1], need)?;
+    let whole = in_bays(alone, ways, &[1], need)?;
     if speed.fits(&whole) {
         return Ok(Some(1));
     }
@@ -99,7 +100,7 @@ fn fitting_count(
     let mut found = None;
     // Each round moves the count on and never back: at most `MOST_BAYS` rounds.
     for _ in 0..MOST_BAYS {
-        let layout = in_bays(alone, sweep, &[count], need)?;
+        let layout = in_bays(alone, ways, &[count], need)?;
         if speed.fits(&layout) {
             found = Some(count);
             if count <= 2 || found_from_below(count, guess) {

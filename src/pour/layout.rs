@@ -26,8 +26,6 @@ pub(super) struct Layout {
     pub patches: Vec<Patch>,
     /// Dam towards the bays poured after it, one a bay.
     pub dams: Vec<BayDam>,
-    /// Of a floor in bays, whether one of them shuts anybody in; `None` of a floor in one piece.
-    pub bays_cut_off: Option<bool>,
 }
 
 /// What turns a volume into bags and batches.
@@ -113,7 +111,8 @@ impl Need {
             let mut rest = volume;
             loop {
                 let left = full - filled;
-                let taken = if puddle || rest <= left + tiny {
+                // A little more than an even share of the bags, where the bags hold it, is no scrap for the next batch.
+                let taken = if puddle || rest <= left + tiny || filled + rest <= most {
                     rest
                 } else {
                     left
@@ -139,7 +138,8 @@ impl Need {
     }
 }
 
-/// Batches of one bay, in the order of pouring.
+/// Batches, in the order of pouring.
+#[derive(Default)]
 pub(super) struct Run {
     pub parts: Vec<Vec<Piece>>,
     pub bags: Vec<u32>,
@@ -203,7 +203,6 @@ pub(super) fn one_bay(
         parts,
         patches,
         dams: vec![BayDam::default()],
-        bays_cut_off: None,
     })
 }
 

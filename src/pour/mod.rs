@@ -8,6 +8,7 @@ mod clock;
 mod connected;
 mod findings;
 mod fitting;
+mod footing;
 mod judge;
 mod layout;
 mod passes;

@@ -1,16 +1,17 @@
 //! The pour plan: the orders made, judged, and the best one put on the clock.
 
 use super::batch::{Patch, patches};
-use super::choose::{Asked, Choices, Chosen, Mend, cuts_off, remedies};
+use super::choose::{Asked, Choices, Chosen, Mend, remedies};
 use super::clock::{Pace, Slot, longest_standing, minutes, slots};
 use super::findings::{
     drawn_out, of_floor, order_without_bays, separate_parts, shut_in, spoonful, stands_too_long,
     too_few_people, waits,
 };
+use super::footing::Footing;
 use super::judge::{reason, too_narrow};
 use super::layout::{Layout, MOST_BAYS, Need, Speed};
 use super::piece::{Layer, Piece};
-use super::pieces::{self, Begin};
+use super::pieces::{self, Begin, Sweep};
 use super::practical::is_piece;
 use super::result::{Batch, Bay, Clock, Lift, PourError, PourPlan, PourRequest, TieIn};
 use super::staging;
@@ -55,11 +56,15 @@ pub fn plan(floor: &Floor, plane: &Plane, request: &PourRequest) -> Result<PourP
     };
     let open_min = request.material.need_open_time("longest wait").ok();
     let places = start_and_exit(floor, request)?;
+    let door = (places.1, request.exit_width_m);
+    let sweep = pieces::sweep(floor, door, request.strip_width_m);
     let job = Job {
         floor,
         request,
         need,
         places,
+        footing: Footing::new(floor, &sweep),
+        sweep,
         starts: match request.start {
             Some(asked) => vec![Begin::At(asked)],
             None => vec![Begin::At(places.0), Begin::Farthest],
@@ -125,6 +130,10 @@ struct Job<'a> {
     need: Need,
     /// Where the crew starts and leaves.
     places: (Point, Point),
+    /// How the floor is swept towards the way out.
+    sweep: Sweep,
+    /// Where the crew stands and goes.
+    footing: Footing,
     /// Where orders by level lines begin.
     starts: Vec<Begin>,
     speed: Speed,
@@ -195,7 +204,7 @@ fn lift(
         floor,
         layer,
         (&sections, wet),
-        (&job.starts, exit),
+        (&job.starts, job.sweep, &job.footing),
         (request, &job.need),
     )?;
     let asked = Asked {
@@ -223,8 +232,8 @@ fn lift(
     }
     found.extend(separate_parts(&sections));
     let last = numbers.batches_before + layout.parts.len() as u32;
-    let cut_off = cuts_off(&layout, &choices.over);
-    found.extend(shut_in(&layout, &choices.sweep, cut_off, last));
+    let cut_off = job.footing.is_cut_off(&[], &layout.parts);
+    found.extend(shut_in(&layout, &job.sweep, cut_off, last));
     let clock = clock(layout.parts.len(), pace, &request.material);
     found.extend(stands_too_long(&clock));
     found.extend(waits(&score, numbers.batches_before, !remedies.is_empty()));

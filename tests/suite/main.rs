@@ -65,6 +65,7 @@ mod patch_tested;
 mod pdf;
 mod pour;
 mod pour_parts;
+mod pour_ways;
 mod read_floor;
 mod read_twice;
 mod recheck;

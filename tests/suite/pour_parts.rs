@@ -230,6 +230,21 @@ fn a_remedy_is_planned_with_and_works() {
         "{offered:?}"
     );
     assert!((p.remedies[0].longest_wait_min - with(enough)).abs() < 1e-9);
+    // A batch is 20 l: a pump of so many litres a minute places one in 20 over that, and no slower one does.
+    let pumped = |litres: f64| {
+        let request = PourRequest {
+            mixing_min: Some(20.0 / litres),
+            placing_min: 20.0 / litres,
+            overlapped: true,
+            ..slow.clone()
+        };
+        plan(&floor, &finish, &request).unwrap().longest_wait_min
+    };
+    let pump = p.remedies.iter().find(|r| r.text.contains("pump")).unwrap();
+    let flows = [10.0, 15.0, 20.0, 30.0, 40.0, 50.0];
+    let flow = flows.into_iter().find(|&l| pumped(l) <= 45.0).unwrap();
+    assert!(pump.text.contains(&format!("place {flow} L (")), "{pump:?}");
+    assert!((pump.longest_wait_min - pumped(flow)).abs() < 1e-9);
     let bays = p.remedies.iter().find(|r| r.dam_m > 0.0).unwrap();
     let divided = PourRequest {
         bays: None,
@@ -241,14 +256,14 @@ fn a_remedy_is_planned_with_and_works() {
 }
 
 // ORACLE: hand: 24 m by 6 m under 8 mm are 1,152 l, 58 batches, more than there are bays; they follow every 3 min at best,
-// so an open time of 2 min is kept by no crew. Nothing is offered, and the warning names no remedies.
+// so an open time of 4 s is kept by no crew, nor by a pump that places 20 l in 4 s. Nothing is offered, and the warning names no remedies.
 #[test]
 fn where_nothing_helps_nothing_is_offered() {
-    let p = plan_all(&flat(24.0), &Plane::level(0.008), &request(2.0)).unwrap();
+    let p = plan_all(&flat(24.0), &Plane::level(0.008), &request(4.0 / 60.0)).unwrap();
     let [only] = p.lifts.as_slice() else {
         panic!("{} lifts", p.lifts.len())
     };
-    assert!(only.longest_wait_min > 2.0);
+    assert!(only.longest_wait_min > 4.0 / 60.0);
     assert!(only.remedies.is_empty(), "{:?}", only.remedies);
     let warned = p
         .notices
