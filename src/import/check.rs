@@ -565,7 +565,7 @@ fn out_of_shape(room: &RawRoom) -> Option<(f64, f64)> {
     (long > MOST_LONG * short && short > 1e-6 * long).then_some((long, short))
 }
 
-/// Rows of a grid this many times as far apart one way as the other are asked about: metres and centimetres are 100 to 1.
+/// Rows of a grid this many times as far apart one way as the other are asked about: metres and centimetres are 100 to 1. Our own choice, no published source.
 const MOST_STEP: f64 = 50.0;
 
 /// How far apart the rows of a grid stand one way and the other, metres, where they differ too much to be meant; `None` of readings on no grid.

@@ -13,7 +13,7 @@ use crate::flatness::{Procedure, Verdict};
 use crate::geometry::Point;
 use crate::units::Habit;
 
-/// Of depths at marks, the share from which on those half-way between two steps call for a finer one: fewer are means of marks read twice.
+/// Of depths at marks, the share from which on those half-way between two steps call for a finer one: fewer are means of marks read twice. Our own choice, no published source.
 const HALF_WAY: f64 = 0.1;
 
 /// A depth lies half-way between two steps where it does to so much of one.

@@ -36,11 +36,16 @@ pub fn marks_once(readings: &[Reading], set_ups: &[String]) -> Vec<(usize, Strin
         let first = &readings[i];
         let elsewhere = !first.label.is_empty() && count[first.label.as_str()] > 1;
         match set_ups.get(first.set_up) {
-            Some(set_up) if elsewhere => format!("{} ({set_up})", first.label),
+            Some(set_up) if elsewhere => with_set_up(&first.label, set_up),
             _ => first.label.to_string(),
         }
     };
     firsts.iter().map(|&i| (i, name(i))).collect()
+}
+
+/// A mark whose name another one bears too: `A14 (hall)`.
+fn with_set_up(label: &str, set_up: &str) -> String {
+    format!("{label} ({set_up})")
 }
 
 /// Readings of each mark, each group in reading order, the groups in that of their first.
@@ -92,7 +97,7 @@ pub(super) fn mark_name(readings: &[Reading], group: &[usize], set_ups: &[String
         .enumerate()
         .any(|(i, r)| r.label == first.label && !group.contains(&i));
     match set_ups.get(first.set_up) {
-        Some(set_up) if elsewhere => format!("{} from set-up {set_up}", first.label),
+        Some(set_up) if elsewhere => with_set_up(&first.label, set_up),
         _ => first.label.to_string(),
     }
 }
