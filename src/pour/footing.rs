@@ -133,8 +133,9 @@ impl Footing {
                 along[k] = least(dry, k, 1);
             }
         }
-        for k in 0..((rows + 1).saturating_sub(way)) * columns {
-            places[k] = least(&along, k, columns);
+        let whole = (rows + 1).saturating_sub(way) * columns;
+        for (k, place) in places.iter_mut().enumerate().take(whole) {
+            *place = least(&along, k, columns);
         }
         places
     }
