@@ -411,7 +411,7 @@ pub(super) fn remedies(
 const MOST_MIXERS: u32 = 20;
 
 /// What pumps give that are tried, litres a minute; our own choice, no published source.
-const PUMPS_L_MIN: [u32; 12] = [10, 15, 20, 30, 40, 50, 60, 80, 100, 150, 200, 300];
+const PUMPS_L_MIN: [u32; 7] = [15, 25, 40, 60, 100, 150, 300];
 
 /// The slowest of the pumps faster than the crew that does, and the pour with it. They are halved, so that each is planned with but few.
 fn pumped(
