@@ -1,7 +1,7 @@
 //! The codes of all notices, which a job may silence.
 
 /// Short fixed names of everything that is told, in the order of the alphabet.
-pub const CODES: [&str; 110] = [
+pub const CODES: [&str; 112] = [
     "added-weight",
     "axes-not-read",
     "axis-counts",
@@ -32,6 +32,7 @@ pub const CODES: [&str; 110] = [
     "hand-other-readings",
     "headings-again",
     "headings-skip",
+    "headings-turn",
     "hidden-readings",
     "instrument-moved",
     "lift-small",
@@ -74,6 +75,7 @@ pub const CODES: [&str; 110] = [
     "reading-outside",
     "reading-repeated",
     "reading-step",
+    "reading-taken-back",
     "readings-counted",
     "readings-on-joints",
     "readings-step",

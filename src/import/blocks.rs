@@ -26,6 +26,7 @@ use super::settings::{Setting, Settings, setting, setting_row, take_setting};
 use super::table::{Cell, Row, Table};
 use super::understood::{SkippedCell, Why};
 use super::unheaded::{self, lies_on_its_side, rows_under_unknown};
+use super::unit_lines::line_units;
 use super::wall_words::says_walls;
 use crate::survey::Place;
 use std::collections::{HashMap, HashSet};
@@ -144,6 +145,9 @@ impl Finder<'_> {
             self.said(kind, cell, titled, faults);
             return at + 1;
         }
+        if self.units_in_words(at) {
+            return at + 1;
+        }
         if let Some(count) = lies_on_its_side(table, at) {
             unheaded::refuse_lying(table, (at, count), faults);
             return at + count;
@@ -197,6 +201,44 @@ impl Finder<'_> {
         }
         self.settings_in_pairs(row, faults);
         self.other(at)
+    }
+
+    /// Takes in a line that says in words in which units the table below is, `Grid in feet, readings in inches`. In a file set apart by commas it
+    /// fills two cells, and the name of the room one before them; right over numbers it is a row of headings.
+    fn units_in_words(&mut self, at: usize) -> bool {
+        let (table, row) = (self.table, self.table.row(at));
+        let next = (at + 1..table.len()).find(|&i| !table.row(i).is_blank());
+        let over_numbers = |i: usize| {
+            let below = table.row(i);
+            below.filled().count() > 1
+                && below.cell(0).text == below.filled().next().map_or("", |c| c.text)
+                && below.filled().all(|c| is_number(&c))
+        };
+        if next.is_none_or(over_numbers) {
+            return false;
+        }
+        let texts: Vec<&str> = row.filled().map(|c| c.text).collect();
+        let title = row.filled().next().filter(|_| texts.len() > 2);
+        let title = title.filter(|c| line_units(&[c.text]).is_none());
+        let units = match title {
+            Some(_) => line_units(&texts[1..]).filter(|u| u.plan.is_some() && u.reading.is_some()),
+            None => line_units(&texts),
+        };
+        let Some(units) = units else { return false };
+        let said = &mut self.settings.in_words;
+        said.plan = units.plan.or(said.plan);
+        said.reading = units.reading.or(said.reading);
+        if let Some(title) = title.filter(|_| !self.said.contains_key(&Setting::Room)) {
+            self.passed
+                .extend(self.title.take().map(|c| outside(table, c)));
+            self.name = Some(title.text.to_owned());
+            self.title = Some(title);
+        }
+        let told = row
+            .filled()
+            .filter(|c| title.is_none_or(|t| t.column != c.column));
+        self.passed.extend(told.map(|c| outside(table, c)));
+        true
     }
 
     /// Passes over what the columns of a matrix are distances along, `x (ft)`, in a row of its own above its headings. Where that is y, the

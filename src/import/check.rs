@@ -7,7 +7,7 @@ use super::options::{ImportOptions, Meaning};
 use super::outline::{Bounds, HEIGHT, PLAN};
 use super::room::{MOVED, RawRoom, moved_notice};
 use super::understood::{SkippedCell, UnderstoodRoom};
-use super::{tenfold, titles};
+use super::{taken_back, tenfold, titles};
 use crate::geometry::{Point, bounds};
 use crate::survey::findings::{MOST_SEARCHED, OFF_THE_GRID, findings_on};
 use crate::survey::setups::{
@@ -106,6 +106,7 @@ pub(super) fn finish(
     room.close();
     let moved = tell_moved(&room);
     room.notices.extend(moved);
+    taken_back::tell(&mut room);
     let stands = obstacles(&room, options);
     room.notices.extend(stands);
     let wide = wide_apart(&room);

@@ -191,48 +191,6 @@ impl Behind<'_> {
     }
 }
 
-/// Says that a row of a text file has fewer cells than its headings and no reading, where nearly all others have them all: a comma may be
-/// lost in it, `44,39 1/4`. Workbooks have no cell where nothing was written.
-pub(super) fn short_row(
-    table: &Table,
-    block: &Block,
-    header: Row<'_>,
-    columns: Columns,
-) -> Option<Notice> {
-    /// No more than one row in so many is a slip; of files that leave empty cells at the ends of their rows more are short.
-    const FEW: usize = 10;
-    let reading = columns.reading?;
-    if table.place(0, 0).sheet().is_some() {
-        return None;
-    }
-    let rows = block.body.clone().map(|i| table.row(i));
-    let rows: Vec<Row<'_>> = rows.filter(|r| r.filled().nth(1).is_some()).collect();
-    let short = |r: &&Row<'_>| r.len() < header.len();
-    if FEW * rows.iter().filter(short).count() > rows.len() {
-        return None;
-    }
-    let row = rows.iter().find(|r| {
-        short(r) && r.cell(reading).is_blank() && r.filled().all(|c| starts_as_number(c.text))
-    })?;
-    let last = row.filled().last()?;
-    Some(Notice::new(
-        "short-row",
-        Severity::Warning,
-        table.place(row.number, last.column).to_string(),
-        format!(
-            "The row has {} cells under {} headings, and no reading: it ends with {}. If a comma was lost in it, put it in; if nothing was read there, end the row with a comma.",
-            row.len(),
-            header.len(),
-            quoted(last.text)
-        ),
-    ))
-}
-
-fn starts_as_number(text: &str) -> bool {
-    text.trim_start_matches(['-', '+', '.'])
-        .starts_with(|c: char| c.is_ascii_digit())
-}
-
 /// Whether decimal commas were taken apart as columns: most rows have more numbers than the header has headings. Told once.
 pub(super) fn decimals_split(
     table: &Table,

@@ -36,7 +36,7 @@ const MONTHS: [&[&str]; 12] = [
     &["dec", "dez", "d\u{e9}c", "dic", "december"],
 ];
 
-fn month_word(word: &str) -> Option<u32> {
+pub(super) fn month_word(word: &str) -> Option<u32> {
     let word = word.trim_end_matches('.').to_lowercase();
     MONTHS
         .iter()

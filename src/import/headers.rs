@@ -2,7 +2,7 @@
 
 use super::options::Meaning;
 use super::scales::{Scale, scale};
-use super::walls::{PlanAxis, from_wall};
+use super::walls::{PlanAxis, counts_from};
 use crate::units::LengthUnit;
 
 /// What a column of a list holds.
@@ -59,6 +59,17 @@ pub(super) fn split_unit(text: &str) -> (String, Option<LengthUnit>) {
         return (name, None);
     }
     let list: Vec<&str> = words.split(' ').collect();
+    // `Feet from back wall`, `mm down`; `in from the wall` names no unit.
+    if let [unit, rest @ ..] = &list[..]
+        && *unit != "in"
+        && let Some(unit) = LengthUnit::from_word(unit)
+        && matches!(
+            rest,
+            ["from" | "off" | "to" | "down" | "below" | "under", ..]
+        )
+    {
+        return (rest.join(" "), Some(unit));
+    }
     // `ft in` is one unit of two words.
     for count in [2, 1] {
         if list.len() > count {
@@ -219,7 +230,7 @@ pub(super) fn field(words: &str) -> Field {
             Field::Reading(Meaning::Down)
         }
         // `dist from west wall`: the wall says which way it runs.
-        _ => match from_wall(words).map(|from| from.axis) {
+        _ => match counts_from(words).map(|from| from.axis) {
             Some(PlanAxis::X) => Field::X,
             Some(PlanAxis::Y) => Field::Y,
             None => Field::Unknown,

@@ -6,7 +6,9 @@ use super::meanings::{Sure, said};
 use super::options::Meaning;
 use super::origins::runs_from_to;
 use super::scales::{Scale, counted, scale, scaled_heading, without_closeness};
-use super::walls::{From, PlanAxis, from_wall, names_a_side, opposite, runs_to, words};
+use super::walls::{
+    From, PlanAxis, counts_from, from_wall, names_a_side, opposite, runs_to, words,
+};
 use crate::survey::Place;
 use crate::units::LengthUnit;
 
@@ -276,7 +278,7 @@ fn before_bracket(text: &str) -> Heading {
     }
     let (words, unit) = split_unit(text);
     let whole = Heading {
-        turned: from_wall(&words).is_some_and(|from| from.turned),
+        turned: counts_from(&words).is_some_and(|from| from.turned),
         ..Heading::plain(field(&words), unit)
     };
     match (unit, unit_among(text)) {

@@ -133,9 +133,11 @@ impl Lie {
 
 /// The first heading at which distances run neither up nor down any more.
 pub(super) fn turns_back(axis: &Axis) -> Option<usize> {
-    if axis.named {
-        return None;
-    }
+    if axis.named { None } else { turns(axis) }
+}
+
+/// The same where names bring their distances, `B (4')`.
+pub(super) fn turns(axis: &Axis) -> Option<usize> {
     let marks: Vec<(usize, f64)> = (0..)
         .zip(&axis.marks)
         .filter_map(|(i, m)| m.as_ref().map(|m| (i, m.at)))

@@ -3,7 +3,7 @@
 use super::around::is_number;
 use super::blocks::{Block, outside};
 use super::cells::{CellRule, Seen, decimal_by_size, is_ditto, length, usual_m};
-use super::cut_decimals::{decimals_split, readings_cut, short_row};
+use super::cut_decimals::{decimals_split, readings_cut};
 use super::error::{Fault, Faults, quoted};
 use super::form::same_texts;
 use super::headers::{Field, is_obstacle, meaning_in_words, said_meaning, split_unit};
@@ -18,6 +18,7 @@ use super::options::{ImportOptions, Layout, Meaning};
 use super::origins::origin;
 use super::pages::{is_date_line, is_page_line};
 use super::room::{MeaningBy, RawRoom, Standing, take};
+use super::short_rows::short_row;
 use super::sums::{belongs, summary, summary_beside};
 use super::table::{Cell, Row, Table};
 use super::understood::{SkippedCell, Why};
@@ -137,22 +138,22 @@ impl<'a> ListSheet<'a> {
             options
                 .plan_unit
                 .or_else(|| unit(column))
-                .or(block.settings.plan)
+                .or(block.settings.plan_unit())
         };
         let reading_unit = options
             .reading_unit
             .or_else(|| unit(columns.reading))
-            .or(block.settings.reading);
+            .or(block.settings.reading_unit());
         let told = |column: Option<usize>, of_sheet: Option<LengthUnit>| unit(column).or(of_sheet);
         room.stated_over(
             "plan distances",
             options.plan_unit,
-            told(columns.x, block.settings.plan),
+            told(columns.x, block.settings.plan_unit()),
         );
         room.stated_over(
             "readings",
             options.reading_unit,
-            told(columns.reading, block.settings.reading),
+            told(columns.reading, block.settings.reading_unit()),
         );
         room.about.plan_unit = plan(columns.x);
         room.about.reading_unit = reading_unit;

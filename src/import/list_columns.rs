@@ -13,6 +13,7 @@ use super::scales::Scale;
 use super::split_columns::{Part, part_of};
 use super::table::{Cell, Row, Table};
 use super::understood::UsedColumn;
+use super::walls::{names_a_wall, words};
 use crate::survey::{Notice, Place, Severity};
 use crate::units::{LengthUnit, WrittenLength, read_length};
 
@@ -26,7 +27,7 @@ pub(super) struct ListSheet<'a> {
     pub(super) options: &'a ImportOptions,
 }
 
-impl ListSheet<'_> {
+impl<'a> ListSheet<'a> {
     /// Which column holds what; `None` with faults told.
     pub(super) fn find_columns(
         self,
@@ -255,9 +256,12 @@ impl ListSheet<'_> {
     /// The unit of a column of distances or readings, as its heading, the user or a row above says.
     pub(super) fn unit_of(self, column: usize, columns: Columns) -> Option<LengthUnit> {
         let (stated, above) = if columns.reading == Some(column) {
-            (self.options.reading_unit, self.block.settings.reading)
+            (
+                self.options.reading_unit,
+                self.block.settings.reading_unit(),
+            )
         } else {
-            (self.options.plan_unit, self.block.settings.plan)
+            (self.options.plan_unit, self.block.settings.plan_unit())
         };
         stated.or(self.headings[column].unit).or(above)
     }
@@ -571,9 +575,47 @@ impl ListSheet<'_> {
         true
     }
 
+    /// The first column of numbers whose heading names a wall, and nothing that is known: its distances may count from there, and headed x or y
+    /// they would be mirrored.
+    fn beside_a_wall(self) -> Option<Cell<'a>> {
+        let row = self.header?;
+        row.filled().find(|cell| {
+            let heading = self.headings.get(cell.column as usize - 1);
+            let unknown = heading.is_some_and(|h| h.field == Field::Unknown);
+            let words = words(cell.text);
+            let wall = words.iter().any(|w| matches!(w.as_str(), "wall" | "walls"));
+            unknown && (wall || names_a_wall(cell.text))
+        })
+    }
+
+    /// Refuses a list without the distances along an axis where a heading names a wall in words that are not understood.
+    fn refuse_wall(self, cell: Cell<'_>, axis: &str, faults: &mut Faults) {
+        faults.add(
+            Fault::Column,
+            self.table.place(cell.row, cell.column),
+            format!(
+                "{} and no column {axis}: it speaks of a wall, and not in words by which one of the four is known that its distances count from",
+                quoted(cell.text)
+            ),
+            "one of: from left wall, from right wall, from near wall, from far wall, with the unit, as in from far wall (ft)",
+            "Head it by the wall that its distances count from, the back wall being the far one: those from the right or the far wall are turned over, as they have to be. Headed x or y, which count from the left and the near wall, they would be mirrored. A door or a window names no wall: say which of the four it is in.",
+        );
+    }
+
     /// Whether each reading has its place: by x and y, or by its name and a spacing.
     pub(super) fn has_places(self, columns: Columns, faults: &mut Faults) -> bool {
         let spacing = self.options.spacing.or(self.block.settings.spacing);
+        let wall = self.beside_a_wall();
+        let missing = match (columns.x, columns.y) {
+            (None, None) => Some("x, and no column y"),
+            (None, Some(_)) => Some("x"),
+            (Some(_), None) => Some("y"),
+            (Some(_), Some(_)) => None,
+        };
+        if let (Some(cell), Some(axis), None) = (wall, missing, spacing) {
+            self.refuse_wall(cell, axis, faults);
+            return false;
+        }
         let by_name = columns.x.is_none() && columns.y.is_none() && columns.point.is_some();
         let mut sound = true;
         if by_name && spacing.is_none() {
@@ -583,7 +625,7 @@ impl ListSheet<'_> {
                 self.header_place(),
                 "names and no distances",
                 "columns x and y, or a spacing with names such as A1, B1, A2",
-                "State --spacing, such as --spacing \"2 ft\", or write a row above: spacing, 2 ft. If two columns hold distances under other headings, such as station and offset, head them x and y.",
+                "State --spacing, such as --spacing \"2 ft\", or write a row above: spacing, 2 ft. If two columns hold distances under other headings, such as station and offset, head them x (to the right from the left wall) and y (up the plan from the near wall), or by the wall that they count from, as in from far wall (ft).",
             );
         }
         if !by_name && spacing.is_some() {

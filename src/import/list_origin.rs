@@ -1,7 +1,7 @@
 //! Where the distances of a list count from, where its headings or the words around it say so: turned over, or asked about.
 
 use super::error::{Fault, Faults, quoted};
-use super::headers::Field;
+use super::headers::{Field, split_unit};
 use super::heading::Heading;
 use super::lie::near;
 use super::list_places::Columns;
@@ -11,7 +11,7 @@ use super::room::RawRoom;
 use super::table::{Cell, Row};
 use super::turns::{Counted, Counting};
 use super::understood::Why;
-use super::walls::{From, PlanAxis, names_a_side, names_a_wall, sides, words};
+use super::walls::{From, PlanAxis, counts_from, names_a_side, names_a_wall, sides, words};
 use crate::geometry::{Point, bounds};
 use crate::survey::{Notice, Place, Severity};
 
@@ -36,7 +36,10 @@ impl Turned {
             return out;
         };
         let heading = |i: usize| header.map_or("", |r| r.cell(i).text);
-        let says = |i: usize| heading(i).to_lowercase().contains("from ");
+        let says = |i: usize| {
+            let text = heading(i);
+            text.to_lowercase().contains("from ") || counts_from(&split_unit(text).0).is_some()
+        };
         let of = |i: usize| headings[i].turned.then(|| quoted(heading(i)));
         (out.x, out.y) = (of(x), of(y));
         let mut before = (None, None);

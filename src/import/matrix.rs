@@ -13,13 +13,14 @@ use super::form::{is_remarks, width_without_remarks};
 use super::grid::{Grid, counts};
 use super::headers::{is_no_reading, is_summary};
 use super::headings_again;
-use super::lie::{Lie, turns_back};
+use super::lie::{Lie, turns, turns_back};
 use super::notes_beside::{self, Held};
 use super::numbered_note::is_numbered_note;
 use super::options::{ImportOptions, Layout, Meaning, Orientation, Spacing, XRuns};
 use super::pages::{is_date_line, is_page_line};
 use super::room::{RawRoom, Standing, take};
 use super::settings::{Setting, is_other_word, setting};
+use super::short_rows::short_rows;
 use super::stated::Stated;
 use super::table::{Cell, Row, Table};
 use super::understood::{SkippedCell, Why};
@@ -332,6 +333,23 @@ impl<'a> Matrix<'a> {
         }
     }
 
+    /// Tells of headings whose distances run both ways: each stands where it says, and two may have been exchanged.
+    fn tell_turning_back(&self, room: &mut RawRoom, (across, along): (&Axis, &Axis)) {
+        for (axis, cells, what) in [
+            (across, &self.heads, "columns"),
+            (along, &self.sides, "rows"),
+        ] {
+            let Some(i) = turns(axis) else { continue };
+            let place = self.place(&cells[i]).to_string();
+            let text = format!(
+                "The distances over the {what} neither only grow nor only fall: they turn at {}. Each of the {what} was taken to stand where its own heading says. If two headings were exchanged, mend them.",
+                quoted(cells[i].text)
+            );
+            let notice = Notice::new("headings-turn", Severity::Warning, place, text);
+            room.notices.push(notice);
+        }
+    }
+
     /// Refuses headings that stand apart from the others and do not go on with them: a box of figures beside or below the table.
     fn refuse_boxes(&self, across: &Axis, along: &Axis, faults: &mut Faults) {
         let (columns, rows) = (self.heads.len(), self.rows.len());
@@ -467,6 +485,9 @@ impl<'a> Matrix<'a> {
             }
         }
         self.tell_counted(room, (across, along));
+        self.tell_turning_back(room, (across, along));
+        let short = short_rows(self.table, &self.rows, self.width());
+        room.notices.extend(short);
         for i in (0..self.corner_column).chain(self.width()..self.header.len()) {
             let cell = self.header.cell(i);
             if !cell.is_blank() {

@@ -1,5 +1,6 @@
 //! Lines above a table that name no room: a label with what it says, and data of the job in short.
 
+use super::dates::month_word;
 use super::moved::names_an_instrument;
 use super::pages::plain_words;
 
@@ -57,7 +58,96 @@ const OF_JOB: [&str; 37] = [
 pub(super) fn names_no_room(text: &str) -> bool {
     let words = plain_words(text);
     let list: Vec<&str> = words.iter().map(String::as_str).collect();
-    is_labelled_datum(text) || is_short_datum(&list)
+    is_labelled_datum(text)
+        || is_short_datum(&list)
+        || is_dated(text, &list)
+        || is_legend(text, &list)
+        || is_instruction(&list)
+}
+
+/// `Mon 12 May, Petra`, `May 12`, `Tues am`: a day or a date, and who was there behind it; not `May Street 12`, `Sunday school`.
+fn is_dated(text: &str, words: &[&str]) -> bool {
+    const DAYS: [&str; 7] = ["mon", "tue", "wed", "thu", "fri", "sat", "sun"];
+    const PARTS: [&str; 8] = [
+        "am",
+        "pm",
+        "morning",
+        "afternoon",
+        "noon",
+        "evening",
+        "night",
+        "of",
+    ];
+    const MOST_BESIDE: usize = 3;
+    let day_of_week = |w: &str| {
+        let whole = ["mon", "tues", "wednes", "thurs", "fri", "satur", "sun"];
+        DAYS.contains(&w)
+            || matches!(w, "tues" | "weds" | "thur" | "thurs")
+            || whole.iter().any(|d| w.strip_prefix(d) == Some("day"))
+    };
+    let month = |w: &str| month_word(w).is_some();
+    let number = |w: &str| {
+        let digits = w.trim_end_matches(|c: char| c.is_ascii_alphabetic());
+        let ordinal = matches!(&w[digits.len()..], "" | "st" | "nd" | "rd" | "th");
+        ordinal && !digits.is_empty() && digits.bytes().all(|b| b.is_ascii_digit())
+    };
+    let part = |w: &str| day_of_week(w) || month(w) || number(w) || PARTS.contains(&w);
+    let count = words.iter().take_while(|w| part(w)).count();
+    let (date, beside) = words.split_at(count);
+    let of_month = date
+        .windows(2)
+        .any(|w| (month(w[0]) && number(w[1])) || (number(w[0]) && month(w[1])));
+    let of_week = date.first().is_some_and(|w| day_of_week(w));
+    let parted = beside.first().is_none_or(|next| {
+        let lower = text.to_lowercase();
+        let before = lower.split(next).next().unwrap_or_default().trim_end();
+        before.ends_with([',', ';', ':', '-', '/', '|', '(', '\u{2013}', '\u{2014}'])
+    });
+    (of_month || of_week)
+        && parted
+        && beside.len() <= MOST_BESIDE
+        && !beside.iter().any(|w| ROOMS.contains(w))
+}
+
+/// `<- window wall ->`, `Door -->`, `windows this side`: what lies at an edge of the sheet.
+fn is_legend(text: &str, words: &[&str]) -> bool {
+    const ARROWS: [&str; 14] = [
+        "<-", "->", "<=", "=>", "^", "\u{2190}", "\u{2191}", "\u{2192}", "\u{2193}", "\u{21d0}",
+        "\u{21d1}", "\u{21d2}", "\u{21d3}", ">>",
+    ];
+    let text = text.trim();
+    let pointed = ARROWS
+        .iter()
+        .any(|a| text.starts_with(a) || text.ends_with(a))
+        || text.starts_with("<<")
+        || text.ends_with("\u{25bc}");
+    let at_edge = matches!(words, [.., "this", "side" | "end" | "way"]);
+    let opening = words.first().is_some_and(|w| {
+        matches!(
+            *w,
+            "window" | "windows" | "door" | "doors" | "entrance" | "glass" | "curtain" | "slider"
+        )
+    });
+    let wall = opening && matches!(words, [_, "wall" | "side" | "end"]);
+    words.is_empty() || pointed || at_edge || wall
+}
+
+/// `Bring 40 bags`, `Call GC before pour`: what somebody is to do; not `Call centre`, `Mix bar`.
+fn is_instruction(words: &[&str]) -> bool {
+    const DO: [&str; 27] = [
+        "bring", "order", "call", "remember", "use", "mix", "buy", "get", "check", "do", "don't",
+        "dont", "ask", "email", "tell", "add", "wear", "clean", "prime", "deliver", "leave",
+        "keep", "send", "confirm", "verify", "need", "needs",
+    ];
+    const JOINS: [&str; 24] = [
+        "to", "before", "after", "the", "not", "at", "for", "with", "per", "a", "by", "until",
+        "on", "from", "when", "bag", "bags", "that", "all", "gc", "if", "and", "more", "no",
+    ];
+    let joins = |w: &&str| JOINS.contains(w) || w.contains(|c: char| c.is_ascii_digit());
+    match words {
+        [first, rest @ ..] => DO.contains(first) && rest.iter().any(joins),
+        [] => false,
+    }
 }
 
 /// `Crew: Dan + Luis`, `Weather: 61F, dry`; not `Room: Kitchen`, `Hall: east part`, `Unit 3B: bath`, `Villa: kitchen`.
@@ -123,6 +213,21 @@ mod tests {
             "Slab poured 3/2",
             "Laser no. 7",
             "Start 8:10 End 9:30",
+            "Mon 12 May, Petra",
+            "Mon 12 May",
+            "May 12",
+            "Tues am",
+            "Friday, 12th of June - Jo",
+            "<- window wall ->",
+            "Door -->",
+            "^ window side ^",
+            "Windows this side",
+            "Window wall",
+            "Bring 40 bags",
+            "Order 40 bags",
+            "Call GC before pour",
+            "Remember to check door height",
+            "Do not pour before Friday",
         ] {
             assert!(names_no_room(text), "{text}");
         }
@@ -140,6 +245,14 @@ mod tests {
             "Sheet metal shop",
             "Start-up lab 2",
             "Poured terrace",
+            "Sunday school",
+            "May Street 12",
+            "12 May Street",
+            "Monday room",
+            "Call centre",
+            "Mix bar",
+            "Window bay",
+            "March house",
         ] {
             assert!(!names_no_room(text), "{text}");
         }

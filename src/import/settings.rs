@@ -6,6 +6,7 @@ use super::headers::{FOREIGN, meaning, tidy, unit_or_scale};
 use super::options::{Meaning, Spacing, XRuns};
 use super::scales::Scale;
 use super::table::{Cell, Row, Table};
+use super::unit_lines::LineUnits;
 use crate::survey::FirstRow;
 use crate::units::{Comma, Length, LengthUnit, read_length};
 
@@ -87,10 +88,24 @@ pub(super) struct Settings {
     pub reading: Option<LengthUnit>,
     /// Where readings count parts of their unit.
     pub scale: Option<Scale>,
+    /// Units by a line in plain words: they hold where nothing else names one.
+    pub in_words: LineUnits,
     pub meaning: Option<Meaning>,
     pub spacing: Option<Spacing>,
     pub first_row: Option<FirstRow>,
     pub x_runs: Option<XRuns>,
+}
+
+impl Settings {
+    /// The unit of the plan, as a row above or a line in words gives it.
+    pub(super) fn plan_unit(&self) -> Option<LengthUnit> {
+        self.plan.or(self.in_words.plan)
+    }
+
+    /// The same of the readings.
+    pub(super) fn reading_unit(&self) -> Option<LengthUnit> {
+        self.reading.or(self.in_words.reading)
+    }
 }
 
 /// Takes a setting row in: which it is, and the cell of its value; `None` when it is none.

@@ -36,8 +36,8 @@ pub(super) struct Stated {
 
 impl Stated {
     pub(super) fn of(told: &Corner, settings: &Settings, options: &ImportOptions) -> Self {
-        let plan_of_sheet = told.plan.or(settings.plan);
-        let reading_of_sheet = told.reading.or(settings.reading);
+        let plan_of_sheet = told.plan.or(settings.plan_unit());
+        let reading_of_sheet = told.reading.or(settings.reading_unit());
         Self {
             plan_unit: options.plan_unit.or(plan_of_sheet),
             plan_of_sheet,

@@ -372,6 +372,13 @@ fn hold_meaning(room: &mut RawRoom, words: &[Words], faults: &mut Faults) {
                 quoted(&a.text)
             ),
         ));
+        return;
+    }
+    // What nothing in the table says, a line about its numbers does: `Measured down from the laser`.
+    let agrees = |w: &&Words| taken == Meaning::Down && w.said().down >= Some(Sure::Spoken);
+    let mut about = words.iter().filter(|w| w.stand != Stand::Note);
+    if silent && about.any(|w| agrees(&w)) {
+        room.about.meaning_stated = true;
     }
 }
 

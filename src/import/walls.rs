@@ -265,6 +265,26 @@ pub(super) fn from_wall(heading: &str) -> Option<From> {
     (fits && named.is_none_or(|n| n == from.axis)).then_some(from)
 }
 
+/// The wall that the distances under a heading count from, without its unit: as [`from_wall`], and `off back wall`, `to back wall`. How far it is to
+/// a wall is how far it is from there; `y to back wall` may say as well where y runs.
+pub(super) fn counts_from(heading: &str) -> Option<From> {
+    from_wall(heading).or_else(|| {
+        let words = words(heading);
+        let at = words.iter().position(|w| w == "to" || w == "off")?;
+        let of_axis = words.iter().any(|w| axis(w).is_some());
+        let to = words[at] == "to";
+        let says = |w: &String| matches!(w.as_str(), "wall" | "side" | "edge" | "end" | "hand");
+        if to && (of_axis || !words[at + 1..].iter().any(says)) {
+            return None;
+        }
+        from_wall(&format!(
+            "{} from {}",
+            words[..at].join(" "),
+            words[at + 1..].join(" ")
+        ))
+    })
+}
+
 /// The side of the compass that some words are, and nothing else: `E`, `+N`, `south`. An axis runs there; right and back may as well be what
 /// it counts from.
 pub(super) fn runs_to(words: &str) -> Option<From> {
@@ -342,6 +362,18 @@ mod tests {
             ("x from right edge", X, true),
         ] {
             assert_eq!(from_wall(text), Some(From { axis, turned }), "{text}");
+            assert_eq!(counts_from(text), Some(From { axis, turned }), "{text}");
+        }
+        for (text, axis, turned) in [
+            ("to back wall", Y, true),
+            ("distance to the left wall", X, false),
+            ("off right wall", X, true),
+            ("dist off front", Y, false),
+        ] {
+            assert_eq!(counts_from(text), Some(From { axis, turned }), "{text}");
+        }
+        for text in ["y to back wall", "to back", "to door wall", "off door"] {
+            assert_eq!(counts_from(text), None, "{text}");
         }
         for text in [
             "y from left wall",

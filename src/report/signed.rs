@@ -31,10 +31,11 @@ pub(super) fn speaks_against(d: &mut Document, (notices, suspects): (&[Notice], 
 }
 
 /// What was found about the readings that may make floor look out that is not: by the codes of its notices.
-const SPEAK_AGAINST: [&str; 6] = [
+const SPEAK_AGAINST: [&str; 7] = [
     "readings-step",
     "readings-together",
     "suspect-reading",
+    "reading-taken-back",
     "off-the-grid",
     "set-up-tied-by-one-point",
     "repeatability",

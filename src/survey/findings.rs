@@ -90,14 +90,19 @@ const SUSPECT: &str = "suspect-reading";
 /// Code of the notice that tells of a reading whose place looks like one.
 pub const OFF_THE_GRID: &str = "off-the-grid";
 
-/// Indices of the readings that notices tell of as slips, rising.
+/// Code of the notice that tells of a reading which a remark on the sheet takes back.
+pub const TAKEN_BACK: &str = "reading-taken-back";
+
+/// Indices of the readings that notices tell of as slips, or as taken back on the sheet, rising.
 ///
 /// A reading is known by the place that its notice names, so that what is said of readings after set-ups were put
 /// together is said of the same ones.
 pub fn suspected(notices: &[Notice], readings: &[Reading]) -> Vec<usize> {
     let told: HashSet<&str> = notices
         .iter()
-        .filter(|n| [SUSPECT, OFF_THE_GRID].contains(&n.code.as_str()) && !n.place.is_empty())
+        .filter(|n| {
+            [SUSPECT, OFF_THE_GRID, TAKEN_BACK].contains(&n.code.as_str()) && !n.place.is_empty()
+        })
         .map(|n| n.place.as_str())
         .collect();
     if told.is_empty() {

@@ -323,7 +323,14 @@ fn by_itself(words: &[&str]) -> Option<Sure> {
         let k = i + 1 + usize::from(article);
         words.get(k).is_some_and(|w| PLACES.contains(w))
     };
-    let shot = |w: &str| matches!(w, "shot" | "reshot" | "retaken" | "reread" | "rest" | "now");
+    let on = words.contains(&"now") || words.contains(&"rest");
+    let shot = |w: &str| match w {
+        "shot" | "reshot" | "retaken" | "reread" | "rest" | "now" | "shooting" | "reshooting" => {
+            true
+        }
+        "reading" | "readings" | "taken" | "read" => on,
+        _ => false,
+    };
     let from = (1..words.len()).any(|i| words[i] == "from" && shot(words[i - 1]) && to(i));
     let after = words.first() == Some(&"reshot")
         && matches!(words.get(1), Some(&("after" | "with" | "from")));
@@ -374,12 +381,49 @@ fn by_itself(words: &[&str]) -> Option<Sure> {
         ["leveled" | "levelled" | "zeroed" | "zero", "again", ..] => Some(Sure::Likely),
         ["height" | "heights", verb, ..] if done(verb).is_some_and(|d| d.1) => Some(Sure::Likely),
         _ if from || after || alarm || power || fall_of(words) => Some(Sure::Likely),
-        // `laser at door from here`.
-        _ if pair("from", &["here"]) && words.iter().any(|w| noun(w) == Some(Noun::Instrument)) => {
+        // `laser at door from here`, `station B from here on`; `line 3 from here` is one of the grid.
+        _ if pair("from", &["here", "now", "this"])
+            && (0..words.len()).any(|i| stands_anew(words, i)) =>
+        {
             Some(Sure::Likely)
         }
+        // `now at bath`.
+        ["now", "at" | "in" | "by", ..] if words.len() <= 4 && to(1) => Some(Sure::Likely),
+        ["new", "location"] => Some(Sure::Likely),
+        _ if (0..words.len()).any(|i| at_another(words, i)) => Some(Sure::Likely),
         _ => None,
     }
+}
+
+/// Whether a word names the instrument, or where it stands.
+fn stands_anew(words: &[&str], i: usize) -> bool {
+    match noun_at(words, i) {
+        Some(Noun::Instrument) => true,
+        Some(Noun::Loose) => matches!(words[i], "station" | "position" | "pos" | "gun" | "machine"),
+        _ => false,
+    }
+}
+
+/// `laser at new spot`: the instrument at the place of a word, and behind it another place than before.
+fn at_another(words: &[&str], i: usize) -> bool {
+    let place = |w: &str| {
+        matches!(
+            w,
+            "spot"
+                | "place"
+                | "location"
+                | "position"
+                | "side"
+                | "end"
+                | "corner"
+                | "room"
+                | "height"
+        )
+    };
+    noun(words[i]) == Some(Noun::Instrument)
+        && words[i + 1..].windows(3).any(|w| {
+            matches!(w[0], "at" | "in" | "on" | "from") && OTHER.contains(&w[1]) && place(w[2])
+        })
 }
 
 /// Whether words name what befell the instrument: `after the fall of the tripod`.

@@ -78,7 +78,14 @@ const SURE: [&str; 71] = [
 ];
 
 /// Told.
-const LIKELY: [&str; 96] = [
+const LIKELY: [&str; 103] = [
+    "now shooting from bath",
+    "shooting from the bath now",
+    "station B from here on",
+    "new location",
+    "laser at new spot",
+    "now at bath",
+    "now reading from the hall",
     "re-shot from door",
     "shot from kitchen doorway",
     "reshot after bump",
@@ -178,7 +185,13 @@ const LIKELY: [&str; 96] = [
 ];
 
 /// Honest remarks.
-const HONEST: [&str; 117] = [
+const HONEST: [&str; 123] = [
+    "readings from kitchen",
+    "reading taken from plan",
+    "now at level",
+    "new location of drain",
+    "station at door",
+    "shot at door",
     "Laser not moved",
     "Same setup",
     "did not move laser",
