@@ -211,12 +211,20 @@ impl RawRoom {
             let around = names.into_iter().flatten().chain(skipped);
             let parts = around.clone().find(|text| counted(text).is_some());
             let parts = parts.or_else(|| heads.chain(corner).find(|text| is_unclear(text)));
+            let named = around.clone().find(|text| names_a_unit(text));
             let remedy = parts.map(how_to_write);
             faults.add(
                 Fault::MissingUnit,
                 table.place(cell.row, cell.column),
                 match parts {
-                    None => format!("readings with no unit, beginning {}", quoted(cell.text)),
+                    None => format!(
+                        "readings with no unit, beginning {}{}",
+                        quoted(cell.text),
+                        named.map_or_else(String::new, |words| format!(
+                            ", and {} beside them, which does not say plainly of what it is the unit",
+                            quoted(words)
+                        ))
+                    ),
                     Some(words) => format!("readings with no unit, beginning {}, and {} beside them", quoted(cell.text), quoted(words)),
                 },
                 "one of ft, in, ft-in, mm, cm, m",
@@ -510,6 +518,14 @@ impl RawRoom {
             ));
         }
     }
+}
+
+/// Whether words beside a table name a unit of length: `inches`, `All in mm unless noted`; `in` is a word of many uses.
+fn names_a_unit(text: &str) -> bool {
+    let words = text.split(|c: char| !c.is_alphanumeric());
+    words
+        .filter(|w| w.len() > 1 && !w.eq_ignore_ascii_case("in"))
+        .any(|w| LengthUnit::from_word(w).is_some())
 }
 
 /// The largest bottom of a fraction that a spreadsheet's format for one digit, or tenths of an inch, can show.

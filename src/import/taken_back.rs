@@ -10,7 +10,7 @@ use super::understood::Why;
 use crate::survey::findings::TAKEN_BACK;
 use crate::survey::{Notice, Reading, Severity};
 use std::collections::{HashMap, HashSet};
-use words::takes_back;
+use words::{takes_back, takes_one_back};
 
 /// As many are told one by one.
 const MOST_TOLD: usize = 30;
@@ -57,7 +57,7 @@ pub(super) fn tell(room: &mut RawRoom) {
             // The remark on a cell or a row that holds no reading speaks of none.
             if let Some(reading) = cells.get(&(place.row, place.column)) {
                 told.push(of_reading(reading, words));
-            } else if rows.contains(&place.row) || !within(&place.row) {
+            } else if rows.contains(&place.row) || (!within(&place.row) && takes_one_back(words)) {
                 let of = match rows.contains(&place.row) {
                     true => "the readings of its row",
                     false => "the table",

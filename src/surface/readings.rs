@@ -293,7 +293,7 @@ pub(super) fn tell(
                 "reading-outside",
                 Severity::Warning,
                 format!(
-                    "lies {} outside the walls; not part of this floor. Check its position or the outline",
+                    "lies {} outside the walls: it is no part of this floor, and counts only where set-ups or days are tied by it. If it stands on the floor, check its position or the outline",
                     spoken.plan(distance_m)
                 ),
             ),

@@ -402,7 +402,11 @@ fn every_reading_is_accounted_for() {
         .find(|n| n.code == "reading-outside")
         .unwrap();
     assert!(
-        outside.text.contains("P52") && outside.text.contains("0.50 m"),
+        outside.text.contains("P52")
+            && outside.text.contains("0.50 m")
+            && outside
+                .text
+                .contains("counts only where set-ups or days are tied by it"),
         "{}",
         outside.text
     );

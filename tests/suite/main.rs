@@ -40,6 +40,7 @@ mod import_moved;
 mod import_notes;
 mod import_outline;
 mod import_pages;
+mod import_remarks;
 mod import_said;
 mod import_slips;
 mod import_statements;

@@ -34,6 +34,22 @@ pub(super) fn takes_back(text: &str) -> bool {
     taken
 }
 
+/// The same of a line that stands beside no reading: it has to name one, or put something aside; `Estimate 22871` and `Check` are of the job.
+pub(super) fn takes_one_back(text: &str) -> bool {
+    const OTHER: [&str; 12] = [
+        "it", "this", "that", "these", "those", "one", "ones", "all", "both", "last", "first",
+        "line",
+    ];
+    let plain = plain(text);
+    let all: Vec<&str> = clauses(&plain).into_iter().flatten().collect();
+    let named = |w: &&str| {
+        let name = is_name(w) && w.len() > 1;
+        name || (READING.contains(w) && !OTHER.contains(w))
+    };
+    let aside = |w: &&str| PUT_ASIDE.contains(w) || NEGATIONS.contains(w);
+    takes_back(text) && all.iter().any(|w| named(w) || aside(w))
+}
+
 /// Small letters; hyphens that join and apostrophes taken out, and what is written in several ways written in one.
 fn plain(text: &str) -> String {
     let lower: String = text
@@ -333,7 +349,7 @@ fn another_number(clause: &[&str]) -> bool {
 
 #[cfg(test)]
 mod tests {
-    use super::takes_back;
+    use super::{takes_back, takes_one_back};
 
     // ORACLE: what a person takes from these remarks beside a reading.
     #[test]
@@ -465,6 +481,24 @@ mod tests {
             "high?",
         ] {
             assert!(!takes_back(text), "{text}");
+        }
+    }
+
+    // ORACLE: what a person takes from these lines above or below a table.
+    #[test]
+    fn lines_beside_no_reading_have_to_name_one() {
+        for text in [
+            "Ignore row 2",
+            "C4 suspect",
+            "B2 and C3 are wrong",
+            "DO NOT USE",
+            "Reading A3 misread",
+        ] {
+            assert!(takes_one_back(text), "{text}");
+        }
+        for text in ["Estimate", "Estimate 22871", "Check", "Redo", "Suspect"] {
+            assert!(takes_back(text) || text.contains("22871"), "{text}");
+            assert!(!takes_one_back(text), "{text}");
         }
     }
 }
