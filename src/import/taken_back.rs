@@ -37,14 +37,14 @@ pub(super) fn tell(room: &mut RawRoom) {
     }
     let skipped = room.about.skipped.iter();
     let outside = skipped.filter(|s| matches!(s.why, Why::Outside | Why::NoRow));
-    let outside = outside.map(|s| (&s.place, s.text.as_str()));
+    let outside = outside.map(|s| (&s.place, s.text.as_str(), s.why == Why::Outside));
     let remarks = room
         .remarks
         .iter()
-        .map(|(place, text)| (place, text.as_str()));
+        .map(|(place, text)| (place, text.as_str(), false));
     let around: Vec<_> = outside
         .chain(remarks)
-        .filter(|(_, t)| takes_back(t))
+        .filter(|(_, t, _)| takes_back(t))
         .collect();
     if !around.is_empty() {
         let cells: HashMap<(u32, u32), &Reading> = (room.readings.iter())
@@ -53,11 +53,13 @@ pub(super) fn tell(room: &mut RawRoom) {
         let rows: HashSet<u32> = cells.keys().map(|(row, _)| *row).collect();
         let (first, last) = (rows.iter().min(), rows.iter().max());
         let within = |row: &u32| first <= Some(row) && Some(row) <= last;
-        for (place, words) in around {
+        for (place, words, outside) in around {
             // The remark on a cell or a row that holds no reading speaks of none.
             if let Some(reading) = cells.get(&(place.row, place.column)) {
                 told.push(of_reading(reading, words));
-            } else if rows.contains(&place.row) || (!within(&place.row) && takes_one_back(words)) {
+            } else if rows.contains(&place.row)
+                || (outside && !within(&place.row) && takes_one_back(words))
+            {
                 let of = match rows.contains(&place.row) {
                     true => "the readings of its row",
                     false => "the table",

@@ -56,7 +56,7 @@ pub(super) fn refuse(table: &Table, rows: &[usize], lone: bool, faults: &mut Fau
             table.place(heads[0].row, 0),
             format!("{count} under headings of which none is {}: {}", lacking, texts.join(", ")),
             "headings such as x_ft,y_ft,reading_in",
-            "Head the distances to the right from the left wall x, those up the plan from the near wall y, and the readings reading, down, up or elevation, each with its unit: x_ft, y (m), reading_in. Where they count from other walls: x from right wall (ft), y from far wall (ft). If these are no readings, write each word and its value beside one another in one row, or delete them. See docs/formats.md.",
+            "Head the distances to the right from the left wall x, those up the plan from the near wall y, and the readings reading, down, up or elevation, each with its unit: x_ft, y (m), reading_in. Where they count from other walls: x from right wall (ft), y from far wall (ft); headed x and y they would be mirrored. If these are no readings, write each word and its value beside one another in one row, or delete them. See docs/formats.md.",
         );
         return;
     }

@@ -56,10 +56,13 @@ pub(super) fn in_bays(
         &slabs.iter().map(Slab::pieces).collect::<Vec<_>>(),
         &vec![1; slabs.len()],
     );
-    let joined = patches(
-        &slabs.iter().map(Slab::without_joints).collect::<Vec<_>>(),
-        &vec![1; slabs.len()],
-    );
+    // Without joints they are the same, and of a large floor not measured twice.
+    let joined = if sections.len() > 1 {
+        let whole: Vec<Vec<Piece>> = slabs.iter().map(Slab::without_joints).collect();
+        patches(&whole, &vec![1; whole.len()])
+    } else {
+        borders.clone()
+    };
     let divided = slabs.len() > 1;
     let order = order(&slabs, &borders, &joined, sweep);
     let one_after_another = |footing: Option<&Footing>| -> Result<(Run, Vec<u32>), PourError> {

@@ -36,6 +36,16 @@ pub(super) struct Choices<'a> {
     least_width_m: f64,
 }
 
+/// Whether a crew that pours last what this one does is shut in by it.
+fn ends_away(layout: &Layout, sweep: &Sweep) -> usize {
+    usize::from(!layout.ends_at(sweep.opening))
+}
+
+/// Whether floor is left on the way that nobody gets to.
+fn cuts_off(layout: &Layout, footing: &Footing) -> usize {
+    usize::from(footing.is_cut_off(&[], &layout.parts))
+}
+
 /// One way of pouring, and how it does.
 pub(super) struct Chosen {
     pub layout: Layout,
@@ -86,15 +96,9 @@ impl<'a> Choices<'a> {
             .map(by_level_lines)
             .collect::<Result<Vec<_>, _>>()?;
         // Of several starts the first that shuts nobody in and tears nothing.
-        let shuts = |l: &Layout| {
-            usize::from(!l.ends_at(sweep.opening))
-                + usize::from(footing.is_cut_off(&[], &l.parts))
-                + usize::from(l.torn() > 0)
-        };
-        let harmonic = match harmonic.len() {
-            0 | 1 => harmonic.into_iter().next(),
-            _ => harmonic.into_iter().min_by_key(shuts),
-        };
+        let shuts =
+            |l: &Layout| ends_away(l, &sweep) + cuts_off(l, footing) + usize::from(l.torn() > 0);
+        let harmonic = harmonic.into_iter().min_by_key(shuts);
         Ok(Self {
             harmonic: harmonic.ok_or(PourError::NothingToPour)?,
             strips: in_bays(&wet, (&sweep, footing), &undivided, need)?,
@@ -115,17 +119,9 @@ impl<'a> Choices<'a> {
         (&self.sweep, self.footing)
     }
 
-    fn ends_away(&self, layout: &Layout) -> usize {
-        usize::from(!layout.ends_at(self.sweep.opening))
-    }
-
-    fn cuts_off(&self, layout: &Layout) -> usize {
-        usize::from(self.footing.is_cut_off(&[], &layout.parts))
-    }
-
     /// Whether a crew that leaves here would be shut in at the end, or have floor left that nobody gets to.
     fn shuts_in(&self, layout: &Layout) -> usize {
-        self.ends_away(layout) + self.cuts_off(layout)
+        ends_away(layout, &self.sweep) + cuts_off(layout, self.footing)
     }
 
     /// The pour in passes that suits a crew of this speed best.
@@ -164,7 +160,7 @@ impl<'a> Choices<'a> {
                     let layout = one_bay(Order::Passes, pieces.clone(), how)?;
                     let score = score(&layout, speed.pace, speed.open_min);
                     let mut rank = (
-                        self.faults(&score) + self.ends_away(&layout),
+                        self.faults(&score) + ends_away(&layout, &self.sweep),
                         layout.torn(),
                         score.tie_in_m,
                     );
@@ -177,7 +173,7 @@ impl<'a> Choices<'a> {
                     };
                     // What is no better anyway is not looked at for floor that it cuts off.
                     if betters(rank) {
-                        rank.0 += self.cuts_off(&layout);
+                        rank.0 += cuts_off(&layout, self.footing);
                     }
                     let is_better = betters(rank);
                     let will_do = from_both_ends && rank.0 == 0;
@@ -327,34 +323,13 @@ pub(super) fn remedies(
             dam_m: dams.iter().map(|d| d.length_m).sum(),
         }
     };
-    let keeps_placing = (pace.mixing_min / pace.placing_min).ceil();
-    let useful = if keeps_placing.is_finite() {
-        (keeps_placing as u32).min(MOST_MIXERS)
-    } else {
-        MOST_MIXERS
-    };
-    for mixers in pace.mixers..=useful.max(pace.mixers) {
-        if mixers == pace.mixers && pace.overlapped {
-            continue;
-        }
-        let faster = Speed {
-            pace: Pace {
-                mixers,
-                overlapped: true,
-                ..pace
-            },
-            ..speed
+    if let Some((mixers, chosen)) = mixed(choices, asked, speed, enough)? {
+        let how = if mixers == pace.mixers {
+            "Mix the next batch while one is placed.".to_owned()
+        } else {
+            format!("Run {mixers} mixers, mixing while one batch is placed.")
         };
-        let chosen = choices.arrange(asked, faster)?;
-        if enough(&chosen) {
-            let how = if mixers == pace.mixers {
-                "Mix the next batch while one is placed.".to_owned()
-            } else {
-                format!("Run {mixers} mixers, mixing while one batch is placed.")
-            };
-            list.push(remedy(how, &chosen));
-            break;
-        }
+        list.push(remedy(how, &chosen));
     }
     if let Some((litres, chosen)) = pumped(choices, asked, speed, enough)? {
         let how = format!(
@@ -409,6 +384,37 @@ pub(super) fn remedies(
 
 /// Most mixers that are tried.
 const MOST_MIXERS: u32 = 20;
+
+/// The fewest mixers, run while one batch is placed, that do, and the pour with them.
+fn mixed(
+    choices: &Choices<'_>,
+    asked: Asked,
+    speed: Speed,
+    does: impl Fn(&Chosen) -> bool,
+) -> Result<Option<(u32, Chosen)>, PourError> {
+    let pace = speed.pace;
+    let keeps_placing = (pace.mixing_min / pace.placing_min).ceil();
+    let useful = if keeps_placing.is_finite() {
+        (keeps_placing as u32).min(MOST_MIXERS)
+    } else {
+        MOST_MIXERS
+    };
+    for mixers in pace.mixers..=useful.max(pace.mixers) {
+        if mixers == pace.mixers && pace.overlapped {
+            continue;
+        }
+        let pace = Pace {
+            mixers,
+            overlapped: true,
+            ..pace
+        };
+        let chosen = choices.arrange(asked, Speed { pace, ..speed })?;
+        if does(&chosen) {
+            return Ok(Some((mixers, chosen)));
+        }
+    }
+    Ok(None)
+}
 
 /// What pumps give that are tried, litres a minute; our own choice, no published source.
 const PUMPS_L_MIN: [u32; 7] = [15, 25, 40, 60, 100, 150, 300];

@@ -2,6 +2,7 @@
 
 use super::piece::Piece;
 use super::pieces::Sweep;
+use super::practical::{AT_EXIT_M, LEAST_PIECE_M2};
 use crate::geometry::{Point, RegionIndex, Segment, bounds};
 use crate::surface::Floor;
 
@@ -13,10 +14,6 @@ const WAY_SQUARES: usize = 3;
 const MOST_SQUARES: f64 = 1e6;
 /// So far a crew places from where it stands, metres: an arm and a rake; our own choice, no published source.
 const REACH_M: f64 = 0.6;
-/// Footing so near to a way out of no width is at it, metres: one step.
-const AT_EXIT_M: f64 = 0.5;
-/// What nobody gets to is told where a batch has more of it than this, square metres: a hand's breadth each way.
-const LEAST_M2: f64 = 0.01;
 
 /// A square that is no floor, or wet from the beginning.
 const NEVER_DRY: u32 = 0;
@@ -97,7 +94,7 @@ impl Footing {
             }
         }
         let way = self.way_until(&dry, after_all);
-        let least = (LEAST_M2 / (self.square_m * self.square_m)) as u32;
+        let least = (LEAST_PIECE_M2 / (self.square_m * self.square_m)) as u32;
         let mut lost = vec![0; batches.len()];
         for (k, &number) in dry.iter().enumerate() {
             let asks = number != NEVER_DRY && number != after_all && self.reached[k];

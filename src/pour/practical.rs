@@ -9,9 +9,9 @@ use std::collections::BTreeSet;
 /// A strip longer than so many of its widths is a thread.
 const THREAD: f64 = 16.0;
 /// Pieces of a batch smaller than this are none to carry a bucket to, square metres: a hand's breadth each way.
-const LEAST_PIECE_M2: f64 = 0.01;
+pub(super) const LEAST_PIECE_M2: f64 = 0.01;
 /// A batch so near to a way out of no width lies at it, metres: one step.
-const AT_EXIT_M: f64 = 0.5;
+pub(super) const AT_EXIT_M: f64 = 0.5;
 /// Batches whose distances from a place differ by no more are as near to it, metres.
 const AS_NEAR_M: f64 = 1e-3;
 /// A doorway is looked at in so many places.

@@ -91,6 +91,13 @@ fn a_reading_that_its_note_takes_back_is_suspected() {
     let read = good(below, &plain());
     let first = told(&read, TAKEN_BACK).next().expect("told");
     assert!(first.place.ends_with("A5"), "{}", first.place);
+    // Where nothing was read a remark takes nothing back.
+    for nothing in ["x", ""] {
+        let blank = format!(
+            "x (ft),y (ft),reading (in),notes\n0,0,40,\n2,0,40,\n0,2,40,\n2,2,{nothing},do not use\n"
+        );
+        assert_eq!(told(&good(&blank, &plain()), TAKEN_BACK).count(), 0);
+    }
 }
 
 // ORACLE: hand: of fifty remarks thirty are told one by one and the rest is counted.
@@ -151,6 +158,10 @@ fn a_heading_by_a_wall_that_is_not_known_is_asked_about() {
     for (x, y) in [
         ("Distance from door wall (ft)", "y (ft)"),
         ("x (ft)", "Back wall (ft)"),
+        (
+            "Distance from door wall (ft)",
+            "Distance from window wall (ft)",
+        ),
         ("x (ft)", "y to back wall (ft)"),
     ] {
         let errors = import(&headed(x, y), &plain()).expect_err(x).to_string();
